@@ -1,0 +1,57 @@
+"""Refuse the impossible in one voice: every message names the value, the allowed range and the unit."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+
+def allowed(low: float, high: float, unit: str, low_open: bool = False, high_open: bool = False) -> str:
+    """Say a range in words: ``"above 0 mm and at most 20 mm"``."""
+    parts = []
+    if np.isfinite(low):
+        parts.append(f"{'above' if low_open else 'at least'} {low:g} {unit}".rstrip())
+    if np.isfinite(high):
+        parts.append(f"{'below' if high_open else 'at most'} {high:g} {unit}".rstrip())
+    return " and ".join(parts) or "a finite number"
+
+
+def numbers(
+    name: str,
+    value: Any,
+    unit: str,
+    low: float = -np.inf,
+    high: float = np.inf,
+    low_open: bool = False,
+    high_open: bool = False,
+) -> Any:
+    """Return `value` as a float, or as a read-only float array, if every number of it lies in the range.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite or out of range, or if `value` is no number at all.
+    """
+    range_words = allowed(low, high, unit, low_open, high_open)
+    try:
+        array = np.array(value, dtype=float)
+    except (TypeError, ValueError):
+        raise ValueError(f"{name} is {value!r}; it must be a number, {range_words}") from None
+    too_low = array <= low if low_open else array < low
+    too_high = array >= high if high_open else array > high
+    bad = ~np.isfinite(array) | too_low | too_high
+    if bad.any():
+        first = float(array[bad][0]) if array.ndim else float(array)
+        raise ValueError(f"{name} is {first:g} {unit}".rstrip() + f"; it must be {range_words}")
+    if array.ndim == 0:
+        return float(array)
+    array.setflags(write=False)
+    return array
+
+
+def number(name: str, value: Any, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool) -> float:
+    """Like `numbers`, for one number only."""
+    if np.ndim(value) != 0:
+        raise ValueError(f"{name} is an array of shape {np.shape(value)}; it must be one number")
+    return numbers(name, value, unit, low, high, **how)
