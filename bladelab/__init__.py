@@ -22,6 +22,8 @@ _HOME = {
     "Stance": "physics.contact",
     "Contact": "physics.contact",
     "solve_contact": "physics.contact",
+    "Moment": "physics.moments",
+    "MOMENTS": "physics.moments",
 }
 
 __all__ = list(_HOME)
