@@ -1,0 +1,354 @@
+"""The contact of a blade with plastic ice, solved by brute force and independently of bladelab.
+
+Written from the definition of the model alone: nothing here imports bladelab. It is slow and plain on purpose.
+
+The model. The blade stands with its rocker y(x) pitched and leaned; z(x) is the vertical depth of the tip below the ice line
+and v(u) the height of the groove above the tip. Steel presses wherever v(u) < z(x), at rest over the whole dipped
+stretch, gliding only in front of the deepest point. Pressure is the hardness; area times hardness is load / cos(lean) and the
+centroid of the pressed area lies under the load.
+
+Two ways to add up the pressed area, one solver (brentq within brentq):
+
+* `Lengths` slices it lengthwise: at each u across the blade, how long a strip lies below the ice. It needs no formula for the
+  width of the contact at all, so it checks the one in bladelab. Good to about 1e-8.
+* `Sections` slices it crosswise: at each x, shapely cuts the drawn groove with the ice line. This is what an engineer
+  would write first; good to about 1e-4. It is the baseline of the benchmark.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from scipy.integrate import cumulative_simpson
+from scipy.interpolate import CubicHermiteSpline, PPoly
+from scipy.optimize import brentq
+
+
+@dataclass(frozen=True)
+class Case:
+    """Plain numbers: zones (radius, length) heel to toe; mm, N, MPa, degrees."""
+
+    zones: tuple[tuple[float, float], ...]
+    hollow_radius: float
+    width: float
+    load: float
+    position: float = 0.0
+    lean: float = 0.0
+    hardness: float = 20.0
+    gliding: bool = False
+    blend: float = 0.0
+    pivot: float = 0.0
+
+    @property
+    def length(self) -> float:
+        return sum(length for _, length in self.zones)
+
+    @cached_property
+    def knots(self) -> np.ndarray:
+        """Places where the curvature may jump or bend."""
+        ends = np.cumsum([length for _, length in self.zones])[:-1] - self.length / 2
+        inner = np.concatenate([ends - self.blend / 2, ends + self.blend / 2])
+        return np.unique(np.concatenate([[-self.length / 2, self.length / 2], inner]))
+
+    @cached_property
+    def sine(self) -> PPoly:
+        """Sine of the tilt: the integral of the curvature."""
+        places = np.cumsum([length for _, length in self.zones])[:-1] - self.length / 2
+        kappa = np.array([1 / radius for radius, _ in self.zones])
+
+        def curvature(x: float) -> float:
+            value = kappa[0]
+            for place, step in zip(places, np.diff(kappa), strict=True):
+                if self.blend:
+                    value += step * min(max((x - place) / self.blend + 0.5, 0.0), 1.0)
+                else:
+                    value += step * (x > place)
+            return value
+
+        left, right = self.knots[:-1], self.knots[1:]
+        # Linear in between: two inner points of each stretch give its line.
+        low = np.array([curvature(a + 0.25 * (b - a)) for a, b in zip(left, right, strict=True)])
+        high = np.array([curvature(a + 0.75 * (b - a)) for a, b in zip(left, right, strict=True)])
+        slope = (high - low) / (0.5 * (right - left))
+        whole = PPoly(np.array([slope, low - slope * 0.25 * (right - left)]), self.knots).antiderivative()
+        whole.c[-1] -= whole(self.pivot)
+        return whole
+
+    @cached_property
+    def height(self) -> CubicHermiteSpline:
+        """Height of the edge: the integral of the tangent, on a dense grid."""
+        pieces = [np.linspace(a, b, 401) for a, b in zip(self.knots[:-1], self.knots[1:], strict=True)]
+        total, xs, ys = 0.0, [], []
+        for piece in pieces:
+            sine = np.asarray(self.sine(piece))
+            y = total + cumulative_simpson(sine / np.sqrt(1 - sine**2), x=piece, initial=0.0)
+            total = y[-1]
+            xs.append(piece[:-1])
+            ys.append(y[:-1])
+        x = np.append(np.concatenate(xs), self.length / 2)
+        y = np.append(np.concatenate(ys), total)
+        sine = np.asarray(self.sine(x))
+        spline = CubicHermiteSpline(x, y, sine / np.sqrt(1 - sine**2))
+        spline.c[-1] -= spline(self.pivot)
+        return spline
+
+    def groove(self, u: np.ndarray) -> np.ndarray:
+        """Height of the circular groove above the edges."""
+        half = self.width / 2
+        return np.sqrt(self.hollow_radius**2 - (u - half) ** 2) - np.sqrt(self.hollow_radius**2 - half**2)
+
+    def leaned(self, u: np.ndarray) -> np.ndarray:
+        """Height of the groove above the tip of the leaned blade."""
+        lean = np.radians(self.lean)
+        return u * np.sin(lean) + self.groove(u) * np.cos(lean)
+
+
+@dataclass(frozen=True)
+class Attitude:
+    """The blade at one pitch: where it is deepest and how much higher every other place of it stands."""
+
+    case: Case
+    pitch: float
+
+    @cached_property
+    def deepest(self) -> float:
+        case, target, half = self.case, np.sin(self.pitch), self.case.length / 2
+        if target <= case.sine(-half):
+            return -half
+        if target >= case.sine(half):
+            return half
+        return brentq(lambda x: case.sine(x) - target, -half, half, xtol=1e-13)
+
+    def rise(self, x: np.ndarray) -> np.ndarray:
+        """Vertical height of the tip at x above the deepest tip."""
+        tilt = np.tan(self.pitch)
+        lift = self.case.height(x) - self.case.height(self.deepest) - (x - self.deepest) * tilt
+        return lift * np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
+
+    @cached_property
+    def _branches(self) -> list[tuple[np.ndarray, np.ndarray, int]]:
+        half = self.case.length / 2
+        branches = []
+        for end, side in ((-half, -1), (half, 1)):
+            x = self.deepest + (end - self.deepest) * np.linspace(0, 1, 1501)
+            rise = np.maximum.accumulate(np.maximum(self.rise(x), 0.0))
+            branches.append((x, np.sqrt(rise), side))
+        return branches
+
+    def reach(self, rise: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Ends of the stretch that stands less than `rise` above the deepest point: heel side, toe side."""
+        scale = np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
+        ends = []
+        for xs, root, side in self._branches:
+            if root[-1] == 0.0:
+                ends.append(np.full(np.shape(rise), xs[-1]))
+                continue
+            x = np.interp(np.sqrt(rise), root, xs)
+            for _ in range(4):
+                sine = self.case.sine(x)
+                slope = (sine / np.sqrt(1 - sine**2) - np.tan(self.pitch)) * scale
+                safe = np.where(np.abs(slope) > 1e-14, slope, np.inf)
+                x = x - (self.rise(x) - rise) / safe
+                x = np.clip(x, min(xs[0], xs[-1]), max(xs[0], xs[-1]))
+            ends.append(x)
+        return ends[0], ends[1]
+
+
+def _graded(a: float, b: float) -> tuple[np.ndarray, np.ndarray]:
+    """Gauss nodes and weights on [a, b], packed toward both ends, where the integrand may have a root."""
+    nodes, weights = np.polynomial.legendre.leggauss(8)
+    steps = 0.5 ** np.arange(1, 16)
+    edges = np.concatenate([[0.0], steps[::-1], 1 - steps[1:], [1.0]])
+    left, width = edges[:-1, None], np.diff(edges)[:, None]
+    places = (left + width * (nodes + 1) / 2).ravel()
+    return a + (b - a) * places, (b - a) * (width * weights / 2).ravel()
+
+
+@dataclass(frozen=True)
+class Lengths:
+    """Add up the pressed area from lengthwise strips; every integral is over u."""
+
+    attitude: Attitude
+    depth: float
+
+    @cached_property
+    def strips(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
+        """u, weight, heel end and toe end of the strips that press."""
+        case = self.attitude.case
+        lean = np.radians(case.lean)
+        top = min(max(case.width / 2 + case.hollow_radius * np.sin(lean), 0.0), case.width)
+        # Besides the ice line, the strips have a kink wherever they pass a knot of the rocker.
+        levels = [self.depth, *(self.depth - self.attitude.rise(case.knots))]
+        us, ws = [], []
+        for a, b in ((0.0, top), (top, case.width)):
+            if b - a < 1e-12:
+                continue
+            cuts = [a, b]
+            for level in levels:
+                ends = case.leaned(a) - level, case.leaned(b) - level
+                if ends[0] * ends[1] < 0:
+                    cuts.append(brentq(lambda u, level=level: case.leaned(u) - level, a, b, xtol=1e-15))
+            cuts.sort()
+            for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+                if high > low and case.leaned((low + high) / 2) < self.depth:
+                    u, w = _graded(low, high)
+                    us.append(u)
+                    ws.append(w)
+        if not us:
+            empty = np.zeros(0)
+            return empty, empty, empty, empty
+        u = np.concatenate(us)
+        heel, toe = self.attitude.reach(np.maximum(self.depth - case.leaned(u), 0.0))
+        if case.gliding:
+            heel = np.full_like(toe, self.attitude.deepest)
+        return u, np.concatenate(ws), heel, toe
+
+    @property
+    def area(self) -> float:
+        _, weight, heel, toe = self.strips
+        return float(weight @ (toe - heel))
+
+    @property
+    def moment(self) -> float:
+        """First moment of the pressed area about the load."""
+        _, weight, heel, toe = self.strips
+        return float(weight @ ((toe - heel) * ((toe + heel) / 2 - self.attitude.case.position)))
+
+    @property
+    def hold_deg(self) -> float:
+        """Mean slope of the pressed steel across the blade, as an angle."""
+        u, weight, heel, toe = self.strips
+        case = self.attitude.case
+        off = u - case.width / 2
+        slope = -off / np.sqrt(case.hollow_radius**2 - off**2)
+        return float(np.degrees(np.arctan(weight @ (slope * (toe - heel)) / self.area)))
+
+    @property
+    def mean_curvature(self) -> float:
+        _, weight, heel, toe = self.strips
+        return float(weight @ (self.attitude.case.sine(toe) - self.attitude.case.sine(heel))) / self.area
+
+
+@dataclass(frozen=True)
+class Sections:
+    """Add up the pressed area from cross-sections that shapely cuts; every integral is over x."""
+
+    attitude: Attitude
+    depth: float
+    sections: int = 100
+    facets: int = 64
+
+    @cached_property
+    def cuts(self) -> tuple[np.ndarray, np.ndarray]:
+        case = self.attitude.case
+        heel, toe = (float(end) for end in self.attitude.reach(np.array(self.depth)))
+        if case.gliding:
+            heel = self.attitude.deepest
+        x = np.linspace(heel, toe, self.sections)
+        widths = shapely_widths(case, self.depth - self.attitude.rise(x), self.facets)
+        return x, widths
+
+    @property
+    def area(self) -> float:
+        return float(np.trapezoid(self.cuts[1], self.cuts[0]))
+
+    @property
+    def moment(self) -> float:
+        x, width = self.cuts
+        return float(np.trapezoid(width * (x - self.attitude.case.position), x))
+
+
+def shapely_widths(case: Case, depth: np.ndarray, facets: int = 64) -> np.ndarray:
+    """Width of the groove below an ice line that stands `depth` above the leaned tip."""
+    u = np.linspace(0.0, case.width, facets + 1)
+    groove = shapely.LineString(np.column_stack([u, case.leaned(u)]))
+    below = shapely.box(-1.0, -100.0, case.width + 1.0, np.asarray(depth))
+    parts, owner = shapely.get_parts(shapely.intersection(groove, below), return_index=True)
+    bounds = shapely.bounds(parts)
+    spans = np.where(np.isnan(bounds[:, 0]), 0.0, bounds[:, 2] - bounds[:, 0])
+    return np.bincount(owner, spans, minlength=len(depth))
+
+
+@dataclass(frozen=True)
+class Solution:
+    """What the reference found; the names are those of bladelab's result, so that tests can compare by name."""
+
+    depth_mm: float
+    pitch_deg: float
+    heel_end_mm: float
+    toe_end_mm: float
+    length_mm: float
+    area_mm2: float
+    hold_deg: float
+    yaw_hold_Nm: float
+    carve_radius_m: float
+    balanced_speed_m_s: float
+
+
+def balance(case: Case, way: Callable[[Attitude, float], Lengths | Sections] = Lengths) -> Lengths | Sections:
+    """Find depth and pitch: brentq over the depth for the load, inside brentq over the pitch for the moment."""
+    need = case.load / np.cos(np.radians(case.lean)) / case.hardness
+    last: list[Lengths | Sections] = []
+
+    def moment(pitch: float) -> float:
+        attitude = Attitude(case, pitch)
+        deep = 0.1
+        while way(attitude, deep).area < need:
+            deep *= 2
+            if deep > 1000.0:
+                raise ValueError("no depth carries the load at this pitch")
+        depth = brentq(lambda d: way(attitude, d).area - need, 1e-9, deep, xtol=1e-13, rtol=1e-12)
+        last[:] = [way(attitude, depth)]
+        return last[0].moment
+
+    half = case.length / 2
+    span = max(abs(float(case.sine(half))), abs(float(case.sine(-half)))) + 0.1
+    middle = float(np.arcsin(case.sine(np.clip(case.position, -half, half))))
+    reach = 0.002
+    while True:
+        low, high = middle - reach, middle + reach
+        if case.gliding:
+            high = min(high, float(np.arcsin(case.sine(half))) - 1e-9)
+        if moment(low) < 0 < moment(high):
+            break
+        reach *= 2
+        if reach > 8 * span:
+            raise ValueError("no pitch brings the ice's push under the load")
+    pitch = brentq(moment, low, high, xtol=1e-13, rtol=1e-12)
+    moment(pitch)
+    return last[0]
+
+
+def solve(case: Case) -> Solution:
+    """Solve one stance to about 1e-8."""
+    found = balance(case)
+    assert isinstance(found, Lengths)
+    attitude, depth = found.attitude, found.depth
+    heel, toe = (float(end) for end in attitude.reach(np.array(depth)))
+    if case.gliding:
+        heel = attitude.deepest
+    cuts = np.unique(np.clip([heel, attitude.deepest, case.position, toe, *case.knots], heel, toe))
+    yaw = 0.0
+    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+        x, weight = _graded(a, b)
+        yaw += float(weight @ ((depth - attitude.rise(x)) * np.abs(x - case.position)))
+    lean = np.radians(case.lean)
+    turning = found.mean_curvature * np.sin(lean)
+    radius = 1e-3 / turning if turning > 0 else np.inf
+    speed = np.sqrt(9.81 * radius * np.tan(lean)) if turning > 0 else np.nan
+    return Solution(
+        depth_mm=depth,
+        pitch_deg=float(np.degrees(attitude.pitch)),
+        heel_end_mm=heel,
+        toe_end_mm=toe,
+        length_mm=toe - heel,
+        area_mm2=found.area,
+        hold_deg=found.hold_deg,
+        yaw_hold_Nm=case.hardness * yaw / 1000,
+        carve_radius_m=float(radius),
+        balanced_speed_m_s=float(speed),
+    )
