@@ -1,18 +1,19 @@
 """The contact of a blade with plastic ice, solved by brute force and independently of bladelab.
 
-Written from the definition of the model alone: nothing here imports bladelab. It is slow and plain on purpose.
+Written from the definition of the model alone: nothing here imports bladelab. Slow and plain on purpose.
 
-The model. The blade stands with its rocker y(x) pitched and leaned; z(x) is the vertical depth of the tip below the ice line
-and v(u) the height of the groove above the tip. Steel presses wherever v(u) < z(x), at rest over the whole dipped
-stretch, gliding only in front of the deepest point. Pressure is the hardness; area times hardness is load / cos(lean) and the
-centroid of the pressed area lies under the load.
+The model. The blade stands with its rocker y(x) pitched and leaned; z(x) is the vertical depth of the
+tip below the ice line and v(u) the height of the groove above the tip. Steel presses wherever v(u) <
+z(x), at rest over the whole dipped stretch, gliding only in front of the deepest point. Pressure is the
+hardness; area times hardness is load / cos(lean), and the centroid of the pressed area lies under the
+load.
 
 Two ways to add up the pressed area, one solver (brentq within brentq):
 
-* `Lengths` slices it lengthwise: at each u across the blade, how long a strip lies below the ice. It needs no formula for the
-  width of the contact at all, so it checks the one in bladelab. Good to about 1e-8.
-* `Sections` slices it crosswise: at each x, shapely cuts the drawn groove with the ice line. This is what an engineer
-  would write first; good to about 1e-4. It is the baseline of the benchmark.
+* `Lengths` slices it lengthwise: at each u across the blade, how long a strip lies below the ice. It
+  needs no formula for the width of the contact, so it checks the one in bladelab. Good to about 1e-8.
+* `Sections` slices it crosswise: at each x, shapely cuts the drawn groove with the ice line. This is
+  what an engineer would write first; good to about 2e-4. It is the baseline of the benchmark.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import shapely
@@ -81,7 +83,7 @@ class Case:
     @cached_property
     def height(self) -> CubicHermiteSpline:
         """Height of the edge: the integral of the tangent, on a dense grid."""
-        pieces = [np.linspace(a, b, 401) for a, b in zip(self.knots[:-1], self.knots[1:], strict=True)]
+        pieces = [np.linspace(a, b, 401) for a, b in pairwise(self.knots)]
         total, xs, ys = 0.0, [], []
         for piece in pieces:
             sine = np.asarray(self.sine(piece))
@@ -130,20 +132,20 @@ class Attitude:
         return lift * np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
 
     @cached_property
-    def _branches(self) -> list[tuple[np.ndarray, np.ndarray, int]]:
+    def _branches(self) -> list[tuple[np.ndarray, np.ndarray]]:
         half = self.case.length / 2
         branches = []
-        for end, side in ((-half, -1), (half, 1)):
+        for end in (-half, half):
             x = self.deepest + (end - self.deepest) * np.linspace(0, 1, 1501)
             rise = np.maximum.accumulate(np.maximum(self.rise(x), 0.0))
-            branches.append((x, np.sqrt(rise), side))
+            branches.append((x, np.sqrt(rise)))
         return branches
 
     def reach(self, rise: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Ends of the stretch that stands less than `rise` above the deepest point: heel side, toe side."""
         scale = np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
         ends = []
-        for xs, root, side in self._branches:
+        for xs, root in self._branches:
             if root[-1] == 0.0:
                 ends.append(np.full(np.shape(rise), xs[-1]))
                 continue
@@ -193,7 +195,7 @@ class Lengths:
                 if ends[0] * ends[1] < 0:
                     cuts.append(brentq(lambda u, level=level: case.leaned(u) - level, a, b, xtol=1e-15))
             cuts.sort()
-            for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+            for low, high in pairwise(cuts):
                 if high > low and case.leaned((low + high) / 2) < self.depth:
                     u, w = _graded(low, high)
                     us.append(u)
@@ -275,7 +277,7 @@ def shapely_widths(case: Case, depth: np.ndarray, facets: int = 64) -> np.ndarra
 
 @dataclass(frozen=True)
 class Solution:
-    """What the reference found; the names are those of bladelab's result, so that tests can compare by name."""
+    """What the reference found; named as in bladelab, so that tests can compare by name."""
 
     depth_mm: float
     pitch_deg: float
@@ -289,8 +291,11 @@ class Solution:
     balanced_speed_m_s: float
 
 
-def balance(case: Case, way: Callable[[Attitude, float], Lengths | Sections] = Lengths) -> Lengths | Sections:
-    """Find depth and pitch: brentq over the depth for the load, inside brentq over the pitch for the moment."""
+Way = Callable[[Attitude, float], Lengths | Sections]
+
+
+def balance(case: Case, way: Way = Lengths) -> Lengths | Sections:
+    """Find depth and pitch: the load fixes the depth at each pitch, the moment fixes the pitch."""
     need = case.load / np.cos(np.radians(case.lean)) / case.hardness
     last: list[Lengths | Sections] = []
 
@@ -312,7 +317,9 @@ def balance(case: Case, way: Callable[[Attitude, float], Lengths | Sections] = L
     while True:
         low, high = middle - reach, middle + reach
         if case.gliding:
-            high = min(high, float(np.arcsin(case.sine(half))) - 1e-9)
+            # Pitched further forward, even the whole width up to the toe would not carry the load.
+            last_start = max(half - need / case.width * (1 + 1e-9), -half)
+            high = min(high, float(np.arcsin(case.sine(last_start))))
         if moment(low) < 0 < moment(high):
             break
         reach *= 2
@@ -333,13 +340,14 @@ def solve(case: Case) -> Solution:
         heel = attitude.deepest
     cuts = np.unique(np.clip([heel, attitude.deepest, case.position, toe, *case.knots], heel, toe))
     yaw = 0.0
-    for a, b in zip(cuts[:-1], cuts[1:], strict=True):
+    for a, b in pairwise(cuts):
         x, weight = _graded(a, b)
         yaw += float(weight @ ((depth - attitude.rise(x)) * np.abs(x - case.position)))
     lean = np.radians(case.lean)
     turning = found.mean_curvature * np.sin(lean)
     radius = 1e-3 / turning if turning > 0 else np.inf
-    speed = np.sqrt(9.81 * radius * np.tan(lean)) if turning > 0 else np.nan
+    # g r tan(lean) with r = 1 / (curvature sin(lean)): the lean's sine drops out, so upright has its limit.
+    speed = np.sqrt(9.81e-3 / found.mean_curvature / np.cos(lean))
     return Solution(
         depth_mm=depth,
         pitch_deg=float(np.degrees(attitude.pitch)),
