@@ -1,6 +1,16 @@
-"""Settings for every test: hypothesis tries the same examples on every run."""
+"""Settings shared by all tests."""
 
-from hypothesis import settings
+import os
 
-settings.register_profile("bladelab", derandomize=True, deadline=None, max_examples=60)
-settings.load_profile("bladelab")
+# Two test workers on two cores: more threads inside each would only make them wait for each other. Set before numpy
+# loads, and inherited by the kernels of the notebooks.
+for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
+    os.environ.setdefault(_name, "1")
+
+from hypothesis import settings  # noqa: E402
+
+# No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are the same
+# on every run; elsewhere they are new each time.
+settings.register_profile("here", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True)
+settings.load_profile("ci" if os.environ.get("CI") else "here")

@@ -7,6 +7,7 @@ settings of its own: neither the reader's files nor their Jupyter settings are t
 from __future__ import annotations
 
 import os
+import posixpath
 import re
 import secrets
 import shutil
@@ -99,7 +100,8 @@ class Server:
         """Address of a notebook, given by its file name in notebooks/."""
         if self.kind == "voila":
             return f"{self.address}/voila/render/{notebook}?token={self.token}"
-        return f"{self.address}/lab/tree/notebooks/{notebook}?token={self.token}"
+        place = posixpath.normpath(f"notebooks/{notebook}")
+        return f"{self.address}/lab/tree/{place}?token={self.token}"
 
     def stop(self) -> None:
         """End the server and, by asking it first, its kernels."""
@@ -271,6 +273,17 @@ class NotebookPage:
             timeout=patience_s * 1e3,
         )
         return picture
+
+    def wait_for_kernel(self, patience_s: float = 60) -> None:
+        """Wait until the notebook's kernel has started and rests (JupyterLab only)."""
+        self.page.wait_for_function(
+            "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'",
+            timeout=patience_s * 1e3,
+        )
+
+    def is_unsaved(self) -> bool:
+        """Whether JupyterLab holds changes that are not in the file."""
+        return self.page.evaluate("jupyterapp.shell.currentWidget.context.model.dirty")
 
     def run_all(self) -> None:
         """Run the notebook from the menu (for one that does not run by itself)."""

@@ -1,0 +1,17 @@
+"""Every notebook as a plain page under voila: the panel is there, answers, and no code and no error shows."""
+
+import pytest
+
+from tests.browser.harness import ROOT, notebook_names, uses_widgets
+from tests.browser.test_jupyterlab import move_first_slider
+
+
+@pytest.mark.parametrize("name", notebook_names())
+def test_page_opens_and_answers(voila, open_notebook, name):
+    page = open_notebook(voila, name)
+    page.wait_until_run()
+    if uses_widgets(ROOT / "notebooks" / name):
+        page.wait_for_panel()
+        move_first_slider(page)
+    assert page.all_errors() == []
+    assert page.page.locator(".jp-InputArea-editor, .jp-InputArea .highlight").count() == 0
