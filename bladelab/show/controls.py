@@ -1,0 +1,234 @@
+"""Controls as data, and the dials (live widgets) made from them.
+
+A panel's controls are a list of `Slider`, `Choice`, `Tick` and `Frames`: frozen data that says what may be
+set, in which group it stands and within what range. Values are kept in the units of the house (mm, kg, °C); a
+dial shows them in the units of the notebook and converts at its edge.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._checks import number
+from bladelab.show.preference import UNITS, USUAL_HOLLOWS
+
+#: The order of groups, the same in every panel.
+GROUPS = ("rocker", "hollow", "skater", "ice", "view")
+
+_WIDE = {"width": "440px", "margin": "1px 4px"}
+_NAME = {"description_width": "150px"}
+
+
+@dataclass(frozen=True)
+class Control:
+    """What every control has.
+
+    Attributes
+    ----------
+    key : str
+        Its name in the state, with the unit as suffix: ``radius_mm``.
+    label : str
+        What the reader sees before it.
+    group : str
+        One of `GROUPS`.
+    column : str
+        ``"present"`` or ``"trial"`` for a control of one of two blades, else ``""``. A control in a column is
+        found in the state under the column: ``state.present.radius_mm``.
+    when : callable, optional
+        Says from the state of its column (from the whole state, if it stands in none) whether it is shown.
+    """
+
+    key: str
+    label: str
+    group: str
+    column: str = ""
+    when: Callable[[SimpleNamespace], bool] | None = None
+
+    def __post_init__(self) -> None:
+        if self.group not in GROUPS:
+            raise ValueError(f"the group of {self.key!r} is {self.group!r}; it must be one of {GROUPS}")
+
+    @property
+    def name(self) -> str:
+        """The name of its dial: ``"present.radius_mm"`` or ``"mass_kg"``."""
+        return f"{self.column}.{self.key}" if self.column else self.key
+
+
+@dataclass(frozen=True, kw_only=True)
+class Slider(Control):
+    """A number from `low` to `high`, kept in the house's units; `quantity` says how it is shown (see
+    preference).
+
+    `step` is in shown units; by default that of the quantity. The quantity ``"hollow"`` gives a slider over
+    the usual fractions of an inch, or a free one in mm. `whole` makes it a slider of whole numbers.
+    """
+
+    low: float
+    high: float
+    default: float
+    quantity: str = "number"
+    step: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Choice(Control):
+    """One of several named values: `options` are pairs of text and value."""
+
+    options: tuple[tuple[str, Any], ...]
+    default: Any
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tick(Control):
+    """Yes or no."""
+
+    default: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Frames(Control):
+    """A whole number from 0 to `count` - 1 that can also play by itself: a stride, a season."""
+
+    count: int
+    default: int = 0
+    interval_ms: int = 50
+
+
+def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Control]:
+    """Put each control into both columns, *present* and *trial*.
+
+    Parameters
+    ----------
+    *controls : Control
+    trial : dict, optional
+        Defaults of the trial blade that differ: key -> value.
+    """
+    pairs = []
+    for control in controls:
+        pairs.append(replace(control, column="present"))
+        other = {"default": trial[control.key]} if trial and control.key in trial else {}
+        pairs.append(replace(control, column="trial", **other))
+    return pairs
+
+
+class Dial:
+    """A control come alive: `box` to lay out, `widget` to move, `value` in the house's units."""
+
+    def __init__(self, control: Control, changed: Callable[[], None]) -> None:
+        self.control = control
+        self._changed = changed
+        self._value: Any = control.default  # type: ignore[attr-defined]
+        self._busy = False
+        self.widget: Any = None
+        self.box = widgets.Box(layout=widgets.Layout(overflow="visible", width="auto"))
+        self.units_changed()
+
+    @property
+    def value(self) -> Any:
+        """The value in the house's units. Setting it moves the widget, as the reader would."""
+        return self._value
+
+    @value.setter
+    def value(self, value: Any) -> None:
+        if isinstance(self.control, Slider):
+            low, high = self.control.low, self.control.high
+            number(self.control.label, value, "", low, high)
+        self._value = value
+        self.units_changed()
+        self._changed()
+
+    def show(self, shown: bool) -> None:
+        """Show or hide the dial."""
+        display = "" if shown else "none"
+        if self.box.layout.display != (display or None):
+            self.box.layout.display = display or None
+
+    def units_changed(self) -> None:
+        """Show the value as it stands, in the units chosen now."""
+        self._busy = True
+        try:
+            kind, traits = self._wanted()
+            if type(self.widget) is kind:
+                with self.widget.hold_trait_notifications():
+                    for name, value in traits.items():
+                        setattr(self.widget, name, value)
+            else:
+                style = {} if kind is widgets.Checkbox else _NAME
+                self.widget = kind(layout=widgets.Layout(**_WIDE), style=style, **traits)
+                self.widget.observe(self._moved, names="value")
+                self.box.children = (*self._extras(), self.widget)
+        finally:
+            self._busy = False
+
+    def _moved(self, change: dict[str, Any]) -> None:
+        if self._busy:
+            return
+        value = change["new"]
+        if isinstance(self.control, Slider) and not isinstance(self.widget, widgets.SelectionSlider):
+            value = UNITS.scale(self.control.quantity).kept(value)
+            value = min(max(value, self.control.low), self.control.high)
+        self._value = value
+        self._changed()
+
+    def _wanted(self) -> tuple[type[widgets.Widget], dict[str, Any]]:
+        """The kind of widget that shows the control now, and its traits."""
+        control, value = self.control, self._value
+        if isinstance(control, Choice):
+            return widgets.Dropdown, {
+                "description": control.label,
+                "options": control.options,
+                "value": value,
+            }
+        if isinstance(control, Tick):
+            return widgets.Checkbox, {"description": control.label, "value": value, "indent": True}
+        if isinstance(control, Frames):
+            return widgets.IntSlider, {
+                "description": control.label,
+                "min": 0,
+                "max": control.count - 1,
+                "value": value,
+            }
+        assert isinstance(control, Slider)
+        scale = UNITS.scale(control.quantity)
+        name = f"{control.label}, {scale.unit}" if scale.unit else control.label
+        if control.quantity == "hollow" and scale.unit == "in":
+            steps = sorted({*(h for h in USUAL_HOLLOWS if control.low <= h <= control.high), value})
+            options = tuple((UNITS.say("hollow", h), h) for h in steps)
+            return widgets.SelectionSlider, {"description": control.label, "options": options, "value": value}
+        step, shown = control.step or scale.step, scale.shown(value)
+        # The ends lie on whole steps, so that the steps between hit the round numbers people ask for.
+        traits = {
+            "description": name,
+            "min": min(math.ceil(scale.shown(control.low) / step - 1e-6) * step, shown),
+            "max": max(math.floor(scale.shown(control.high) / step + 1e-6) * step, shown),
+            "step": step,
+            "value": shown,
+            "readout_format": f".{max(scale.decimals, len(f'{step:g}'.partition('.')[2]))}f",
+        }
+        return widgets.FloatSlider, traits
+
+    def _extras(self) -> Sequence[widgets.Widget]:
+        if not isinstance(self.control, Frames):
+            return ()
+        play = widgets.Play(min=0, max=self.control.count - 1, interval=self.control.interval_ms, repeat=True)
+        self._link = widgets.jslink((play, "value"), (self.widget, "value"))
+        return (play,)
+
+
+def read(dials: Sequence[Dial]) -> SimpleNamespace:
+    """The state: ``state.mass_kg``, and for columns ``state.present.radius_mm``."""
+    state = SimpleNamespace()
+    for dial in dials:
+        control, home = dial.control, state
+        if control.column:
+            if not hasattr(state, control.column):
+                setattr(state, control.column, SimpleNamespace())
+            home = getattr(state, control.column)
+        setattr(home, control.key, dial.value)
+    return state

@@ -1,0 +1,301 @@
+"""The engine: a `Panel` joins controls, one view and one sentence.
+
+A panel's author writes a pure function ``answer(state) -> Answer``. The panel reads all its dials into
+`state`, asks for the answer, hands its results to the view and its sentence to the page, once for each
+change. A ValueError from the model becomes the sentence, and the last good picture stays, dimmed.
+
+Held keys and drags need no queue of our own: the browser sends a slider's next value only when the kernel has
+dealt with the one before, and always the last.
+"""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab.show.controls import GROUPS, Control, Dial, Frames, read
+from bladelab.show.preference import SYSTEMS, UNITS
+from bladelab.show.saving import save_numbered
+from bladelab.show.view import View
+
+_CSS = """<style>
+.bladelab-panel {max-width: 100%; overflow: visible}
+.bladelab-picture.jupyter-widgets {display: grid; max-width: 100%; overflow: hidden; margin: 0;
+  background: white}
+.bladelab-picture > .jupyter-widgets {grid-area: 1/1; width: 100%; height: 100%; margin: 0; max-width: none}
+.bladelab-picture .widget-html-content {width: 100%; height: 100%; line-height: 0}
+.bladelab-picture img, .bladelab-picture svg {display: block; width: 100%; height: 100%; margin: 0;
+  max-width: none}
+.bladelab-picture.bladelab-stale {opacity: 0.3}
+.bladelab-sentence .widget-html-content {font-size: 15px; line-height: 1.45; min-height: 3.2em;
+  max-width: 904px; white-space: normal; padding: 2px 8px; color: var(--jp-content-font-color1, #222)}
+.bladelab-sentence p {margin: 0 0 0.25em 0}
+.bladelab-sentence p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
+.bladelab-controls .widget-label {text-align: right}
+.bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}
+</style>"""
+
+_FORMS = ("PNG", "SVG", "PDF")
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What a panel shows for one state.
+
+    Attributes
+    ----------
+    sentence : str
+        Plain words; a line break starts a new paragraph. Escaped for the page by the panel.
+    results : dict
+        Keyword arguments for the view's `update`.
+    """
+
+    sentence: str
+    results: dict[str, Any] = field(default_factory=dict)
+
+
+class Panel(widgets.VBox):
+    """Controls, one picture, one sentence.
+
+    Parameters
+    ----------
+    name : str
+        Short, for the names of saved files: ``"rocker"``.
+    view : View
+    controls : sequence of Control
+        Shown group by group in the order of `GROUPS`, whatever order they come in.
+    answer : callable
+        ``answer(state) -> Answer``; pure. May raise ValueError with a sentence for the reader.
+    buttons : sequence of (text, callable), optional
+        Each callable gets the panel; what it does to dials is shown at once, in one update.
+    tabs : bool, optional
+        One tab to a group. By default for panels with more than ten controls.
+
+    Attributes
+    ----------
+    dials : dict of str to Dial
+        By name: ``panel.dials["present.radius_mm"].value = 3048``; its `widget` is the slider itself.
+    view : View
+    sentence_text : str
+        The sentence as it stands.
+    fault : bool
+        Whether the last state had no picture.
+    """
+
+    def __init__(
+        self,
+        name: str,
+        view: View,
+        controls: Sequence[Control],
+        answer: Callable[[SimpleNamespace], Answer],
+        buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
+        tabs: bool | None = None,
+    ) -> None:
+        self.panel_name, self.view, self._answer = name, view, answer
+        ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
+        self.dials = {control.name: Dial(control, self._dial_moved) for control in ordered}
+        if len(self.dials) != len(ordered):
+            raise ValueError("two controls of one panel have the same name")
+        self.fault, self.sentence_text = False, ""
+        self._quiet = False
+        self._shown_still: tuple[object, ...] | None = None
+
+        self._still, self._frame, self._sentence = widgets.HTML(), widgets.HTML(), widgets.HTML()
+        self._sentence.add_class("bladelab-sentence")
+        size = {"width": f"{view.width_px}px", "height": "auto", "flex": "0 0 auto"}
+        self._picture = widgets.Box([self._still, self._frame], layout=widgets.Layout(**size))
+        self._picture.add_class("bladelab-picture")
+        shape = (
+            f"{_CSS}<style>.bladelab-{id(view)} {{aspect-ratio: {view.width_px}/{view.height_px}}}</style>"
+        )
+        self._picture.add_class(f"bladelab-{id(view)}")
+        super().__init__(
+            [
+                widgets.HTML(shape, layout=widgets.Layout(display="none")),
+                self._picture,
+                self._sentence,
+                *self._button_row(buttons),
+                self._lay_out(ordered, len(ordered) > 10 if tabs is None else tabs),
+                self._save_row(),
+            ]
+        )
+        self.add_class("bladelab-panel")
+        UNITS.listen(self._units_changed)
+        self.refresh()
+
+    # What happens on a change ---------------------------------------------------------------------------
+
+    def state(self) -> SimpleNamespace:
+        """The values of all dials, in the house's units."""
+        return read(list(self.dials.values()))
+
+    def refresh(self) -> None:
+        """Show the picture and the sentence for what the dials say. The one handler of all controls."""
+        state = self.state()
+        for dial in self.dials.values():
+            control = dial.control
+            if control.when:
+                dial.show(control.when(getattr(state, control.column) if control.column else state))
+        try:
+            answer = self._answer(state)
+            self.view.update(**answer.results)
+        except ValueError as problem:
+            self._show_fault(str(problem))
+            return
+        if self.fault:
+            self.fault = False
+            self._picture.remove_class("bladelab-stale")
+        if (key := self.view.still_key()) != self._shown_still:
+            self._still.value, self._shown_still = self.view.still_html(), key
+        self._frame.value = self.view.frame_html(answer.sentence)
+        self._say(answer.sentence)
+
+    @contextmanager
+    def quiet(self) -> Iterator[None]:
+        """Move several dials inside the block; the panel answers once, at its end."""
+        self._quiet = True
+        try:
+            yield
+        finally:
+            self._quiet = False
+            self.refresh()
+
+    def copy_column(self, source: str, target: str) -> None:
+        """Set every dial of the column `target` to the value of its twin in `source`."""
+        with self.quiet():
+            for dial in list(self.dials.values()):
+                twin = self.dials.get(f"{target}.{dial.control.key}")
+                if dial.control.column == source and twin:
+                    twin.value = dial.value
+
+    def _dial_moved(self) -> None:
+        if not self._quiet:
+            self.refresh()
+
+    def _units_changed(self) -> None:
+        self._units_choice.value = UNITS.system
+        for dial in self.dials.values():
+            dial.units_changed()
+        self.view.rebuild()
+        self.refresh()
+
+    def _show_fault(self, problem: str) -> None:
+        self.fault = True
+        self._picture.add_class("bladelab-stale")
+        self._say(f"{problem[:1].upper()}{problem[1:]}. The picture shows the last setting that works.")
+
+    def _say(self, sentence: str) -> None:
+        self.sentence_text = sentence
+        kind = ' class="bladelab-fault"' if self.fault else ""
+        self._sentence.value = "".join(f"<p{kind}>{html.escape(line)}</p>" for line in sentence.split("\n"))
+
+    # What it is made of ---------------------------------------------------------------------------------
+
+    def _lay_out(self, controls: Sequence[Control], tabs: bool) -> widgets.Widget:
+        box: widgets.Widget
+        if tabs:
+            groups = [group for group in GROUPS if any(control.group == group for control in controls)]
+            pages = [
+                self._page([control for control in controls if control.group == group]) for group in groups
+            ]
+            box = widgets.Tab(pages, titles=groups)
+        else:
+            box = self._page(controls)
+        box.layout.max_width = f"{self.view.width_px}px"
+        box.add_class("bladelab-controls")
+        return box
+
+    def _page(self, controls: Sequence[Control]) -> widgets.Widget:
+        shared = [self.dials[control.name].box for control in controls if not control.column]
+        parts: list[widgets.Widget] = []
+        wrap = widgets.Layout(flex_flow="row wrap")
+        columns = [column for column in ("present", "trial") if any(c.column == column for c in controls)]
+        if columns:
+            row = []
+            for column in columns:
+                boxes = [self.dials[control.name].box for control in controls if control.column == column]
+                row.append(widgets.VBox([widgets.HTML(f"<h4>{column} blade</h4>"), *boxes]))
+            parts.append(widgets.HBox(row, layout=wrap))
+            parts[-1].add_class("bladelab-columns")
+        if shared:
+            parts.append(widgets.HBox(shared, layout=wrap))
+        return parts[0] if len(parts) == 1 else widgets.VBox(parts)
+
+    def _button_row(self, buttons: Sequence[tuple[str, Callable[[Panel], object]]]) -> list[widgets.Widget]:
+        row = []
+        for text, act in buttons:
+            button = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
+            button.on_click(lambda _, act=act: act(self))
+            row.append(button)
+        return [widgets.HBox(row)] if row else []
+
+    def _save_row(self) -> widgets.Widget:
+        self._units_choice = widgets.Dropdown(
+            options=SYSTEMS, value=UNITS.system, description="units", layout=widgets.Layout(width="220px")
+        )
+        self._units_choice.observe(lambda change: setattr(UNITS, "system", change["new"]), names="value")
+        moving = any(isinstance(dial.control, Frames) for dial in self.dials.values())
+        self._form = widgets.Dropdown(
+            options=(*_FORMS, "GIF") if moving else _FORMS, layout=widgets.Layout(width="80px")
+        )
+        save = widgets.Button(description="save picture", tooltip="writes a new file beside this notebook")
+        self._saved = widgets.HTML()
+        save.on_click(lambda _: self._save_clicked())
+        return widgets.HBox([self._units_choice, self._form, save, self._saved])
+
+    # Saved pictures -------------------------------------------------------------------------------------
+
+    def _save_clicked(self) -> None:
+        try:
+            self._saved.value = f"saved as {html.escape(self.save(self._form.value).as_posix())}"
+        except OSError as problem:
+            self._saved.value = f"not saved: {html.escape(problem.strerror or str(problem))}"
+
+    def save(self, form: str = "PNG", folder: str | Path | None = None) -> Path:
+        """Save the picture as it stands to a new numbered file in ``saved/`` beside the notebook.
+
+        Parameters
+        ----------
+        form : {"PNG", "SVG", "PDF", "GIF"}
+            GIF, the moving picture, for panels with a `Frames` control.
+        folder : path, optional
+
+        Returns
+        -------
+        Path
+            The file written. No file is ever overwritten.
+        """
+        suffix = form.lower()
+        write = self._write_gif if suffix == "gif" else lambda file: self.view.write(file, suffix)
+        return save_numbered(self.panel_name, suffix, write, **({} if folder is None else {"folder": folder}))
+
+    def _write_gif(self, file: Any) -> None:
+        from PIL import Image
+
+        dial = next(dial for dial in self.dials.values() if isinstance(dial.control, Frames))
+        state, pages = self.state(), []
+        for frame in range(dial.control.count):  # type: ignore[attr-defined]
+            setattr(state, dial.control.key, frame)
+            self.view.update(**self._answer(state).results)
+            pages.append(
+                Image.open(io.BytesIO(self.view.png(1.0))).convert("P", palette=Image.Palette.ADAPTIVE)
+            )
+        interval = dial.control.interval_ms  # type: ignore[attr-defined]
+        pages[0].save(file, format="GIF", save_all=True, append_images=pages[1:], duration=interval, loop=0)
+        self.refresh()
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
+        """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""
+        bundle = super()._repr_mimebundle_(**kwargs) or {}
+        bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
+        bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")
+        return bundle

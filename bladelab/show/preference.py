@@ -1,0 +1,132 @@
+"""How numbers are shown and said: in feet and inches, or metric. Chosen once, remembered within a notebook.
+
+Rockers are spoken of in feet and hollows in fractions of an inch, or both in metric units. Lengths along the
+blade and depths stay in millimetres in both, as runners are sold by the millimetre (common practice; no
+source).
+"""
+
+from __future__ import annotations
+
+import weakref
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from bladelab.units import MM_PER_FOOT, MM_PER_INCH, as_fraction
+
+SYSTEMS = ("feet and inches", "metric")
+
+#: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
+USUAL_HOLLOWS = tuple(
+    sixteenths * MM_PER_INCH / 16 for sixteenths in (4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24)
+)
+
+
+@dataclass(frozen=True)
+class Scale:
+    """One unit of one quantity: shown = kept * factor + offset; a slider steps by `step` shown units."""
+
+    unit: str
+    factor: float = 1.0
+    offset: float = 0.0
+    step: float = 1.0
+    decimals: int = 0
+
+    def shown(self, kept: Any) -> Any:
+        """The number to show, from the one kept inside (mm, kg, °C)."""
+        return kept * self.factor + self.offset
+
+    def kept(self, shown: Any) -> Any:
+        """The number to keep inside, from the one shown."""
+        return (shown - self.offset) / self.factor
+
+
+_METRES = Scale("m", 1e-3, step=0.05, decimals=2)
+_MM = Scale("mm", step=1.0, decimals=0)
+_SPEED = Scale("m/s", step=0.1, decimals=1)
+
+#: quantity -> its scale in each system, in the order of `SYSTEMS`.
+QUANTITIES: dict[str, tuple[Scale, Scale]] = {
+    "radius": (Scale("ft", 1 / MM_PER_FOOT, step=0.25, decimals=2), _METRES),
+    "hollow": (Scale("in", 1 / MM_PER_INCH, step=0.01, decimals=3), Scale("mm", step=0.1, decimals=1)),
+    "mass": (Scale("lb", 1 / 0.45359237, step=1.0), Scale("kg", step=1.0)),
+    "temperature": (Scale("°F", 1.8, 32.0, step=0.5, decimals=1), Scale("°C", step=0.5, decimals=1)),
+    "distance": (Scale("ft", 1e3 / MM_PER_FOOT, step=0.5, decimals=1), Scale("m", step=0.1, decimals=1)),
+    "length": (_MM, _MM),
+    "fine length": (Scale("mm", step=0.1, decimals=1),) * 2,
+    "depth": (Scale("mm", step=0.001, decimals=3),) * 2,
+    "angle": (Scale("°", step=0.5, decimals=1),) * 2,
+    "speed": (_SPEED, _SPEED),
+    "percent": (Scale("%", step=1.0),) * 2,
+    "number": (Scale("", step=1.0),) * 2,
+}
+
+
+class Units:
+    """The system of units of this notebook. There is one: `UNITS`.
+
+    Examples
+    --------
+    >>> units = Units()
+    >>> units.say("radius", 3048.0), units.say("hollow", 15.875), units.say("depth", 0.0661)
+    ('10 ft', '5/8 in', '0.066 mm')
+    >>> units.system = "metric"
+    >>> units.say("radius", 3048.0), units.say("hollow", 15.875)
+    ('3.05 m', '15.9 mm')
+    """
+
+    def __init__(self) -> None:
+        self._system = SYSTEMS[0]
+        self._listeners: list[weakref.WeakMethod[Callable[[], None]]] = []
+
+    @property
+    def system(self) -> str:
+        """One of `SYSTEMS`. Setting it tells every panel."""
+        return self._system
+
+    @system.setter
+    def system(self, name: str) -> None:
+        if name not in SYSTEMS:
+            raise ValueError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
+        if name != self._system:
+            self._system = name
+            self._listeners = [listener for listener in self._listeners if listener() is not None]
+            for listener in list(self._listeners):
+                if tell := listener():
+                    tell()
+
+    def listen(self, method: Callable[[], None]) -> None:
+        """Call a bound method after each change, for as long as its object lives."""
+        self._listeners.append(weakref.WeakMethod(method))
+
+    def scale(self, quantity: str) -> Scale:
+        """The scale in which a quantity is shown now."""
+        return QUANTITIES[quantity][SYSTEMS.index(self._system)]
+
+    def unit(self, quantity: str) -> str:
+        """The unit in which a quantity is shown now: ``"ft"``."""
+        return self.scale(quantity).unit
+
+    def shown(self, quantity: str, kept: Any) -> Any:
+        """A number (or an array) as shown now, without its unit: for axes."""
+        return self.scale(quantity).shown(kept)
+
+    def say(self, quantity: str, kept: float) -> str:
+        """A number in words, with its unit: ``"10 ft"``, ``"5/8 in"``, ``"0.066 mm"``."""
+        scale = self.scale(quantity)
+        if quantity == "hollow" and scale.unit == "in":
+            fraction = as_fraction(kept, 16)
+            if abs(round(kept / MM_PER_INCH * 16) * MM_PER_INCH / 16 - kept) < 0.005 and kept > 1.0:
+                return fraction
+            return f"{kept / MM_PER_INCH:.3f} in"
+        text = f"{scale.shown(kept):.{scale.decimals}f}"
+        if quantity == "radius" and "." in text and scale.unit == "ft":
+            text = text.rstrip("0").rstrip(".")
+        if float(text) == 0.0:
+            text = text.lstrip("-")
+        space = "" if scale.unit in ("", "°", "%") else " "
+        return f"{text}{space}{scale.unit}".replace("-", "−")
+
+
+#: The one preference of this notebook.
+UNITS = Units()

@@ -1,0 +1,137 @@
+"""The one place for colours, dashes and type sizes of every picture.
+
+Colour follows the physical quantity: viridis for the radius of the rocker, one colour-blind-safe pair for the
+*present* and the *trial* blade (blue and vermilion of the palette in Okabe & Ito, "Color universal design",
+2008; from memory). The pair also differs in dash and in lightness, so that a picture survives a grey printer.
+
+Nothing here touches matplotlib's global settings: `style_context` lends them while a figure is built or
+drawn.
+"""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from typing import Any
+
+import matplotlib as mpl
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.colors import Colormap, LogNorm
+from matplotlib.text import Text
+
+PRESENT = "#0072B2"
+TRIAL = "#D55E00"
+INK = "#222222"
+QUIET = "#767676"
+ICE = "#DCEBF5"
+ICE_LINE = "#5B8DB0"
+STEEL = "#C9CDD2"
+
+#: Line properties of the two blades: `ax.plot(x, y, **LINES["trial"])`.
+LINES = {
+    "present": {"color": PRESENT, "linestyle": "-", "linewidth": 2.2},
+    "trial": {"color": TRIAL, "linestyle": (0, (5, 2)), "linewidth": 2.2},
+}
+#: Fill properties of the two blades: the hatch tells them apart where there is no colour.
+FILLS = {
+    "present": {"facecolor": PRESENT, "edgecolor": PRESENT, "alpha": 0.35, "linewidth": 1.2},
+    "trial": {
+        "facecolor": TRIAL,
+        "edgecolor": TRIAL,
+        "alpha": 0.35,
+        "linewidth": 1.2,
+        "linestyle": (0, (5, 2)),
+    },
+}
+
+#: The rocker radii that the colours span, mm: 4 ft to 40 ft, on a logarithmic scale.
+RADIUS_RANGE_MM = (1200.0, 12200.0)
+
+_SETTINGS: dict[Any, Any] = {
+    "font.family": "sans-serif",
+    "font.sans-serif": ["DejaVu Sans"],
+    "font.size": 11,
+    "axes.titlesize": 12,
+    "axes.titleweight": "bold",
+    "axes.titlelocation": "left",
+    "axes.labelsize": 11,
+    "axes.labelcolor": INK,
+    "axes.edgecolor": QUIET,
+    "axes.linewidth": 0.8,
+    "axes.spines.top": False,
+    "axes.spines.right": False,
+    "axes.grid": True,
+    "axes.axisbelow": True,
+    "axes.unicode_minus": True,
+    "grid.color": "#E3E3E3",
+    "grid.linewidth": 0.8,
+    "xtick.labelsize": 10,
+    "ytick.labelsize": 10,
+    "xtick.color": QUIET,
+    "ytick.color": QUIET,
+    "xtick.labelcolor": INK,
+    "ytick.labelcolor": INK,
+    "text.color": INK,
+    "legend.frameon": False,
+    "figure.facecolor": "white",
+    "savefig.facecolor": "white",
+    "image.cmap": "viridis",
+}
+
+
+def style_context(**more: Any) -> AbstractContextManager[None]:
+    """Matplotlib's settings for our pictures, for the length of a ``with`` block.
+
+    Parameters
+    ----------
+    **more
+        Further rcParams, with ``_`` for the dot: ``style_context(svg_fonttype="path")``.
+    """
+    added: dict[Any, Any] = {key.replace("_", ".", 1): value for key, value in more.items()}
+    return mpl.rc_context({**_SETTINGS, **added})
+
+
+def radius_norm() -> LogNorm:
+    """The scale on which a rocker radius (mm) becomes a colour of `radius_colours`."""
+    return LogNorm(*RADIUS_RANGE_MM, clip=True)
+
+
+def radius_colours() -> Colormap:
+    """The colour map of rocker radius: dark for a small radius, light for a large one."""
+    return mpl.colormaps["viridis"]
+
+
+def radius_colour(radius_mm: float) -> tuple[float, float, float, float]:
+    """The colour that stands for one rocker radius (mm) in every picture."""
+    return radius_colours()(float(radius_norm()(radius_mm)))
+
+
+def label(axes: Axes, x: float, y: float, text: str, **properties: Any) -> Text:
+    """A direct label in data coordinates, on a faint white ground so that it reads over a line.
+
+    Parameters
+    ----------
+    axes : matplotlib.axes.Axes
+    x, y : float
+        Place in data coordinates (give ``transform=`` for others).
+    text : str
+    **properties
+        Text properties, over the defaults of this house.
+
+    Returns
+    -------
+    matplotlib.text.Text
+    """
+    ground = {"facecolor": "white", "edgecolor": "none", "alpha": 0.8, "pad": 1.0}
+    return axes.text(
+        x, y, text, **{"fontsize": 10.5, "color": INK, "bbox": ground, "clip_on": True, **properties}
+    )
+
+
+def heel_and_toe(axes: Axes) -> list[Artist]:
+    """Write 'heel' and 'toe' at the lower corners of an axes whose x runs along the blade."""
+    place: dict[str, Any] = {"transform": axes.transAxes, "va": "bottom", "color": QUIET, "fontsize": 10}
+    return [
+        axes.text(0.006, 0.02, "heel", ha="left", **place),
+        axes.text(0.994, 0.02, "toe", ha="right", **place),
+    ]
