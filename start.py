@@ -1,8 +1,8 @@
 """Start bladelab: `python3 start.py` (Windows: `py start.py`).
 
-The first time this makes a virtual environment in the folder .venv and installs what requirements.txt lists, which
-needs the internet and takes a few minutes; after that it opens at once. Then JupyterLab opens in the web browser on the
-first notebook. Close the window this runs in, or press Ctrl-C twice, to end it.
+The first time this makes a virtual environment in the folder .venv and installs what requirements.txt
+lists, which needs the internet and takes a few minutes; after that it opens at once. Then JupyterLab opens in
+the web browser on the first notebook. Close the window this runs in, or press Ctrl-C twice, to end it.
 """
 
 from __future__ import annotations
@@ -25,15 +25,17 @@ def environment_python(folder: Path) -> Path:
 
 
 def install(folder: Path) -> Path:
-    """Make the virtual environment, or bring it up to date if the list of packages changed; return its Python."""
+    """Make the virtual environment, or bring it up to date if the packages changed; return its Python."""
     python, stamp = environment_python(folder), folder / "installed"
     wanted = hashlib.sha256((ROOT / "requirements.txt").read_bytes() + str(ROOT).encode()).hexdigest()
     if python.exists() and stamp.exists() and stamp.read_text() == wanted:
         return python
     print("Setting up, a few minutes this first time ...", flush=True)
     venv.create(folder, with_pip=True, clear=not python.exists())
-    subprocess.run([python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check",
-                    "--editable", str(ROOT)], check=True)  # fmt: skip
+    subprocess.run(
+        [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--editable", str(ROOT)],
+        check=True,
+    )
     stamp.write_text(wanted)
     return python
 
@@ -41,11 +43,13 @@ def install(folder: Path) -> Path:
 def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
     """The call that starts JupyterLab with the settings and the extension in `project`/lab."""
     return [
-        str(python), "-m", "jupyterlab",
+        str(python),
+        "-m",
+        "jupyterlab",
         f"--LabApp.extra_labextensions_path={project / 'lab' / 'labextensions'}",
         f"--LabApp.app_settings_dir={project / 'lab' / 'settings'}",
         f"--ServerApp.root_dir={project}",
-    ]  # fmt: skip
+    ]
 
 
 def main(extra: list[str]) -> int:
@@ -56,10 +60,11 @@ def main(extra: list[str]) -> int:
     try:
         python = install(ROOT / ".venv")
     except (subprocess.CalledProcessError, OSError) as error:
-        print(f"\nSetting up did not finish: {error}\nIs this computer connected to the internet? On Debian and Ubuntu,"
-              " is the package python3-venv installed? Then try again: nothing is lost.")  # fmt: skip
+        print(f"\nSetting up did not finish: {error}")
+        print("Is this computer connected to the internet? On Debian and Ubuntu, is python3-venv installed?")
+        print("Then start again: nothing is lost.")
         return 1
-    print("Opening JupyterLab in your web browser. Leave this window open; press Ctrl-C twice to end.", flush=True)
+    print("Opening JupyterLab in your web browser. Leave this window open; Ctrl-C twice ends it.")
     try:
         return subprocess.run([*lab_command(python), str(ROOT / FIRST_NOTEBOOK), *extra], cwd=ROOT).returncode
     except KeyboardInterrupt:

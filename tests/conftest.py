@@ -2,15 +2,15 @@
 
 import os
 
-# Two test workers on two cores: more threads inside each would only make them wait for each other. Set before numpy
-# loads, and inherited by the kernels of the notebooks.
+# Two test workers on two cores: more threads inside each would only make them wait for each other. Set before
+# numpy loads, and inherited by the kernels of the notebooks.
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
 
 from hypothesis import settings  # noqa: E402
 
-# No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are the same
-# on every run; elsewhere they are new each time.
+# No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
+# the same on every run; elsewhere they are new each time.
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")

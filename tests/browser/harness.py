@@ -1,7 +1,7 @@
 """Opens notebooks in a real browser, in JupyterLab or under voila, the way a reader meets them.
 
-Everything runs on a copy of the project's notebooks in a temporary folder, on a free port of this machine, with
-settings of its own: neither the reader's files nor their Jupyter settings are touched.
+Everything runs on a copy of the project's notebooks in a temporary folder, on a free port of this machine,
+with settings of its own: neither the reader's files nor their Jupyter settings are touched.
 """
 
 from __future__ import annotations
@@ -139,16 +139,36 @@ def start_server(kind: str, folder: Path, patience_s: float = 60) -> Server:
     common = [f"--port={port}", "--no-browser"]
     if kind == "lab":
         # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
-        command = [*lab_command(sys.executable, folder), *common, "--ServerApp.port_retries=0", "--allow-root",
-                   "--expose-app-in-browser", f"--IdentityProvider.token={token}"]  # fmt: skip
+        command = [
+            *lab_command(sys.executable, folder),
+            *common,
+            "--ServerApp.port_retries=0",
+            "--allow-root",
+            "--expose-app-in-browser",
+            f"--IdentityProvider.token={token}",
+        ]
     elif kind == "voila":
-        command = [sys.executable, "-m", "voila", "notebooks", *common, "--Voila.ip=127.0.0.1", f"--token={token}"]
+        command = [
+            sys.executable,
+            "-m",
+            "voila",
+            "notebooks",
+            *common,
+            "--Voila.ip=127.0.0.1",
+            f"--token={token}",
+        ]
     else:
         raise ValueError(f"kind is {kind!r}; it must be 'lab' or 'voila'")
     log = folder / f"{kind}.log"
     with log.open("w") as sink:
-        process = subprocess.Popen(command, cwd=folder, env=environment,
-                                   stdin=subprocess.DEVNULL, stdout=sink, stderr=subprocess.STDOUT)  # fmt: skip
+        process = subprocess.Popen(
+            command,
+            cwd=folder,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            stdout=sink,
+            stderr=subprocess.STDOUT,
+        )
     server = Server(kind, folder, f"http://127.0.0.1:{port}", token, process, log)
     probe = server.address + ("/api" if kind == "lab" else "/")
     end = time.monotonic() + patience_s
@@ -184,7 +204,7 @@ def chromium() -> Iterator[Browser]:
             browser.close()
 
 
-# Runs in the page: notes the time of each key press and mouse move, and of each frame that shows a changed picture.
+# Runs in the page: notes the time of each key press and mouse move, and of each frame with a changed picture.
 _WATCH = """
 (selector) => {
   const watch = window.bladelabWatch = {acts: [], frames: []};
@@ -246,16 +266,18 @@ class NotebookPage:
         """Wait until every cell of the notebook has run and the kernel rests."""
         if self.server.kind == "voila":
             self.page.wait_for_selector("#rendered_cells, body:not(:has(#loading))", timeout=patience_s * 1e3)
-            self.page.wait_for_function("!document.querySelector('#loading')?.offsetParent",
-                                        timeout=patience_s * 1e3)  # fmt: skip
+            self.page.wait_for_function(
+                "!document.querySelector('#loading')?.offsetParent", timeout=patience_s * 1e3
+            )
             return
         self.page.wait_for_function(
             """() => {
               const panel = window.jupyterapp?.shell?.currentWidget;
-              const cells = panel?.content?.widgets?.filter(cell => cell.model.type === 'code');
-              return cells?.length > 0 && panel.sessionContext.session?.kernel?.status === 'idle' &&
-                     cells.every(cell => cell.model.executionState !== 'running' &&
-                                         (cell.model.executionCount || !cell.model.sharedModel.source.trim()));
+              if (panel?.sessionContext?.session?.kernel?.status !== 'idle') return false;
+              if (panel.context.model.getMetadata('bladelab')?.run_on_open)
+                return panel.hasClass('run-on-open-done');
+              const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
+              return cells.every(cell => cell.model.executionCount);
             }""",
             timeout=patience_s * 1e3,
         )
@@ -343,8 +365,9 @@ class NotebookPage:
         for _ in range(times):
             self.page.keyboard.press(key)
 
-    def wait_for_change(self, pictures: list[str] | None, sentences: list[str] | None,
-                        patience_s: float = 10) -> None:  # fmt: skip
+    def wait_for_change(
+        self, pictures: list[str] | None, sentences: list[str] | None, patience_s: float = 10
+    ) -> None:
         """Wait until some picture and some sentence differ from those given (None: not asked for).
 
         Raises
@@ -381,7 +404,7 @@ class NotebookPage:
         self.page.evaluate(_WATCH, selector)
 
     def watched(self, clear: bool = True) -> dict[str, list[float]]:
-        """Times in ms of `acts` (keys and mouse moves) and `frames` (changed pictures) since the last call."""
+        """Times (ms) of `acts` (keys, mouse moves) and `frames` (changed pictures) since the last call."""
         seen = self.page.evaluate("() => ({acts: bladelabWatch.acts, frames: bladelabWatch.frames})")
         if clear:
             self.page.evaluate("() => { bladelabWatch.acts = []; bladelabWatch.frames = []; }")
@@ -428,8 +451,9 @@ class NotebookPage:
         self.page.context.close()
 
 
-def open_notebook(browser: Browser, server: Server, name: str, width: int = 1366, height: int = 900,
-                  wait: bool = True) -> NotebookPage:  # fmt: skip
+def open_notebook(
+    browser: Browser, server: Server, name: str, width: int = 1366, height: int = 900, wait: bool = True
+) -> NotebookPage:
     """Open a notebook in a fresh window; with `wait`, return only when all its cells have run."""
     context: BrowserContext = browser.new_context(viewport={"width": width, "height": height})
     page = context.new_page()
@@ -440,8 +464,10 @@ def open_notebook(browser: Browser, server: Server, name: str, width: int = 1366
             opened.errors.append(text)
 
     page.on("pageerror", lambda error: note(f"page: {error}"))
-    page.on("console", lambda said: said.type == "error" and note(
-        f"console: {said.text} ({said.location.get('url', '')})"))  # fmt: skip
+    page.on(
+        "console",
+        lambda said: said.type == "error" and note(f"console: {said.text} ({said.location.get('url', '')})"),
+    )
     address = server.url(name) if server.kind == "voila" else server.url(name) + "&reset"
     page.goto(address, wait_until="domcontentloaded")
     if wait:

@@ -32,8 +32,8 @@ show()
 ipywidgets.VBox([speed, picture, sentence])
 """
 
-# What people write when they want a slider: `interact` around a function that draws with pyplot. Three parts over one
-# shared axis and a fourth beside them hold about what the main panel of the collection shows.
+# What people write when they want a slider: `interact` around a function that draws with pyplot. Its three
+# parts over one shared axis hold about what the panels of the collection show.
 INTERACT = """
 import matplotlib.pyplot as plt
 import numpy as np

@@ -17,7 +17,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
 
 
 def move_first_slider(notebook):
-    """Press an arrow key on the first slider and see picture and sentence change, then go back to the first picture."""
+    """Press an arrow key on the first slider and see the picture and the sentence change."""
     notebook.settle()
     pictures, sentences = notebook.pictures(), notebook.sentences()
     assert sentences and all(sentences), "a panel says what it shows"

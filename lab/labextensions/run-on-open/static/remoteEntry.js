@@ -25,6 +25,7 @@
       panel.content.activeCellIndex = 0;
       panel.content.node.querySelector('.jp-WindowedPanel-outer')?.scrollTo(0, 0);
       panel.context.model.dirty = false;
+      panel.addClass('run-on-open-done');
     };
 
     return {

@@ -1,0 +1,72 @@
+"""The script that runs and stores notebooks, and the stored notebooks themselves."""
+
+import nbformat
+import pytest
+from nbformat.v4 import new_code_cell, new_markdown_cell, new_notebook
+
+from tools import execute_notebooks as tool
+
+STORED = sorted(tool.NOTEBOOKS.glob("*.ipynb"))
+
+
+@pytest.mark.parametrize("path", STORED, ids=lambda path: path.name)
+def test_stored_notebook_keeps_the_rules(path):
+    assert tool.faults(nbformat.read(path, as_version=4)) == []
+
+
+def good_notebook(code="print(40 + 2)"):
+    text = "# How much is it?\n\nFor everybody.\n\n" + "\n\n".join(
+        f"## {name}\n\nText." for name in tool.SECTIONS
+    )
+    return new_notebook(cells=[new_markdown_cell(text), new_code_cell(code)])
+
+
+@pytest.fixture
+def write(tmp_path):
+    def write_one(notebook):
+        return nbformat.write(notebook, tmp_path / "sample.ipynb") or tmp_path / "sample.ipynb"
+
+    return write_one
+
+
+def test_a_good_notebook_is_run_and_stored_and_running_it_again_changes_nothing(write):
+    path = write(good_notebook("import ipywidgets\nprint(40 + 2)\nipywidgets.IntSlider()"))
+    assert tool.execute(path) == []
+    first = path.read_bytes()
+    stored = nbformat.read(path, as_version=4)
+    assert stored.cells[1].outputs[0].text == "42\n"
+    assert stored.cells[1].execution_count == 1
+    assert tool.WIDGET_VIEW in stored.cells[1].outputs[1].data
+    assert tool.execute(path) == []
+    assert path.read_bytes() == first
+
+
+@pytest.mark.parametrize(
+    ("code", "complaint"),
+    [
+        ("1 / 0", "ZeroDivisionError"),
+        ("object()", "differs between runs"),
+        ("import os\nprint(os.getcwd() + '/tmp/x')", "differs between runs"),
+        ("import warnings\nwarnings.warn('mind')", "writes a warning"),
+        ("def helper():\n    return 1", "belong in the library"),
+        ("x = 1\n" * 41, "41 lines of code"),
+    ],
+)
+def test_a_notebook_that_breaks_a_rule_is_left_as_it_was(write, code, complaint):
+    path = write(good_notebook(code))
+    before = path.read_bytes()
+    assert any(complaint in fault for fault in tool.execute(path))
+    assert path.read_bytes() == before
+
+
+def test_a_notebook_with_missing_sections_or_no_question_is_refused(write):
+    path = write(new_notebook(cells=[new_markdown_cell("# A statement"), new_code_cell("print(1)")]))
+    wrong = " ".join(tool.execute(path))
+    assert "a question" in wrong and "sections" in wrong
+
+
+def test_a_name_that_fits_no_notebook_is_refused(capsys):
+    with pytest.raises(SystemExit) as stop:
+        tool.main(["99_nothing"])
+    assert stop.value.code == 2
+    assert "99_nothing" in capsys.readouterr().err
