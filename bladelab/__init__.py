@@ -1,7 +1,7 @@
 """bladelab: the shape of a hockey blade, how it meets the ice, and what to try next.
 
-This page is the public face: every name that notebooks and readers need. Names load when first used, so importing
-bladelab costs little.
+This page is the public face: every name that notebooks and readers need. Names load when first used, so
+importing bladelab costs little.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ _HOME = {
     "Hollow": "shape.hollow",
     "Blade": "shape.blade",
     "Ice": "physics.ice",
-    "Stance": "physics.contact",
+    "Stance": "physics.stance",
     "Contact": "physics.contact",
     "solve_contact": "physics.contact",
     "Moment": "physics.moments",

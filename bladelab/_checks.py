@@ -50,7 +50,9 @@ def numbers(
     return array
 
 
-def number(name: str, value: Any, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool) -> float:
+def number(
+    name: str, value: Any, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool
+) -> float:
     """Like `numbers`, for one number only."""
     if np.ndim(value) != 0:
         raise ValueError(f"{name} is an array of shape {np.shape(value)}; it must be one number")

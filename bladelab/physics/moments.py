@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladelab._checks import number
-from bladelab.physics.contact import Stance
 from bladelab.physics.ice import GRAVITY_M_S2
+from bladelab.physics.stance import Stance
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,8 @@ class Moment:
     lean_deg : float
         Lean of the blade, degrees.
     gliding : bool
-        Whether the blade runs along its groove (only the stretch from the deepest point forward bears) or presses at rest.
+        Whether the blade runs along its groove (only the stretch from the deepest point forward bears) or
+        presses at rest.
     why : str
         The reasoning behind the numbers.
     """
@@ -46,8 +47,29 @@ class Moment:
 MOMENTS: tuple[Moment, ...] = (
     Moment("standing on both skates", 0.5, 0.0, 0.0, False, "half the weight on each upright blade, at rest"),
     Moment("one-foot glide", 1.0, 0.0, 0.0, True, "all the weight on one upright blade that runs straight"),
-    Moment("stride push", 1.3, 15.0, 35.0, False, "a push presses harder than the weight, ahead of mid-length, on a leaned edge"),
+    Moment(
+        "stride push",
+        1.3,
+        15.0,
+        35.0,
+        False,
+        "a push presses harder than the weight, ahead of mid-length, on a leaned edge",
+    ),
     Moment("quick start", 1.2, 60.0, 30.0, False, "the first steps press near the toe on a leaned edge"),
-    Moment("wide turn", 0.5, 0.0, 25.0, True, "both skates share the weight, leaned as at about 6 m/s on an 8 m turn"),
-    Moment("tight turn", 0.7, -10.0, 45.0, True, "the inside edges lean far, one skate carries more, weight a little back"),
+    Moment(
+        "wide turn",
+        0.5,
+        0.0,
+        25.0,
+        True,
+        "both skates share the weight, leaned as at about 6 m/s on an 8 m turn",
+    ),
+    Moment(
+        "tight turn",
+        0.7,
+        -10.0,
+        45.0,
+        True,
+        "the inside edges lean far, one skate carries more, weight a little back",
+    ),
 )

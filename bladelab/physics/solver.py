@@ -1,11 +1,12 @@
 """Find the ice line that carries a load: two unknowns, depth and pitch; two equations, force and moment.
 
 The ice line stands d above the edge under the load and rises with slope t = tan(pitch). Its gap to the edge,
-g(x) = y_c + d + t (x - x_c) - y(x), is concave: from the deepest point it falls to both sides, so each level of the groove
-(the tip, the far edge, the roof of the groove) is crossed at most once on each side. Between crossings, and between the
-breaks of the rocker, every integrand is smooth; it is integrated there by Gauss-Legendre in the square root of the
-distance from the inner end, which takes the root-like approach of the groove's roof. Flooded stretches are exact.
-Newton's method with a halving line search does the rest, for all stances at once.
+g(x) = y_c + d + t (x - x_c) - y(x), is concave: from the deepest point it falls to both sides, so each level
+of the groove (the tip, the far edge, the roof of the groove) is crossed at most once on each side. Between
+crossings, and between the breaks of the rocker, every integrand is smooth; it is integrated there by
+Gauss-Legendre in the square root of the distance from the inner end, which takes the root-like approach of
+the groove's roof. Flooded stretches are exact. Newton's method with a halving line search does the rest, for
+all stances at once.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab.shape.curve import Curve
+from bladelab.shape.hollow import wetted
 
 Array = NDArray[np.float64]
 
@@ -23,12 +25,11 @@ _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(6)
 _ROOTS = ((_POINTS + 1) / 2) ** 2
 _ROOT_WEIGHTS = (_POINTS + 1) / 2 * _WEIGHTS
 _TOLERANCE = 1e-11
-_BLOCK = 1024  # stances at a time: the working arrays stay in the processor's cache
 
 
 @dataclass(frozen=True)
 class Problem:
-    """What is given: a rocker's curve, and arrays (n,) of groove radius and width, area to carry, place and lean (radians)."""
+    """A rocker and, as arrays (n,), radius and width of the groove, area, place of load, lean (radians)."""
 
     curve: Curve
     gliding: bool
@@ -60,15 +61,22 @@ class Groove:
         self.full = np.where(both, roof, w * self.sin)
         self.far = w * self.sin
 
-    def at(self, i: NDArray, z: Array, both: NDArray) -> tuple[Array, Array, Array, Array]:
-        """Return wetted width at the active edge and at the far edge, and their growth with z; z is (m, nodes)."""
+    def at(self, i: NDArray, z: Array, both: NDArray) -> tuple[Array, Array]:
+        """Return wetted width at the active edge plus at the far edge (where `both`), and its growth with z.
+
+        z is (m, nodes), i and both (m,).
+        """
         sin, cos, p0, q0 = (a[i][:, None] for a in (self.sin, self.cos, self.p0, self.q0))
         p = p0 + z
-        q = np.sqrt(np.maximum(q0 * q0 - z * (p + p0), 1e-300))
-        active = z * sin + z * (p + p0) / (q0 + q) * cos
-        steep = p / q * cos
-        far = both[:, None] * (self.width[i][:, None] / 2 - p * sin - q * cos)
-        return active, far, sin + steep, both[:, None] * (steep - sin)
+        chord = z * (p + p0)
+        q = np.sqrt(np.maximum(q0 * q0 - chord, 1e-300))
+        steep = p * cos / q
+        width, growth = z * sin + chord / (q0 + q) * cos, sin + steep
+        if both.any():
+            far = np.nonzero(both)[0]
+            width[far] += self.width[i[far]][:, None] / 2 - p[far] * sin[far] - q[far] * cos[far]
+            growth[far] += steep[far] - sin[far]
+        return width, growth
 
 
 class Line:
@@ -91,19 +99,30 @@ class Line:
         flattest = min(float(curve.kappa.min()), float((curve.kappa + 2 * curve.growth * curve.half).min()))
         # The parabola of the least curvature lies outside: Newton from there walks in without overshooting.
         reach = np.sqrt(2 * (self.gap_there[i] - goal) / flattest)
-        x = np.clip(start + sides[side] * reach, curve.x[0], curve.x[-1])
+        toeward = sides[side] > 0
+        first = np.where(toeward, start, curve.x[0])
+        last = np.where(toeward, curve.x[-1], start)
+        x = np.clip(start + sides[side] * reach, first, last)
         for _ in range(12):
             height, slope = curve.height_and_slope(x)
             excess = self.base[i] + (x - self.place[i]) * t[i] - height - goal
             fall = t[i] - slope
-            new = np.clip(x - excess / np.where(fall == 0, 1.0, fall), curve.x[0], curve.x[-1])
+            new = np.clip(x - excess / np.where(fall == 0, 1.0, fall), first, last)
             moved = np.abs(new - x).max(initial=0.0)
             x = new
             if moved < 1e-6:
                 break
         self.crossings[side, level, i] = x
         self.crossings[:, 1] = np.where(levels[1] > 0, self.crossings[:, 1], self.crossings[:, 0])
-        self.sides = sides
+        self.sides: Array = sides
+
+    def flooded(self) -> tuple[Array, Array, Array]:
+        """Return length of the flooded stretch, its first moment about the load, the rocker's turn."""
+        roof, deepest, sine = self.crossings[:, 2], self.deepest, self.curve.sine_at
+        signed = (roof - deepest) * self.sides[:, None]
+        turn = (sine(roof) - sine(deepest)) * self.sides[:, None]
+        middle = (roof + deepest) / 2 - self.place
+        return signed.sum(axis=0), (signed * middle).sum(axis=0), turn.sum(axis=0)
 
     def gap(self, i: NDArray | slice, x: Array) -> Array:
         """Return the gap at x for the stances i."""
@@ -111,11 +130,12 @@ class Line:
 
 
 class Sections:
-    """The smooth stretches of the contact, cut at the crossings and at the breaks of the rocker, with their nodes."""
+    """The smooth stretches of the contact, cut at the crossings and the breaks of the rocker, with nodes."""
 
     def __init__(self, problem: Problem, groove: Groove, line: Line) -> None:
         curve = problem.curve
-        # (side, edge, stance): one edge from the far-edge crossing out to the tip's, both from the roof's to the far edge's.
+        # (side, edge, stance): one edge from the far-edge crossing out to the tip's, both from the roof's to
+        # the far edge's.
         outer, inner = line.crossings[:, 0:2], line.crossings[:, 1:3]
         low, high = np.minimum(inner, outer)[..., None], np.maximum(inner, outer)[..., None]
         left = np.maximum(low, curve.x[:-1])
@@ -137,20 +157,17 @@ class Sections:
         gap = line.base[i][:, None] + self.arm * line.t[i][:, None] - height
         self.z = np.maximum(gap, 0.0) * line.upright[i][:, None]
         self.both = edges == 1
-        self.active, self.far, self.active_growth, self.far_growth = groove.at(i, self.z, self.both)
+        self.bearing, self.growth = groove.at(i, self.z, self.both)
         self.count = len(problem.place)
 
     def sum(self, values: Array) -> Array:
         """Integrate values at the nodes over each stance's contact, flooded stretches left out."""
-        return np.bincount(self.i, (self.weight * values).sum(axis=1), self.count)
+        return np.bincount(self.i, np.einsum("ij,ij->i", self.weight, values), self.count).astype(float)
 
 
-def _flooded(problem: Problem, line: Line) -> tuple[Array, Array]:
-    """Return length of the flooded stretch and its first moment about the load."""
-    roof = line.crossings[:, 2]
-    signed = (roof - line.deepest) * line.sides[:, None]
-    middle = (roof + line.deepest) / 2 - problem.place
-    return signed.sum(axis=0), (signed * middle).sum(axis=0)
+def _bearing_width(problem: Problem, z: Array) -> Array:
+    active, far = wetted(z, problem.lean, problem.radius, problem.width)
+    return active + problem.width - far
 
 
 @dataclass
@@ -164,22 +181,21 @@ class _State:
 def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
     line = Line(problem, groove, d, t)
     s = Sections(problem, groove, line)
-    flood, flood_moment = _flooded(problem, line)
-    width, growth = s.active + s.far, s.active_growth + s.far_growth
-    area = s.sum(width) + problem.width * flood
-    moment = s.sum(width * s.arm) + problem.width * flood_moment
+    flood, flood_moment, _ = line.flooded()
+    area = s.sum(s.bearing) + problem.width * flood
+    moment = s.sum(s.bearing * s.arm) + problem.width * flood_moment
     up = line.upright
     # z = gap * cos(lean) cos(pitch): a change of t moves the gap and, weakly, the cosine.
     turn = s.arm * up[s.i][:, None] - s.z * (t / (1 + t * t))[s.i][:, None]
-    j00, j01 = s.sum(growth) * up, s.sum(growth * turn)
-    j10, j11 = s.sum(growth * s.arm) * up, s.sum(growth * turn * s.arm)
+    moment_growth = s.growth * s.arm
+    j00, j01 = s.sum(s.growth) * up, s.sum(s.growth * turn)
+    j10, j11 = s.sum(moment_growth) * up, s.sum(moment_growth * turn)
     if problem.gliding:
         # The rear end is the deepest point, which moves with the pitch.
         curve = problem.curve
         deep = line.gap_there * up
         free = (line.deepest > curve.x[0]) & (line.deepest < curve.x[-1])
-        active, far, _, _ = groove.at(np.arange(s.count), deep[:, None], (deep > groove.far) & (groove.full > groove.far))
-        rear = np.where(deep >= groove.full, problem.width, (active + far)[:, 0]) * (deep > 0)
+        rear = _bearing_width(problem, deep)
         speed = np.where(free, (1 + t * t) ** -1.5 / curve.kappa_at(line.deepest), 0.0)
         j01 = j01 - rear * speed
         j11 = j11 - rear * speed * (line.deepest - problem.place)
@@ -197,17 +213,13 @@ def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
 
 
 def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
-    """Start from the single radius found under the load: depth by a power law, the deepest point under or behind it."""
+    """Start from the single radius under the load: depth by a power law, deepest point under or behind it."""
     curve = problem.curve
     kappa = curve.kappa_at(problem.place)
     part = 1.0 if problem.gliding else 2.0
     d = np.full_like(problem.area, 0.05)
-    everyone = np.arange(len(d))
     for _ in range(8):
-        z = 0.6 * d * groove.cos
-        both = (z > groove.far) & (groove.full > groove.far)
-        active, far, _, _ = groove.at(everyone, np.minimum(z, groove.full * (1 - 1e-9))[:, None], both)
-        width = np.where(z >= groove.full, problem.width, (active + far)[:, 0])
+        width = _bearing_width(problem, 0.6 * d * groove.cos)
         d = d * np.clip(problem.area / (part * np.sqrt(2 * d / kappa) * width), 1e-3, 1e3) ** 0.7
     if not problem.gliding:
         return d, curve.height_and_slope(problem.place)[1]
@@ -217,11 +229,11 @@ def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     return np.maximum(rise, 0.2 * d), slope
 
 
-def _newton(problem: Problem) -> tuple[Array, Array, Array]:
+def _newton(problem: Problem, guess: tuple[Array, Array]) -> tuple[Array, Array, NDArray[np.bool_]]:
     n = len(problem.area)
     answer_d, answer_t, done = np.full(n, np.nan), np.full(n, np.nan), np.zeros(n, dtype=bool)
     index, part, groove = np.arange(n), problem, Groove(problem)
-    best = _evaluate(part, groove, *_first_guess(part, groove))
+    best = _evaluate(part, groove, *guess)
     fraction = np.ones(n)
     for _ in range(60):
         merit = np.abs(best.error).max(axis=0)
@@ -245,11 +257,35 @@ def _newton(problem: Problem) -> tuple[Array, Array, Array]:
     return answer_d, answer_t, done
 
 
+def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
+    """Start where Newton got lost: halve the pitch, and for each the depth; slow, sure, seldom needed.
+
+    At a given pitch the force grows with depth; at balanced force the contact moves forward with the pitch.
+    """
+    groove, ends = Groove(problem), np.degrees(np.arcsin(problem.curve.sine[[0, -1]]))
+    low, high = (np.full_like(problem.area, end) for end in (ends[0] - 60, ends[1] + 60))
+    d = t = np.zeros_like(problem.area)
+    for _ in range(20):
+        middle = (low + high) / 2
+        t = np.tan(np.radians(middle))
+        touching = -Line(problem, groove, np.zeros_like(t), t).gap_there
+        shallow, deep = touching, touching + 50.0
+        for _ in range(40):
+            d = (shallow + deep) / 2
+            error = _evaluate(problem, groove, d, t).error
+            too_deep = (error[0] > 0) & (d > touching)
+            shallow, deep = np.where(too_deep, shallow, d), np.where(too_deep, d, deep)
+        # Where no depth carries the load, too little runner lies in front: pitch less.
+        forward = (error[1] > 0) | (error[0] < -1e-3)
+        low, high = np.where(forward, low, middle), np.where(forward, middle, high)
+    return d, t
+
+
 def solve(problem: Problem) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Return depth d of the ice line under the load, slope t of the line, and whether they were found; arrays (n,)."""
-    n = len(problem.area)
-    d, t, found = np.empty(n), np.empty(n), np.empty(n, dtype=bool)
-    for start in range(0, n, _BLOCK):
-        block = slice(start, start + _BLOCK)
-        d[block], t[block], found[block] = _newton(problem.take(np.arange(n)[block]))
+    """Return depth d of the ice line under the load, its slope t, and which were found; arrays (n,)."""
+    d, t, found = _newton(problem, _first_guess(problem, Groove(problem)))
+    lost = np.nonzero(~found)[0]
+    if len(lost):
+        part = problem.take(lost)
+        d[lost], t[lost], found[lost] = _newton(part, _bracketed_guess(part))
     return d, t, found

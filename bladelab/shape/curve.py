@@ -1,9 +1,9 @@
 """The rocker as a curve that can be evaluated fast and exactly: piecewise polynomials of the height.
 
-The rocker's definition gives curvature, linear in x on each piece. Its sine of tilt is then an exact quadratic; the
-height, the integral of the tangent, has no closed form on a blend. Here the tangent is interpolated at Chebyshev
-points on pieces short enough that the error is below 1e-9 mm, and integrated exactly. One representation serves the
-public methods, the contact solver and the pictures.
+The rocker's definition gives curvature, linear in x on each piece. Its sine of tilt is then an exact
+quadratic; the height, the integral of the tangent, has no closed form on a blend. Here the tangent is
+interpolated at Chebyshev points on pieces short enough that the error is below 1e-9 mm, and integrated
+exactly. One representation serves the public methods, the contact solver and the pictures.
 """
 
 from __future__ import annotations
@@ -26,9 +26,9 @@ _TURN_PER_PIECE = 0.1
 class Curve:
     """A convex curve over [x[0], x[-1]]; all arrays share the piece index k.
 
-    x : (n+1,) breaks, mm.  sine : (n+1,) sine of the tilt at the breaks.  kappa, growth : (n,) curvature at the left end
-    of the piece, 1/mm, and its slope, 1/mm2.  middle, half : (n,) mm.  height_terms : (n, 7) polynomial in the normalised
-    place -1..1 on the piece, mm.
+    x : (n+1,) breaks, mm.  sine : (n+1,) sine of the tilt at the breaks.  kappa, growth : (n,) curvature at
+    the left end of the piece, 1/mm, and its slope, 1/mm2.  middle, half : (n,) mm.  height_terms : (n, 7)
+    polynomial in the normalised place -1..1 on the piece, mm.
     """
 
     x: Array

@@ -8,6 +8,12 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import numbers
+from bladelab.units import MM_PER_INCH
+
+#: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
+USUAL_HOLLOWS_MM = tuple(
+    sixteenths * MM_PER_INCH / 16 for sixteenths in (4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24)
+)
 
 
 @dataclass(frozen=True)
@@ -16,8 +22,9 @@ class Hollow:
 
     Definition
     ----------
-    u runs across the blade from the active edge, 0 to width w. With the radius of hollow r and k = sqrt(r^2 - w^2/4), the groove
-    stands c(u) = sqrt(r^2 - (u - w/2)^2) - k above the edges; its depth is r - k and the edge angle asin(w / 2r).
+    u runs across the blade from the active edge, 0 to width w. With the radius of hollow r and k = sqrt(r^2 -
+    w^2/4), the groove stands c(u) = sqrt(r^2 - (u - w/2)^2) - k above the edges; its depth is r - k and the
+    edge angle asin(w / 2r).
 
     Parameters
     ----------
@@ -45,9 +52,14 @@ class Hollow:
         radius = numbers("radius_mm", self.radius_mm, "mm", 0.0, low_open=True)
         object.__setattr__(self, "width_mm", width)
         object.__setattr__(self, "radius_mm", radius)
-        if np.any(np.asarray(radius) <= np.asarray(width) / 2):
-            least = float(np.max(np.asarray(width) / 2))
-            worst = float(np.min(radius))
+        try:
+            pairs = np.broadcast_arrays(radius, width)
+        except ValueError:
+            shapes = f"{np.shape(radius)} and {np.shape(width)}"
+            raise ValueError(f"radius_mm and width_mm have shapes {shapes} that do not broadcast") from None
+        too_tight = pairs[0] <= pairs[1] / 2
+        if too_tight.any():
+            worst, least = float(pairs[0][too_tight][0]), float(pairs[1][too_tight][0]) / 2
             raise ValueError(
                 f"the hollow's radius_mm is {worst:g} mm; it must be above half the width, {least:g} mm"
             )
@@ -87,7 +99,8 @@ class Hollow:
         Returns
         -------
         float or array
-            Measure of the u for which u sin(lean) + c(u) cos(lean) < tip depth; all of the width when the groove is flooded.
+            Measure of the u for which u sin(lean) + c(u) cos(lean) < tip depth; all of the width when the
+            groove is flooded.
 
         Raises
         ------
@@ -109,10 +122,11 @@ def groove_height(u: Any, radius: Any, width: Any) -> Any:
 
 
 def wetted(z: Any, lean: Any, radius: Any, width: Any) -> tuple[Any, Any]:
-    """Return u1, u2: the groove lies below the ice line from 0 to u1 and from u2 to the width; lean in radians.
+    """Return u1, u2: the groove is below the ice line from 0 to u1 and from u2 to the width; lean in radians.
 
-    The ice line at height z above the leaned tip cuts the groove's circle at u = w/2 + p sin(lean) -+ q cos(lean), with
-    p = z + k cos(lean) - (w/2) sin(lean) and q = sqrt(r^2 - p^2). Flooded: u1 = u2, so that the widths add up to w.
+    The ice line at height z above the leaned tip cuts the groove's circle at u = w/2 + p sin(lean) -+ q
+    cos(lean), with p = z + k cos(lean) - (w/2) sin(lean) and q = sqrt(r^2 - p^2). Flooded: u1 = u2, so that
+    the widths add up to w.
     """
     sin, cos = np.sin(lean), np.cos(lean)
     drop = np.sqrt((radius - width / 2) * (radius + width / 2))

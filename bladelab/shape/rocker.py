@@ -35,7 +35,9 @@ class Zone:
 
     def __post_init__(self) -> None:
         for name in ("radius_mm", "length_mm"):
-            object.__setattr__(self, name, number(f"zone {name}", getattr(self, name), "mm", 0.0, low_open=True))
+            object.__setattr__(
+                self, name, number(f"zone {name}", getattr(self, name), "mm", 0.0, low_open=True)
+            )
 
 
 @dataclass(frozen=True)
@@ -45,9 +47,9 @@ class Rocker:
     Definition
     ----------
     The curvature kappa(x) is 1/radius on each zone; across each junction it changes linearly over `blend_mm`,
-    centred on the junction (`blend_mm` = 0: *stepped*, the zones meet tangent; above 0: *blended*). With the pivot x_p,
-    sin(tilt(x)) = integral of kappa from x_p to x, and height(x) = integral of tan(tilt). A zone is then an exact circular
-    arc; a blend is a clothoid to the second order in the tilt.
+    centred on the junction (`blend_mm` = 0: *stepped*, the zones meet tangent; above 0: *blended*). With the
+    pivot x_p, sin(tilt(x)) = integral of kappa from x_p to x, and height(x) = integral of tan(tilt). A zone
+    is then an exact circular arc; a blend is a clothoid to the second order in the tilt.
 
     Parameters
     ----------
@@ -61,14 +63,15 @@ class Rocker:
     Raises
     ------
     ValueError
-        If a zone is shorter than the blend that enters it, the pivot is off the runner, a number is not finite, or the
-        curve turns so far that the sine of its tilt would reach 1.
+        If a zone is shorter than the blend that enters it, the pivot is off the runner, a number is not
+        finite, or the curve turns so far that the sine of its tilt would reach 1.
 
     Notes
     -----
-    x runs along the runner from heel (negative) to toe (positive) with 0 at mid-length; heights are above the lowest point of
-    the edge with the runner level at the pivot. Checked against handbook circle segments, the Fresnel integrals and a numerical
-    integration of the definition; heights agree with those to 1e-8 mm on blades people skate on.
+    x runs along the runner from heel (negative) to toe (positive) with 0 at mid-length; heights are above the
+    lowest point of the edge with the runner level at the pivot. Checked against handbook circle segments, the
+    Fresnel integrals and a numerical integration of the definition; heights agree with those to 1e-8 mm on
+    blades people skate on.
 
     Examples
     --------
@@ -82,7 +85,8 @@ class Rocker:
     pivot_mm: float = 0.0
 
     def __post_init__(self) -> None:
-        zones: Sequence[Zone] = (self.zones,) if isinstance(self.zones, Zone) else tuple(self.zones)
+        given = (self.zones,) if isinstance(self.zones, Zone) else self.zones
+        zones: tuple[Zone, ...] = tuple(given) if isinstance(given, Sequence) else ()
         if not zones or not all(isinstance(zone, Zone) for zone in zones):
             raise ValueError(f"zones is {self.zones!r}; it must be one or more Zone(radius_mm, length_mm)")
         blend = number("blend_mm", self.blend_mm, "mm", 0.0)
@@ -92,7 +96,9 @@ class Rocker:
         object.__setattr__(self, "pivot_mm", number("pivot_mm", self.pivot_mm, "mm", -half, half))
         shortest = min(zone.length_mm for zone in zones)
         if len(zones) > 1 and blend > shortest:
-            raise ValueError(f"blend_mm is {blend:g} mm; it must be at most the shortest zone, {shortest:g} mm")
+            raise ValueError(
+                f"blend_mm is {blend:g} mm; it must be at most the shortest zone, {shortest:g} mm"
+            )
         self.curve  # noqa: B018  built here, so that a rocker that turns too far is refused at once
 
     @classmethod
@@ -139,11 +145,11 @@ class Rocker:
         return np.clip(x, -half, half)
 
     def height_mm(self, x_mm: Any) -> Any:
-        """Return the height of the edge above its lowest point, mm; `x_mm` a number or an array, on the runner."""
+        """Return the height of the edge above its lowest point, mm; `x_mm` a number or an array, on it."""
         return self.curve.height(self._on_runner(x_mm))
 
     def tilt_deg(self, x_mm: Any) -> Any:
-        """Return the tangent angle, degrees, rising toward the toe; `x_mm` a number or an array, on the runner."""
+        """Return the tangent angle, degrees, rising toward the toe; `x_mm` a number or an array, on it."""
         return np.degrees(np.arcsin(self.curve.sine_at(self._on_runner(x_mm))))
 
     def radius_mm(self, x_mm: Any) -> Any:

@@ -1,0 +1,53 @@
+"""How the skater stands on one blade."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import numbers
+
+
+@dataclass(frozen=True)
+class Stance:
+    """How the skater stands on one blade; numbers or arrays that broadcast together.
+
+    Parameters
+    ----------
+    load_N : float or array
+        Vertical load on the blade, N, above 0.
+    position_mm : float or array
+        Place of the load along the runner, mm from mid-length, toe positive.
+    lean_deg : float or array
+        Lean of the blade toward the active edge, degrees, at least 0 and below 90.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite or out of range, or the shapes do not broadcast.
+    """
+
+    load_N: Any
+    position_mm: Any = 0.0
+    lean_deg: Any = 0.0
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, low_open=True))
+        object.__setattr__(self, "position_mm", numbers("position_mm", self.position_mm, "mm"))
+        object.__setattr__(
+            self, "lean_deg", numbers("lean_deg", self.lean_deg, "deg", 0.0, 90.0, high_open=True)
+        )
+        self.shape  # noqa: B018  refuses shapes that do not go together
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Shape of the broadcast fields; () for one stance."""
+        try:
+            return np.broadcast_shapes(*(np.shape(v) for v in (self.load_N, self.position_mm, self.lean_deg)))
+        except ValueError:
+            shapes = [np.shape(v) for v in (self.load_N, self.position_mm, self.lean_deg)]
+            raise ValueError(
+                f"load_N, position_mm, lean_deg have shapes {shapes} that do not broadcast"
+            ) from None
