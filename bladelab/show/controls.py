@@ -16,7 +16,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab._checks import number
-from bladelab.show.preference import UNITS, USUAL_HOLLOWS
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM
+from bladelab.show.preference import UNITS
 
 #: The order of groups, the same in every panel.
 GROUPS = ("rocker", "hollow", "skater", "ice", "view")
@@ -155,9 +156,15 @@ class Dial:
         try:
             kind, traits = self._wanted()
             if type(self.widget) is kind:
-                with self.widget.hold_trait_notifications():
-                    for name, value in traits.items():
-                        setattr(self.widget, name, value)
+                if "options" in traits:
+                    # A selection checks its value against the options it has, so these go first, and alone.
+                    if self.widget.options != traits["options"]:
+                        self.widget.options = traits["options"]
+                    self.widget.value = traits["value"]
+                else:
+                    with self.widget.hold_trait_notifications():
+                        for name, value in traits.items():
+                            setattr(self.widget, name, value)
             else:
                 style = {} if kind is widgets.Checkbox else _NAME
                 self.widget = kind(layout=widgets.Layout(**_WIDE), style=style, **traits)
@@ -198,7 +205,10 @@ class Dial:
         scale = UNITS.scale(control.quantity)
         name = f"{control.label}, {scale.unit}" if scale.unit else control.label
         if control.quantity == "hollow" and scale.unit == "in":
-            steps = sorted({*(h for h in USUAL_HOLLOWS if control.low <= h <= control.high), value})
+            usual = [
+                h for h in USUAL_HOLLOWS_MM if control.low <= h <= control.high and abs(h - value) > 1e-6
+            ]
+            steps = sorted([*usual, value])
             options = tuple((UNITS.say("hollow", h), h) for h in steps)
             return widgets.SelectionSlider, {"description": control.label, "options": options, "value": value}
         step, shown = control.step or scale.step, scale.shown(value)

@@ -16,11 +16,6 @@ from bladelab.units import MM_PER_FOOT, MM_PER_INCH, as_fraction
 
 SYSTEMS = ("feet and inches", "metric")
 
-#: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
-USUAL_HOLLOWS = tuple(
-    sixteenths * MM_PER_INCH / 16 for sixteenths in (4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24)
-)
-
 
 @dataclass(frozen=True)
 class Scale:

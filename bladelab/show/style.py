@@ -28,12 +28,12 @@ ICE_LINE = "#5B8DB0"
 STEEL = "#C9CDD2"
 
 #: Line properties of the two blades: `ax.plot(x, y, **LINES["trial"])`.
-LINES = {
+LINES: dict[str, dict[str, Any]] = {
     "present": {"color": PRESENT, "linestyle": "-", "linewidth": 2.2},
     "trial": {"color": TRIAL, "linestyle": (0, (5, 2)), "linewidth": 2.2},
 }
 #: Fill properties of the two blades: the hatch tells them apart where there is no colour.
-FILLS = {
+FILLS: dict[str, dict[str, Any]] = {
     "present": {"facecolor": PRESENT, "edgecolor": PRESENT, "alpha": 0.35, "linewidth": 1.2},
     "trial": {
         "facecolor": TRIAL,

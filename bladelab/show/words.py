@@ -1,0 +1,15 @@
+"""Differences in words, for sentences and titles."""
+
+from __future__ import annotations
+
+
+def percent(trial: float, present: float) -> str:
+    """The difference in whole per cent, signed: ``"+7 %"``; ``"the same"`` below half a per cent."""
+    change = 100 * (trial / present - 1)
+    return "the same" if abs(change) < 0.5 else f"{change:+.0f} %".replace("-", "−")
+
+
+def more_or_less(trial: float, present: float, more: str, less: str, same: str) -> str:
+    """``"7 % longer"``: the difference in words."""
+    change = 100 * (trial / present - 1)
+    return same if abs(change) < 0.5 else f"{abs(change):.0f} % {more if change > 0 else less}"
