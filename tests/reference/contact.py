@@ -318,8 +318,9 @@ def balance(case: Case, way: Way = Lengths) -> Lengths | Sections:
         low, high = middle - reach, middle + reach
         if case.gliding:
             # Pitched further forward, even the whole width up to the toe would not carry the load.
-            last_start = max(half - need / case.width * (1 + 1e-9), -half)
+            last_start = max(half - need / case.width * (1 + 1e-6), -half)
             high = min(high, float(np.arcsin(case.sine(last_start))))
+            low = min(middle, high) - reach
         if moment(low) < 0 < moment(high):
             break
         reach *= 2
