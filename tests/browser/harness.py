@@ -210,19 +210,17 @@ _WATCH = """
   const watch = window.bladelabWatch = {acts: [], frames: []};
   for (const kind of ['keydown', 'mousemove'])
     document.addEventListener(kind, () => watch.acts.push(performance.now()), true);
-  const inside = node => {
-    const element = node.nodeType === Node.ELEMENT_NODE ? node : node.parentElement;
-    return element?.closest(selector) ?? (element?.querySelector?.(selector) || null);
-  };
+  const around = node => (node.nodeType === Node.ELEMENT_NODE ? node : node.parentElement)?.closest(selector);
+  const within = node => node.nodeType === Node.ELEMENT_NODE && node.querySelector(selector);
   let waiting = false;
   new MutationObserver(async records => {
-    const touched = records.some(record => inside(record.target) ||
-                                           [...record.addedNodes].some(node => inside(node)));
+    const touched = records.some(record => around(record.target) ||
+                                           [...record.addedNodes].some(node => around(node) || within(node)));
     if (!touched || waiting) return;
     waiting = true;
     const images = [...document.querySelectorAll(selector)].flatMap(
       node => node.tagName === 'IMG' ? [node] : [...node.querySelectorAll('img')]);
-    await Promise.all(images.map(image => image.decode().catch(() => null)));
+    await Promise.all(images.map(image => image.complete ? null : image.decode().catch(() => null)));
     requestAnimationFrame(() => { waiting = false; watch.frames.push(performance.now()); });
   }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true});
 }
@@ -244,7 +242,11 @@ async (element) => {
     const digest = await crypto.subtle.digest('SHA-256', bytes);
     pieces.push([...new Uint8Array(digest)].map(b => b.toString(16).padStart(2, '0')).join(''));
   }
-  for (const drawing of element.querySelectorAll('svg')) pieces.push(drawing.outerHTML);
+  for (const drawing of element.querySelectorAll('svg')) {
+    const copy = drawing.cloneNode(true);
+    copy.removeAttribute('aria-label');  // words about the picture are not the picture
+    pieces.push(copy.outerHTML);
+  }
   for (const sheet of element.querySelectorAll('canvas')) pieces.push(sheet.toDataURL());
   return pieces.join('|');
 }
