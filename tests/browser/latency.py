@@ -4,11 +4,11 @@
     python -m tests.browser.latency 00 03           those whose names begin so
     python -m tests.browser.latency --sample        a small panel made for the tests, to try this
 
-For each notebook's first panel it prints the median and the 90th percentile of the milliseconds from a key press
-to the frame that shows the new picture, over `--presses` presses; how many times faster that is than an
-`interact` notebook with a figure of three parts; how many pictures a second appear while a key is held and while
-the mouse drags; and whether the last picture is the right one, the same as a fresh drawing of the value at which
-the slider stopped.
+For each notebook's first panel it prints the median and the 90th percentile of the milliseconds from a key
+press to the frame that shows the new picture, over `--presses` presses; how many times faster that is than an
+`interact` notebook with a figure of three parts; how many pictures a second appear while a key is held and
+while the mouse drags; and whether the last picture is the right one, the same as a fresh drawing of the value
+at which the slider stopped.
 """
 
 from __future__ import annotations
