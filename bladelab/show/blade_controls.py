@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from types import SimpleNamespace
 
+from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -99,10 +103,15 @@ def hollow_controls() -> list[Control]:
     ]
 
 
+def mass_control() -> Control:
+    """The skater's mass."""
+    return Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass")
+
+
 def skater_controls() -> list[Control]:
     """The skater and the moment."""
     return [
-        Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass"),
+        mass_control(),
         Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=MOMENTS[1]),
     ]
 
@@ -115,3 +124,9 @@ def ice_control() -> Control:
 def blade_of(side: SimpleNamespace) -> Blade:
     """The blade that one column of dials describes."""
     return Blade(rocker_of(side), Hollow(side.hollow_mm, side.width_mm))
+
+
+@lru_cache(maxsize=16)
+def contact_of(blade: Blade, stance: Stance, ice: Ice, gliding: bool) -> Contact:
+    """`solve_contact`, remembering the last few: the blade that no slider moves is not solved again."""
+    return solve_contact(blade, stance, ice, gliding)

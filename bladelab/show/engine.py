@@ -293,9 +293,9 @@ class Panel(widgets.VBox):
         pages[0].save(file, format="GIF", save_all=True, append_images=pages[1:], duration=interval, loop=0)
         self.refresh()
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""
-        bundle = super()._repr_mimebundle_(**kwargs) or {}
+        bundle = dict(super()._repr_mimebundle_(**kwargs) or {})
         bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
         bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")
-        return bundle
+        return bundle, {"image/png": self.view.size()}

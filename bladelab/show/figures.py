@@ -46,8 +46,8 @@ def exaggeration(axes: Axes) -> float:
 
 
 def times(factor: float) -> str:
-    """A round factor in words for an axis label: ``"drawn 15 × too tall"``."""
-    return f"drawn {factor:.0f} × too tall"
+    """A round factor in words for an axis label: ``"15 × too tall"``."""
+    return f"{factor:.0f} × too tall"
 
 
 def polygon(view: View, axes: Axes, **style: Any) -> Polygon:
@@ -161,7 +161,7 @@ class FootprintPart:
         axes.set_yticks(
             [self.floor[n] + t for n in self.names for t in (0, 3)], labels=["0", "3"] * len(self.names)
         )
-        axes.set_ylabel(f"across, mm\n(drawn {exaggeration(axes):.0f} × too wide)")
+        axes.set_ylabel(f"across, mm\n({exaggeration(axes):.0f} × too wide)")
         self.steel = {n: polygon(view, axes, facecolor=STEEL, alpha=0.45) for n in self.names}
         self.bears = {
             n: [polygon(view, axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0}) for _ in range(2)]
@@ -192,7 +192,8 @@ class FootprintPart:
             for patch, low, high in zip(self.bears[name], (0 * u1, u2), (u1, 0 * u2 + width), strict=True):
                 edge = np.concatenate([low, high[::-1]]) + floor
                 patch.set_xy(np.column_stack([np.concatenate([x, x[::-1]]), edge]))
-            tag = f"{name}: {UNITS.say('length', contact.length_mm)}"
+            tag = f"{name}: " if len(self.names) > 1 else "touches along "
+            tag += UNITS.say("length", contact.length_mm)
             right = contact.toe_end_mm < REACH_MM - 95
             self.tag[name].set_horizontalalignment("left" if right else "right")
             self.tag[name].set_text(tag)
@@ -245,7 +246,7 @@ class GroovePart:
         self.tag = view.moving(label(axes, 0.0, 1.03, "", va="bottom", fontweight="bold", **above))
         for words, y in (("ice", 0.05), ("steel", 0.84)):
             view.moving(label(axes, 0.4, y, words, transform=axes.transAxes, ha="center", bbox=None))
-        self._limits(0.25)
+        self.limits(0.25)
 
     def update(self, contact: Contact) -> None:
         """Follow one contact, cut at its deepest point."""
@@ -257,7 +258,7 @@ class GroovePart:
         u = np.linspace(0.0, width, 61)
         groove = hollow.height_mm(u)
         top = step_above(1.9 * max(depth_mm / np.cos(lean), hollow.depth_mm), (0.25, 0.5, 1.0, 2.0, 4.0))
-        self._limits(top)
+        self.limits(top)
         wide = np.array(self.axes.get_xlim())
         line = (depth_mm - wide * np.sin(lean)) / np.cos(lean)
         line_u = (depth_mm - u * np.sin(lean)) / np.cos(lean)
@@ -271,7 +272,8 @@ class GroovePart:
         size, bite = UNITS.say("hollow", hollow.radius_mm), UNITS.say("depth", depth_mm)
         self.tag.set_text(words or f"{self.name}: {size}, bite {bite}")
 
-    def _limits(self, top: float) -> None:
+    def limits(self, top: float) -> None:
+        """Set the height of the axes, mm."""
         if self.axes.get_ylim()[1] != top:
             self.axes.set_ylim(-0.3 * top, top)
             self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")

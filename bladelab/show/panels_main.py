@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
-from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import differences
 from bladelab.show.blade_controls import (
     blade_of,
+    contact_of,
     hollow_controls,
     ice_control,
     rocker_controls,
@@ -84,7 +85,7 @@ def answer(state: SimpleNamespace) -> Answer:
     contacts = {}
     for name in BOTH:
         try:
-            contacts[name] = solve_contact(blade_of(getattr(state, name)), stance, ice, moment.gliding)
+            contacts[name] = contact_of(blade_of(getattr(state, name)), stance, ice, moment.gliding)
         except ValueError as problem:
             raise ValueError(f"{name} blade: {problem}") from None
     present, trial = contacts["present"], contacts["trial"]

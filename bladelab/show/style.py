@@ -54,7 +54,7 @@ _SETTINGS: dict[Any, Any] = {
     "axes.titlesize": 12,
     "axes.titleweight": "bold",
     "axes.titlelocation": "left",
-    "axes.labelsize": 11,
+    "axes.labelsize": 10.5,
     "axes.labelcolor": INK,
     "axes.edgecolor": QUIET,
     "axes.linewidth": 0.8,

@@ -134,6 +134,10 @@ class View:
 
     # For files ------------------------------------------------------------------------------------------
 
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px, as the metadata of an image in a notebook."""
+        return {"width": self.width_px, "height": self.height_px}
+
     def png(self, sharpness: float = 1.5) -> bytes:
         """The whole picture as a PNG, `sharpness` dots to each page pixel."""
         return self._png(sharpness)
@@ -167,6 +171,24 @@ class View:
         finally:
             self.figure.set_dpi(_DPI)
         return buffer.getvalue()
+
+
+class Drawing(View):
+    """A picture that does not move, for the prose of a notebook. Subclass it; give it `draw` and `words`.
+
+    Attributes
+    ----------
+    words : str
+        What the picture shows, for a reader who can't see it.
+    """
+
+    words: str = ""
+
+    def update(self, **results: Any) -> None:
+        """Nothing moves."""
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:
+        return {"image/png": _base64(self.png()), "text/plain": self.words}, {"image/png": self.size()}
 
 
 def _base64(data: bytes) -> str:

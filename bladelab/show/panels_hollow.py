@@ -1,0 +1,118 @@
+"""The hollow panel: two grooves, and how deep each bites."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+from bladelab.physics.contact import Contact
+from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.stance import Stance
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.show.blade_controls import (
+    contact_of,
+    hollow_controls,
+    ice_control,
+    mass_control,
+)
+from bladelab.show.controls import Slider, for_both
+from bladelab.show.engine import Answer, Panel
+from bladelab.show.figures import (
+    BOTH,
+    GroovePart,
+)
+from bladelab.show.preference import UNITS
+from bladelab.show.view import View
+from bladelab.show.words import more_or_less, percent
+
+
+class BiteView(View):
+    """Both grooves in the ice, side by side on one scale."""
+
+    height_px = 330
+
+    def draw(self) -> None:
+        self.part = {}
+        for name, left in zip(BOTH, (0.08, 0.575), strict=True):
+            axes = self.figure.add_axes((left, 0.15, 0.41, 0.68))
+            axes.set_xlabel("across the runner, mm from the active edge")
+            self.part[name] = GroovePart(self, axes, name)
+
+    def update(self, *, contacts: dict[str, Contact], finding: str) -> None:  # type: ignore[override]
+        """Show one contact for each name."""
+        for name, contact in contacts.items():
+            self.part[name].update(contact)
+        tallest = max(part.axes.get_ylim()[1] for part in self.part.values())
+        for part in self.part.values():
+            part.limits(tallest)
+        self.title(finding)
+
+
+def bite_answer(state: SimpleNamespace) -> Answer:
+    """Two grooves under the same skater, on the same rocker."""
+    rocker = Rocker.single(state.radius_mm, 280.0)
+    stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
+    contacts, lines = {}, []
+    for name in BOTH:
+        side = getattr(state, name)
+        blade = Blade(rocker, Hollow(side.hollow_mm, side.width_mm))
+        contacts[name] = contact = contact_of(blade, stance, Ice(state.temperature_C), False)
+        hollow = blade.hollow
+        lines.append(
+            f"{name.capitalize()}, {UNITS.say('hollow', hollow.radius_mm)}: the groove is "
+            f"{UNITS.say('depth', hollow.depth_mm)} deep, its sides meet the edge at "
+            f"{hollow.edge_angle_deg:.1f}°; it bites {UNITS.say('depth', contact.depth_mm)} along "
+            f"{UNITS.say('length', contact.length_mm)}"
+            + (", and the ice fills the groove." if _flooded(contact) else ".")
+        )
+    present, trial = contacts["present"], contacts["trial"]
+    deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
+    lines.append(
+        f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
+        f"{percent(trial.length_mm, present.length_mm)}."
+    )
+    posture = "upright" if state.lean_deg == 0 else f"leaned {state.lean_deg:.0f}°"
+    finding = f"On one skate, {posture}: the trial bites {deeper}" + (
+        " as the present" if deeper == "as deep" else ""
+    )
+    return Answer("\n".join(lines), {"contacts": contacts, "finding": finding})
+
+
+def _flooded(contact: Contact) -> bool:
+    u1, u2 = contact.footprint_mm(contact.deepest_mm)
+    return bool(u1 >= u2)
+
+
+def bite_panel() -> Panel:
+    """Two hollows, and how deep each bites."""
+    return Panel(
+        "hollow",
+        BiteView(),
+        [
+            Slider(
+                "radius_mm",
+                "radius of the rocker",
+                "rocker",
+                low=1500,
+                high=9200,
+                default=3048,
+                quantity="radius",
+            ),
+            *for_both(*hollow_controls(), trial={"hollow_mm": 9.525}),
+            mass_control(),
+            Slider(
+                "lean_deg",
+                "lean of the blade",
+                "skater",
+                low=0,
+                high=60,
+                default=0,
+                quantity="angle",
+                step=1.0,
+            ),
+            ice_control(),
+        ],
+        bite_answer,
+        tabs=False,
+    )
