@@ -1,0 +1,181 @@
+"""The versine gauge: two feet on the edge and a plunger midway between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number, numbers
+from bladelab.shape.curve import Curve
+from bladelab.workshop.radius import RadiusFit
+from bladelab.workshop.trace import Array, Trace
+from bladelab.workshop.zone_search import Readings
+from bladelab.workshop.zones import ZoneFit, fit_readings
+
+
+def versine(chord_mm: Any, radius_mm: Any) -> Any:
+    """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R."""
+    radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, low_open=True))
+    half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, low_open=True)) / 2
+    if np.any(half > radius):
+        raise ValueError(
+            f"chord_mm is {2 * np.max(half):g} mm; it must be at most twice the radius, "
+            f"{2 * np.min(radius):g} mm"
+        )
+    # Written so that nothing cancels on a long radius.
+    height = half**2 / (radius + np.sqrt((radius - half) * (radius + half)))
+    return float(height) if np.ndim(height) == 0 else height
+
+
+def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
+    """Radius of the arc, mm: c^2 / (8 v) + v / 2, for a versine v of at most half the chord c.
+
+    Raises
+    ------
+    ValueError
+        For a reading of 0 (a straight line has no radius), below 0, or above half the chord.
+
+    Examples
+    --------
+    >>> round(radius_from_versine(16.0, 6.0), 4)
+    8.3333
+    """
+    chord = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, low_open=True))
+    height = np.asarray(numbers("versine_mm", versine_mm, "mm"))
+    if np.any(height <= 0):
+        raise ValueError(
+            f"versine_mm is {np.min(height):g} mm; it must be above 0 mm: a gauge that reads 0 stands on a "
+            "straight edge, or was "
+            "not pushed down"
+        )
+    if np.any(height > chord / 2):
+        raise ValueError(
+            f"versine_mm is {np.max(height):g} mm; it must be at most half the chord, {np.min(chord) / 2:g} "
+            "mm"
+        )
+    radius = chord**2 / (8 * height) + height / 2
+    return float(radius) if np.ndim(radius) == 0 else radius
+
+
+@dataclass(frozen=True, eq=False)
+class GaugeReadings:
+    """Readings of a gauge with two feet and a plunger midway, set down along the edge.
+
+    Parameters
+    ----------
+    position_mm : array, shape (n,)
+        Places of the plunger along the runner, mm, rising.
+    versine_mm : array, shape (n,)
+        Readings: height of the arc above the chord of the feet, mm, above 0.
+    chord_mm : float
+        Distance of the feet, mm.
+    error_mm : float, optional
+        Standard error of one reading, mm.
+
+    Raises
+    ------
+    ValueError
+        If there is no reading, positions do not rise, or a reading is not above 0 or above half the chord.
+    """
+
+    position_mm: Array
+    versine_mm: Array
+    chord_mm: float
+    error_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        place = np.atleast_1d(numbers("position_mm", self.position_mm, "mm"))
+        height = np.atleast_1d(numbers("versine_mm", self.versine_mm, "mm"))
+        chord = number("chord_mm", self.chord_mm, "mm", 0.0, low_open=True)
+        if place.ndim != 1 or place.shape != height.shape or not len(place):
+            raise ValueError(
+                f"position_mm has shape {place.shape} and versine_mm {height.shape}; both must be one list "
+                "of numbers"
+            )
+        if (np.diff(place) <= 0).any():
+            i = int(np.argmax(np.diff(place) <= 0)) + 1
+            raise ValueError(
+                f"position {place[i]:g} mm (reading {i + 1}) does not come after {place[i - 1]:g} mm; "
+                "positions must rise"
+            )
+        radius_from_versine(chord, height)
+        for name, value in (("position_mm", place), ("versine_mm", height), ("chord_mm", chord)):
+            object.__setattr__(self, name, value)
+        if self.error_mm is not None:
+            object.__setattr__(self, "error_mm", number("error_mm", self.error_mm, "mm", 0.0, low_open=True))
+
+    @property
+    def radius_mm(self) -> Array:
+        """Radius at each place, mm: that of the arc through the feet and the plunger."""
+        return np.asarray(radius_from_versine(self.chord_mm, self.versine_mm))
+
+    @property
+    def standard_error_mm(self) -> Array | None:
+        """Standard error of each radius, mm; None without `error_mm`."""
+        if self.error_mm is None:
+            return None
+        return np.abs(self.chord_mm**2 / (8 * self.versine_mm**2) - 0.5) * self.error_mm
+
+    @property
+    def trace(self) -> Trace:
+        """The edge rebuilt from the readings: curvature linear between them, integrated twice; for pictures
+        and for a target.
+
+        Its heights share the readings' errors, so fit the readings themselves, not this.
+        """
+        reach = self.chord_mm / 2
+        place = self.position_mm
+        knots = np.concatenate([[place[0] - reach], place, [place[-1] + reach]])
+        bend = np.pad(1 / self.radius_mm, 1, mode="edge")
+        curve = Curve.from_curvature(knots, bend[:-1], bend[1:], (knots[0] + knots[-1]) / 2)
+        x = np.linspace(knots[0], knots[-1], max(41, 2 * len(place) + 1))
+        return Trace(x, curve.height(x))
+
+    def fit_radius(self) -> RadiusFit:
+        """Return the single radius: that of the mean curvature, with the error of the mean.
+
+        Raises
+        ------
+        ValueError
+            For one reading whose error is not stated.
+        """
+        bend = 1 / self.radius_mm
+        n, mean = len(bend), float(bend.mean())
+        slope = 1 / np.mean(np.abs(self.chord_mm**2 / (8 * self.versine_mm**2) - 0.5) / self.radius_mm**2)
+        if self.error_mm is None and n < 2:
+            raise ValueError(
+                "one reading does not tell its own error; state error_mm, or read at two places or more"
+            )
+        noise = float(np.std(bend, ddof=1) * slope) if self.error_mm is None else self.error_mm
+        middle = float((self.position_mm[0] + self.position_mm[-1]) / 2)
+        return RadiusFit(
+            1 / mean, float(noise / slope / np.sqrt(n) / mean**2), noise, middle, 0.0, 0.0, middle
+        )
+
+    def fit_zones(self, count: int | None = None, most: int = 4, least_length_mm: float = 20.0) -> ZoneFit:
+        """Find the zones whose readings would be these; as `bladelab.fit_zones`, on versines.
+
+        A versine averages the curvature over the chord (most under the plunger), and the fit takes that into
+        account; overlapping chords tell junctions finer than the chord. Needs at least 3 readings a zone,
+        less 2.
+        """
+        place, reach, n = self.position_mm, self.chord_mm / 2, len(self.position_mm)
+        if n < 3:
+            raise ValueError(f"there are {n} readings; zones need at least 3")
+        single = self.fit_radius()
+        start, end = float(place[0] - reach), float(place[-1] + reach)
+        arc = np.array([0.0, -(end - start) / 2 / single.radius_mm, 1 / single.radius_mm])
+        # On a slope the feet stand closer together in x, and the plunger reads square to the edge.
+        upright = np.sqrt(1 - ((place - (start + end) / 2) / single.radius_mm) ** 2)
+
+        def fold(h: Array) -> Array:
+            drop = (h[:n] + h[2 * n :]) / 2 - h[n : 2 * n]
+            return (drop.T * upright).T
+
+        feet = reach * upright
+        readings = Readings(
+            np.concatenate([place - feet, place, place + feet]), self.versine_mm, np.ones(n), start, end, fold
+        )
+        return fit_readings(readings, arc, 0, self.error_mm, count, most, least_length_mm)

@@ -1,0 +1,77 @@
+"""How good must the gauge be: what a way of measuring can tell, before anything is measured."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number, numbers
+
+
+@dataclass(frozen=True)
+class GaugePlan:
+    """How well one way of measuring will tell a radius.
+
+    Definition
+    ----------
+    Versine gauge of chord c, n readings: error of 1/R = 8 s / (c^2 sqrt(n)). Heights at n points, evenly
+    spaced by d: error of 1/R = 2 s sqrt(180) / (d^2 sqrt(n (n^2 - 1) (n^2 - 4))) (the variance of a
+    parabola's second derivative by least squares). Error of R = R^2 times that.
+
+    Parameters
+    ----------
+    error_mm : float
+        Standard error s of one reading, mm.
+    chord_mm : float
+        Versine gauge: distance of the feet. Heights: length over which one radius is looked for, mm.
+    readings : int
+        Versine gauge: how many times the place is read. Heights: number of points along the length, at least
+        4.
+    kind : {"versine", "heights"}
+    """
+
+    error_mm: float
+    chord_mm: float
+    readings: int = 1
+    kind: str = "versine"
+
+    def __post_init__(self) -> None:
+        number("error_mm", self.error_mm, "mm", 0.0, low_open=True)
+        number("chord_mm", self.chord_mm, "mm", 0.0, low_open=True)
+        if self.kind not in ("versine", "heights"):
+            raise ValueError(f"kind is {self.kind!r}; it must be 'versine' or 'heights'")
+        number("readings", self.readings, "readings", 1 if self.kind == "versine" else 4)
+
+    @property
+    def curvature_error(self) -> float:
+        """Standard error of 1/R, 1/mm."""
+        n = self.readings
+        if self.kind == "versine":
+            return 8 * self.error_mm / self.chord_mm**2 / np.sqrt(n)
+        spacing = self.chord_mm / (n - 1)
+        return float(2 * self.error_mm * np.sqrt(180 / (n * (n**2 - 1) * (n**2 - 4))) / spacing**2)
+
+    def radius_error_mm(self, radius_mm: Any) -> Any:
+        """Standard error of a radius of this size, mm."""
+        return (
+            np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, low_open=True)) ** 2 * self.curvature_error
+        )
+
+    def wrong_share(self, radius_a_mm: float, radius_b_mm: float) -> float:
+        """Share of blades of one radius that this would take for the other, 0 to 0.5, when it calls the
+        nearer one.
+        """
+        from scipy.special import ndtr
+
+        a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
+        return float(ndtr(-abs(1 / a - 1 / b) / 2 / self.curvature_error))
+
+    def error_needed_mm(self, radius_a_mm: float, radius_b_mm: float, wrong_share: float = 0.025) -> float:
+        """Largest error of one reading, mm, with which no more than `wrong_share` are taken for the other."""
+        from scipy.special import ndtri
+
+        a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
+        share = number("wrong_share", wrong_share, "", 0.0, 0.5, low_open=True, high_open=True)
+        return float(abs(1 / a - 1 / b) / 2 / -ndtri(share) * self.error_mm / self.curvature_error)

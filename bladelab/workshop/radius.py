@@ -1,0 +1,128 @@
+"""One radius through a whole trace."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number, numbers
+from bladelab.workshop.trace import checked_points
+
+
+@dataclass(frozen=True)
+class RadiusFit:
+    """One radius through a whole trace.
+
+    `radius_mm` with its `standard_error_mm`; `noise_mm` the scatter of one reading about the arc (given or
+    found); `lowest_mm` the place where the arc stands level as measured, `tilt_deg` its tilt at mid-trace,
+    `offset_mm` its height there.
+    """
+
+    radius_mm: float
+    standard_error_mm: float
+    noise_mm: float
+    lowest_mm: float
+    tilt_deg: float
+    offset_mm: float
+    middle_mm: float
+
+    @property
+    def interval_mm(self) -> tuple[float, float]:
+        """The radii that 95 in 100 such measurements would name, mm; the upper end may be infinite."""
+        bend, error = 1 / self.radius_mm, 1.96 * self.standard_error_mm / self.radius_mm**2
+        return 1 / (bend + error), 1 / (bend - error) if bend > error else float("inf")
+
+    def height_mm(self, x_mm: Any) -> Any:
+        """Return the arc's height at `x_mm`, in the frame of the trace, mm."""
+        x = np.asarray(numbers("x_mm", x_mm, "mm")) - self.middle_mm
+        return self.offset_mm + arc_rise(x, np.sin(np.radians(self.tilt_deg)), 1 / self.radius_mm)
+
+
+def arc_rise(step: Any, sine: Any, bend: Any) -> Any:
+    """Rise of an arc over a step in x, from where the sine of its tilt is `sine`; exact, also for a straight
+    line.
+    """
+    end = sine + bend * step
+    return step * (sine + end) / (np.sqrt(1 - sine**2) + np.sqrt(np.maximum(1 - end**2, 1e-12)))
+
+
+def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit:
+    """Fit the single radius that suits the points best; offset and tilt are fitted away.
+
+    Definition
+    ----------
+    Least squares of the heights over the circle's curvature, tilt and offset (Gauss-Newton on the exact arc;
+    errors lie in the heights, the positions are exact). The standard error of the radius is R^2 times that of
+    the curvature.
+
+    Parameters
+    ----------
+    x_mm, y_mm : array, shape (n,)
+        Positions, rising, and heights, mm; at least 5.
+    error_mm : float, optional
+        Standard error of one height, mm; left out, the residuals tell it (n - 3 degrees of freedom).
+
+    Raises
+    ------
+    ValueError
+        For points that make no trace, or that bend the wrong way (lowest at the ends).
+
+    Notes
+    -----
+    The points may be uneven. Checked against scikit-image's circle fit and numpy's polynomial covariance. On
+    an edge that is no single arc the result is still the best arc, but its standard error then says little:
+    see `fit_zones`.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> x = np.linspace(-140, 140, 57)
+    >>> round(fit_radius(x, 3048 - np.sqrt(3048**2 - x**2) + 0.01 * x).radius_mm, 1)
+    3048.5
+    """
+    x, y = checked_points(x_mm, y_mm)
+    if error_mm is not None:
+        error_mm = number("error_mm", error_mm, "mm", 0.0, low_open=True)
+    middle, half = (x[0] + x[-1]) / 2, (x[-1] - x[0]) / 2
+    t = (x - middle) / half
+    basis = np.stack([np.ones_like(t), t * half, (t * half) ** 2 / 2], axis=1)
+    scale = np.array([1.0, half, half**2])
+    solver = np.linalg.pinv(basis / scale)
+    start = solver @ y / scale
+    if start[2] <= 0:
+        raise wrong_way(start[2])
+    # From curvature in the frame as measured to the arc's own: sine of tilt, then refine on the exact arc.
+    values = np.array([start[0], start[1] / np.hypot(1, start[1]), start[2] / (1 + start[1] ** 2) ** 1.5])
+    for _ in range(30):
+        rest = y - values[0] - arc_rise(x - middle, values[1], values[2])
+        # d(rise)/d(sine) and d(rise)/d(bend) carry the factor of the slope at mid-trace; enough for the last
+        # digit.
+        step = solver @ rest / scale * np.array([1, *[(1 - values[1] ** 2) ** 1.5] * 2])
+        values = values + step
+        if np.abs(step / np.array([1, 1e-3, 1e-6])).max() < 1e-9:
+            break
+    if values[2] <= 0 or np.abs(values[1] + values[2] * half) >= 1:
+        raise wrong_way(values[2])
+    rest = y - values[0] - arc_rise(x - middle, values[1], values[2])
+    noise = float(np.sqrt(np.sum(rest**2) / (len(x) - 3))) if error_mm is None else error_mm
+    bend_error = noise * np.linalg.norm(solver[2]) / scale[2] * (1 - values[1] ** 2) ** 1.5
+    return RadiusFit(
+        radius_mm=float(1 / values[2]),
+        standard_error_mm=float(bend_error / values[2] ** 2),
+        noise_mm=noise,
+        lowest_mm=float(middle - values[1] / values[2]),
+        tilt_deg=float(np.degrees(np.arcsin(values[1]))),
+        offset_mm=float(values[0]),
+        middle_mm=float(middle),
+    )
+
+
+def wrong_way(bend: float) -> ValueError:
+    """The error for points that are lowest at the ends, or lie straight."""
+    return ValueError(
+        f"the points bend the wrong way or not at all (curvature {1000 * bend:.3g} per m, must be above 0): "
+        "heights are lowest "
+        "near the middle of the runner; were they measured upside down?"
+    )

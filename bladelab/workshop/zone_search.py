@@ -1,0 +1,167 @@
+"""The search behind the zone fits: curves of arcs that meet tangent, matched to readings by least squares.
+
+A reading is a linear combination of heights: one height for a trace; for a versine gauge half the sum of the
+feet's heights less the plunger's. `Readings.fold` makes the readings out of heights, so that one search
+serves both.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import combinations
+from typing import Any
+
+import numpy as np
+
+from bladelab.workshop.radius import arc_rise
+from bladelab.workshop.trace import Array
+
+CELLS = 400
+_GRID_FOR_PAIRS = 48
+_GRID_FOR_MORE = 24
+
+
+@dataclass(frozen=True, eq=False)
+class Readings:
+    """What was read: `data` (n,) with root weights (n,), made by `fold` from the heights at the places `x`
+    (m,).
+
+    `start`, `end`: the stretch that the zones cover, mm.
+    """
+
+    x: Array
+    data: Array
+    weight: Array
+    start: float
+    end: float
+    fold: Callable[[Array], Array] = lambda heights: heights
+
+    def model(self, values: Array, k: int) -> Array:
+        """Return the readings that an edge of these values would give."""
+        return self.fold(edge(self.x, self.start, values, k)[0])
+
+    def slopes(self, values: Array, k: int) -> Array:
+        """Return the change of each reading with each value, (n, 2k + 1)."""
+        return self.fold(edge_slopes(self.x, self.start, values, k))
+
+    def gathered(self) -> Readings:
+        """Return plain heights as the means of up to `CELLS` equal cells, weighted by the root of their
+        number.
+        """
+        if len(self.x) <= CELLS:
+            return self
+        cell = np.minimum(((self.x - self.start) / (self.end - self.start) * CELLS).astype(int), CELLS - 1)
+        number_in = np.bincount(cell, minlength=CELLS)
+        full = number_in > 0
+        x, y = [np.bincount(cell, z, minlength=CELLS)[full] / number_in[full] for z in (self.x, self.data)]
+        return Readings(x, y, np.sqrt(number_in[full]), self.start, self.end)
+
+
+def edge(x: Array, start: float, values: Array, k: int) -> tuple[Array, Array]:
+    """Height and sine of tilt at x; values are height and sine at `start`, k curvatures, k - 1 junctions."""
+    bends = values[2 : 2 + k]
+    knots = np.concatenate([[start], values[2 + k :]])
+    heights, sines = [values[0]], [values[1]]
+    for step, bend in zip(np.diff(knots), bends[:-1], strict=True):
+        heights.append(heights[-1] + arc_rise(step, sines[-1], bend))
+        sines.append(sines[-1] + bend * step)
+    i = np.searchsorted(knots[1:], x, side="right")
+    step, sine = x - knots[i], np.array(sines)[i]
+    return np.array(heights)[i] + arc_rise(step, sine, bends[i]), sine + bends[i] * step
+
+
+def edge_slopes(x: Array, start: float, values: Array, k: int) -> Array:
+    """Change of the height at x with each value, (m, 2k + 1), to first order in the tilt."""
+    bends, junctions = values[2 : 2 + k], values[2 + k :]
+    ramp = np.maximum(x[:, None] - np.concatenate([[start], junctions]), 0.0)
+    half_square = ramp**2 / 2
+    half_square[:, :-1] -= half_square[:, 1:]
+    return np.column_stack([np.ones_like(x), x - start, half_square, -np.diff(bends) * ramp[:, 1:]])
+
+
+def starting_junctions(readings: Readings, rest: Array, least: float, most: int) -> list[Array]:
+    """Return, for 1..most zones, the junctions on a grid whose bends explain most of `rest`, what one arc
+    leaves.
+
+    Up to three junctions: the best of all places on the grid. More: one junction beside the best so far, then
+    each in turn moved to its best place.
+    """
+    x, weight = readings.x, readings.weight[:, None]
+    middle = (readings.start + readings.end) / 2
+
+    def grid(size: int) -> tuple[Array, Array, Array]:
+        place = np.linspace(readings.start + least, readings.end - least, size)
+        plain = readings.fold(np.stack([np.ones_like(x), x - middle, (x - middle) ** 2], 1)) * weight
+        # A versine does not see offset and tilt: their columns are zero and must not enter the basis.
+        plain = plain[:, np.linalg.norm(plain, axis=0) > 1e-9 * np.linalg.norm(plain)]
+        base = np.linalg.qr(plain)[0]
+        bend = readings.fold(np.maximum(x[:, None] - place, 0.0) ** 2) * weight
+        bend = bend - base @ (base.T @ bend)
+        bend /= np.maximum(np.linalg.norm(bend, axis=0), 1e-300)
+        y = readings.weight * rest
+        return place, bend.T @ bend, bend.T @ (y - base @ (base.T @ y))
+
+    def best_of(sets: Any, place: Array, gram: Array, right: Array) -> Any:
+        sets = sets[(np.diff(place[sets], axis=1) >= least).all(axis=1)]
+        if not len(sets):
+            return None
+        g = gram[sets[:, :, None], sets[:, None, :]] + 1e-9 * np.eye(sets.shape[1])
+        gain = np.einsum("ni,ni->n", right[sets], np.linalg.solve(g, right[sets][..., None])[..., 0])
+        return sets[np.argmax(gain)]
+
+    starts: list[Array] = [np.empty(0)]
+    for k in range(1, most):
+        problem = grid(_GRID_FOR_PAIRS if k < 3 else _GRID_FOR_MORE)
+        place = problem[0]
+        everywhere = range(len(place))
+        if k <= 3:
+            best = best_of(np.array(list(combinations(everywhere, k))), *problem)
+        else:
+            known = [int(np.argmin(np.abs(place - j))) for j in starts[-1]]
+            best = best_of(np.array([np.sort([*known, i]) for i in everywhere if i not in known]), *problem)
+            for i in range(k if best is not None else 0):
+                others = np.delete(best, i)
+                sets = np.array([np.sort([*others, j]) for j in everywhere if j not in others])
+                moved = best_of(sets, *problem)
+                best = best if moved is None else moved
+        even = readings.start + (readings.end - readings.start) * np.arange(1, k + 1) / (k + 1)
+        starts.append(even if best is None else place[best])
+    return starts
+
+
+def refine(readings: Readings, values: Array, k: int, least: float) -> Array | None:
+    """Gauss-Newton with step halving from these values; None where it ends on a bend that is not above 0."""
+
+    def misfit(v: Array) -> float:
+        knots = np.concatenate([[readings.start], v[2 + k :], [readings.end]])
+        if (np.diff(knots) < 0.8 * least).any():
+            return np.inf
+        return float(np.sum((readings.weight * (readings.data - readings.model(v, k))) ** 2))
+
+    def newton_step(v: Array, columns: int) -> Array:
+        jacobian = readings.slopes(v, k)[:, :columns] * readings.weight[:, None]
+        # What the readings do not see (a versine: offset and tilt) is rounding only, and stays where it is.
+        size = np.linalg.norm(jacobian, axis=0)
+        size[size < 1e-9] = np.inf
+        scaled, rest = jacobian / size, readings.weight * (readings.data - readings.model(v, k))
+        step = np.zeros_like(v)
+        step[:columns] = np.linalg.lstsq(scaled.T @ scaled, scaled.T @ rest, rcond=1e-12)[0] / size
+        return step
+
+    # First with the junctions held: that much is linear.
+    values = values + newton_step(values, 2 + k)
+    now = misfit(values)
+    if not np.isfinite(now):
+        return None
+    for _ in range(60):
+        step, share, after = newton_step(values, len(values)), 1.0, np.inf
+        while share > 1e-3 and not (after := misfit(values + share * step)) < now:
+            share /= 2
+        if share <= 1e-3:
+            break
+        values = values + share * step
+        before, now = now, after
+        if before - now <= 1e-8 * before:
+            break
+    return values if (values[2 : 2 + k] > 0).all() else None
