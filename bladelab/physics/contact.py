@@ -258,10 +258,12 @@ def _measure(problem: Problem, d: Any, t: Any, hardness: Any) -> Any:
     cuts = np.clip(np.column_stack([breaks, problem.place]), heel[:, None], toe[:, None])
     cuts.sort(axis=1)
     size = np.diff(cuts)
-    x = (cuts[:, :-1, None] + size[..., None] * (_POINTS + 1) / 2).reshape(len(d), -1)
+    x = (cuts[:, :-1, None] + size[..., None] * (_POINTS + 1) / 2).reshape(
+        len(d), size.shape[1] * len(_POINTS)
+    )
     moments = line.gap(np.arange(len(d))[:, None], x) * np.abs(x - problem.place[:, None])
     yaw = line.upright * (moments * (size[..., None] * _WEIGHTS / 2).reshape(x.shape)).sum(axis=1)
-    with np.errstate(divide="ignore"):
+    with np.errstate(divide="ignore", over="ignore"):
         carve = 1 / (mean_kappa * np.sin(problem.lean)) / 1000
     return np.stack(
         [

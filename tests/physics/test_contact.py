@@ -111,7 +111,7 @@ SITUATIONS = {
     "cut off by the heel": Case(((3048.0, 280.0),), 12.7, 3.0, WEIGHT, position=-130.0),
     "cut off by the toe, gliding": Case(((3048.0, 280.0),), 12.7, 3.0, WEIGHT, 125.0, 30.0, gliding=True),
     "cut off by the heel, gliding": Case(((3048.0, 280.0),), 12.7, 3.0, WEIGHT, -133.0, gliding=True),
-    "deepest at the heel, stepped": Case(BIG_JUMPS, 12.7, 2.9, WEIGHT, position=-120.0, lean=25.0),
+    "deepest at the heel, stepped": Case(BIG_JUMPS[::-1], 12.7, 2.9, WEIGHT, position=-134.0, lean=25.0),
     "cut off at both ends": Case(((12190.0, 200.0),), 12.7, 2.9, 1900.0, lean=60.0, hardness=14.7),
 }
 
