@@ -1,0 +1,112 @@
+"""The house rules: imports run one way, and importing bladelab costs little."""
+
+import ast
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+PACKAGE = Path(__file__).parents[1] / "bladelab"
+MODULES = sorted(PACKAGE.rglob("*.py"))
+
+#: What each room may import of bladelab besides itself and the helpers at the door (`_checks` and the like);
+#: `trust` checks all that is computed.
+ALLOWED = {
+    "units": set(),
+    "shape": {"units"},
+    "physics": {"units", "shape"},
+    "workshop": {"units", "shape", "physics"},
+    "advice": {"units", "shape", "physics", "workshop"},
+    "trust": {"units", "shape", "physics", "workshop", "advice"},
+    "show": {"units", "shape", "physics", "workshop", "advice", "trust"},
+}
+PICTURES = {"matplotlib", "ipywidgets", "IPython", "pptx", "traitlets"}
+
+
+def room(path: Path) -> str:
+    return path.relative_to(PACKAGE).parts[0].removesuffix(".py")
+
+
+def imports(path: Path) -> set[str]:
+    """Every module that a file imports anywhere, also inside functions, by its full dotted name."""
+    found = set()
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            found |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{path} line {node.lineno}: a relative import"
+            # `from bladelab import Blade` and `from bladelab.physics import ice` name rooms and modules.
+            found |= {f"{node.module}.{alias.name}" for alias in node.names}
+    return found
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
+def test_imports_run_one_way(path: Path) -> None:
+    here = room(path)
+    for name in imports(path):
+        top, *rest = name.split(".")
+        if top == "bladelab" and here != "__init__" and not rest[0].startswith("_"):
+            assert rest[0] in ALLOWED.get(here, set()) | {here}, f"{here} must not import {name}"
+        if here != "show":
+            assert top not in PICTURES, f"{here} must not import {name}"
+
+
+@pytest.mark.parametrize(
+    "folder", sorted({path.parent for path in MODULES} - {PACKAGE}), ids=lambda path: path.name
+)
+def test_the_face_of_a_subpackage_is_empty(folder: Path) -> None:
+    assert (folder / "__init__.py").read_text(encoding="utf-8") == ""
+
+
+def fresh(code: str) -> str:
+    """Run code in a Python of its own and return what it printed."""
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, cwd=PACKAGE.parent, check=True
+    )
+    return done.stdout.strip()
+
+
+@pytest.mark.parametrize(
+    "heavy", ["numpy", "matplotlib", "pandas", "scipy", "ipywidgets", "IPython", "PIL", "pptx"]
+)
+def test_importing_bladelab_loads_nothing_heavy(heavy: str) -> None:
+    assert fresh(f"import sys, bladelab; print({heavy!r} in sys.modules)") == "False"
+
+
+def test_solving_a_contact_loads_numpy_only() -> None:
+    code = """
+import sys
+from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+solve_contact(Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0)), Stance(736.0), Ice())
+print(sorted({'numpy', 'matplotlib', 'pandas', 'scipy', 'ipywidgets', 'IPython', 'PIL'} & set(sys.modules)))
+"""
+    assert fresh(code) == "['numpy']"
+
+
+def test_importing_bladelab_prints_and_warns_nothing() -> None:
+    done = subprocess.run(
+        [sys.executable, "-W", "error", "-c", "import bladelab"],
+        capture_output=True,
+        text=True,
+        cwd=PACKAGE.parent,
+    )
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+
+
+def test_every_public_name_is_there_and_described() -> None:
+    import bladelab
+
+    assert set(bladelab.__all__) <= set(dir(bladelab))
+    for name in bladelab.__all__:
+        thing = getattr(bladelab, name)
+        if isinstance(thing, type) or callable(thing):
+            assert (thing.__doc__ or "").strip(), f"{name} has no docstring"
+            assert not (thing.__doc__ or "").startswith(f"{name}("), f"{name} has only a generated docstring"
+
+
+def test_a_name_that_is_not_public_is_an_attribute_error() -> None:
+    import bladelab
+
+    with pytest.raises(AttributeError, match="has no name 'no_such_thing'"):
+        _ = bladelab.no_such_thing
