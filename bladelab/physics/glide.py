@@ -1,0 +1,250 @@
+"""Glide: what slows a blade that runs along its groove, and how far it glides out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bladelab._checks import number, numbers
+from bladelab.physics.contact import Contact, Stance, solve_contact
+from bladelab.physics.film import FilmStretch, march_film, packed
+from bladelab.physics.ice import GRAVITY_M_S2, ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
+from bladelab.physics.solver import Groove, Line, Problem
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import groove_height, wetted
+
+Array = NDArray[np.float64]
+
+SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
+_AIR_DENSITY_KG_M3 = 1.29  # at 0 °C and 1 atm, from memory
+# Cells on each stretch of the contact, packed toward its ends, where the contact width may grow like a root.
+_PLACES = packed(12)[:, None]
+
+
+@dataclass(frozen=True)
+class Friction:
+    """What slows the gliding blade.
+
+    Every number has the broadcast shape; NaN where the contact's `reason` says why.
+
+    Attributes
+    ----------
+    contact : Contact
+        The contact, gliding.
+    speed_m_s : Speed along the blade, m/s.
+    plough : Friction coefficient of ploughing: force to press the groove into the ice, over the load.
+    film : Friction coefficient of the melt film: force to shear it, over the load.
+    film_thickness_um : Mean thickness of the melt film over the contact, weighted by contact width,
+    micrometres.
+    """
+
+    contact: Contact = field(repr=False)
+    speed_m_s: Any
+    plough: Any
+    film: Any
+    film_thickness_um: Any
+
+    @property
+    def total(self) -> Any:
+        """Friction coefficient: ploughing and film together."""
+        return self.plough + self.film
+
+    @property
+    def force_N(self) -> Any:
+        """Friction force, N."""
+        return self.total * self.contact.stance.load_N
+
+
+def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Any) -> Friction:
+    """Find the friction coefficient of a gliding blade.
+
+    Definition
+    ----------
+    Ploughing force = hardness * cross-section of the groove pressed at the deepest point. The melt film, from
+    front to back and per edge strip of width b_e: V dh/ds = (eta V^2/h - q)/(rho L) - h^3 p_H/(eta b_e^2),
+    with the heat drawn into the ice q = k (0 - T)/sqrt(pi a s/V); film force = integral of eta V b / h ds.
+    Both divided by the load.
+
+    Parameters
+    ----------
+    blade, stance, ice
+        As in `solve_contact`; arrays broadcast.
+    speed_m_s : float or array
+        Speed along the blade, m/s, 0.2 to 30; broadcasts with the rest.
+
+    Returns
+    -------
+    Friction
+
+    Raises
+    ------
+    ValueError
+        If the speed is out of range, the shapes do not broadcast, or one stance can't be solved (see
+        `solve_contact`).
+
+    Notes
+    -----
+    First principles: no constant is fitted. Expect about 30 % below measured coefficients; use it for
+    differences between blades. Below about 0.2 m/s the film model fails: it would melt ice without end at no
+    speed. Not in it: drag on the side of the blade, rough or dirty ice, heat drawn into the steel, air. Film
+    after Lozowski & Szilder 2013 and van Leeuwen 2017.
+
+    Examples
+    --------
+    >>> from bladelab import Hollow, Rocker
+    >>> friction = solve_friction(Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0)), Stance(736), Ice(), 6.0)
+    >>> round(friction.total, 4)
+    0.0046
+    """
+    speed = numbers("speed_m_s", speed_m_s, "m/s", SLOWEST_M_S, FASTEST_M_S)
+    contact = solve_contact(blade, stance, ice, gliding=True)
+    given = (contact.depth_mm, ice.temperature_C, ice.viscosity_factor, speed)
+    try:
+        shape = np.broadcast_shapes(*(np.shape(v) for v in given))
+    except ValueError:
+        raise ValueError(
+            f"contact, ice and speed have shapes {[np.shape(v) for v in given]} that do not broadcast"
+        ) from None
+
+    def flat(value: Any) -> Array:
+        return np.broadcast_to(np.asarray(value, dtype=float), shape).ravel()
+
+    good = ~np.isnan(flat(contact.depth_mm))
+    out = {name: np.full(good.size, np.nan) for name in ("plough", "film", "film_thickness_um")}
+
+    def use(value: Any) -> Array:
+        return flat(value)[good]
+
+    load, lean = use(stance.load_N), np.radians(use(stance.lean_deg))
+    radius, width, hardness = use(blade.hollow.radius_mm), use(blade.hollow.width_mm), use(ice.hardness_MPa)
+    out["plough"][good] = hardness * pressed_section(use(contact.depth_mm), lean, radius, width) / load
+    problem = Problem(
+        blade.rocker.curve, True, radius, width, load / np.cos(lean) / hardness, use(stance.position_mm), lean
+    )
+    stretches = _stretches(problem, use(contact.depth_mm), np.tan(np.radians(use(contact.pitch_deg))))
+    v, melt = use(speed), ICE_DENSITY_KG_M3 * LATENT_HEAT_J_KG
+    eta = use(ice.film_viscosity_Pa_s)
+    cooling = use(ice.conductivity_W_mK) * (MELTING_POINT_C - use(ice.temperature_C))
+    cooling = cooling * np.sqrt(v / (np.pi * use(ice.diffusivity_m2_s)))
+    film = march_film(
+        stretches,
+        heating=2 * eta * v / melt,
+        cooling=2 * cooling / (melt * v),
+        squeeze=2 * hardness * 1e6 / (eta * v),
+    )
+    out["film"][good] = eta * v * film.width_over_thickness_m / load
+    out["film_thickness_um"][good] = film.mean_thickness_m * 1e6
+    whole = {name: float(v[0]) if shape == () else v.reshape(shape) for name, v in out.items()}
+    return Friction(contact=contact, speed_m_s=speed, **whole)
+
+
+def pressed_section(tip_depth_mm: Any, lean: Any, radius_mm: Any, width_mm: Any) -> Any:
+    """Cross-section of the groove pressed into the ice, mm2; lean in radians.
+
+    The area between the ice line and the groove, along the blade's plane: integral over the wetted u of (z -
+    u sin(lean) - c(u) cos(lean)) / cos(lean); its derivative with z is the contact width over cos(lean).
+    """
+    z = np.maximum(tip_depth_mm, 0.0)
+    sin, cos = np.sin(lean), np.cos(lean)
+    active, far = wetted(z, lean, radius_mm, width_mm)
+    beyond = width_mm - far
+    near_edge = active * (z - active / 2 * sin)
+    far_edge = beyond * (z - (far + beyond / 2) * sin)
+    return (
+        (near_edge + far_edge) / cos
+        - _under_groove(active, radius_mm, width_mm)
+        - _under_groove(beyond, radius_mm, width_mm)
+    )
+
+
+def _under_groove(u: Any, radius: Any, width: Any) -> Any:
+    """Area between the edges' line and the groove, from an edge to u: a triangle and a circle segment."""
+    rise = groove_height(u, radius, width)
+    angle = 2 * np.arcsin(np.minimum(np.hypot(u, rise) / (2 * radius), 1.0))
+    # angle - sin(angle), by its series where the difference would cancel.
+    square = angle * angle
+    series = angle * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72)))
+    return u * rise / 2 + radius**2 / 2 * np.where(angle < 0.2, series, angle - np.sin(angle))
+
+
+def _stretches(problem: Problem, depth: Array, slope: Array) -> list[FilmStretch]:
+    """Cut the contact, from the front, where the far edge touches and where the groove floods; in m."""
+    curve, place = problem.curve, problem.place
+    groove = Groove(problem)
+    deepest = curve.place_of_sine(slope / np.sqrt(1 + slope * slope))
+    gap = depth * np.sqrt(1 + slope * slope) / groove.cos
+    d = gap + curve.height(deepest) - curve.height(place) - slope * (deepest - place)
+    line = Line(problem, groove, d, slope)
+    tip, far_edge, roof = line.crossings[0]
+    stretches = []
+    for strips, front, back in ((1, tip, far_edge), (2, far_edge, roof), (1, roof, deepest)):
+        if np.any(front > back):
+            x = front + (np.minimum(back, front) - front) * _PLACES
+            z = line.gap(slice(None), x) * line.upright
+            active, far = wetted(z, problem.lean, problem.radius, problem.width)
+            bearing = (active + problem.width - far) / 1000
+            stretches.append(FilmStretch((tip - x) / 1000, bearing, strips))
+    return stretches
+
+
+def glide_out(
+    blade: Blade,
+    stance: Stance,
+    ice: Ice,
+    speed_m_s: Any,
+    until_m_s: float = 1.0,
+    drag_area_m2: Any = 0.0,
+) -> Any:
+    """Return how far a skater glides while slowing from one speed to another, m.
+
+    Definition
+    ----------
+    Integral of V dV / (mu(V) g + drag_area * rho V^2 / (2 m)) from `until_m_s` to `speed_m_s`, with m = load
+    / g: all the weight on the one blade, upright on level ice.
+
+    Parameters
+    ----------
+    blade, stance, ice
+        As in `solve_contact`; arrays broadcast.
+    speed_m_s : float or array
+        Speed at the start, m/s, above `until_m_s` and at most 30.
+    until_m_s : float
+        Speed at the end, m/s, at least 0.2.
+    drag_area_m2 : float or array
+        Drag coefficient times frontal area, m2, 0 to 1: 0 is the ice alone. A skater who stands has about
+        0.5, one who crouches about 0.3 (from memory); at 6 m/s that slows more than the ice.
+
+    Returns
+    -------
+    float or array
+
+    Raises
+    ------
+    ValueError
+        If a speed or the drag area is out of range, or one stance can't be solved.
+    """
+    until = number("until_m_s", until_m_s, "m/s", SLOWEST_M_S, FASTEST_M_S)
+    start = np.asarray(numbers("speed_m_s", speed_m_s, "m/s", until, FASTEST_M_S))
+    drag_area = np.asarray(numbers("drag_area_m2", drag_area_m2, "m2", 0.0, 1.0))
+    # Friction varies slowly with speed: a few Gauss points, all solved in one call.
+    points, weights = np.polynomial.legendre.leggauss(8)
+    fields = (
+        start,
+        drag_area,
+        stance.load_N,
+        stance.position_mm,
+        stance.lean_deg,
+        ice.hardness_MPa,
+        blade.hollow.radius_mm,
+        blade.hollow.width_mm,
+    )
+    wide = (-1,) + (1,) * max(np.ndim(value) for value in fields)
+    half = (start - until) / 2
+    speed = until + half * (points.reshape(wide) + 1)
+    friction = solve_friction(blade, stance, ice, speed).total
+    air = drag_area * _AIR_DENSITY_KG_M3 * speed**2 / 2 / (stance.load_N / GRAVITY_M_S2)
+    distance = (weights.reshape(wide) * half * speed / (friction * GRAVITY_M_S2 + air)).sum(axis=0)
+    return float(distance) if np.ndim(distance) == 0 else distance

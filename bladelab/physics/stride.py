@@ -1,0 +1,115 @@
+"""A stride: one foot from touching down to leaving the ice, as an array of stances."""
+
+from __future__ import annotations
+
+import csv
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number, numbers
+from bladelab.physics.ice import GRAVITY_M_S2
+from bladelab.physics.stance import Stance
+
+STRIDE_FILE = Path(__file__).resolve().parents[2] / "data" / "demo" / "stride.csv"
+COLUMNS = ("time_s", "load_share", "position_mm", "lean_deg")
+_RANGES = {
+    "time_s": ("s", 0.0, 60.0),
+    "load_share": ("", 0.01, 5.0),
+    "position_mm": ("mm", -200.0, 200.0),
+    "lean_deg": ("deg", 0.0, 75.0),
+}
+
+
+@dataclass(frozen=True)
+class Stride:
+    """Load, its place and the lean against time, on one foot.
+
+    Parameters
+    ----------
+    time_s : (n,) array
+        Rising, s, 0 to 60; at least two moments.
+    load_share : (n,) array
+        Vertical load on the blade as a share of the skater's weight, 0.01 to 5.
+    position_mm : (n,) array
+        Where the load sits along the runner, mm from mid-length, toe positive, -200 to 200.
+    lean_deg : (n,) array
+        Lean of the blade, degrees, 0 to 75.
+
+    Raises
+    ------
+    ValueError
+        If the arrays differ in length, the times do not rise, or a number is out of range.
+    """
+
+    time_s: Any
+    load_share: Any
+    position_mm: Any
+    lean_deg: Any
+
+    def __post_init__(self) -> None:
+        for name in COLUMNS:
+            unit, low, high = _RANGES[name]
+            object.__setattr__(self, name, numbers(f"stride {name}", getattr(self, name), unit, low, high))
+        lengths = {name: np.shape(getattr(self, name)) for name in COLUMNS}
+        if len(set(lengths.values())) > 1 or len(lengths["time_s"]) != 1 or lengths["time_s"][0] < 2:
+            raise ValueError(
+                f"the columns of a stride have shapes {lengths}; they must be equally long, at least 2"
+            )
+        if (drop := np.nonzero(np.diff(self.time_s) <= 0)[0]).size:
+            late, early = self.time_s[drop[0]], self.time_s[drop[0] + 1]
+            raise ValueError(f"stride time_s goes from {late:g} s to {early:g} s; it must rise")
+
+    def stance(self, mass_kg: float) -> Stance:
+        """Return the stances, (n,), of a skater of this mass, kg, above 0 and at most 200."""
+        mass = number("mass_kg", mass_kg, "kg", 0.0, 200.0, low_open=True)
+        return Stance(self.load_share * mass * GRAVITY_M_S2, self.position_mm, self.lean_deg)
+
+    def at_times(self, count: int) -> Stride:
+        """Return the stride at `count` equally spaced times, at least 2; straight between the given ones."""
+        time = np.linspace(self.time_s[0], self.time_s[-1], int(number("count", count, "times", 2, 100_000)))
+        return Stride(time, *(np.interp(time, self.time_s, getattr(self, name)) for name in COLUMNS[1:]))
+
+
+def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
+    """Read a stride from a file of comma-separated values.
+
+    Parameters
+    ----------
+    path : path
+        With the columns time_s, load_share, position_mm, lean_deg, in any order; lines that start with # are
+        remarks. By default the stride that comes with bladelab: an assumption of ours, not a measurement.
+        Copy the file to edit it.
+
+    Returns
+    -------
+    Stride
+
+    Raises
+    ------
+    ValueError
+        If a column is missing, or a value is no number or out of range; names the line.
+    OSError
+        If the file can't be read.
+    """
+    with open(path, encoding="utf-8-sig", newline="") as file:
+        lines = [
+            (i, line) for i, line in enumerate(file, start=1) if line.strip() and not line.startswith("#")
+        ]
+    table = csv.DictReader((line for _, line in lines), restval="")
+    missing = [name for name in COLUMNS if name not in (table.fieldnames or [])]
+    if missing:
+        raise ValueError(
+            f"{Path(path).name} has no column {', '.join(missing)}; it must have {', '.join(COLUMNS)}"
+        )
+    columns: dict[str, list[float]] = {name: [] for name in COLUMNS}
+    for (where, _), row in zip(lines[1:], table, strict=True):
+        for name in COLUMNS:
+            try:
+                unit, low, high = _RANGES[name]
+                columns[name].append(number(name, row[name], unit, low, high))
+            except ValueError as problem:
+                raise ValueError(f"{Path(path).name}, line {where}: {problem}") from None
+    return Stride(**columns)

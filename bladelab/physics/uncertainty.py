@@ -1,0 +1,245 @@
+"""Uncertainty: how far a number moves with what nobody measures at a rink."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number
+from bladelab.physics.contact import Stance
+from bladelab.physics.ice import Ice
+
+Number = Callable[[Stance, Ice], Any]
+
+
+@dataclass(frozen=True)
+class Spread:
+    """One standard deviation of each thing that nobody measures at a rink; assumptions of ours, to be edited.
+
+    Parameters
+    ----------
+    temperature_C : float
+        Surface temperature of the ice, °C, at least 0. A rink's own range, -5.6 to -4.4 °C (U.S. Ice Rink
+        Association 2019), and a resurfacing warm it and cool it by about 1.
+    load : float
+        Load as a share of itself, at least 0: clothes, stick and gear, and a scale nobody asks.
+    position_mm : float
+        Where the load sits along the runner, mm, at least 0.
+    hardness : float
+        Hardness of the ice as a share of itself, at least 0: ice at one temperature differs in how it was
+        made.
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite, below 0, or too large to draw from (30 °C, shares of 0.3, 50 mm).
+    """
+
+    temperature_C: float = 1.0
+    load: float = 0.05
+    position_mm: float = 5.0
+    hardness: float = 0.10
+
+    def __post_init__(self) -> None:
+        for name, high, unit in (
+            ("temperature_C", 30.0, "°C"),
+            ("load", 0.3, ""),
+            ("position_mm", 50.0, "mm"),
+            ("hardness", 0.3, ""),
+        ):
+            value = number(f"spread {name}", getattr(self, name), unit, 0.0, high)
+            object.__setattr__(self, name, value)
+
+
+def sample(
+    stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
+) -> tuple[Stance, Ice]:
+    """Draw skaters and ices around the ones given, to be solved in one call.
+
+    Parameters
+    ----------
+    stance, ice : Stance, Ice
+        What is believed; arrays of shape S broadcast together.
+    spread : Spread, optional
+        How wide to draw; `Spread()` if left out.
+    n : int
+        Number of draws, 8 to 100,000.
+    seed : int
+        The same seed gives the same draws, so that pictures and differences stand still.
+
+    Returns
+    -------
+    Stance, Ice
+        Arrays of shape (n,) + S; each draw moves all of S together. Normal draws by Latin hypercube, cut off
+        at 2.5 standard deviations; temperatures above 0 °C are drawn as 0.
+
+    Raises
+    ------
+    ValueError
+        If `n` is out of range.
+    """
+    # Imported here: it is slow to load and only draws need it.
+    from scipy.special import ndtr, ndtri
+
+    n = int(number("n", n, "draws", 8, 100_000))
+    spread = spread or Spread()
+    shape = np.broadcast_shapes(stance.shape, np.shape(ice.temperature_C), np.shape(ice.hardness_factor))
+    rng = np.random.default_rng(seed)
+    ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)
+    low = ndtr(-2.5)
+    share = low + (1 - 2 * low) * (ranks + rng.random((4, n))) / n
+    draws = ndtri(share).reshape((4, n) + (1,) * len(shape))
+    drawn = Stance(
+        stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
+        stance.position_mm + spread.position_mm * draws[1] * np.ones(shape),
+        stance.lean_deg,
+    )
+    cold = np.clip(ice.temperature_C + spread.temperature_C * draws[2] * np.ones(shape), -30.0, 0.0)
+    hard = ice.hardness_factor * (1 + spread.hardness * draws[3]) * np.ones(shape)
+    return drawn, Ice(cold, np.clip(hard, 0.2, 3.0), ice.viscosity_factor)
+
+
+@dataclass(frozen=True)
+class Band:
+    """The spread of one number (or of an array of them).
+
+    value : at what is believed.  low, high : 90 % of the draws lie between.  draws : (n,) + S, NaN where a
+    draw can't be solved.
+    """
+
+    value: Any
+    low: Any
+    high: Any
+    draws: Any
+
+    @property
+    def half_width(self) -> Any:
+        """Half the distance between low and high."""
+        return (self.high - self.low) / 2
+
+
+def band(
+    fn: Number, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
+) -> Band:
+    """Return the band of `fn(stance, ice)` over the draws of `sample`.
+
+    Parameters
+    ----------
+    fn : callable
+        Takes a Stance and an Ice, which may be arrays, and returns numbers of the same shape: for example
+        ``lambda stance, ice: solve_contact(blade, stance, ice).depth_mm``.
+    stance, ice, spread, n, seed
+        As in `sample`.
+
+    Returns
+    -------
+    Band
+        `low` and `high` are the 5th and 95th percentile.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Rocker, solve_contact
+    >>> blade = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
+    >>> depth = band(lambda stance, ice: solve_contact(blade, stance, ice).depth_mm, Stance(736), Ice())
+    >>> bool(depth.low < depth.value < depth.high)
+    True
+    """
+    draws = np.asarray(fn(*sample(stance, ice, spread, n, seed)), dtype=float)
+    return band_of(fn(stance, ice), draws)
+
+
+def band_of(value: Any, draws: Any) -> Band:
+    """Return the band of draws already made, (n,) + the shape of `value`; NaN draws are left out."""
+    import warnings
+
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", RuntimeWarning)  # a place where no draw can be solved stays NaN
+        low, high = np.nanpercentile(draws, [5, 95], axis=0)
+    if np.ndim(value) == 0:
+        return Band(float(value), float(low), float(high), draws)
+    return Band(value, low, high, draws)
+
+
+@dataclass(frozen=True)
+class Difference:
+    """How trial differs from present, and whether that shows.
+
+    Attributes
+    ----------
+    present, trial : Band
+        The number on each blade.
+    same_day : Band
+        Trial less present with the same skater on the same ice: both blades drawn alike.
+    other_day : Band
+        Trial less present when the two are skated on different days: each blade has draws of its own.
+    """
+
+    present: Band
+    trial: Band
+    same_day: Band
+    other_day: Band
+
+    @property
+    def sure(self) -> bool:
+        """Whether the sign is the same on almost any ice: the same-day band lies on one side of 0."""
+        rounding = 1e-9 * max(abs(self.present.value), abs(self.trial.value), 1e-6)
+        return bool(self.same_day.low > rounding or self.same_day.high < -rounding)
+
+    @property
+    def shows(self) -> bool:
+        """Whether the difference is larger than what another day makes of either blade."""
+        return self.sure and bool(self.other_day.low * self.other_day.high > 0)
+
+    @property
+    def sentence(self) -> str:
+        """Say it in words."""
+        if self.shows:
+            return "larger than the difference from one day to the next: it should show on the ice"
+        if self.sure:
+            return "real, but smaller than the difference from one day to the next: try both on the same day"
+        return "too small to feel or to measure"
+
+
+def difference(
+    present: Number,
+    trial: Number,
+    stance: Stance,
+    ice: Ice,
+    spread: Spread | None = None,
+    n: int = 200,
+    seed: int = 1,
+) -> Difference:
+    """Return how one number differs between two blades, against what the day itself changes.
+
+    Parameters
+    ----------
+    present, trial : callable
+        As `fn` in `band`, for the present and the trial blade; one number for one stance.
+    stance, ice, spread, n, seed
+        As in `sample`; one stance on one ice.
+
+    Returns
+    -------
+    Difference
+
+    Raises
+    ------
+    ValueError
+        If the stance or the ice is an array.
+    """
+    if stance.shape or np.ndim(ice.temperature_C):
+        raise ValueError("difference compares two blades for one stance on one ice; it was given arrays")
+    drawn = sample(stance, ice, spread, n, seed)
+    before, after = (np.asarray(fn(*drawn), dtype=float) for fn in (present, trial))
+    another = np.asarray(trial(*sample(stance, ice, spread, n, seed + 1)), dtype=float)
+    values = float(present(stance, ice)), float(trial(stance, ice))
+    change = values[1] - values[0]
+    return Difference(
+        band_of(values[0], before),
+        band_of(values[1], after),
+        band_of(change, after - before),
+        band_of(change, another - before),
+    )

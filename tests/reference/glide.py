@@ -1,0 +1,103 @@
+"""Glide friction of one stance, solved by brute force and independently of bladelab.
+
+Contact widths come from inverting the drawn groove, the melt film from scipy's stiff Radau method in h
+itself. Constants are written out again, from the handbooks named.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from scipy.integrate import quad, solve_ivp
+
+from tests.reference.contact import Case, balance
+
+LATENT_J_M3 = 916.7 * 333.6e3  # CRC Handbook
+
+
+@dataclass(frozen=True)
+class Glide:
+    """A case and its ice; SI but for what the names say."""
+
+    case: Case
+    speed: float
+    cold_C: float
+    viscosity: float = 1.792e-3  # LSBU water data, 0 °C
+
+    @property
+    def conductivity(self) -> float:
+        return 2.14 + (2.3 - 2.14) * self.cold_C / -10.0  # LSBU water data, 0 and -10 °C
+
+    @property
+    def diffusivity(self) -> float:
+        return self.conductivity / (916.7 * (2097.0 + 7.4 * self.cold_C))
+
+    def cooling(self, s: float) -> float:
+        """Heat drawn into the ice at s (m) behind the front, W/m2."""
+        return self.conductivity * -self.cold_C / np.sqrt(np.pi * self.diffusivity * s / self.speed)
+
+
+class Widths:
+    """Bearing width and width of one strip at a tip depth, by inverting the drawn groove."""
+
+    def __init__(self, case: Case) -> None:
+        u = case.width * (1 - np.cos(np.linspace(0, np.pi, 40001))) / 2
+        v = case.leaned(u)
+        top = int(np.argmax(v))
+        self.width, self.top = case.width, float(v[top])
+        self.near = u[: top + 1], np.maximum.accumulate(v[: top + 1])
+        self.far = u[top:][::-1], np.maximum.accumulate(v[top:][::-1])
+
+    def __call__(self, z: float) -> tuple[float, float]:
+        if z >= self.top:
+            return self.width, self.width
+        near = float(np.interp(z, self.near[1], self.near[0]))
+        far = self.width - float(np.interp(z, self.far[1], self.far[0])) if z > self.far[1][0] else 0.0
+        return near + far, (near + far) / 2 if far > 0 else near
+
+
+def solve(glide: Glide) -> tuple[float, float, float]:
+    """Return the coefficients of ploughing and of the film, and the mean film thickness in micrometres."""
+    case = glide.case
+    found = balance(case)
+    attitude, depth = found.attitude, found.depth
+    _, toe = (float(end) for end in attitude.reach(np.array(depth)))
+    length = (toe - attitude.deepest) * 1e-3
+    widths = Widths(case)
+    lean = np.radians(case.lean)
+    section = quad(
+        lambda u: max(depth - float(case.leaned(np.array(u))), 0.0) / np.cos(lean), 0, case.width, limit=400
+    )[0]
+    plough = case.hardness * section / case.load
+
+    eta, v, hard = glide.viscosity, glide.speed, case.hardness * 1e6
+
+    def at(s: float) -> tuple[float, float]:
+        width, strip = widths(float(depth - attitude.rise(np.array(toe - s * 1e3))))
+        return width * 1e-3, strip * 1e-3
+
+    def march(s: float, y: np.ndarray) -> list[float]:
+        h = max(y[0], 1e-12)
+        width, strip = at(s)
+        melt = (eta * v**2 / h - glide.cooling(s)) / (LATENT_J_M3 * v)
+        squeezed = hard * h**3 / (eta * strip**2 * v) if strip > 0 else 0.0
+        return [melt - squeezed, eta * v * width / h, width * h, width]
+
+    # Starts just behind the front from a film of no account: it forgets its start at once.
+    start = 1e-5 * length
+    cuts = [start]
+    if widths.top < depth:  # a kink where the groove floods
+        grid = np.linspace(start, length, 20001)
+        z = depth - attitude.rise(toe - grid * 1e3)
+        cuts.append(float(grid[np.argmax(z >= widths.top)]))
+    cuts.append(length)
+    y = np.array([1e-9, 0.0, 0.0, 0.0])
+    for low, high in pairwise(cuts):
+        run = solve_ivp(
+            march, (low, high), y, "Radau", rtol=1e-6, atol=[1e-13, 1e-10, 1e-16, 1e-12], max_step=length / 60
+        )
+        assert run.success, run.message
+        y = run.y[:, -1]
+    return float(plough), float(y[1]) / case.load, float(y[2] / y[3]) * 1e6
