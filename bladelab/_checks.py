@@ -57,3 +57,22 @@ def number(
     if np.ndim(value) != 0:
         raise ValueError(f"{name} is an array of shape {np.shape(value)}; it must be one number")
     return numbers(name, value, unit, low, high, **how)
+
+
+def one_line(name: str, value: Any, longest: int, least: int = 0) -> str:
+    """Return `value` if it is a text on one line of `least` to `longest` characters, with no control
+    character.
+
+    Raises
+    ------
+    ValueError
+        If it is not.
+    """
+    # A line ends at more than "\n"; half a surrogate pair can't be written to a file.
+    good = isinstance(value, str) and not any(
+        ord(c) < 32 or c in "\x7f\x85\u2028\u2029" or "\ud800" <= c <= "\udfff" for c in value
+    )
+    if not good or not least <= len(value) <= longest or len(value.strip()) < least:
+        count = f"at most {longest}" if least == 0 else f"{least} to {longest}"
+        raise ValueError(f"{name} is {str(value)[:80]!r}; it must be one line of {count} characters")
+    return value

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladelab.shape.hollow import Hollow
-from bladelab.shape.rocker import Rocker
+from bladelab.shape.rocker import Rocker, Zone
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,8 @@ class Blade:
 def differences(one: Blade, other: Blade) -> tuple[str, ...]:
     """Name the things in which two blades differ; each is one that a person would change on its own.
 
-    Lengths within 0.001 mm and radii within 0.001 % count as the same.
+    Lengths within 0.001 mm and radii within 0.001 % count as the same. Every radius longer (or shorter) by the
+    same amount is one thing, the size of the whole shape.
 
     Returns
     -------
@@ -67,9 +68,11 @@ def differences(one: Blade, other: Blade) -> tuple[str, ...]:
             if len(pairs) == 1
             else [f"radius of zone {i + 1}" for i in range(len(pairs))]
         )
-        found += [
-            name for name, (p, q) in zip(names, pairs, strict=True) if radii_differ(p.radius_mm, q.radius_mm)
-        ]
+        steps = [q.radius_mm - p.radius_mm for p, q in pairs]
+        if len(pairs) > 1 and radii_differ(*_radii(pairs[0])) and not differ(min(steps), max(steps)):
+            found.append("size of the whole shape")
+        else:
+            found += [name for name, pair in zip(names, pairs, strict=True) if radii_differ(*_radii(pair))]
         # The zone at the toe takes what the others leave of the blade's length: it is no choice of its own.
         if any(differ(p.length_mm, q.length_mm) for p, q in pairs[:-1]):
             found.append("zone lengths")
@@ -82,3 +85,7 @@ def differences(one: Blade, other: Blade) -> tuple[str, ...]:
     if differ(one.hollow.width_mm, other.hollow.width_mm):
         found.append("runner width")
     return tuple(found)
+
+
+def _radii(pair: tuple[Zone, Zone]) -> tuple[float, float]:
+    return pair[0].radius_mm, pair[1].radius_mm

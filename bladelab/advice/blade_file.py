@@ -1,0 +1,151 @@
+"""Blades on disk: a small JSON file with a version, a name and the numbers; nothing about a person."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any, NoReturn
+
+import numpy as np
+
+from bladelab._checks import one_line
+from bladelab._files import read_limited, write_whole
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker, Zone
+
+KIND = "bladelab blade"
+VERSION = 1
+LONGEST_NAME = 60
+_LIMIT_MB = 1.0
+
+_TOP = {"file", "version", "name", "rocker", "hollow"}
+_ROCKER = {"zones", "blend_mm", "pivot_mm"}
+_ZONE = {"radius_mm", "length_mm"}
+_HOLLOW = {"radius_mm", "width_mm"}
+
+
+def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False) -> Path:
+    """Save a blade to a JSON file, whole or not at all.
+
+    Parameters
+    ----------
+    path : str or Path
+    blade : Blade
+        One blade; its hollow holds no arrays.
+    name : str
+        What the blade is called, on one line of at most 60 characters. Give it no person's name.
+    replace : bool
+        Whether a file that is there may be replaced.
+
+    Raises
+    ------
+    ValueError
+        If the name is empty, too long or of several lines, or the hollow holds arrays.
+    FileExistsError
+        If there is a file and `replace` is False.
+    """
+    if np.ndim(blade.hollow.radius_mm) or np.ndim(blade.hollow.width_mm):
+        raise ValueError("the hollow holds arrays; a file holds one blade")
+    document = {
+        "file": KIND,
+        "version": VERSION,
+        "name": one_line("name", name, LONGEST_NAME, 1),
+        "rocker": {
+            "zones": [{"radius_mm": z.radius_mm, "length_mm": z.length_mm} for z in blade.rocker.zones],
+            "blend_mm": blade.rocker.blend_mm,
+            "pivot_mm": blade.rocker.pivot_mm,
+        },
+        "hollow": {"radius_mm": blade.hollow.radius_mm, "width_mm": blade.hollow.width_mm},
+    }
+    text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+    return write_whole(path, text.encode("utf-8"), replace)
+
+
+def load_blade(path: str | Path) -> tuple[str, Blade]:
+    """Load a blade saved by `save_blade`.
+
+    Returns
+    -------
+    str, Blade
+        The name and the blade, every number as it was saved.
+
+    Raises
+    ------
+    ValueError
+        With a sentence that names the file and what is wrong: not UTF-8, not JSON, another kind of file, a
+        newer version, a name missing, unknown or repeated, a number that no blade has.
+    FileNotFoundError
+        If there is no such file.
+    """
+    file = Path(path)
+    try:
+        return _blade_of(_parsed(read_limited(file, _LIMIT_MB)))
+    except ValueError as problem:
+        raise ValueError(f"{file.name} can't be read as a blade: {problem}") from None
+
+
+def _parsed(contents: bytes) -> Any:
+    def no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        names = [name for name, _ in pairs]
+        if repeated := sorted({name for name in names if names.count(name) > 1}):
+            raise ValueError(f"{', '.join(repeated)} stands in it twice")
+        return dict(pairs)
+
+    def refuse(word: str) -> NoReturn:
+        raise ValueError(f"{word} is no number")
+
+    try:
+        text = contents.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise ValueError("it is not UTF-8 text") from None
+    try:
+        return json.loads(text, object_pairs_hook=no_repeats, parse_constant=refuse)
+    except json.JSONDecodeError as problem:
+        raise ValueError(f"it is not JSON (line {problem.lineno}: {problem.msg})") from None
+    except RecursionError:
+        raise ValueError("it is nested too deep") from None
+
+
+def _blade_of(document: Any) -> tuple[str, Blade]:
+    if not isinstance(document, dict) or document.get("file") != KIND:
+        raise ValueError(f'it is not marked "file": "{KIND}"')
+    version = document.get("version")
+    if isinstance(version, bool) or version != VERSION:
+        raise ValueError(f"its version is {version!r}; this program reads version {VERSION}")
+    _only(document, _TOP, "the file")
+    rocker, hollow = document["rocker"], document["hollow"]
+    _only(rocker, _ROCKER, "rocker")
+    _only(hollow, _HOLLOW, "hollow")
+    if not isinstance(rocker["zones"], list) or not 1 <= len(rocker["zones"]) <= 50:
+        raise ValueError("zones must be a list of 1 to 50 zones")
+    for zone in rocker["zones"]:
+        _only(zone, _ZONE, "zone")
+    zones = tuple(Zone(_real(z, "radius_mm"), _real(z, "length_mm")) for z in rocker["zones"])
+    blade = Blade(
+        Rocker(zones, _real(rocker, "blend_mm"), _real(rocker, "pivot_mm")),
+        Hollow(_real(hollow, "radius_mm"), _real(hollow, "width_mm")),
+    )
+    return one_line("name", document["name"], LONGEST_NAME, 1), blade
+
+
+def _only(part: Any, names: set[str], where: str) -> None:
+    """Refuse a part that has not exactly these names."""
+    if not isinstance(part, dict):
+        raise ValueError(f"{where} is {part!r}; it must hold {', '.join(sorted(names))}")
+    if missing := names - set(part):
+        raise ValueError(f"{where} has no {', '.join(sorted(missing))}")
+    if unknown := set(part) - names:
+        raise ValueError(
+            f"{where} holds {', '.join(sorted(unknown))}, which no blade file of version {VERSION} has"
+        )
+
+
+def _real(part: dict[str, Any], name: str) -> float:
+    value = part[name]
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise ValueError(f"{name} is {value!r}; it must be a number")
+    try:
+        return float(value)
+    except OverflowError:
+        raise ValueError(f"{name} is too large to be a number of mm") from None

@@ -1,0 +1,289 @@
+"""Match: the hollow that gives another rocker the bite, the hold or the yaw hold of the present blade."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+
+from bladelab.advice.quantities import stance_of
+from bladelab.physics.contact import solve_contact
+from bladelab.physics.ice import Ice
+from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.physics.stance import Stance
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.units import as_fraction
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Keep = Literal["bite", "hold", "yaw_hold"]
+
+#: What may be kept: its name in a `Contact`, its unit, and how it is said.
+MEASURES: dict[str, tuple[str, str, str]] = {
+    "bite": ("depth_mm", "mm", "bite"),
+    "hold": ("hold_deg", "deg", "hold angle"),
+    "yaw_hold": ("yaw_hold_Nm", "N m", "yaw hold"),
+}
+
+# Searched for a match: from nearly half the width, where the groove is a half circle, to as good as flat.
+_LEAST_OVER_WIDTH, _GREATEST_MM = 0.55, 1000.0
+
+_UPRIGHT = (
+    "lean_deg is 0 deg; upright, both edges hold alike and the hold angle is 0 with every hollow: it must be "
+    "above 0 deg, or keep the bite or the yaw hold"
+)
+
+
+def match_hollow(
+    blade: Blade, rocker: Rocker, stance: Stance, ice: Ice, keep: Keep = "bite", gliding: bool = True
+) -> Hollow:
+    """Find the hollow that makes another rocker score like this blade in one stance.
+
+    Definition
+    ----------
+    The radius r with score(Blade(rocker, Hollow(r, w))) = score(blade), w the width of this blade. All three
+    scores fall as r grows, so there is at most one; should there be more, the one nearest to the present
+    hollow is given.
+
+    Parameters
+    ----------
+    blade : Blade
+        The present blade.
+    rocker : Rocker
+        The rocker that is to get the hollow.
+    stance : Stance
+        One stance (no arrays).
+    ice : Ice
+        At one temperature.
+    keep : {"bite", "hold", "yaw_hold"}
+        The score to keep: the greatest depth of the edge, the hold angle, or the yaw hold.
+    gliding : bool
+        As in `solve_contact`.
+
+    Returns
+    -------
+    Hollow
+        Of the same width. The score agrees to 1e-6 relative, mostly to 1e-10.
+
+    Raises
+    ------
+    ValueError
+        If no hollow does it (the message gives the range that can be reached), if the score says nothing in
+        this stance (an upright blade has hold angle 0 whatever its hollow), or if an argument holds arrays.
+    """
+    _refuse_arrays(blade, stance, ice)
+    if keep not in MEASURES:
+        raise ValueError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
+    hollow, reason = _matches(blade, rocker, _one_of(stance), ice, [keep], gliding)[0][1:]
+    if hollow is None:
+        raise ValueError(reason)
+    return hollow
+
+
+def _one_of(stance: Stance) -> Stance:
+    return Stance(*(np.array([v]) for v in (stance.load_N, stance.position_mm, stance.lean_deg)))
+
+
+def _matches(
+    blade: Blade, rocker: Rocker, stances: Stance, ice: Ice, keeps: Sequence[str], gliding: bool
+) -> list[tuple[float, Hollow | None, str]]:
+    """Match many stances (n,) at once, each by its own score: (present score, hollow or None, reason)."""
+    width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
+    columns = np.arange(n)
+
+    def scores(of: Rocker, radius: Any) -> tuple[Any, Any]:
+        """Return score and reason, each of the shape of `radius`, (rows, n)."""
+        contact = solve_contact(Blade(of, Hollow(radius, width)), stances, ice, gliding=gliding)
+        found = {keep: getattr(contact, MEASURES[keep][0]) for keep in set(keeps)}
+        return np.stack([found[keep][:, i] for i, keep in enumerate(keeps)], axis=1), contact.reason
+
+    now, refused = scores(blade.rocker, np.full((1, n), present))
+    if (bad := refused[0] != "").any():
+        raise ValueError(f"the present blade can't be solved: {refused[0][bad][0]}")
+    target = now[0]
+    upright = np.array([keep == "hold" for keep in keeps]) & (np.asarray(stances.lean_deg) == 0)
+    scale = np.where(upright, 1.0, target)
+
+    low = np.full(n, np.log(_LEAST_OVER_WIDTH * width))
+    high = np.full(n, np.log(max(_GREATEST_MM, 2 * present)))
+    reasons = np.where(upright, _UPRIGHT, "").astype(object)
+    exact = np.full(n, np.nan)
+    # Each round looks at rows of radii at once and keeps the two that enclose the match; the last interval is
+    # so narrow that a straight line across it leaves an error of about 1e-10.
+    for first, rows in ((True, 41), (False, 17), (False, 17), (False, 17), (False, 17)):
+        grid = low + (high - low) * np.linspace(0, 1, rows)[:, None]
+        found, refused = scores(rocker, np.exp(grid))
+        off = (found - target) / scale
+        with np.errstate(invalid="ignore"):
+            encloses = off[:-1] * off[1:] <= 0
+        distance = np.where(encloses, np.abs((grid[:-1] + grid[1:]) / 2 - np.log(present)), np.inf)
+        k = distance.argmin(axis=0)
+        for i in np.nonzero(~encloses.any(axis=0))[0]:
+            if first and not reasons[i]:
+                reasons[i] = _no_match(
+                    keeps[int(i)], target[i], np.exp(grid[:, i]), found[:, i], refused[:, i]
+                )
+            # Later only rounding can hide the match, which then lies at an end.
+            k[i] = np.argmin(np.nan_to_num(np.abs(off[:-1, i] + off[1:, i]), nan=np.inf))
+        low, high = grid[k, columns], grid[k + 1, columns]
+        f_low, f_high = off[k, columns], off[k + 1, columns]
+        with np.errstate(invalid="ignore", divide="ignore"):
+            exact = np.where(f_high == f_low, low, low - f_low * (high - low) / (f_high - f_low))
+    return [
+        (float(target[i]), None if reasons[i] else Hollow(float(np.exp(exact[i])), width), str(reasons[i]))
+        for i in range(n)
+    ]
+
+
+def _no_match(keep: str, target: float, radius: Any, found: Any, refused: Any) -> str:
+    _, unit, said = MEASURES[keep]
+    usable = np.isfinite(found)
+    if not usable.any():
+        return str(refused[-1])
+    return (
+        f"no hollow gives this rocker the {said} of {target:.4g} {unit}; with hollows of "
+        f"{radius[usable].min():.3g} to {radius[usable].max():.4g} mm it reaches "
+        f"at least {found[usable].min():.4g} {unit} and at most "
+        f"{found[usable].max():.4g} {unit}"
+    )
+
+
+def _refuse_arrays(blade: Blade, stance: Stance, ice: Ice) -> None:
+    shapes = {
+        "the hollow": np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm),
+        "the stance": stance.shape,
+        "the ice": np.shape(ice.temperature_C),
+    }
+    for what, shape in shapes.items():
+        if shape:
+            raise ValueError(f"{what} holds an array of shape {shape}; a match needs one number each")
+
+
+def nearest_usual(hollow: Hollow) -> Hollow:
+    """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width."""
+    usual = np.array(USUAL_HOLLOWS_MM)
+    usual = usual[usual > hollow.width_mm / 2]
+    return Hollow(float(usual[np.abs(np.log(usual / hollow.radius_mm)).argmin()]), hollow.width_mm)
+
+
+@dataclass(frozen=True)
+class Match:
+    """What the match came to in one moment, for one score kept.
+
+    Attributes
+    ----------
+    moment : Moment
+    keep : str
+        "bite", "hold" or "yaw_hold".
+    target : float
+        The present blade's score, in `unit`.
+    unit : str
+    hollow : Hollow or None
+        The exact match; None where there is none.
+    usual : Hollow or None
+        The usual fraction nearest to it.
+    remains_percent : float
+        How much more (less: negative) of the score the usual fraction gives than the present blade, per cent;
+        NaN without a match.
+    ratio : float
+        Radius of the matched hollow over the present one: above 1 shallower, below 1 deeper; NaN without a
+        match.
+    reason : str
+        "" or why there is no match.
+    """
+
+    moment: Moment
+    keep: str
+    target: float
+    unit: str
+    hollow: Hollow | None
+    usual: Hollow | None
+    remains_percent: float
+    ratio: float
+    reason: str
+
+    @property
+    def verdict(self) -> str:
+        """ "shallower", "deeper", "the same" (within 0.5 %) or "none"."""
+        if self.hollow is None:
+            return "none"
+        if abs(self.ratio - 1) < 0.005:
+            return "the same"
+        return "shallower" if self.ratio > 1 else "deeper"
+
+
+def match_everywhere(
+    blade: Blade, rocker: Rocker, mass_kg: float, ice: Ice, moments: Sequence[Moment] = MOMENTS
+) -> list[Match]:
+    """Match every score in every moment: the test of "more steel on the ice lets the hollow be shallower".
+
+    Parameters
+    ----------
+    blade : Blade
+        The present blade.
+    rocker : Rocker
+        The rocker that is to get the hollow.
+    mass_kg : float
+        The skater's mass with equipment, kg.
+    ice : Ice
+    moments : sequence of Moment
+
+    Returns
+    -------
+    list of Match
+        Moment by moment, in each the bite, the hold and the yaw hold. A match that does not exist has its
+        reason; upright moments have none by hold.
+
+    Raises
+    ------
+    ValueError
+        If the present blade can't be solved in one of the moments, or an argument holds arrays.
+    """
+    pairs = [(moment, keep) for moment in moments for keep in MEASURES]
+    found: dict[tuple[str, str], Match] = {}
+    for gliding in (False, True):
+        here = [(moment, keep) for moment, keep in pairs if moment.gliding is gliding]
+        if not here:
+            continue
+        stances = stance_of([moment for moment, _ in here], mass_kg)
+        _refuse_arrays(blade, here[0][0].stance(mass_kg), ice)
+        matches = _matches(blade, rocker, stances, ice, [keep for _, keep in here], gliding)
+        usual = [nearest_usual(hollow) if hollow else None for _, hollow, _ in matches]
+        radius = np.array([h.radius_mm if h else blade.hollow.radius_mm for h in usual])
+        trial = Blade(rocker, Hollow(radius, blade.hollow.width_mm))
+        contact = solve_contact(trial, stances, ice, gliding=gliding)
+        for i, ((moment, keep), (target, hollow, reason)) in enumerate(zip(here, matches, strict=True)):
+            name, unit, _ = MEASURES[keep]
+            left = 100 * (getattr(contact, name)[i] / target - 1) if hollow else float("nan")
+            ratio = hollow.radius_mm / blade.hollow.radius_mm if hollow else float("nan")
+            found[moment.name, keep] = Match(
+                moment, keep, target, unit, hollow, usual[i], left, ratio, reason
+            )
+    return [found[moment.name, keep] for moment, keep in pairs]
+
+
+def match_table(matches: Sequence[Match]) -> pd.DataFrame:
+    """Return matches as a table: moment, what is kept, the present score, the hollow that keeps it, and the
+    verdict."""
+    import pandas as pd
+
+    rows = [
+        {
+            "moment": match.moment.name,
+            "kept": MEASURES[match.keep][2],
+            "score": match.target,
+            "unit": match.unit,
+            "hollow_mm": match.hollow.radius_mm if match.hollow else float("nan"),
+            "ratio": match.ratio,
+            "verdict": match.verdict,
+            "nearest_usual": as_fraction(match.usual.radius_mm) if match.usual else "",
+            "remains_percent": match.remains_percent,
+        }
+        for match in matches
+    ]
+    return pd.DataFrame(rows)

@@ -1,0 +1,203 @@
+"""Scorecard: the present blade against a trial, in the terms of the ice, over the moments that matter."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from bladelab._files import write_whole
+from bladelab.advice.quantities import QUANTITIES, Conditions, Quantity, change, draw, evaluate
+from bladelab.physics.moments import Moment
+from bladelab.physics.uncertainty import Band, Difference, band_of
+from bladelab.shape.blade import Blade
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True)
+class Line:
+    """One quantity in one moment, on both blades.
+
+    Attributes
+    ----------
+    moment : Moment
+    quantity : Quantity
+    difference : Difference
+        Both values with their bands; trial less present on the same day and from one day to another.
+    """
+
+    moment: Moment
+    quantity: Quantity
+    difference: Difference
+
+    @property
+    def present(self) -> float:
+        """The present blade's value."""
+        return self.difference.present.value
+
+    @property
+    def trial(self) -> float:
+        """The trial blade's value."""
+        return self.difference.trial.value
+
+    @property
+    def change(self) -> float:
+        """Trial less present: per cent, for the pitch degrees."""
+        return float(change(self.present, self.trial, self.quantity.key))
+
+    @property
+    def day_to_day(self) -> float:
+        """How large a change must be to show from one day to the next, in the unit of `change`."""
+        half = self.difference.other_day.half_width
+        return 100 * half / abs(self.present) if self.quantity.percent else half
+
+    @property
+    def verdict(self) -> str:
+        """ "shows", "same day only" or "too small"."""
+        if self.difference.shows:
+            return "shows"
+        return "same day only" if self.difference.sure else "too small"
+
+
+@dataclass(frozen=True)
+class Scorecard:
+    """Present against trial; there is no overall score, since how the terms weigh is the skater's to say.
+
+    Attributes
+    ----------
+    present, trial : Blade
+    conditions : Conditions
+    lines : tuple of Line
+        Moment by moment; quantities that mean nothing in a moment are left out.
+    """
+
+    present: Blade
+    trial: Blade
+    conditions: Conditions
+    lines: tuple[Line, ...]
+
+    def table(self) -> pd.DataFrame:
+        """Return a row for each line: physical units first, per cent second, each number with its band.
+
+        Columns: moment, quantity, unit, present, present_band, trial, trial_band (half the width of the 90 %
+        band), difference, percent (NaN for the pitch), day_to_day (in the unit), verdict.
+        """
+        import pandas as pd
+
+        rows = []
+        for line in self.lines:
+            both = line.difference
+            rows.append(
+                {
+                    "moment": line.moment.name,
+                    "quantity": line.quantity.said,
+                    "unit": line.quantity.unit,
+                    "present": line.present,
+                    "present_band": both.present.half_width,
+                    "trial": line.trial,
+                    "trial_band": both.trial.half_width,
+                    "difference": line.trial - line.present,
+                    "percent": line.change if line.quantity.percent else float("nan"),
+                    "day_to_day": both.other_day.half_width,
+                    "verdict": line.verdict,
+                }
+            )
+        return pd.DataFrame(rows)
+
+    def save_csv(self, path: str | Path) -> Path:
+        """Write the table as CSV, whole or not at all; refuses a path that exists.
+
+        Raises
+        ------
+        FileExistsError
+            If there is a file already.
+        """
+        return write_whole(path, self.table().to_csv(index=False, lineterminator="\n").encode("utf-8"))
+
+    def sentences(self, moment: str | None = None) -> list[str]:
+        """Say what shows on the ice, moment by moment: one sentence for each moment (or for the one
+        named)."""
+        names = [m.name for m in self.conditions.moments]
+        if moment is not None and moment not in names:
+            raise ValueError(f"no moment is called {moment!r}; there are {', '.join(names)}")
+        said = []
+        for name in names if moment is None else [moment]:
+            here = [line for line in self.lines if line.moment.name == name]
+            shows = [_in_words(line) for line in here if line.verdict == "shows"]
+            sure = [_in_words(line) for line in here if line.verdict == "same day only"]
+            start = f"In the {name}" if not name.startswith("standing") else f"When {name}"
+            if shows:
+                said.append(f"{start} the trial {_listed(shows)}.")
+            elif sure:
+                said.append(
+                    f"{start} the trial {_listed(sure)}, but less than one day differs from the next."
+                )
+            else:
+                said.append(f"{start} no difference is large enough to feel or to measure.")
+        return said
+
+
+def _in_words(line: Line) -> str:
+    size = f"{abs(line.change):.0f} %" if line.quantity.percent else f"{abs(line.change):.2f}°"
+    return f"{line.quantity.more if line.change > 0 else line.quantity.less} ({size})"
+
+
+def _listed(parts: Sequence[str]) -> str:
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def scorecard(
+    present: Blade,
+    trial: Blade,
+    conditions: Conditions,
+    keys: Sequence[str] = tuple(QUANTITIES),
+    n: int = 100,
+) -> Scorecard:
+    """Compare two blades in every term and moment, each number with its band.
+
+    Parameters
+    ----------
+    present, trial : Blade
+    conditions : Conditions
+    keys : sequence of str
+        Quantities, of `QUANTITIES`.
+    n : int
+        Draws behind the bands, at least 8.
+
+    Returns
+    -------
+    Scorecard
+
+    Raises
+    ------
+    ValueError
+        If a key is unknown.
+    """
+    values = [evaluate(blade, conditions, keys) for blade in (present, trial)]
+    before, after = (draw(blade, conditions, keys, n) for blade in (present, trial))
+    another_day = draw(trial, conditions, keys, n, seed=2)
+    bands = {
+        key: (
+            band_of(values[0][key], before[key]),
+            band_of(values[1][key], after[key]),
+            band_of(values[1][key] - values[0][key], after[key] - before[key]),
+            band_of(values[1][key] - values[0][key], another_day[key] - before[key]),
+        )
+        for key in keys
+    }
+    lines = []
+    for i, moment in enumerate(conditions.moments):
+        for key in keys:
+            both = Difference(*(_at(band, i) for band in bands[key]))
+            if np.isfinite([both.present.value, both.trial.value]).all():
+                lines.append(Line(moment, QUANTITIES[key], both))
+    return Scorecard(present, trial, conditions, tuple(lines))
+
+
+def _at(band: Band, i: int) -> Band:
+    return Band(float(band.value[i]), float(band.low[i]), float(band.high[i]), band.draws[:, i])

@@ -1,0 +1,223 @@
+"""Single change map: what each change alone would do to a blade, in every term and moment."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bladelab.advice.quantities import QUANTITIES, Conditions, change, day_to_day, evaluate
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
+from bladelab.shape.rocker import Rocker, Zone
+from bladelab.units import MM_PER_FOOT, as_fraction
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+Array = NDArray[np.float64]
+
+# The size of one step of each kind: what a shop and a skater would call one change.
+RADIUS_STEP_MM = MM_PER_FOOT
+PIVOT_STEP_MM = 5.0
+BLEND_STEP_MM = 20.0
+
+
+@dataclass(frozen=True)
+class Change:
+    """One thing changed on a blade.
+
+    Attributes
+    ----------
+    part : str
+        What changes: "whole shape", "heel radius", "pivot", "blend", "hollow" ...
+    direction : int
+        +1 for longer, more, toeward or shallower; -1 for the opposite.
+    label : str
+        In words: "heel radius 1 ft longer".
+    blade : Blade
+        The blade after it.
+    """
+
+    part: str
+    direction: int
+    label: str
+    blade: Blade
+
+
+def zone_names(rocker: Rocker) -> tuple[str, ...]:
+    """Return the names of the zones, heel to toe: "heel", "middle", "toe", or numbers where there are
+    more."""
+    names: dict[int, tuple[str, ...]] = {1: ("",), 2: ("heel", "toe"), 3: ("heel", "middle", "toe")}
+    count = len(rocker.zones)
+    return names.get(count) or tuple(f"zone {i}" for i in range(1, count + 1))
+
+
+def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
+    """Return the next usual hollow, shallower (+1) or deeper (-1); None at the end of the usual ones."""
+    usual = np.array(USUAL_HOLLOWS_MM)
+    usual = usual[usual > hollow.width_mm / 2]
+    ratio = usual / hollow.radius_mm
+    # One that differs by less than 1 % is the same hollow written in another unit.
+    beyond = usual[ratio > 1.01] if direction > 0 else usual[ratio < 0.99]
+    if not len(beyond):
+        return None
+    return Hollow(float(beyond.min() if direction > 0 else beyond.max()), hollow.width_mm)
+
+
+def single_changes(blade: Blade) -> tuple[Change, ...]:
+    """Return every single change of a blade that can be ground, one step either way.
+
+    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the pivot 5 mm, and
+    the hollow to the next usual fraction. Steps that the shape does not allow (a blend longer than a zone, a
+    radius or a hollow below the least) are left out.
+    """
+    rocker, found = blade.rocker, []
+
+    def add(part: str, direction: int, label: str, **parts: object) -> None:
+        try:
+            found.append(Change(part, direction, label, replace(blade, **parts)))  # type: ignore[arg-type]
+        except ValueError:
+            pass  # cannot be made
+
+    names = zone_names(rocker)
+    for direction, word in ((1, "longer"), (-1, "shorter")):
+        zones = _with_radii(rocker, [zone.radius_mm + direction * RADIUS_STEP_MM for zone in rocker.zones])
+        if zones:
+            add("whole shape", direction, f"whole shape 1 ft {word}", rocker=zones)
+    for i, name in enumerate(names if len(names) > 1 else ()):
+        for direction, word in ((1, "longer"), (-1, "shorter")):
+            radii = [
+                zone.radius_mm + direction * RADIUS_STEP_MM * (k == i) for k, zone in enumerate(rocker.zones)
+            ]
+            zones = _with_radii(rocker, radii)
+            if zones:
+                add(f"{name} radius", direction, f"{name} radius 1 ft {word}", rocker=zones)
+    if len(names) > 1:
+        for direction, word in ((1, "longer"), (-1, "shorter")):
+            blend = max(rocker.blend_mm + direction * BLEND_STEP_MM, 0.0)
+            if blend != rocker.blend_mm and blend <= min(zone.length_mm for zone in rocker.zones):
+                size = abs(blend - rocker.blend_mm)
+                add("blend", direction, f"blend {size:g} mm {word}", rocker=replace(rocker, blend_mm=blend))
+    for direction, word in ((1, "toward the toe"), (-1, "toward the heel")):
+        pivot = rocker.pivot_mm + direction * PIVOT_STEP_MM
+        if abs(pivot) <= rocker.length_mm / 2:
+            add(
+                "pivot",
+                direction,
+                f"pivot {PIVOT_STEP_MM:g} mm {word}",
+                rocker=replace(rocker, pivot_mm=pivot),
+            )
+    for direction, word in ((1, "shallower"), (-1, "deeper")):
+        if hollow := hollow_step(blade.hollow, direction):
+            add("hollow", direction, f"hollow {word}, {as_fraction(hollow.radius_mm)}", hollow=hollow)
+    return tuple(found)
+
+
+def _with_radii(rocker: Rocker, radii: Sequence[float]) -> Rocker | None:
+    """Return the rocker with other radii, or None if one would be shorter than a foot or the curve turn too
+    far."""
+    if min(radii) < RADIUS_STEP_MM:
+        return None
+    zones = tuple(Zone(radius, zone.length_mm) for radius, zone in zip(radii, rocker.zones, strict=True))
+    try:
+        return replace(rocker, zones=zones)
+    except ValueError:
+        return None
+
+
+@dataclass(frozen=True)
+class ChangeMap:
+    """What each single change alone does.
+
+    Attributes
+    ----------
+    present : Blade
+    conditions : Conditions
+    changes : tuple of Change
+        n of them.
+    keys : tuple of str
+        The quantities, q of them.
+    values : array (q, moments)
+        The present blade's.
+    effects : array (n, q, moments)
+        Per cent of the present value; for the pitch degrees. NaN where the quantity means nothing in the
+        moment.
+    bands : array (q, moments)
+        In the same units: an effect smaller than this is lost in what nobody measures at a rink.
+    """
+
+    present: Blade
+    conditions: Conditions
+    changes: tuple[Change, ...]
+    keys: tuple[str, ...]
+    values: Array
+    effects: Array
+    bands: Array
+
+    @property
+    def beyond_band(self) -> NDArray[np.bool_]:
+        """Which effects are larger than their band; (n, q, moments)."""
+        with np.errstate(invalid="ignore"):
+            return np.abs(self.effects) > self.bands
+
+    def moment_index(self, name: str) -> int:
+        """Return the place of a moment by its name; ValueError if it is not among the conditions."""
+        names = [moment.name for moment in self.conditions.moments]
+        if name not in names:
+            raise ValueError(f"no moment is called {name!r}; there are {', '.join(names)}")
+        return names.index(name)
+
+    def table(self, moment: str) -> pd.DataFrame:
+        """Return the map in one moment: a row for each change, a column for each quantity."""
+        import pandas as pd
+
+        columns = [f"{key}_percent" if QUANTITIES[key].percent else f"{key}_deg" for key in self.keys]
+        index = pd.Index([one.label for one in self.changes], name="change")
+        return pd.DataFrame(self.effects[:, :, self.moment_index(moment)], index=index, columns=columns)
+
+
+def single_change_map(
+    blade: Blade, conditions: Conditions, keys: Sequence[str] = tuple(QUANTITIES)
+) -> ChangeMap:
+    """Compute what each single change of this blade alone does to each quantity in each moment.
+
+    Parameters
+    ----------
+    blade : Blade
+        The present blade.
+    conditions : Conditions
+        Their moments are the moments of the map.
+    keys : sequence of str
+        Quantities, of `QUANTITIES`.
+
+    Returns
+    -------
+    ChangeMap
+    """
+    changes = single_changes(blade)
+    # Changes of the hollow share the present rocker: they are solved in one call with the present blade.
+    ground = [one for one in changes if one.part == "hollow"]
+    radii = np.array([blade.hollow.radius_mm, *(one.blade.hollow.radius_mm for one in ground)])
+    family = evaluate(Blade(blade.rocker, Hollow(radii, blade.hollow.width_mm)), conditions, keys)
+    values = {key: family[key][0] for key in keys}
+    effects = []
+    for one in changes:
+        if one.part == "hollow":
+            after = {key: family[key][ground.index(one) + 1] for key in keys}
+        else:
+            after = evaluate(one.blade, conditions, keys)
+        effects.append([change(values[key], after[key], key) for key in keys])
+    bands = day_to_day(blade, conditions, keys)
+    return ChangeMap(
+        present=blade,
+        conditions=conditions,
+        changes=changes,
+        keys=tuple(keys),
+        values=np.array([values[key] for key in keys]),
+        effects=np.array(effects),
+        bands=np.array([bands[key] for key in keys]),
+    )

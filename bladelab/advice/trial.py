@@ -1,0 +1,241 @@
+"""One trial: what was skated, what had changed, and how it was rated; in words and as a row of the log."""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import pairwise
+
+import numpy as np
+
+from bladelab._checks import one_line
+from bladelab.shape.blade import Blade, differences
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker, Zone
+
+
+@dataclass(frozen=True)
+class Rating:
+    """One thing that a skater rates, and the computed quantity that answers to it (our reading; no source).
+
+    Attributes
+    ----------
+    key : str
+        Its column in the log.
+    question : str
+    low, high : int
+        The ends of the scale.
+    low_word, high_word : str
+        What the ends mean.
+    quantity : str
+        Key of `bladelab.advice.quantities.QUANTITIES`.
+    moment : str
+        The moment in which it is computed.
+    better : int
+        +1 if more of the quantity should be rated higher, -1 if less.
+    """
+
+    key: str
+    question: str
+    low: int
+    high: int
+    low_word: str
+    high_word: str
+    quantity: str
+    moment: str
+    better: int
+
+
+RATINGS: dict[str, Rating] = {
+    r.key: r
+    for r in (
+        Rating("glide", "How far does it glide?", 1, 5, "stops", "runs on", "friction", "one-foot glide", -1),
+        Rating("hold", "Does the edge hold when you push?", 1, 5, "slips", "holds", "hold", "stride push", 1),
+        Rating(
+            "turning",
+            "Does it turn as tight as you want?",
+            1,
+            5,
+            "too wide",
+            "tight",
+            "carve",
+            "tight turn",
+            -1,
+        ),
+        Rating("steadiness", "Do you stand steady?", 1, 5, "wobbles", "steady", "rock", "one-foot glide", -1),
+        Rating(
+            "balance",
+            "Where does it put you?",
+            -2,
+            2,
+            "too far back",
+            "too far forward",
+            "pitch",
+            "one-foot glide",
+            1,
+        ),
+    )
+}
+
+COLUMNS = (
+    "date", "skater", "blade", "zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "changed",
+    *RATINGS, "note",
+)  # fmt: skip
+
+LONGEST_NOTE = 1000
+LONGEST_NAME = 60
+_CODE = re.compile(r"(?=.*\d)[A-Za-z0-9-]{1,12}")
+_ZONE = re.compile(r"([0-9.eE+-]+)x([0-9.eE+-]+)")
+
+
+@dataclass(frozen=True)
+class Trial:
+    """A blade skated once and rated.
+
+    Parameters
+    ----------
+    date : datetime.date
+        From 2000 to 2100.
+    skater : str
+        A code of letters, digits and dashes with at least one digit, such as "K07"; never a name.
+    blade : Blade
+    ratings : mapping of str to int
+        By the keys of `RATINGS`; what was not rated is left out.
+    name : str
+        What the blade is called; one line, may be empty.
+    changed : str
+        What had changed, in words; one line, may be empty. `what_changed` writes it.
+    note : str
+        One line, may be empty.
+
+    Raises
+    ------
+    ValueError
+        If one of them is not so, naming the value and what it must be.
+    """
+
+    date: datetime.date
+    skater: str
+    blade: Blade
+    ratings: Mapping[str, int] = field(default_factory=dict)
+    name: str = ""
+    changed: str = ""
+    note: str = ""
+
+    def __post_init__(self) -> None:
+        if isinstance(self.date, datetime.datetime) or not isinstance(self.date, datetime.date):
+            raise ValueError(f"date is {self.date!r}; it must be a date")
+        if not 2000 <= self.date.year <= 2100:
+            raise ValueError(f"date is {self.date}; it must be from 2000 to 2100")
+        if not isinstance(self.skater, str) or not _CODE.fullmatch(self.skater):
+            raise ValueError(
+                f"skater is {self.skater!r}; it must be a code of at most 12 letters, digits and dashes with "
+                "a digit in it, such as K07, and no name"
+            )
+        if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
+            raise ValueError("the hollow holds arrays; a trial is of one blade")
+        object.__setattr__(self, "ratings", _checked_ratings(self.ratings))
+        for what, longest in (("name", LONGEST_NAME), ("changed", LONGEST_NOTE), ("note", LONGEST_NOTE)):
+            one_line(what, getattr(self, what), longest)
+
+    def cells(self) -> dict[str, str]:
+        """Return the trial as the cells of a row of the log, by column."""
+        rocker, hollow = self.blade.rocker, self.blade.hollow
+        return {
+            "date": self.date.isoformat(),
+            "skater": self.skater,
+            "blade": self.name,
+            "zones_mm": " ".join(f"{_short(z.radius_mm)}x{_short(z.length_mm)}" for z in rocker.zones),
+            "blend_mm": _short(rocker.blend_mm),
+            "pivot_mm": _short(rocker.pivot_mm),
+            "hollow_mm": _short(hollow.radius_mm),
+            "width_mm": _short(hollow.width_mm),
+            "changed": self.changed,
+            **{key: str(self.ratings.get(key, "")) for key in RATINGS},
+            "note": self.note,
+        }
+
+
+def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
+    checked = {}
+    for key, value in ratings.items():
+        if key not in RATINGS:
+            raise ValueError(f"no rating is called {key!r}; there are {', '.join(RATINGS)}")
+        scale = RATINGS[key]
+        if isinstance(value, bool) or value != int(value) or not scale.low <= value <= scale.high:
+            raise ValueError(f"{key} is {value}; it must be a whole number from {scale.low} to {scale.high}")
+        checked[key] = int(value)
+    return {key: checked[key] for key in RATINGS if key in checked}
+
+
+def _short(number: float) -> str:
+    """Write a number so that reading it gives the same number."""
+    return repr(float(number)).removesuffix(".0")
+
+
+def trial_of_cells(cells: Mapping[str, str]) -> Trial:
+    """Read a trial from the cells of a row.
+
+    Raises
+    ------
+    ValueError
+        Naming the cell that is wrong, its text, and what it must be.
+    """
+
+    def number(column: str) -> float:
+        try:
+            return float(cells[column])
+        except ValueError:
+            raise ValueError(f"{column} is {cells[column]!r}; it must be a number") from None
+
+    try:
+        date = datetime.date.fromisoformat(cells["date"].strip())
+    except ValueError:
+        raise ValueError(f"date is {cells['date']!r}; it must be a date such as 2026-10-05") from None
+    zones = []
+    for text in cells["zones_mm"].split() or [""]:
+        match = _ZONE.fullmatch(text)
+        if not match:
+            raise ValueError(
+                f"zones_mm is {cells['zones_mm']!r}; it must be radius x length in mm, such as 3048x280"
+            )
+        try:
+            zones.append(Zone(float(match[1]), float(match[2])))
+        except ValueError:
+            raise ValueError(
+                f"zones_mm is {cells['zones_mm']!r}; each number in it must be above 0"
+            ) from None
+    rocker = Rocker(tuple(zones), number("blend_mm"), number("pivot_mm"))
+    ratings = {}
+    for key in RATINGS:
+        if text := cells[key].strip():
+            try:
+                ratings[key] = int(text)
+            except ValueError:
+                raise ValueError(f"{key} is {text!r}; it must be a whole number or empty") from None
+    blade = Blade(rocker, Hollow(number("hollow_mm"), number("width_mm")))
+    return Trial(
+        date, cells["skater"].strip(), blade, ratings, cells["blade"], cells["changed"], cells["note"]
+    )
+
+
+def what_changed(before: Blade | None, after: Blade) -> str:
+    """Say what changed since the trial before, for the column `changed`."""
+    if before is None:
+        return "first trial"
+    return ", ".join(differences(before, after)) or "nothing"
+
+
+def warnings_of(trials: Sequence[Trial]) -> list[str]:
+    """Warn of each trial of one skater, by date, that changed more than one thing since the one before."""
+    said = []
+    for before, after in pairwise(trials):
+        things = differences(before.blade, after.blade)
+        if len(things) > 1:
+            said.append(
+                f"The trial of {after.date} changed {len(things)} things since {before.date} "
+                f"({', '.join(things)}): it can't tell which of them did it."
+            )
+    return said
