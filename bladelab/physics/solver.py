@@ -249,7 +249,9 @@ def _newton(problem: Problem, guess: tuple[Array, Array]) -> tuple[Array, Array,
             if not keep.any():
                 break
             index, part, fraction, merit = index[keep], part.take(keep), fraction[keep], merit[keep]
-            best = _State(best.d[keep], best.t[keep], best.error[:, keep], best.step[:, keep], best.rock[keep])
+            best = _State(
+                best.d[keep], best.t[keep], best.error[:, keep], best.step[:, keep], best.rock[keep]
+            )
             groove = Groove(part)
         move = best.step * fraction
         trial = _evaluate(part, groove, best.d + move[0], best.t + move[1])
@@ -295,5 +297,5 @@ def solve(problem: Problem) -> tuple[Array, Array, NDArray[np.bool_]]:
 
 
 def rock(problem: Problem, d: Array, t: Array) -> Array:
-    """Return how the slope t of a solved line answers a shift of the load, 1/mm; exact, from the Jacobian."""
+    """Return how the slope t of a solved line answers a shift of the load, 1/mm; from the Jacobian."""
     return _evaluate(problem, Groove(problem), d, t).rock
