@@ -22,8 +22,8 @@ from bladelab.show.preference import UNITS
 #: The order of groups, the same in every panel.
 GROUPS = ("rocker", "hollow", "skater", "ice", "view")
 
-_WIDE = {"width": "440px", "margin": "1px 4px"}
-_NAME = {"description_width": "150px"}
+_WIDE = {"width": "430px", "margin": "1px 2px"}
+_NAME = {"description_width": "160px"}
 
 
 @dataclass(frozen=True)
@@ -178,10 +178,19 @@ class Dial:
             return
         value = change["new"]
         if isinstance(self.control, Slider) and not isinstance(self.widget, widgets.SelectionSlider):
+            if self._is_rounding(value):
+                return
             value = UNITS.scale(self.control.quantity).kept(value)
             value = min(max(value, self.control.low), self.control.high)
         self._value = value
         self._changed()
+
+    def _is_rounding(self, shown: float) -> bool:
+        """Whether the browser only rounded to a whole step what it was given (75 kg, 165.35 lb: 165 lb)."""
+        low, step = self.widget.min, self.widget.step
+        here = UNITS.scale(self.control.quantity).shown(self._value)  # type: ignore[attr-defined]
+        whole = low + round((here - low) / step) * step
+        return abs(shown - whole) < 1e-6 * step < abs(here - whole)
 
     def _wanted(self) -> tuple[type[widgets.Widget], dict[str, Any]]:
         """The kind of widget that shows the control now, and its traits."""

@@ -31,16 +31,21 @@ _CSS = """<style>
 .bladelab-panel {max-width: 100%; overflow: visible}
 .bladelab-picture.jupyter-widgets {display: grid; max-width: 100%; overflow: hidden; margin: 0;
   background: white}
+/* The picture stays in sight while its sliders scroll by: no box around it may scroll by itself. */
+.bladelab-picture.jupyter-widgets {position: sticky; top: 0; z-index: 20; border-bottom: 1px solid #ddd}
+:is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell,
+  .jp-OutputArea-output > *):has(.bladelab-panel) {overflow: visible !important}
 .bladelab-picture > .jupyter-widgets {grid-area: 1/1; width: 100%; height: 100%; margin: 0; max-width: none}
 .bladelab-picture .widget-html-content {width: 100%; height: 100%; line-height: 0}
 .bladelab-picture img, .bladelab-picture svg {display: block; width: 100%; height: 100%; margin: 0;
   max-width: none}
 .bladelab-picture.bladelab-stale {opacity: 0.3}
-.bladelab-sentence .widget-html-content {font-size: 15px; line-height: 1.45; min-height: 3.2em;
+.bladelab-sentence .widget-html-content {font-size: 14px; line-height: 1.4; min-height: 2.8em;
   max-width: 904px; white-space: normal; padding: 2px 8px; color: var(--jp-content-font-color1, #222)}
 .bladelab-sentence p {margin: 0 0 0.25em 0}
 .bladelab-sentence p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
 .bladelab-controls .widget-label {text-align: right}
+.bladelab-controls .widget-tab-contents {padding: 6px 4px}
 .bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}
 </style>"""
 
@@ -123,9 +128,8 @@ class Panel(widgets.VBox):
                 widgets.HTML(shape, layout=widgets.Layout(display="none")),
                 self._picture,
                 self._sentence,
-                *self._button_row(buttons),
                 self._lay_out(ordered, len(ordered) > 10 if tabs is None else tabs),
-                self._save_row(),
+                self._tool_row(buttons),
             ]
         )
         self.add_class("bladelab-panel")
@@ -230,15 +234,12 @@ class Panel(widgets.VBox):
             parts.append(widgets.HBox(shared, layout=wrap))
         return parts[0] if len(parts) == 1 else widgets.VBox(parts)
 
-    def _button_row(self, buttons: Sequence[tuple[str, Callable[[Panel], object]]]) -> list[widgets.Widget]:
-        row = []
+    def _tool_row(self, buttons: Sequence[tuple[str, Callable[[Panel], object]]]) -> widgets.Widget:
+        row: list[widgets.Widget] = []
         for text, act in buttons:
             button = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
             button.on_click(lambda _, act=act: act(self))
             row.append(button)
-        return [widgets.HBox(row)] if row else []
-
-    def _save_row(self) -> widgets.Widget:
         self._units_choice = widgets.Dropdown(
             options=SYSTEMS, value=UNITS.system, description="units", layout=widgets.Layout(width="220px")
         )
@@ -250,7 +251,8 @@ class Panel(widgets.VBox):
         save = widgets.Button(description="save picture", tooltip="writes a new file beside this notebook")
         self._saved = widgets.HTML()
         save.on_click(lambda _: self._save_clicked())
-        return widgets.HBox([self._units_choice, self._form, save, self._saved])
+        row += [self._units_choice, self._form, save, self._saved]
+        return widgets.HBox(row, layout=widgets.Layout(flex_flow="row wrap"))
 
     # Saved pictures -------------------------------------------------------------------------------------
 

@@ -142,7 +142,7 @@ def contact_panel() -> Panel:
             mass_control(),
             Slider(
                 "load_percent",
-                "weight on this skate",
+                "share of weight",
                 "skater",
                 low=20,
                 high=200,
@@ -151,7 +151,7 @@ def contact_panel() -> Panel:
             ),
             Slider(
                 "position_mm",
-                "load ahead of the middle",
+                "place of the load",
                 "skater",
                 low=-80,
                 high=80,

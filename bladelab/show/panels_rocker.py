@@ -84,10 +84,13 @@ class RockerView(View):
         self.low.set_ylim(
             0, step_above(1.2 * float(shown.max()), (15.0, 30.0, 50.0) if feet else (5.0, 9.0, 15.0))
         )
+        # One piece for each stretch of one radius: pieces of equal colour would show their seams.
+        breaks = 1 + np.flatnonzero(np.abs(np.diff(radius) / radius[1:]) > 1e-9)
+        starts, ends = np.r_[0, breaks], np.r_[breaks, len(radius)]
         for line, values in ((self.curve, y), (self.radius, shown)):
             points = np.column_stack([x, values])
-            line.set_segments(list(np.stack([points[:-1], points[1:]], axis=1)))
-            line.set_array(radius)
+            line.set_segments([points[i : j + 1] for i, j in zip(starts, ends, strict=True)])
+            line.set_array(radius[starts])
         self.level.set_data([rocker.pivot_mm], [-0.035 * top])
         for text, end in zip(self.ends, (0, -1), strict=True):
             text.set_text(f"{y[end]:.2f} mm up")
