@@ -1,10 +1,11 @@
-"""Files written for the reader: whole or not at all, and never over another."""
+"""Files written for the reader: whole or not at all, and never over another unless told so."""
 
 from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -42,6 +43,53 @@ def save_numbered(
         If the folder can't be written.
     """
     home = Path(folder)
+    with _finished(home, suffix, write) as temporary:
+        number = 1
+        while True:
+            target = home / f"{stem}-{number}.{suffix}"
+            if not target.exists() and _claim(temporary, target):
+                return target
+            number += 1
+
+
+def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = False) -> Path:
+    """Write the file `path`, complete or not at all; an old one stays as it is until the new one is whole.
+
+    Parameters
+    ----------
+    path : str or Path
+        Its folder is made if missing.
+    write : callable
+        Writes the contents to the open binary file it is given.
+    replace : bool
+        Whether a file of this name may be replaced.
+
+    Returns
+    -------
+    Path
+
+    Raises
+    ------
+    FileExistsError
+        If there is such a file and it may not be replaced.
+    OSError
+        If the folder can't be written.
+    """
+    target = Path(path)
+    if target.exists() and not replace:
+        raise FileExistsError(f"{target.name} is there already")
+    with _finished(target.parent, target.suffix.lstrip("."), write) as temporary:
+        if replace:
+            os.replace(temporary, target)
+        elif not _claim(temporary, target):
+            raise FileExistsError(f"{target.name} is there already")
+    return target
+
+
+@contextmanager
+def _finished(home: Path, suffix: str, write: Callable[[Any], object]) -> Iterator[str]:
+    """Write a temporary file in the folder, whole and on the disk; it is gone at the end of the block unless
+    renamed."""
     home.mkdir(parents=True, exist_ok=True)
     handle, temporary = tempfile.mkstemp(prefix=".unfinished-", suffix=f".{suffix}", dir=home)
     try:
@@ -50,12 +98,7 @@ def save_numbered(
             file.flush()
             os.fsync(file.fileno())
         os.chmod(temporary, 0o644)
-        number = 1
-        while True:
-            target = home / f"{stem}-{number}.{suffix}"
-            if not target.exists() and _claim(temporary, target):
-                return target
-            number += 1
+        yield temporary
     finally:
         Path(temporary).unlink(missing_ok=True)
 

@@ -1,0 +1,243 @@
+"""A deck: the slides of one clinic, worked out for an audience, and the words a trainer put in place of
+ours."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
+from typing import Any
+
+from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
+from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
+from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
+from bladelab.show.clinic.wording import CAUTIONS, WORDINGS, explained
+from bladelab.show.preference import SYSTEMS, Units
+
+#: key -> (what the chooser calls it, the function that works it out). The order is the order of the slides.
+TOPICS: dict[str, tuple[str, Callable[[Examples], Lesson]]] = {
+    "rocker": ("what a rocker is", topics_shape.what_a_rocker_is),
+    "zones": ("stepped and blended", topics_shape.stepped_and_blended),
+    "hollow": ("what the hollow does", topics_shape.what_the_hollow_does),
+    "steel": ("why more steel on the ice changes the hollow", topics_ice.more_steel),
+    "stand": ("where you stand on the blade", topics_ice.where_you_stand),
+    "turn": ("turning tight against standing steady", topics_ice.turn_or_steady),
+    "change": ("one change at a time", topics_practice.one_change),
+    "season": ("how to look after it through a season", topics_practice.a_season_of_care),
+    "know": ("how we know", topics_practice.how_we_know),
+}
+#: Every deck opens and closes with these.
+_OPENING = ("blades", topics_shape.two_blades)
+_CLOSING = ("safety", topics_practice.safety)
+
+#: What XML, and so a PPTX file, can not hold.
+_UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+EDITABLE = ("title", "sentence", "notes")
+
+
+@dataclass(frozen=True)
+class Slide:
+    """One slide.
+
+    Attributes
+    ----------
+    key : str
+        Of the topic.
+    title, sentence : str
+        What the room reads.
+    words : str
+        Words of the trade that title, sentence and picture use and do not explain; "" if there are none.
+    notes : str
+        What the speaker reads: a question for the room, what to say, the numbers with their source, the
+        cautions.
+    alt : str
+        The picture in words, for people who do not see it.
+    in_picture : str
+        The texts in the picture, for the words they use.
+    lesson : Lesson
+    said : mapping
+        The texts of the lesson's numbers.
+    edited : tuple of str
+        Which of `EDITABLE` carry the trainer's own words.
+    """
+
+    key: str
+    title: str
+    sentence: str
+    words: str
+    notes: str
+    alt: str
+    in_picture: str = field(repr=False)
+    lesson: Lesson = field(repr=False)
+    said: Mapping[str, str] = field(repr=False)
+    edited: tuple[str, ...] = ()
+
+    def draw(self, figure: Any) -> None:
+        """Draw the picture into a figure or subfigure of `page.PICTURE`'s size."""
+        self.lesson.draw(figure, self.said)
+
+
+@dataclass(frozen=True)
+class Deck:
+    """The slides of one clinic.
+
+    Attributes
+    ----------
+    name : str
+        The clinic's title, for the files and the handout.
+    audience : str
+    system : str
+        Of units.
+    examples : Examples
+    slides : tuple of Slide
+    """
+
+    name: str
+    audience: str
+    system: str
+    examples: Examples
+    slides: tuple[Slide, ...]
+
+    def check(self) -> None:
+        """Refuse a deck with a text that does not fit its box.
+
+        Raises
+        ------
+        ValueError
+            The sentence names the slide and how much to shorten.
+        """
+        for number, slide in enumerate(self.slides, 1):
+            for text, box in ((slide.title, TITLE), (slide.sentence, SENTENCE), (slide.words, WORDS)):
+                if not text.strip() and box is not WORDS:
+                    raise ValueError(f"slide {number} has no {box.name}: please write one")
+                try:
+                    fit(text, box)
+                except ValueError as problem:
+                    raise ValueError(f"slide {number} ({slide.title[:40]}): {problem}") from None
+
+    def edited(self, key: str, **texts: str) -> Deck:
+        """Return the deck with a trainer's own `title`, `sentence` or `notes` on the slide of this topic.
+
+        Raises
+        ------
+        ValueError
+            If there is no such slide or no such text.
+        """
+        if key not in {slide.key for slide in self.slides}:
+            raise ValueError(
+                f"no slide is on {key!r}; there are {', '.join(slide.key for slide in self.slides)}"
+            )
+        if unknown := set(texts) - set(EDITABLE):
+            raise ValueError(f"{sorted(unknown)} can't be edited; {', '.join(EDITABLE)} can")
+        return replace(self, slides=tuple(_edit(s, texts) if s.key == key else s for s in self.slides))
+
+
+def _edit(slide: Slide, texts: Mapping[str, str]) -> Slide:
+    clean: dict[str, Any] = {name: printable(text) for name, text in texts.items()}
+    changed = replace(slide, **clean, edited=tuple(sorted({*slide.edited, *texts})))
+    return replace(changed, words=_words(changed.title, changed.sentence, changed.in_picture))
+
+
+def printable(text: str) -> str:
+    """Return a text without the control characters that no slide file can hold; line breaks stay."""
+    return _UNPRINTABLE.sub("", text)
+
+
+def build_deck(
+    audience: str = "adults",
+    topics: Iterable[str] = tuple(TOPICS),
+    examples: Examples | None = None,
+    system: str = SYSTEMS[0],
+    name: str = "The shape of your blade",
+) -> Deck:
+    """Work out a deck.
+
+    Parameters
+    ----------
+    audience : {"young players", "adults", "coaches"}
+        Each has its own words.
+    topics : iterable of str
+        Keys of `TOPICS`, at least one; slides come in the order of `TOPICS`, after an opening slide and
+        before one on safety.
+    examples : Examples, optional
+        The blades, the skater and the ice.
+    system : {"feet and inches", "metric"}
+    name : str
+        The clinic's title.
+
+    Returns
+    -------
+    Deck
+
+    Raises
+    ------
+    ValueError
+        For an audience, topic or system of units that does not exist, or no topic at all.
+    """
+    if audience not in AUDIENCES:
+        raise ValueError(f"the audience is {audience!r}; it must be one of {', '.join(AUDIENCES)}")
+    chosen = set(topics)
+    if unknown := chosen - set(TOPICS):
+        raise ValueError(f"the topics {sorted(unknown)} do not exist; there are {', '.join(TOPICS)}")
+    if not chosen:
+        raise ValueError("no topic is chosen; tick at least one")
+    examples = examples or Examples()
+    units = Units()
+    units.system = system
+    pages = [_OPENING, *((key, work) for key, (_, work) in TOPICS.items() if key in chosen), _CLOSING]
+    slides = tuple(_slide(key, work, examples, audience, units) for key, work in pages)
+    return Deck(printable(name).strip() or "clinic", audience, system, examples, slides)
+
+
+@lru_cache(maxsize=256)
+def work_out(work: Callable[[Examples], Lesson], examples: Examples) -> Lesson:
+    """Work out a topic, or return it as worked out before."""
+    return work(examples)
+
+
+@cache
+def _texts_of_picture(work: Callable[[Examples], Lesson]) -> str:
+    """The texts in a topic's picture: the same for all blades, but for the numbers."""
+    from matplotlib.figure import Figure
+    from matplotlib.text import Text
+
+    lesson, figure = work_out(work, Examples()), Figure()
+    lesson.draw(figure, lesson.said(Units()))
+    return "\n".join(text.get_text() for text in figure.findobj(Text))
+
+
+def _slide(
+    key: str, work: Callable[[Examples], Lesson], examples: Examples, audience: str, units: Units
+) -> Slide:
+    lesson, wording = work_out(work, examples), WORDINGS[key]
+    said = lesson.said(units)
+    title, sentence = (text.format(**said) for text in wording.of(audience))
+    in_picture = _texts_of_picture(work)
+    return Slide(
+        key=key,
+        title=title,
+        sentence=sentence,
+        words=_words(title, sentence, in_picture),
+        notes=_notes(key, lesson, said),
+        alt=f"{title}. {sentence}",
+        in_picture=in_picture,
+        lesson=lesson,
+        said=said,
+    )
+
+
+def _words(title: str, sentence: str, in_picture: str) -> str:
+    return "; ".join(explained(f"{title}\n{sentence}\n{in_picture}")).capitalize()
+
+
+def _notes(key: str, lesson: Lesson, said: Mapping[str, str]) -> str:
+    wording = WORDINGS[key]
+    parts = [f"Ask: {wording.ask}", f"Say: {wording.talk.format(**said)}"]
+    if lesson.facts:
+        parts.append("Numbers and their source:")
+        parts += [f"- {fact.meaning}: {said[fact.name]} ({fact.source})" for fact in lesson.facts]
+    if lesson.cautions:
+        parts.append("Safety: " + " ".join(CAUTIONS[name] for name in lesson.cautions))
+    return "\n".join(parts)

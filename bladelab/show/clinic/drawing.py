@@ -1,0 +1,130 @@
+"""Slides as pictures: whole pages for the preview and the PDF, and each picture alone for print."""
+
+from __future__ import annotations
+
+import io
+from typing import IO, Any
+
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.backends.backend_pdf import PdfPages
+from matplotlib.figure import Figure
+
+from bladelab.show.clinic.deck import Deck, Slide
+from bladelab.show.clinic.lesson import NO_BREAK
+from bladelab.show.clinic.page import (
+    LINE_HEIGHT,
+    NUMBER,
+    PAGE_IN,
+    PICTURE,
+    SENTENCE,
+    TITLE,
+    WORDS,
+    Box,
+    fit,
+    wrap,
+)
+from bladelab.show.style import INK, style_context
+
+#: Grey of the line of words and the slide number; 7 to 1 on white.
+SOFT = "#595959"
+PRINT_DPI = 300
+
+
+def draw_page(slide: Slide, number: int) -> Figure:
+    """Draw a whole slide. A text too long for its box loses its last lines, and dots say so; `Deck.check`
+    refuses it."""
+    with style_context():
+        figure = Figure(figsize=PAGE_IN)
+        FigureCanvasAgg(figure)
+        slide.draw(_part(figure, PICTURE))
+        _put(figure, slide.title, TITLE, INK)
+        _put(figure, slide.sentence, SENTENCE, INK)
+        _put(figure, slide.words, WORDS, SOFT)
+        width, height = PAGE_IN
+        right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
+        figure.text(
+            right / width,
+            1 - bottom / height,
+            str(number),
+            fontsize=NUMBER.largest_pt,
+            color=SOFT,
+            ha="right",
+        )
+    return figure
+
+
+def _part(figure: Figure, box: Box) -> Any:
+    """Return a subfigure at the place of a box."""
+    width, height = PAGE_IN
+    grid = figure.add_gridspec(
+        3,
+        3,
+        width_ratios=[box.left, box.width, width - box.left - box.width],
+        height_ratios=[box.top, box.height, height - box.top - box.height],
+    )
+    return figure.add_subfigure(grid[1, 1])
+
+
+def _put(figure: Figure, text: str, box: Box, colour: str) -> None:
+    try:
+        size, lines = fit(text, box)
+    except ValueError:
+        size = box.smallest_pt
+        room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
+        lines = [*_wrap_hard(text, box.width, size, box.bold)[:room]]
+        lines[-1] = f"{lines[-1][:-2]} …"
+    width, height = PAGE_IN
+    for i, line in enumerate(lines):
+        baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72
+        weight = "bold" if box.bold else "normal"
+        # A dollar sign is a dollar sign, not mathematics.
+        figure.text(
+            box.left / width, 1 - baseline / height, line, fontsize=size, color=colour, fontweight=weight,
+            va="baseline", parse_math=False,
+        )  # fmt: skip
+
+
+def _wrap_hard(text: str, width_in: float, size_pt: float, bold: bool) -> list[str]:
+    """Like `wrap`, but a word wider than the box is cut."""
+    words = [
+        word[i : i + 24] for word in text.replace(NO_BREAK, " ").split() for i in range(0, len(word), 24)
+    ]
+    return wrap(" ".join(words), width_in, size_pt, bold)
+
+
+def page_png(slide: Slide, number: int, width_px: int = 960) -> bytes:
+    """Return a slide as PNG, for the screen."""
+    figure, buffer = draw_page(slide, number), io.BytesIO()
+    with style_context():
+        figure.savefig(buffer, format="png", dpi=width_px / PAGE_IN[0], metadata={"Software": None})
+    return buffer.getvalue()
+
+
+def picture(slide: Slide) -> Figure:
+    """Return the picture of a slide alone."""
+    with style_context():
+        figure = Figure(figsize=(PICTURE.width, PICTURE.height))
+        FigureCanvasAgg(figure)
+        slide.draw(figure)
+    return figure
+
+
+def write_picture(slide: Slide, file: IO[bytes], form: str, dpi: int = PRINT_DPI) -> None:
+    """Write the picture of a slide alone, form "png" (300 dots to the inch: print size) or "svg"."""
+    metadata: dict[str, Any] = {"Software": None} if form == "png" else {"Date": None, "Title": slide.title}
+    with style_context(svg_fonttype="path", svg_hashsalt=slide.key):
+        picture(slide).savefig(file, format=form, dpi=dpi, metadata=metadata)
+
+
+def write_pdf(deck: Deck, file: IO[bytes]) -> None:
+    """Write the deck as PDF, a page a slide. Letters stay letters, so that it can be searched and read
+    aloud."""
+    about = {
+        "Title": deck.name,
+        "Subject": f"Clinic for {deck.audience}",
+        "CreationDate": None,
+        "Creator": None,
+    }
+    with style_context(pdf_fonttype=42), PdfPages(file, metadata=about) as pages:
+        for number, slide in enumerate(deck.slides, 1):
+            pages.savefig(draw_page(slide, number))

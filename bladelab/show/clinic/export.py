@@ -1,0 +1,138 @@
+"""Files of a clinic: all of them named safely, each whole or not at all, none replaced unless told so."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import IO
+
+from bladelab.show.clinic.deck import Deck, Slide
+from bladelab.show.clinic.drawing import write_pdf, write_picture
+from bladelab.show.clinic.handout import write_handout
+from bladelab.show.clinic.powerpoint import write_pptx
+from bladelab.show.saving import FOLDER, save_as
+
+#: What can be exported: key -> how the chooser calls it.
+FORMS = {
+    "slides": "slides (PPTX)",
+    "pages": "slides as PDF",
+    "handout": "handout (PDF)",
+    "pictures": "pictures (SVG and PNG)",
+}
+
+_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt") for i in range(1, 10))}
+
+
+@dataclass(frozen=True)
+class Step:
+    """One file of an export: `path` is written already once the step is handed out; `done` of `total`."""
+
+    path: Path
+    done: int
+    total: int
+
+
+def safe_name(text: str, otherwise: str = "clinic") -> str:
+    """Return a name for files from any text: lower-case letters, digits and hyphens, at most 60.
+
+    Examples
+    --------
+    >>> safe_name("Kufen & Eis: Teil 2/3"), safe_name("../.."), safe_name("CON")
+    ('kufen-eis-teil-2-3', 'clinic', 'con-clinic')
+    """
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    name = re.sub(r"[^a-z0-9]+", "-", plain)[:60].strip("-") or otherwise
+    return f"{name}-{otherwise}" if name in _RESERVED else name
+
+
+def planned_files(
+    deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER
+) -> dict[Path, Callable[[IO[bytes]], object]]:
+    """Return the files an export writes, each with what writes it.
+
+    Raises
+    ------
+    ValueError
+        If a form does not exist or none is chosen.
+    """
+    chosen = set(forms)
+    if unknown := chosen - set(FORMS):
+        raise ValueError(f"the forms {sorted(unknown)} do not exist; there are {', '.join(FORMS)}")
+    if not chosen:
+        raise ValueError("nothing to export is chosen; tick at least one kind of file")
+    stem = safe_name(f"{deck.name} {deck.audience}")
+    home = Path(folder) / stem
+    files: dict[Path, Callable[[IO[bytes]], object]] = {}
+    if "slides" in chosen:
+        files[home / f"{stem}.pptx"] = partial(write_pptx, deck)
+    if "pages" in chosen:
+        files[home / f"{stem}.pdf"] = partial(write_pdf, deck)
+    if "handout" in chosen:
+        files[home / f"{stem}-handout.pdf"] = partial(write_handout, deck)
+    if "pictures" in chosen:
+        for number, slide in enumerate(deck.slides, 1):
+            for form in ("svg", "png"):
+                files[home / "pictures" / f"{number:02d}-{slide.key}.{form}"] = _picture_writer(slide, form)
+    return files
+
+
+def _picture_writer(slide: Slide, form: str) -> Callable[[IO[bytes]], object]:
+    return lambda file: write_picture(slide, file, form)
+
+
+def export_steps(
+    deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
+) -> Iterator[Step]:
+    """Export a deck file by file; stop taking steps to stop the export.
+
+    Parameters
+    ----------
+    deck : Deck
+    forms : iterable of str
+        Keys of `FORMS`.
+    folder : path
+        The files go into a folder of the clinic's name inside this one.
+    replace : bool
+        Whether files of the same names may be replaced.
+
+    Yields
+    ------
+    Step
+        After each file.
+
+    Raises
+    ------
+    ValueError
+        Before the first file, if a text does not fit its slide or nothing is chosen.
+    FileExistsError
+        Before the first file, if one of them is there and may not be replaced.
+    OSError
+        If the folder can't be written.
+
+    Notes
+    -----
+    Each file is written beside its name and renamed when whole: an export that is interrupted or killed
+    leaves
+    every old file as it was.
+    """
+    deck.check()
+    files = planned_files(deck, forms, folder)
+    there = [path.name for path in files if path.exists()]
+    if there and not replace:
+        more = f" and {len(there) - 1} more" if len(there) > 1 else ""
+        raise FileExistsError(
+            f"{there[0]}{more} would be replaced: allow it, or give the clinic another name"
+        )
+    for done, (path, write) in enumerate(files.items(), 1):
+        yield Step(save_as(path, write, replace=replace), done, len(files))
+
+
+def export_deck(
+    deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
+) -> list[Path]:
+    """Export a deck at once, as `export_steps` does step by step; return the files written."""
+    return [step.path for step in export_steps(deck, forms, folder, replace)]

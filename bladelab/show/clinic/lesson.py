@@ -1,0 +1,212 @@
+"""What a clinic is made of: the example blades, numbers that know their source, and a lesson on one topic."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from bladelab._checks import number
+from bladelab.physics.contact import Stance
+from bladelab.physics.ice import Ice
+from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.show.preference import Units
+from bladelab.units import feet, inches
+
+AUDIENCES = ("young players", "adults", "coaches")
+
+#: Quantities that no panel shows: how they are written, and the unit.
+_OWN = {
+    "friction": (".4f", ""),
+    "share": (".2f", "%"),
+    "fine angle": (".2f", "°"),
+    "moment": (".1f", " N m"),
+    "signed percent": ("+.0f", "%"),
+    "weeks": (".0f", " weeks"),
+    "count": (".0f", ""),
+    "fine depth": (".2f", " mm"),
+}
+
+NO_BREAK = "\u00a0"
+COMPUTED = "computed by bladelab from the shape and the contact with perfectly plastic ice"
+GEOMETRY = "geometry of the shape"
+CHOSEN = "chosen for this clinic"
+
+
+@dataclass(frozen=True)
+class Examples:
+    """The two blades that a clinic compares, the skater who stands on them, and the ice.
+
+    Parameters
+    ----------
+    radius_a_mm, radius_b_mm : float
+        Rocker radius of blade A and of blade B, each a single radius, mm, 1200 to 12000; they must differ.
+    hollow_a_mm, hollow_b_mm : float
+        Radius of hollow of blade A and of blade B, mm, 5 to 40; they must differ.
+    length_mm, width_mm : float
+        The runner of both, mm, 200 to 340 and 2 to 5.
+    mass_kg : float
+        The skater with all that is worn, kg, 20 to 150.
+    temperature_C : float
+        The ice, °C, -15 to -1.
+    blend_mm : float
+        Over what length the blended shape changes its radius, mm, 10 to 100.
+
+    Raises
+    ------
+    ValueError
+        If a number is out of range, or A and B agree in rocker or in hollow: then some slides would have
+        nothing to show.
+
+    Notes
+    -----
+    The defaults are invented: blade A is the usual stock shape (common practice; no source), blade B is a
+    fifth longer in radius
+    and one usual step shallower, so that the differences are plain but not extreme.
+    """
+
+    radius_a_mm: float = feet(10)
+    hollow_a_mm: float = inches("1/2")
+    radius_b_mm: float = feet(12)
+    hollow_b_mm: float = inches("5/8")
+    length_mm: float = 280.0
+    width_mm: float = 3.0
+    mass_kg: float = 60.0
+    temperature_C: float = -5.0
+    blend_mm: float = 40.0
+
+    def __post_init__(self) -> None:
+        for name, low, high, unit in (
+            ("radius_a_mm", 1200, 12000, "mm"),
+            ("radius_b_mm", 1200, 12000, "mm"),
+            ("hollow_a_mm", 5, 40, "mm"),
+            ("hollow_b_mm", 5, 40, "mm"),
+            ("length_mm", 200, 340, "mm"),
+            ("width_mm", 2, 5, "mm"),
+            ("mass_kg", 20, 150, "kg"),
+            ("temperature_C", -15, -1, "°C"),
+            ("blend_mm", 10, 100, "mm"),
+        ):
+            object.__setattr__(self, name, number(name, getattr(self, name), unit, low, high))
+        for what, a, b in (
+            ("rocker radius", self.radius_a_mm, self.radius_b_mm),
+            ("radius of hollow", self.hollow_a_mm, self.hollow_b_mm),
+        ):
+            if abs(a / b - 1) < 0.01:
+                raise ValueError(
+                    f"the {what} of blade A ({a:.4g} mm) and of blade B ({b:.4g} mm) must differ by at "
+                    f"least 1 %, "
+                    "or some slides have nothing to show"
+                )
+
+    def blade(self, rocker: str, hollow: str) -> Blade:
+        """Return a blade with the rocker of "A" or "B" and the hollow of "A" or "B"."""
+        radius = {"A": self.radius_a_mm, "B": self.radius_b_mm}[rocker]
+        groove = {"A": self.hollow_a_mm, "B": self.hollow_b_mm}[hollow]
+        return Blade(Rocker.single(radius, self.length_mm), Hollow(groove, self.width_mm))
+
+    @property
+    def ice(self) -> Ice:
+        """The ice."""
+        return Ice(self.temperature_C)
+
+    @property
+    def long(self) -> str:
+        """The blade, "A" or "B", with the longer rocker radius."""
+        return "A" if self.radius_a_mm > self.radius_b_mm else "B"
+
+    @property
+    def short(self) -> str:
+        """The blade with the shorter rocker radius."""
+        return "B" if self.long == "A" else "A"
+
+    @property
+    def deep(self) -> str:
+        """The blade with the smaller radius of hollow: the deeper groove."""
+        return "A" if self.hollow_a_mm < self.hollow_b_mm else "B"
+
+    @property
+    def shallow(self) -> str:
+        """The blade with the larger radius of hollow."""
+        return "B" if self.deep == "A" else "A"
+
+    def stance(self, name: str) -> Stance:
+        """Return the stance of this skater in the moment of this name."""
+        return moment(name).stance(self.mass_kg)
+
+
+def moment(name: str) -> Moment:
+    """Return the moment of this name."""
+    return next(m for m in MOMENTS if m.name == name)
+
+
+@dataclass(frozen=True)
+class Fact:
+    """One number of a slide.
+
+    Attributes
+    ----------
+    name : str
+        Its name in the texts.
+    quantity : str
+        What it is, as `preference.QUANTITIES` names it ("radius", "depth" ...), or a name of `_OWN`.
+    value : float
+        In the units of the house.
+    meaning : str
+        In words, for the speaker notes.
+    source : str
+        Where it comes from.
+    """
+
+    name: str
+    quantity: str
+    value: float
+    meaning: str
+    source: str = COMPUTED
+
+    def say(self, units: Units) -> str:
+        """The number with its unit, as people read it; the space between them does not break."""
+        if self.quantity in _OWN:
+            form, unit = _OWN[self.quantity]
+            said = f"{self.value:{form}}{unit}".replace("-", "−")
+        else:
+            said = units.say(self.quantity, self.value)
+        if self.source == CHOSEN:
+            said = re.sub(r"\.0+(?=\D|$)", "", said)
+        return said.replace(" ", NO_BREAK)
+
+
+@dataclass(frozen=True)
+class Lesson:
+    """A topic worked out for the example blades.
+
+    Attributes
+    ----------
+    facts : tuple of Fact
+    draw : callable
+        ``draw(figure, said)`` draws the picture into a figure or subfigure of `page.PICTURE`'s size; `said`
+        maps each name to
+        its text.
+    words : mapping
+        Texts that follow from the numbers: which blade, more or less.
+    cautions : tuple of str
+        Which of the cautions belong into the speaker notes.
+    """
+
+    facts: tuple[Fact, ...]
+    draw: Callable[[Any, Mapping[str, str]], None]
+    words: Mapping[str, str] = field(default_factory=dict)
+    cautions: tuple[str, ...] = ()
+
+    def said(self, units: Units) -> dict[str, str]:
+        """Every fact and word as text, by name."""
+        return {fact.name: fact.say(units) for fact in self.facts} | dict(self.words)
+
+
+def percent(new: float, old: float) -> float:
+    """How much `new` differs from `old`, per cent, without its sign."""
+    return abs(new / old - 1) * 100

@@ -1,0 +1,114 @@
+"""The page of a slide: where each thing stands, how large letters must be, and whether a text fits its box.
+
+How large. A letter is read with ease when its capitals span 16 minutes of arc or more (ISO 9241-303, from
+memory). The
+people at the back sit six picture heights away (a usual rule for rooms; no source). On a page 7.5 in high
+that
+asks for 21.1 points, so nothing that the room has to read is smaller than 22.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+PAGE_IN = (13.333, 7.5)
+SMALLEST_PT = 22.0
+LINE_HEIGHT = 1.2
+
+#: Slides are set in Arial, which comes with Windows, macOS and PowerPoint. Texts are measured in the wider
+#: face that
+#: comes with matplotlib, so that they fit anywhere and with room to spare.
+SLIDE_FACE = "Arial"
+MEASURED_FACE = "DejaVu Sans"
+
+
+@dataclass(frozen=True)
+class Box:
+    """A place on the page, inches from its left and top, and the range of type sizes used in it, points."""
+
+    name: str
+    left: float
+    top: float
+    width: float
+    height: float
+    largest_pt: float = 0.0
+    smallest_pt: float = SMALLEST_PT
+    bold: bool = False
+
+
+TITLE = Box("title", 0.6, 0.35, 12.1, 0.75, 32.0, 27.0, bold=True)
+PICTURE = Box("picture", 0.6, 1.2, 12.1, 3.95)
+SENTENCE = Box("sentence", 0.6, 5.3, 12.1, 1.2, 25.0, 23.0)
+WORDS = Box("line of words", 0.6, 6.55, 11.3, 0.8, 22.0, 22.0)
+#: For the speaker, not for the room.
+NUMBER = Box("number", 12.1, 6.95, 0.9, 0.35, 16.0, 16.0)
+
+
+@cache
+def _font(size_pt: float, bold: bool) -> Any:
+    from matplotlib.font_manager import FontProperties, findfont
+    from PIL import ImageFont
+
+    path = findfont(FontProperties(family=MEASURED_FACE, weight="bold" if bold else "normal"))
+    # Measured at ten times the size: letters are placed on whole pixels.
+    return ImageFont.truetype(path, round(size_pt * 10))
+
+
+def text_width_in(text: str, size_pt: float, bold: bool = False) -> float:
+    """Width of a line of text in inches, in the measured face."""
+    return float(_font(size_pt, bold).getlength(text)) / 10 / 72
+
+
+def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list[str]:
+    """Break a text into lines no wider than `width_in`; line breaks in it are kept, and a space
+    that does not break holds.
+
+    Raises
+    ------
+    ValueError
+        If a single word is wider than the box.
+    """
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        line = ""
+        for word in re.split("[ \t]+", paragraph.strip(" \t")):
+            if text_width_in(word, size_pt, bold) > width_in:
+                raise ValueError(f"the word {word[:30]!r} is too long for its line")
+            longer = f"{line} {word}".strip()
+            if text_width_in(longer, size_pt, bold) > width_in:
+                lines.append(line)
+                longer = word
+            line = longer
+        lines.append(line)
+    return lines
+
+
+def fit(text: str, box: Box) -> tuple[float, list[str]]:
+    """Find the largest size at which a text fits its box.
+
+    Returns
+    -------
+    size : float
+        Points, in whole points from the box's largest down to its smallest.
+    lines : list of str
+
+    Raises
+    ------
+    ValueError
+        If it does not fit even at the smallest size; the sentence says by how much to shorten it.
+    """
+    size = box.largest_pt
+    while True:
+        lines = wrap(text, box.width, size, box.bold)
+        room = int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9)
+        if len(lines) <= room:
+            return size, lines
+        if size <= box.smallest_pt:
+            much = sum(map(len, lines[room:]))
+            raise ValueError(
+                f"the {box.name} is about {much} letters too long for the slide: please shorten it"
+            )
+        size = max(size - 1, box.smallest_pt)

@@ -1,0 +1,111 @@
+"""The pens of the clinic: how blades, ice and labels are drawn for a room.
+
+Everything is drawn for `page.PICTURE`'s size. Letters are `LETTERS` or `SMALL_LETTERS` points, lines are
+thick, and blade A is
+solid and blade B dashed besides their colours.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from bladelab.physics.contact import Contact
+from bladelab.shape.rocker import Rocker
+from bladelab.show.figures import exaggeration
+from bladelab.show.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
+
+LETTERS, SMALL_LETTERS = 26.0, 23.0
+COLOUR = {"A": PRESENT, "B": TRIAL}
+DASH: dict[str, Any] = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
+#: The same hues, dark enough for text (WCAG 2.2, 1.4.3: 4.5 to 1 on white).
+TEXT_COLOUR = {"A": PRESENT, "B": "#A84A00"}
+_GROUND = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
+
+
+def stage(figure: Any, left: float, bottom: float, width: float, height: float, **limits: Any) -> Any:
+    """Return bare axes at a place in the figure, fractions of it."""
+    axes = figure.add_axes((left, bottom, width, height))
+    axes.set(**limits)
+    axes.axis("off")
+    return axes
+
+
+def write(axes: Any, x: float, y: float, text: str, **how: Any) -> Any:
+    """Write a label in data coordinates."""
+    given = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"}
+    return axes.text(x, y, text, **given | how)
+
+
+def blade_name(axes: Any, x: float, y: float, blade: str, text: str = "", **how: Any) -> Any:
+    """Write "blade A" and more beside what belongs to it, in its colour."""
+    words = f"blade {blade}{text}"
+    return write(axes, x, y, words, **{"color": TEXT_COLOUR[blade], "fontweight": "bold"} | how)
+
+
+def too_tall(axes: Any) -> str:
+    """Say how much taller than wide the axes draw."""
+    return f"drawn {exaggeration(axes):.0f} times too tall"
+
+
+def draw_edge(
+    axes: Any, rocker: Rocker, top: float, tilt: float = 0.0, lift: float = 0.0, blade: str = "A"
+) -> None:
+    """Draw the steel above a rocker's edge up to `top`; the edge turned by the slope `tilt` and lifted by
+    `lift`, mm."""
+    half = rocker.length_mm / 2
+    x = np.linspace(-half, half, 241)
+    y = rocker.height_mm(x) - tilt * x + lift
+    axes.fill_between(x, y, np.full_like(x, top) - tilt * x, facecolor=STEEL, edgecolor="none")
+    axes.plot(x, y, color=COLOUR[blade], linewidth=5, linestyle="-", solid_capstyle="round")
+
+
+def draw_ice(axes: Any, level: float = 0.0) -> None:
+    """Fill the axes below `level` with ice."""
+    left, right = axes.get_xlim()
+    bottom = axes.get_ylim()[0]
+    axes.fill_between([left, right], [bottom] * 2, [level] * 2, facecolor=ICE, edgecolor="none", zorder=0)
+    axes.plot([left, right], [level] * 2, color=ICE_LINE, linewidth=2, zorder=0.5)
+
+
+def draw_stretch(axes: Any, contact: Contact, level: float = 0.0, colour: str = INK) -> None:
+    """Mark the stretch of steel that meets the ice with a thick bar under the ice line."""
+    axes.plot(
+        [contact.heel_end_mm, contact.toe_end_mm],
+        [level] * 2,
+        color=colour,
+        linewidth=12,
+        solid_capstyle="butt",
+        zorder=5,
+    )
+
+
+def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], **how: Any) -> None:
+    """Draw an arrow from one point to another."""
+    style = {
+        "arrowstyle": "-|>",
+        "mutation_scale": 34,
+        "linewidth": 4,
+        "color": INK,
+        "shrinkA": 0,
+        "shrinkB": 0,
+    }
+    axes.annotate("", end, start, arrowprops=style | how)
+
+
+def draw_bar(
+    axes: Any, y: float, length: float, blade: str, start: float = 0.0, height: float = 0.55
+) -> None:
+    """Draw a horizontal bar in a blade's colour; blade B's has a dashed rim."""
+    axes.barh(y, length, left=start, height=height, facecolor=COLOUR[blade], alpha=0.35, edgecolor="none")
+    axes.barh(
+        y,
+        length,
+        left=start,
+        height=height,
+        facecolor="none",
+        edgecolor=COLOUR[blade],
+        linewidth=3,
+        linestyle=DASH[blade],
+    )

@@ -1,0 +1,229 @@
+"""Topics on what to do: one change at a time, a season of care, how we know, and safety."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from typing import Any
+
+import numpy as np
+
+from bladelab.physics.contact import solve_contact
+from bladelab.physics.known_distance import Measured, read_measured
+from bladelab.show.clinic import pictures as pen
+from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
+from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
+from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.workshop.season import Season, SeasonPlan, simulate_season
+
+Said = Mapping[str, str]
+
+_ASSUMED = "an assumption of ours"
+_SIMULATED = "simulated by bladelab from a plan that is an assumption of ours"
+
+
+def one_change(examples: Examples) -> Lesson:
+    """Show what the new rocker, the new hollow and both together do to the bite."""
+    glide = moment("one-foot glide")
+    bite = {
+        (rocker, hollow): solve_contact(
+            examples.blade(rocker, hollow),
+            glide.stance(examples.mass_kg),
+            examples.ice,
+            gliding=glide.gliding,
+        ).depth_mm
+        for rocker in "AB"
+        for hollow in "AB"
+    }
+    change = {
+        name: 100 * (bite[key] / bite["A", "A"] - 1)
+        for name, key in (("only_rocker", ("B", "A")), ("only_hollow", ("A", "B")), ("both", ("B", "B")))
+    }
+    meaning = {
+        "only_rocker": "change of bite in a one-foot glide from blade A with blade B's rocker alone",
+        "only_hollow": "the same with blade B's hollow alone",
+        "both": "the same with both",
+    }
+    facts = tuple(Fact(name, "signed percent", value, meaning[name]) for name, value in change.items())
+
+    def draw(figure: Any, said: Said) -> None:
+        low, high = min(0.0, *change.values()), max(0.0, *change.values())
+        span = high - low
+        axes = pen.stage(
+            figure, 0.32, 0.0, 0.68, 1.0, xlim=(low - 0.2 * span, high + 0.2 * span), ylim=(-0.7, 3.1)
+        )
+        names = pen.stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
+        axes.plot([0, 0], [-0.5, 2.5], color=INK, linewidth=3)
+        pen.write(axes, (low + high) / 2, 2.8, "change of the bite, from blade A", fontsize=SMALL_LETTERS)
+        for y, name, words in (
+            (2, "only_rocker", "rocker alone"),
+            (1, "only_hollow", "hollow alone"),
+            (0, "both", "both at once"),
+        ):
+            value = change[name]
+            mixed = name == "both"
+            axes.barh(y, value, height=0.56, color=STEEL if mixed else PRESENT, alpha=1.0 if mixed else 0.45)
+            axes.barh(
+                y, value, height=0.56, facecolor="none", edgecolor=INK if mixed else PRESENT, linewidth=3
+            )
+            side = "left" if value >= 0 else "right"
+            pen.write(
+                axes, value + np.copysign(0.02 * span, value), y, said[name], ha=side, fontweight="bold"
+            )
+            pen.write(names, 0.0, y, words, ha="left")
+
+    return Lesson(facts, draw, cautions=("first", "health"))
+
+
+@cache
+def _seasons() -> tuple[Season, Season]:
+    """The example season with its re-profiles, and without them after the first."""
+    plan = SeasonPlan()
+    alone = replace(plan, reprofile_weeks=plan.reprofile_weeks[:1])
+    return simulate_season(plan, 400), simulate_season(alone, 400)
+
+
+def a_season_of_care(examples: Examples) -> Lesson:
+    """Show how the curve drifts between re-profiles, and what the season takes of the steel."""
+    kept, never = _seasons()
+    kept_plan = kept.plan
+    weeks = np.arange(kept_plan.weeks + 1)
+    passing = float(np.median(never.passing_week))
+    used = float(kept_plan.height_mm - kept.band()[1, -1])
+    sharpenings = float(np.median(kept.sharpenings.sum(axis=1)))
+    usable = kept_plan.height_mm - kept_plan.least_height_mm
+    times = float(len(kept_plan.reprofile_weeks))
+    facts: tuple[Fact, ...] = (
+        Fact(
+            "sharpenings",
+            "count",
+            sharpenings,
+            "sharpenings in the season (half of the seasons have more)",
+            _SIMULATED,
+        ),
+        Fact("weeks", "weeks", float(kept_plan.weeks), "length of the season", _ASSUMED),
+        Fact("used", "fine length", used, "steel the season takes, with re-profiles (middle)", _SIMULATED),
+        Fact("usable", "fine length", usable, "steel above the maker's minimum at the start", _ASSUMED),
+        Fact(
+            "tolerance",
+            "fine depth",
+            kept_plan.tolerance_mm,
+            "how far the edge may be from its shape",
+            _ASSUMED,
+        ),
+        Fact(
+            "times",
+            "count",
+            times,
+            "re-profiles: start, middle, before the end",
+            "common practice; no source",
+        ),
+    )
+    if np.isfinite(passing):
+        meaning = "week in which a blade that is never brought back is off (middle)"
+        facts += (Fact("passing", "count", passing, meaning, _SIMULATED),)
+
+    def draw(figure: Any, said: Said) -> None:
+        drift = {"never": never.band("drift_mm")[1], "kept": kept.band("drift_mm")[1]}
+        top = max(drift["never"].max(), kept_plan.tolerance_mm) * 1.35
+        axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
+        axes.plot([0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
+        axes.fill_between([0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor="#E8F1F7", edgecolor="none")
+        axes.plot([0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
+        axes.plot(weeks, drift["never"], color=TRIAL, linestyle=DASH["B"], linewidth=5)
+        axes.plot(weeks, drift["kept"], color=PRESENT, linewidth=5)
+        pen.write(
+            axes, 0.2, 0.88 * top, "how far the edge is from its curve", ha="left", fontsize=SMALL_LETTERS
+        )
+        end = weeks[-1] * 1.02
+        pen.write(
+            axes, end, drift["never"][-1], "left alone", ha="left", color=TEXT_COLOUR["B"], fontweight="bold"
+        )
+        pen.write(
+            axes,
+            end,
+            max(drift["kept"][-1], 0.1 * top),
+            "brought back",
+            ha="left",
+            color=TEXT_COLOUR["A"],
+            fontweight="bold",
+        )
+        pen.write(axes, 0.4, 0.82 * kept_plan.tolerance_mm, "allowed", ha="left", fontsize=SMALL_LETTERS)
+        pen.write(axes, 0.2, -0.17 * top, "season starts", ha="left", fontsize=SMALL_LETTERS)
+        pen.write(axes, weeks[-1], -0.17 * top, f"after {said['weeks']}", ha="right", fontsize=SMALL_LETTERS)
+
+    left = kept_plan.weeks - passing
+    never_off = "stays within what is allowed" if not np.isfinite(left) else "is off by more than is allowed"
+    return Lesson(facts, draw, {"never_off": never_off}, cautions=("grind", "minimum", "first"))
+
+
+def how_we_know(examples: Examples) -> Lesson:
+    """Show computed beside measured friction."""
+    cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
+    computed = {name: float(case.computed()) for name, case in cases.items()}
+    facts: list[Fact] = []
+    for name, case in cases.items():
+        mu, where, cited = computed[name], case.case, _cited(case)
+        facts += [
+            Fact(f"measured_{name}", "friction", case.mu, f"measured friction, {where}", cited),
+            Fact(f"computed_{name}", "friction", mu, f"computed friction, {where}; assumed: {case.assumed}"),
+            Fact(
+                f"measured_{name}_share",
+                "share",
+                100 * case.mu,
+                f"measured, share of the weight, {where}",
+                cited,
+            ),
+            Fact(f"computed_{name}_share", "share", 100 * mu, f"computed, share of the weight, {where}"),
+            Fact(f"off_{name}", "percent", percent(mu, case.mu), f"computed away from measured, {where}"),
+        ]
+    low = computed["hockey"] < cases["hockey"].mu
+
+    def draw(figure: Any, said: Said) -> None:
+        top = max(*computed.values(), *(case.mu for case in cases.values()))
+        axes = pen.stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.5), ylim=(-0.55, 4.3))
+        names = pen.stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
+        pen.write(axes, 0, 4.0, "slowed by the ice: share of the weight", ha="left", fontsize=SMALL_LETTERS)
+        for y, name, words in ((2.6, "hockey", "hockey blade"), (0.45, "speed", "speed skate")):
+            pen.write(names, 0.0, y, words, ha="left")
+            for shift, kind, value in (
+                (0.45, "measured", cases[name].mu),
+                (-0.45, "computed", computed[name]),
+            ):
+                axes.barh(
+                    y + shift,
+                    value,
+                    height=0.66,
+                    color=QUIET if kind == "measured" else ICE,
+                    edgecolor=INK,
+                    linewidth=2,
+                )
+                text = f"{said[f'{kind}_{name}_share']} {kind}"
+                pen.write(axes, value + 0.015 * top, y + shift, text, ha="left", fontsize=SMALL_LETTERS)
+
+    return Lesson(tuple(facts), draw, {"low_or_high": "too low" if low else "too high"})
+
+
+def _cited(case: Measured) -> str:
+    return case.source + (" (from memory)" if case.tag == "MEMORY" else "")
+
+
+def safety(examples: Examples) -> Lesson:
+    """Show the maker's minimum height, and close with the cautions."""
+
+    def draw(figure: Any, said: Said) -> None:
+        axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
+        for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "spent")):
+            axes.fill_between([x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
+            pen.write(axes, x + 0.8, 3.55, words)
+            if words == "spent":
+                axes.plot([x + 0.1, x + 1.5], [2.4, 3.1], color=TRIAL, linewidth=8)
+                axes.plot([x + 0.1, x + 1.5], [3.1, 2.4], color=TRIAL, linewidth=8)
+        axes.plot([0.4, 9.0], [3.2 - 1.1] * 2, color=COLOUR["B"], linewidth=4, linestyle=(0, (4, 2)))
+        pen.write(
+            axes, 9.15, 3.2 - 1.1, "maker's\nminimum", ha="left", color=TEXT_COLOUR["B"], fontweight="bold"
+        )
+        pen.write(axes, 4.8, 0.05, "height of the steel, seen from the end", fontsize=SMALL_LETTERS)
+
+    return Lesson((), draw, cautions=("grind", "minimum", "first", "rules", "health"))

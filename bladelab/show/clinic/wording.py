@@ -1,0 +1,302 @@
+"""What the clinic says: titles and sentences for each audience, what the words mean, and the cautions.
+
+Numbers are never written here. A name in braces stands for a number that the topic works out, or for a word
+that
+follows from the numbers (which blade, more or less).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Word:
+    """A word of the trade: its meaning in words that need no explanation, and the pattern that tells it was
+    explained."""
+
+    meaning: str
+    told_by: str
+
+
+GLOSSARY = {
+    "rocker": Word("the curve of the blade from heel to toe", r"\bcurve"),
+    "hollow": Word("the groove along the bottom", r"\bgroove"),
+    "radius": Word("the size of the circle a curve is cut from", r"\bcircle"),
+    "radii": Word("sizes of the circles the curve is cut from", r"\bcircle"),
+    "bite": Word("how deep the edge sinks in", r"\bsinks? in"),
+    "hold": Word("how far to the side you can push before the edge slips out", r"before the edge slips"),
+    "stepped": Word("changed at one spot", r"at one spot"),
+    "blended": Word("changed little by little", r"little by little"),
+    "lean": Word("how far the blade is tipped to its side", r"\bside\b"),
+    "sharpen": Word("grind the hollow anew", r"\bgrind"),
+    "re-profile": Word("grind the rocker anew", r"grind the rocker"),
+    "friction": Word("how much the ice slows you", r"ice slows"),
+}
+
+CAUTIONS = {
+    "grind": "Grinding throws sparks and blades cut: leave it to people trained for it, with gloves, "
+    "eye protection and guards.",
+    "minimum": "Never grind below the maker's minimum height.",
+    "first": "First skate on a changed blade slowly and away from traffic.",
+    "rules": "Ice, rink and league rules come first.",
+    "health": "Pain or a fall is for a clinician.",
+}
+
+
+@dataclass(frozen=True)
+class Wording:
+    """The texts of one topic: what the speaker reads first, and per audience the title and the one
+    sentence."""
+
+    ask: str
+    talk: str
+    young: tuple[str, str]
+    adults: tuple[str, str]
+    coaches: tuple[str, str]
+
+    def of(self, audience: str) -> tuple[str, str]:
+        """Title and sentence for an audience."""
+        return {"young players": self.young, "adults": self.adults, "coaches": self.coaches}[audience]
+
+
+WORDINGS = {
+    "blades": Wording(
+        ask="Who knows the shape of the blade they stand on now?",
+        talk="Everything in this clinic is shown on these two blades. They are invented for the clinic; "
+        "neither is the better one.",
+        young=(
+            "Two blades, two shapes",
+            "Today we compare blade A and blade B: they look the same, but they skate differently.",
+        ),
+        adults=(
+            "Two blades that look alike skate differently",
+            "Blade A has a {radius_a} rocker and a {hollow_a} hollow, blade B {radius_b} and {hollow_b}.",
+        ),
+        coaches=(
+            "The two example blades",
+            "Blade A: {radius_a} rocker, {hollow_a} hollow; blade B: {radius_b}, {hollow_b}; both under a "
+            "skater of {mass} on ice of {ice}.",
+        ),
+    ),
+    "rocker": Wording(
+        ask="Hold a blade against a flat table: where does it touch?",
+        talk="The circle is drawn true to scale with the blade at its bottom. A larger circle is a flatter "
+        "blade. "
+        "The edge at the right is drawn too tall so that its curve can be seen.",
+        young=(
+            "Your blade is a piece of a big circle",
+            "The curve from heel to toe is the rocker: blade A is cut from a circle that reaches {radius_a} "
+            "from its middle to its rim.",
+        ),
+        adults=(
+            "The rocker is a small piece of a big circle",
+            "The rocker is the curve from heel to toe; on blade A its radius is {radius_a}, and standing "
+            "still only {length_a} of it meets the ice.",
+        ),
+        coaches=(
+            "The rocker sets how much steel meets the ice",
+            "A curve of {radius_a} radius lifts the ends {rise_a} and leaves {length_a} of steel on the "
+            "ice, standing with half of {mass} on each blade.",
+        ),
+    ),
+    "zones": Wording(
+        ask="Would you like the same curve at the heel as at the toe?",
+        talk="The example joins the longer radius of our two blades at the heel with the shorter one at the "
+        "toe. Stepped and "
+        "blended shapes are nearly the same steel; the radius is what differs.",
+        young=(
+            "One blade can have two curves",
+            "The back can be flatter to stand steady, the front rounder to turn: the curve changes at one "
+            "spot, or little by little.",
+        ),
+        adults=(
+            "One blade can have two radii: stepped or blended",
+            "This blade goes from {radius_heel} at the heel to {radius_toe} at the toe: stepped at one "
+            "spot, or blended over {blend}.",
+        ),
+        coaches=(
+            "Stepped or blended: only {gap} apart",
+            "From {radius_heel} at the heel to {radius_toe} at the toe: stepped at one spot, or blended "
+            "little by little over {blend}; no eye sees the difference.",
+        ),
+    ),
+    "hollow": Wording(
+        ask="Run a finger nail (never the finger) across an edge: what do you feel?",
+        talk="Both grooves are shown on the same rocker, so only the hollow differs. A small radius of "
+        "hollow is a deep groove. "
+        "In measurements friction rose as the radius of hollow fell; a study of oxygen use found no "
+        "difference between hollows.",
+        young=(
+            "The groove under your blade makes two edges",
+            "That groove is the hollow: a deeper groove, as on blade {deep}, lets the edges sink in deeper.",
+        ),
+        adults=(
+            "A deeper groove bites deeper",
+            "The hollow is the groove along the bottom: gliding on one foot, the edges sink in {bite_deep} "
+            "on blade {deep} and {bite_shallow} on blade {shallow}.",
+        ),
+        coaches=(
+            "A deeper groove bites {more_bite} deeper",
+            "Gliding on one foot, the edges sink in {bite_deep} with a hollow of {hollow_deep} and "
+            "{bite_shallow} with {hollow_shallow}, on the same {radius_a} curve.",
+        ),
+    ),
+    "steel": Wording(
+        ask="Do you sink deeper into snow on skis or in boots?",
+        talk="Here only the rocker differs, then the hollow is searched that brings one thing back. The "
+        "trade says that more steel on the ice "
+        "goes with a shallower hollow. {practice}",
+        young=(
+            "More steel on the ice, less bite",
+            "Blade {long}'s flatter curve carries you on more steel, so it sinks in less: to bite the same "
+            "it needs a deeper groove.",
+        ),
+        adults=(
+            "More steel on the ice asks for another hollow",
+            "Blade {long}'s flatter curve puts {more_length} more steel on the ice and sinks in {less_bite} "
+            "less; to sink in the same it needs a hollow of {same_bite}.",
+        ),
+        coaches=(
+            "Which hollow goes with more steel? It depends",
+            "From {radius_short} to {radius_long} at {hollow_a}: the same bite in a glide needs "
+            "{same_bite}, the same hold in a push {same_hold}.",
+        ),
+    ),
+    "stand": Wording(
+        ask="Stand up and rock from heel to toe: when do you feel steady?",
+        talk="A curved blade rolls under the weight until the ice is right below it. A shorter radius rolls "
+        "further for the same "
+        "shift. Move the balance point along the blade and the whole picture moves with it.",
+        young=(
+            "Find the spot where you stand steady",
+            "Weight toward your toes rolls the blade forward, weight toward your heels rolls it back.",
+        ),
+        adults=(
+            "Shift your weight and the boot tips",
+            "With the weight {shift} toward the toe the boot tips {tip_a} forward on blade A and {tip_b} on "
+            "blade B.",
+        ),
+        coaches=(
+            "Each {small_shift} tips A {rock_a} and B {rock_b}",
+            "A shift of {shift} toward the toe tips the boot {tip_a} forward on blade A and {tip_b} on "
+            "blade B: the rounder curve rolls more.",
+        ),
+    ),
+    "turn": Wording(
+        ask="Which would you like more today: to turn tighter or to stand steadier?",
+        talk="The turn is what the edge draws at this lean if it follows its own curve. Steady means: how "
+        "little the boot tips "
+        "when the weight shifts. The same curve decides both, so a gain in one is paid in the other.",
+        young=(
+            "Turn tighter or stand steadier: choose",
+            "Tipped just as far to the side, blade {short} turns tighter and blade {long} stands steadier.",
+        ),
+        adults=(
+            "Turning tight costs standing steady",
+            "Tipped {lean} to the side, blade A turns on a circle of {turn_a} and blade B of {turn_b}; "
+            "blade {long} tips less when your weight shifts.",
+        ),
+        coaches=(
+            "Turning tight costs standing steady",
+            "Tipped {lean} to the side, A turns on a circle of {turn_a} and B of {turn_b}; shift the weight "
+            "{small_shift} and A tips {rock_a}, B {rock_b}.",
+        ),
+    ),
+    "change": Wording(
+        ask="You changed two things and it feels better. Which one was it?",
+        talk="Three ways from blade A: its rocker alone, its hollow alone, or both. Change one, skate on "
+        "it, write it down, then decide "
+        "about the next. Leave the rest as it was, the sharpening too.",
+        young=(
+            "Change one thing at a time",
+            "Change one thing, skate on it and write down how it felt: change two, and you will never know "
+            "which one did it.",
+        ),
+        adults=(
+            "Change one thing at a time",
+            "The new rocker alone changes how deep the edge sinks in by {only_rocker}, the new hollow alone "
+            "by {only_hollow}, both by {both}: only the first two tell you why.",
+        ),
+        coaches=(
+            "One change at a time, or the trial tells nothing",
+            "Bite in a one-foot glide: rocker alone {only_rocker}, hollow alone {only_hollow}, both {both}; "
+            "log one change, then decide on the next.",
+        ),
+    ),
+    "season": Wording(
+        ask="When was your blade last ground back to its shape, not only sharpened?",
+        talk="Each sharpening takes a little steel and not the same everywhere, so the curve drifts. "
+        "Re-profiles at the start, in the "
+        "middle and before the end of a season bring it back (common practice; no source). How much a "
+        "sharpening takes is an "
+        "assumption: put in what your own gauge reads.",
+        young=(
+            "Look after your blade all season long",
+            "Each sharpening grinds a bit of steel away and bends the curve a little: have a trained person "
+            "bring the curve back.",
+        ),
+        adults=(
+            "Sharpening slowly changes the curve",
+            "In our example season, {sharpenings} sharpenings (grinding the groove anew) take {used} of "
+            "steel; a blade never ground back to its curve {never_off}.",
+        ),
+        coaches=(
+            "A re-profile keeps the shape the skater chose",
+            "Example season: with {sharpenings} sharpenings a blade left alone {never_off}, "
+            "{tolerance}; ground back to its curve {times} times, it stays.",
+        ),
+    ),
+    "know": Wording(
+        ask="How would you measure how slippery a blade is?",
+        talk="Everything here is computed from shapes, the hardness of ice and a film of meltwater, with no "
+        "number fitted. Checked against "
+        "measurements, absolute friction comes out too low, so trust the difference between two blades more "
+        "than a single number. Not in "
+        "it: rough or dirty ice, the side of the blade, the skater. Try things on the ice: that decides.",
+        young=(
+            "How do we know?",
+            "A computer worked out these pictures and we checked it against measurements: it tells blades "
+            "apart well, exact numbers less well.",
+        ),
+        adults=(
+            "How we know, and how far to trust it",
+            "Measured, the ice slows a hockey blade by {measured_hockey_share} of the weight on it; we "
+            "compute {computed_hockey_share}: trust differences between blades, not single numbers.",
+        ),
+        coaches=(
+            "How we know: good for differences, not for absolutes",
+            "For a hockey blade we compute a friction (how much the ice slows you) of {computed_hockey} "
+            "against {measured_hockey} measured, {off_hockey} {low_or_high}: compare blades, then try them.",
+        ),
+    ),
+    "safety": Wording(
+        ask="Who grinds your blades, and do they know the maker's minimum?",
+        talk="Say these before anybody goes on the ice.",
+        young=(
+            "Stay safe",
+            "Blades cut: let a trained grown-up do the grinding, and skate slowly at first on a changed "
+            "blade.",
+        ),
+        adults=(
+            "Safety first",
+            "Leave grinding to trained people, never below the maker's minimum, and skate slowly first on a "
+            "changed blade.",
+        ),
+        coaches=(
+            "Safety first, and rink rules before all this",
+            "Grinding is for trained people with gloves, eye protection and guards, never below the maker's "
+            "minimum; first laps slow, away from traffic.",
+        ),
+    ),
+}
+
+
+def explained(text: str) -> list[str]:
+    """Return "word: meaning" for each word of the trade that a text uses and does not explain itself."""
+    return [
+        f"{word}: {entry.meaning}"
+        for word, entry in GLOSSARY.items()
+        if re.search(rf"\b{word}", text, re.IGNORECASE) and not re.search(entry.told_by, text, re.IGNORECASE)
+    ]
