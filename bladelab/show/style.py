@@ -10,6 +10,7 @@ drawn.
 
 from __future__ import annotations
 
+import warnings
 from contextlib import AbstractContextManager
 from typing import Any
 
@@ -79,8 +80,12 @@ _SETTINGS: dict[Any, Any] = {
 }
 
 
-def style_context(**more: Any) -> AbstractContextManager[None]:
-    """Matplotlib's settings for our pictures, for the length of a ``with`` block.
+# Settings that say how matplotlib runs, not how a picture looks.
+_NOT_OF_STYLE = frozenset({"backend", "backend_fallback", "interactive", "toolbar", "timezone", "date.epoch"})
+
+
+def style_context(**more: object) -> AbstractContextManager[None]:
+    """Matplotlib's settings for our pictures, for the length of a ``with`` block, whatever the reader has set.
 
     Parameters
     ----------
@@ -88,7 +93,10 @@ def style_context(**more: Any) -> AbstractContextManager[None]:
         Further rcParams, with ``_`` for the dot: ``style_context(svg_fonttype="path")``.
     """
     added: dict[Any, Any] = {key.replace("_", ".", 1): value for key, value in more.items()}
-    return mpl.rc_context({**_SETTINGS, **added})
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", mpl.MatplotlibDeprecationWarning)  # a default may be on its way out
+        plain = {key: value for key, value in mpl.rcParamsDefault.items() if key not in _NOT_OF_STYLE}
+        return mpl.rc_context({**plain, **_SETTINGS, **added})
 
 
 def radius_norm() -> LogNorm:

@@ -16,6 +16,7 @@ import io
 from functools import cache
 from typing import IO, Any, TypeVar
 
+import matplotlib as mpl
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import RendererSVG
@@ -113,7 +114,7 @@ class View:
             What a screen reader says in place of the picture; the headline is put before it.
         """
         buffer = io.StringIO()
-        with style_context(svg_fonttype="none", svg_hashsalt=f"view {id(self)}"):
+        with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": f"view {id(self)}"}):
             renderer = RendererSVG(
                 self.width_px, self.height_px, buffer, image_dpi=_DPI, metadata={"Date": None}
             )

@@ -1,0 +1,132 @@
+"""What every panel of the house must do; call `check_panel` from the tests of each."""
+
+from __future__ import annotations
+
+import base64
+import io
+import random
+import re
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+import numpy as np
+from PIL import Image
+
+from bladelab.show.controls import Choice, Dial, Frames, Slider, Tick
+from bladelab.show.engine import Panel
+from bladelab.show.preference import SYSTEMS, UNITS
+
+NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
+
+
+@contextmanager
+def units(system: str) -> Iterator[None]:
+    """The notebook's units for the length of a block."""
+    before = UNITS.system
+    UNITS.system = system
+    try:
+        yield
+    finally:
+        UNITS.system = before
+
+
+def extremes(dial: Dial) -> list[object]:
+    """The values at the ends of a dial's range, or all of a choice."""
+    control = dial.control
+    if isinstance(control, Slider):
+        return [control.low, control.high]
+    if isinstance(control, Choice):
+        return [value for _, value in control.options]
+    if isinstance(control, Frames):
+        return [0, control.count - 1]
+    assert isinstance(control, Tick)
+    return [True, False]
+
+
+def draw_value(dial: Dial, chance: random.Random) -> object:
+    """A random value that the dial allows."""
+    control = dial.control
+    if isinstance(control, Slider):
+        return control.low + (control.high - control.low) * chance.random()
+    if isinstance(control, Frames):
+        return chance.randrange(control.count)
+    return chance.choice(extremes(dial))
+
+
+def set_state(panel: Panel, values: dict[str, object]) -> None:
+    """Move dials to these values, in one update."""
+    with panel.quiet():
+        for name, value in values.items():
+            panel.dials[name].value = value
+
+
+def pixels(panel: Panel) -> np.ndarray:
+    """The whole picture as drawn afresh by matplotlib."""
+    return np.asarray(Image.open(io.BytesIO(panel.view.png(1.0))).convert("RGB"), dtype=int)
+
+
+def assert_speaks(panel: Panel) -> None:
+    """The panel says something in words, and draws no numbers that are none."""
+    assert len(panel.sentence_text) > 10
+    assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
+    assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
+    if not panel.fault:
+        assert not re.search(r"\bnan\b", panel.view.frame_html()), panel.state()
+        assert panel.view.headline.get_text()
+
+
+def check_extremes(make_panel: Callable[[], Panel]) -> None:
+    """Every dial goes to its ends, one at a time, in both systems of units."""
+    for system in SYSTEMS:
+        with units(system):
+            panel = make_panel()
+            assert not panel.fault, panel.sentence_text
+            for dial in panel.dials.values():
+                before = dial.value
+                for value in extremes(dial):
+                    dial.value = value
+                    assert_speaks(panel)
+                dial.value = before
+            assert not panel.fault
+
+
+def check_random_states(make_panel: Callable[[], Panel], count: int = 40, seed: int = 1) -> None:
+    """A panel moved about at random speaks in every state, and ends on the picture of a fresh panel."""
+    chance = random.Random(seed)
+    panel = make_panel()
+    for _ in range(count):
+        set_state(panel, {name: draw_value(dial, chance) for name, dial in panel.dials.items()})
+        assert_speaks(panel)
+    start = {name: dial.control.default for name, dial in make_panel().dials.items()}  # type: ignore[attr-defined]
+    set_state(panel, start)
+    assert not panel.fault
+    for name in list(panel.dials)[:: max(1, len(panel.dials) // 4)]:
+        panel.dials[name].value = draw_value(panel.dials[name], chance)
+        if panel.fault:
+            continue
+        fresh = make_panel()
+        set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
+        assert fresh.sentence_text == panel.sentence_text
+        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {name}"
+        assert fresh.view.still_key()[1] == panel.view.still_key()[1]
+
+
+def check_bundle(make_panel: Callable[[], Panel]) -> None:
+    """A reader without a kernel gets the picture and the words, the same in every run."""
+    bundle, metadata = make_panel()._repr_mimebundle_()
+    again, _ = make_panel()._repr_mimebundle_()
+    panel = make_panel()
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+    assert bundle["text/plain"] == again["text/plain"]
+    assert panel.sentence_text in bundle["text/plain"]
+    picture = Image.open(io.BytesIO(base64.b64decode(bundle["image/png"])))
+    size = metadata["image/png"]
+    assert size == {"width": panel.view.width_px, "height": panel.view.height_px}
+    assert picture.width / picture.height == size["width"] / size["height"]
+
+
+def check_panel(make_panel: Callable[[], Panel], random_states: int = 40) -> None:
+    """All of the above."""
+    check_extremes(make_panel)
+    check_random_states(make_panel, random_states)
+    check_bundle(make_panel)
