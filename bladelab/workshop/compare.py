@@ -86,7 +86,11 @@ def deviation(trace: Trace, target: Rocker, tolerance_mm: float = 0.05, window_m
     line = np.polynomial.polynomial.polyfit(level.x_mm, apart, 1)
     rest = Trace(level.x_mm, apart - np.polynomial.polynomial.polyval(level.x_mm, line), trace.error_mm)
     smooth = local_curve(rest, level.x_mm, window_mm)
-    return Deviation(smooth.x_mm, smooth.height_mm, smooth.height_error_mm, tolerance)
+    # What the line took off no longer scatters.
+    place = level.x_mm - level.x_mm.mean()
+    taken = smooth.noise_mm**2 * (1 / len(place) + place**2 / np.sum(place**2))
+    error = np.sqrt(np.maximum(smooth.height_error_mm**2 - taken, 0.0))
+    return Deviation(smooth.x_mm, smooth.height_mm, error, tolerance)
 
 
 @dataclass(frozen=True, eq=False)
@@ -102,6 +106,7 @@ class SideDifference:
     difference_mm: Array
     error_mm: Array
     threshold_mm: Array
+    window_mm: float
 
     @property
     def differs(self) -> Any:
@@ -110,12 +115,15 @@ class SideDifference:
 
     @property
     def stretches_mm(self) -> list[tuple[float, float]]:
-        """Stretches (from, to) where they differ, mm."""
+        """Stretches (from, to) where they differ, mm; less than half a window apart they count as one."""
         edges = np.flatnonzero(np.diff(np.concatenate([[0], self.differs.astype(int), [0]])))
-        return [
-            (float(self.x_mm[a]), float(self.x_mm[b - 1]))
-            for a, b in zip(edges[::2], edges[1::2], strict=True)
-        ]
+        stretches: list[tuple[float, float]] = []
+        for a, b in zip(edges[::2], edges[1::2], strict=True):
+            start, end = float(self.x_mm[a]), float(self.x_mm[b - 1])
+            if stretches and start - stretches[-1][1] < self.window_mm / 2:
+                start = stretches.pop()[0]
+            stretches.append((start, end))
+        return stretches
 
     @property
     def largest_mm(self) -> float:
@@ -169,4 +177,4 @@ def left_against_right(
     # A parabola has three free numbers in each window; the smooth curve between them has peaks of its own.
     # Five a window keeps the share of false alarms at 5 in 100 (tests/workshop).
     independent = 5 * (end - start) / window
-    return SideDifference(x, apart, error, float(ndtri(1 - 0.025 / independent)) * error)
+    return SideDifference(x, apart, error, float(ndtri(1 - 0.025 / independent)) * error, window)

@@ -101,7 +101,8 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
     Parameters
     ----------
     present : Rocker or Trace
-        The edge now. A trace is turned level and smoothed over 20 mm; its x must be 0 at mid-length.
+        The edge now. A trace does not know its own level, so it is first laid along the target by least
+        squares (as in `deviation`) and smoothed over 20 mm; its x must be 0 at mid-length.
     target : Rocker
         The shape wanted, at least as long as the present one. Level as given, unless tilted within the limit.
     tilt_limit_deg : float
@@ -143,6 +144,9 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
         )
     wanted = target.height_mm(np.clip(x, -reach, reach))
     apart = now - wanted
+    if isinstance(present, Trace):
+        turn = np.polynomial.polynomial.polyfit(x, apart, 1)[1] * x
+        now, apart = now - turn, apart - turn
     middle = (x[0] + x[-1]) / 2
     slope = float(np.clip(_hull_slope(x, apart, middle), -limit, limit)) if limit else 0.0
     offset = float(np.max(apart - slope * x))

@@ -204,7 +204,8 @@ def photo_trace(
     ruler: Ruler,
     steel: str = "above",
     askew_deg: float = 3.0,
-    lens_bow_px: float = 1.0,
+    bow_px: float = 0.0,
+    bow_error_px: float = 1.0,
 ) -> PhotoTrace:
     """Turn an edge found in a photograph into a trace with an honest error.
 
@@ -219,9 +220,10 @@ def photo_trace(
     askew_deg : float
         How far from square to the blade the camera may have stood (standard error, degrees, 0 to 20). Its
         heights shrink by the cosine where it looked down; the radius grows as much.
-    lens_bow_px : float
-        How far the middle of a straight line as long as the blade comes out beside its ends (standard error,
-        px). Measure it on the edge of the ruler: see `line_bow_px`.
+    bow_px, bow_error_px : float
+        How far the middle of a straight line as long as the blade comes out lower in the picture than its
+        ends, because of the lens, and its standard error, px, -50 to 50 and 0 to 50. It is taken off. Measure
+        it on the edge of the ruler: see `line_bow_px`.
 
     Raises
     ------
@@ -231,7 +233,8 @@ def photo_trace(
     if steel not in ("above", "below"):
         raise ValueError(f"steel is {steel!r}; it must be 'above' or 'below'")
     askew = np.radians(number("askew_deg", askew_deg, "deg", 0.0, 20.0))
-    bow = number("lens_bow_px", lens_bow_px, "px", 0.0)
+    bow = number("bow_px", bow_px, "px", -50.0, 50.0)
+    bow_error = number("bow_error_px", bow_error_px, "px", 0.0, 50.0)
     along = np.array(ruler.end_px) - np.array(ruler.start_px)
     along = along / np.linalg.norm(along)
     if along[0] <= 0:
@@ -239,6 +242,8 @@ def photo_trace(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
     column, row = np.asarray(column_px, dtype=float), np.asarray(row_px, dtype=float)
+    half = np.ptp(column) / 2
+    row = row - bow * (1 - ((column - column.min()) / half - 1) ** 2)
     # Rows count downward. Held as it stands (steel above) the lowest place of the edge has the greatest row.
     up = -1.0 if steel == "above" else 1.0
     x = (column * along[0] + row * along[1]) * ruler.mm_per_px
@@ -252,7 +257,7 @@ def photo_trace(
     # Neighbouring columns share pixels and blur: their errors go together.
     together = float(np.clip(float(rest[1:] @ rest[:-1]) / max(float(rest @ rest), 1e-300), 0.0, 0.95))
     radius = fit.radius_mm
-    bow_bend = 8 * bow * ruler.mm_per_px / trace.length_mm**2
+    bow_bend = 8 * bow_error * ruler.mm_per_px / trace.length_mm**2
     return PhotoTrace(
         trace=trace,
         fit=fit,
@@ -263,15 +268,28 @@ def photo_trace(
     )
 
 
-def line_bow_px(column_px: Array, row_px: Array) -> float:
-    """How far the middle of a line that is straight in truth comes out beside its ends, px: the bow of the
-    lens.
+def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None) -> float:
+    """Measure the bow of the lens on a line that is straight in truth, such as the edge of the ruler.
 
-    Fit of a parabola; positive where the middle lies lower in the picture.
+    Parameters
+    ----------
+    column_px, row_px : array, shape (n,)
+        The line, from `find_edge`; at least 5 points.
+    length_px : float, optional
+        Length of the blade in the picture, px, for which the bow is wanted; left out, that of the line.
+
+    Returns
+    -------
+    float
+        How far the middle comes out lower in the picture than the ends, px: from the parabola through all
+        points, scaled by the square of the length.
     """
-    t = np.asarray(column_px, dtype=float)
-    if len(t) < 5:
-        raise ValueError(f"the line has {len(t)} points; it must have at least 5")
-    half = np.ptp(t) / 2
-    terms = np.polynomial.polynomial.polyfit((t - t.min()) / half - 1, row_px, 2)
-    return float(-terms[2])
+    column, row = np.asarray(column_px, dtype=float), np.asarray(row_px, dtype=float)
+    if column.shape != row.shape or len(column) < 5:
+        raise ValueError(
+            f"the line has {len(column)} columns and {len(row)} rows; it must have at least 5 of both"
+        )
+    half = np.ptp(column) / 2
+    bend = np.polynomial.polynomial.polyfit((column - column.min()) / half - 1, row, 2)[2]
+    wanted = 2 * half if length_px is None else number("length_px", length_px, "px", 0.0, low_open=True)
+    return float(-bend * (wanted / 2 / half) ** 2)

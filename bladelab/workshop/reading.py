@@ -74,7 +74,7 @@ def read_trace(
         if "height" in values:
             return _heights(values, error_mm)
         return _versines(values, chord_mm, error_mm, lines)
-    except ValueError as error:
+    except (ValueError, csv.Error) as error:
         raise ValueError(f"{file.name}: {error}") from None
 
 

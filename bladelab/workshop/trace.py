@@ -126,7 +126,8 @@ def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> Loca
 
     Definition
     ----------
-    Least squares over the points within half a window of x; at the ends the window is cut short, never moved.
+    Least squares over the points within half a window of x; at the ends the window is
+    cut short, never moved. A window of fewer than 5 points is widened to 5.
     radius = (1 + slope^2)^1.5 / second derivative; standard errors from the least squares and the scatter of
     all residuals.
 
@@ -136,12 +137,12 @@ def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> Loca
     x_mm : array, optional
         Places; left out, all places of the trace where a whole window fits.
     window_mm : float
-        At least wide enough for 5 points everywhere.
+        Above 0 and at most the length of the trace.
 
     Raises
     ------
     ValueError
-        If a window holds fewer than 5 points, or a place lies off the trace.
+        If the window is longer than the trace, or a place lies off it.
 
     Notes
     -----
@@ -170,12 +171,9 @@ def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> Loca
     def fit(places: Array) -> tuple[Array, Array, Array]:
         low = np.searchsorted(x, places - window / 2 - 1e-9)
         high = np.searchsorted(x, places + window / 2 + 1e-9)
-        if (high - low).min() < LEAST_POINTS:
-            where = float(places[np.argmin(high - low)])
-            raise ValueError(
-                f"window_mm is {window:g} mm and holds {int((high - low).min())} points near {where:g} mm; "
-                f"it must hold at least {LEAST_POINTS}: widen it"
-            )
+        # Where a window holds too few points it is widened to the nearest.
+        nearest = np.clip(np.searchsorted(x, places) - LEAST_POINTS // 2, 0, len(x) - LEAST_POINTS)
+        low, high = np.minimum(low, nearest), np.maximum(high, nearest + LEAST_POINTS)
         s = (places - middle) / half
         m, r = sums[high] - sums[low], sums_y[high] - sums_y[low]
         # Moments about the place itself.
