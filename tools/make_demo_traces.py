@@ -2,8 +2,8 @@
 
     python tools/make_demo_traces.py
 
-The scenario is our own: a skater has a pair of blades, runner 280 mm, that were asked for in three zones (9 ft
-heel, 11 ft middle, 8 ft toe) and have been sharpened by hand since. Nothing here was measured.
+The scenario is our own: a skater has a pair of blades, runner 280 mm, that were asked for in three zones
+(9 ft heel, 11 ft middle, 8 ft toe) and have been sharpened by hand since. Nothing here was measured.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ def traces() -> None:
             f"{side}_edge.csv",
             [
                 f"Invented: the {side} blade's inside edge, dial gauge on a rail, standard error 0.004 mm",
-                "position: mm from mid-length, heel negative; height: mm above the rail, offset and tilt free",
+                "position: mm from mid-length, heel negative; height: mm above the rail, offset, tilt free",
             ],
             {"position_mm": x, "height_mm": y},
             {"position_mm": 1, "height_mm": 3},

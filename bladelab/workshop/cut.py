@@ -123,7 +123,7 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
     --------
     >>> ten_foot, nine_foot = Rocker.single(3048.0, 280.0), Rocker.single(2743.2, 280.0)
     >>> round(steel_to_remove(ten_foot, nine_foot).largest_mm, 4)
-    0.3577
+    0.3579
     """
     limit = np.tan(np.radians(number("tilt_limit_deg", tilt_limit_deg, "deg", 0.0, 3.0)))
     if isinstance(present, Trace):

@@ -1,7 +1,6 @@
 """Arcs, chords and versines against handbook examples.
 
-Machinery's Handbook, 31st ed., pp. 50 and 79 (read): circle segments. Railway curves by versine (string lining):
-from memory.
+Circle segments: Machinery's Handbook, 31st ed., pp. 50 and 79 (read). Railway curves by versine: from memory.
 """
 
 import numpy as np

@@ -48,8 +48,10 @@ def test_a_radius_comes_back_and_its_reading_error_agrees_with_draws():
     radii = np.array([s.fit.radius_mm for s in seen])
     stated = np.mean([s.reading_mm for s in seen])
     assert radii.mean() == pytest.approx(5000.0, rel=2e-3)
-    # Blur makes neighbours alike; the factor for that is an estimate. 80 draws tell a deviation to 8 %.
-    assert 0.7 < stated / radii.std() < 1.5
+    # Beside the grain, the grid of pixels shifts the edge the same way in every draw; the stated error must
+    # cover both.
+    off = np.sqrt(np.mean((radii - 5000.0) ** 2))
+    assert 0.8 < stated / off < 1.8
 
 
 def test_turned_pictures_give_the_same_radius():
