@@ -97,7 +97,7 @@ def _changes(start: Blade, goal: Blade) -> Iterator[tuple[str, Blade]]:
     shift = float(moves[np.abs(moves - np.median(moves)).argmin()])
     common = (
         shift
-        if abs(shift) > 0.5 and np.sum(np.abs(moves - shift) > 0.5) + 1 <= np.sum(np.abs(moves) > 0.5)
+        if abs(shift) > 0.5 and np.sum(np.abs(moves - shift) > 0.5) + 1 < np.sum(np.abs(moves) > 0.5)
         else 0.0
     )
     blade = start

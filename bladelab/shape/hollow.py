@@ -8,11 +8,11 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import numbers
-from bladelab.units import MM_PER_INCH
+from bladelab.units import inches
 
 #: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
-USUAL_HOLLOWS_MM = tuple(
-    sixteenths * MM_PER_INCH / 16 for sixteenths in (4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24)
+USUAL_HOLLOWS_MM: tuple[float, ...] = tuple(
+    inches(f"{sixteenths}/16") for sixteenths in (4, 5, 6, 7, 8, 9, 10, 11, 12, 14, 16, 18, 20, 24)
 )
 
 

@@ -1,0 +1,88 @@
+"""The scorecard: the values of the physics, bands that hold, plain sentences, a table on disk."""
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from bladelab import Blade, Hollow, Rocker, feet
+from bladelab.advice.quantities import QUANTITIES, evaluate
+from bladelab.advice.scorecard import scorecard
+from bladelab.physics.uncertainty import difference
+from tests.advice.blades import ALL, NAMED, SINGLE, THREE
+
+LONGER = Blade(Rocker.single(feet(13), 280), SINGLE.hollow)
+
+
+def test_the_same_blade_twice_differs_in_nothing() -> None:
+    card = scorecard(THREE, THREE, ALL)
+    assert all(line.verdict == "too small" and line.change == 0 for line in card.lines)
+    assert all("no difference is large enough to feel or to measure" in said for said in card.sentences())
+
+
+def test_each_line_is_present_and_trial_in_the_physics() -> None:
+    card = scorecard(SINGLE, THREE, ALL)
+    before, after = evaluate(SINGLE, ALL), evaluate(THREE, ALL)
+    names = [moment.name for moment in ALL.moments]
+    for line in card.lines:
+        i, key = names.index(line.moment.name), line.quantity.key
+        assert (line.present, line.trial) == (before[key][i], after[key][i])
+    # Friction means something in the 3 gliding moments, hold and carve radius in the 4 leaned ones.
+    assert len(card.lines) == 5 * 6 + 3 + 2 * 4
+
+
+def test_the_bands_are_those_of_the_uncertainty_room() -> None:
+    from bladelab import solve_contact
+
+    moment = NAMED["stride push"]
+    card = scorecard(SINGLE, LONGER, ALL, n=100)
+    line = next(x for x in card.lines if (x.moment.name, x.quantity.key) == ("stride push", "bite"))
+    alone = difference(
+        lambda stance, ice: solve_contact(SINGLE, stance, ice).depth_mm,
+        lambda stance, ice: solve_contact(LONGER, stance, ice).depth_mm,
+        moment.stance(ALL.mass_kg),
+        ALL.ice,
+        n=100,
+    )
+    for name in ("present", "trial", "same_day", "other_day"):
+        assert getattr(line.difference, name).half_width == pytest.approx(
+            getattr(alone, name).half_width, rel=1e-6
+        )
+
+
+def test_directions_that_practice_states() -> None:
+    # PRACTICE, no source: a larger shape is steadier and turns wider; a smaller one is quicker.
+    card = scorecard(SINGLE, LONGER, ALL)
+    for line in card.lines:
+        if line.quantity.key == "rock":
+            assert line.change < 0 and line.verdict == "shows"
+        if line.quantity.key == "carve":
+            assert line.change > 0 and line.verdict == "shows"
+        if line.quantity.key == "length":
+            assert line.change > 0
+
+
+def test_what_is_smaller_than_a_day_is_not_called_a_difference() -> None:
+    nearly = Blade(SINGLE.rocker, Hollow(SINGLE.hollow.radius_mm * 1.02, 3.0))
+    card = scorecard(SINGLE, nearly, ALL)
+    assert {line.verdict for line in card.lines if line.quantity.key == "bite"} == {"same day only"}
+    said = card.sentences("one-foot glide")
+    assert len(said) == 1 and "less than one day differs from the next" in said[0]
+    with pytest.raises(ValueError, match="no moment is called 'jump'"):
+        card.sentences("jump")
+
+
+def test_the_table_goes_to_disk_whole_and_over_nothing(tmp_path) -> None:
+    card = scorecard(SINGLE, LONGER, ALL)
+    file = card.save_csv(tmp_path / "deep" / "card.csv")
+    back = pd.read_csv(file, keep_default_na=False, na_values=[""])
+    pd.testing.assert_frame_equal(
+        back[["present", "trial", "percent"]], card.table()[["present", "trial", "percent"]]
+    )
+    assert set(back.quantity) == {q.said for q in QUANTITIES.values()}
+    assert "score" not in set(back.columns)
+    before = file.read_bytes()
+    with pytest.raises(FileExistsError, match=r"card[.]csv is there already"):
+        card.save_csv(file)
+    assert file.read_bytes() == before
+    assert [p.name for p in file.parent.iterdir()] == ["card.csv"]
+    assert np.isnan(back.percent[back.quantity == "pitch"]).all()

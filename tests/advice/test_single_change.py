@@ -1,0 +1,124 @@
+"""The single change map against finite differences done by hand."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
+from bladelab.advice.single_change import hollow_step, single_change_map, single_changes
+from bladelab.physics.balance import rock_deg
+from bladelab.physics.glide import solve_friction
+from bladelab.shape.blade import differences
+from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
+
+
+def by_hand(blade: Blade, moment, key: str) -> float:
+    stance, ice = moment.stance(75.0), Ice(-5.0)
+    contact = solve_contact(blade, stance, ice, gliding=moment.gliding)
+    if key == "rock":
+        return rock_deg(blade, stance, ice, moment.gliding)
+    if key == "friction":
+        return solve_friction(blade, stance, ice, 6.0).total if moment.gliding else np.nan
+    names = {"length": "length_mm", "bite": "depth_mm", "hold": "hold_deg", "yaw_hold": "yaw_hold_Nm"}
+    names |= {"carve": "carve_radius_m", "pitch": "pitch_deg"}
+    if key in ("hold", "carve") and not moment.lean_deg:
+        return np.nan
+    return getattr(contact, names[key])
+
+
+#: Written out by hand: the three-zone blade with one thing changed.
+CHANGED = {
+    "whole shape 1 ft longer": ((10, 13, 9), 20, 5, "1/2"),
+    "whole shape 1 ft shorter": ((8, 11, 7), 20, 5, "1/2"),
+    "heel radius 1 ft longer": ((10, 12, 8), 20, 5, "1/2"),
+    "heel radius 1 ft shorter": ((8, 12, 8), 20, 5, "1/2"),
+    "middle radius 1 ft longer": ((9, 13, 8), 20, 5, "1/2"),
+    "middle radius 1 ft shorter": ((9, 11, 8), 20, 5, "1/2"),
+    "toe radius 1 ft longer": ((9, 12, 9), 20, 5, "1/2"),
+    "toe radius 1 ft shorter": ((9, 12, 7), 20, 5, "1/2"),
+    "blend 20 mm longer": ((9, 12, 8), 40, 5, "1/2"),
+    "blend 20 mm shorter": ((9, 12, 8), 0, 5, "1/2"),
+    "pivot 5 mm toward the toe": ((9, 12, 8), 20, 10, "1/2"),
+    "pivot 5 mm toward the heel": ((9, 12, 8), 20, 0, "1/2"),
+    "hollow shallower, 9/16 in": ((9, 12, 8), 20, 5, "9/16"),
+    "hollow deeper, 7/16 in": ((9, 12, 8), 20, 5, "7/16"),
+}
+
+
+def test_the_map_agrees_with_differences_done_by_hand() -> None:
+    found = single_change_map(THREE, ALL)
+    assert {change.label for change in found.changes} == set(CHANGED)
+    for i, change in enumerate(found.changes):
+        radii, blend, pivot, hollow = CHANGED[change.label]
+        zones = tuple(Zone(feet(r), length) for r, length in zip(radii, (90, 100, 90), strict=True))
+        after = Blade(Rocker(zones, blend, pivot), Hollow(inches(hollow), 2.9))
+        assert not differences(change.blade, after)
+        for k, key in enumerate(found.keys):
+            for m, moment in enumerate(ALL.moments):
+                was, now = by_hand(THREE, moment, key), by_hand(after, moment, key)
+                expected = now - was if key == "pitch" else 100 * (now / was - 1)
+                # 0.02 per cent points, or degrees to 1e-6; the rock comes from a Jacobian, good to 0.1 %.
+                close = 1e-6 if key == "pitch" else 0.25 if key == "rock" else 0.02
+                if key == "rock" and "blend" in change.label:
+                    continue  # on a step the rock jumps; which side is taken is arbitrary
+                np.testing.assert_allclose(
+                    found.effects[i, k, m],
+                    expected,
+                    atol=close,
+                    err_msg=str((change.label, key, moment.name)),
+                )
+
+
+def test_a_pivot_move_only_tips_the_boot() -> None:
+    found = single_change_map(THREE, GLIDE)
+    i = [change.label for change in found.changes].index("pivot 5 mm toward the toe")
+    for k, key in enumerate(found.keys):
+        effect = found.effects[i, k, 0]
+        if key == "pitch":
+            # The new level point was tilted by 5 mm / 12 ft, so the boot tips back by that.
+            assert effect == pytest.approx(-np.degrees(5 / feet(12)), rel=1e-3)
+        elif np.isfinite(effect):
+            assert abs(effect) < 0.02
+
+
+def test_effects_within_a_day_are_marked() -> None:
+    found = single_change_map(THREE, ALL)
+    assert found.bands.shape == found.effects.shape[1:]
+    seen = found.beyond_band
+    assert not seen[np.isnan(found.effects)].any()
+    labels, keys = [change.label for change in found.changes], list(found.keys)
+    stride = found.moment_index("stride push")
+    assert seen[labels.index("hollow deeper, 7/16 in"), keys.index("hold"), stride]
+    assert not seen[labels.index("hollow deeper, 7/16 in"), keys.index("carve"), stride]
+    with pytest.raises(ValueError, match="no moment is called 'jump'"):
+        found.table("jump")
+    table = found.table("stride push")
+    assert table.loc["hollow deeper, 7/16 in", "hold_percent"] == pytest.approx(
+        found.effects[labels.index("hollow deeper, 7/16 in"), keys.index("hold"), stride]
+    )
+
+
+def test_each_change_changes_one_thing() -> None:
+    for blade in (SINGLE, THREE):
+        for change in single_changes(blade):
+            assert len(differences(blade, change.blade)) == 1, change.label
+
+
+def test_what_can_not_be_ground_is_left_out() -> None:
+    small = replace(THREE, rocker=replace(THREE.rocker, zones=(Zone(feet(1.5), 90), *THREE.rocker.zones[1:])))
+    labels = [change.label for change in single_changes(small)]
+    assert "heel radius 1 ft shorter" not in labels and "whole shape 1 ft shorter" not in labels
+    assert "heel radius 1 ft longer" in labels
+    stepped = replace(THREE, rocker=replace(THREE.rocker, blend_mm=0.0))
+    assert "blend" not in {c.part for c in single_changes(stepped) if c.direction < 0}
+    full = replace(THREE, rocker=replace(THREE.rocker, blend_mm=80.0))
+    assert [c.label for c in single_changes(full) if c.part == "blend"] == ["blend 20 mm shorter"]
+
+
+def test_the_next_usual_hollow() -> None:
+    assert hollow_step(Hollow(inches("5/8"), 3.0), 1).radius_mm == inches("11/16")
+    assert hollow_step(Hollow(inches("5/8"), 3.0), -1).radius_mm == inches("9/16")
+    assert hollow_step(Hollow(16.0, 3.0), -1).radius_mm == inches("9/16")  # 16 mm is 5/8 in, written in mm
+    assert hollow_step(Hollow(inches("1 1/2"), 3.0), 1) is None
+    assert hollow_step(Hollow(inches("1/4"), 3.0), -1) is None
