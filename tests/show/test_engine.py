@@ -138,13 +138,15 @@ def test_a_fault_is_a_sentence_and_the_last_good_picture_stays():
 
 def test_dials_refuse_values_out_of_range():
     panel = make()
-    with pytest.raises(ValueError, match="radius is 20.*at least 600 and at most 12200"):
+    with pytest.raises(ValueError, match=r"radius is 20.*at least 600 and at most 12200"):
         panel.dials["trial.radius_mm"].value = 20.0
     assert panel.state().trial.radius_mm == 1828.8
 
 
 def test_groups_stand_in_the_order_of_the_house():
-    assert [dial.control.group for dial in make().dials.values()] == ["rocker"] * 2 + ["skater"] + ["view"] * 2
+    assert [dial.control.group for dial in make().dials.values()] == ["rocker"] * 2 + ["skater"] + [
+        "view"
+    ] * 2
     with pytest.raises(ValueError, match="group of 'x' is 'blade'"):
         Tick("x", "x", "blade")
 
@@ -180,8 +182,11 @@ def test_rounding_by_the_browser_changes_no_value():
 
 def test_hollows_are_fractions_in_feet_and_free_in_metric():
     hollow = Slider("hollow_mm", "hollow", "hollow", low=6, high=30, default=12.7, quantity="hollow")
-    panel = Panel("h", Bars(), [hollow], lambda state: Answer(f"Hollow of {state.hollow_mm:.2f} mm.",
-                                                             {"heights": {"present": 1.0, "trial": 2.0}}))  # fmt: skip
+
+    def tell(state: SimpleNamespace) -> Answer:
+        return Answer(f"Hollow of {state.hollow_mm:.2f} mm.", {"heights": {"present": 1.0, "trial": 2.0}})
+
+    panel = Panel("h", Bars(), [hollow], tell)
     dial = panel.dials["hollow_mm"]
     assert ("1/2 in", 12.7) in dial.widget.options
     assert [text for text, _ in dial.widget.options][:3] == ["1/4 in", "5/16 in", "3/8 in"]

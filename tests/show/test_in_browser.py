@@ -1,0 +1,81 @@
+"""In a browser, the still part with the moving SVG over it looks like the whole picture by matplotlib."""
+
+from __future__ import annotations
+
+import io
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from bladelab.show.engine import PANEL_CSS
+from bladelab.show.panels_contact import contact_panel
+from bladelab.show.panels_hollow import bite_panel
+from bladelab.show.panels_main import main_panel
+from bladelab.show.panels_rocker import rocker_panel
+from tests.browser import harness
+
+# The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two at
+# their end. A label or a line out of place changes far more. Measured here: at most 0.5 and 50; a lost line: 106.
+MOST_MEAN_DIFFERENCE = 1.0
+MOST_BLOCK_DIFFERENCE = 70.0
+HEADLINE_BLOCKS = 5  # the headline, the longest text, is left to the mean
+
+
+@pytest.fixture(scope="module")
+def page():
+    """A blank page in headless Chromium; without one the test is skipped."""
+    if harness.find_chromium() is None:
+        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+    with harness.chromium() as browser:
+        page = browser.new_page(viewport={"width": 1000, "height": 600}, device_scale_factor=2)
+        yield page
+        page.close()
+
+
+def blocks(picture: np.ndarray) -> np.ndarray:
+    """Mean of each block of 12 by 12 dots: a shift of part of a pixel hardly shows, a lost line does."""
+    high, wide = (n // 12 * 12 for n in picture.shape[:2])
+    return picture[:high, :wide].reshape(high // 12, 12, wide // 12, 12, 3).mean(axis=(1, 3))
+
+
+def shown(page, view) -> np.ndarray:
+    """What the browser makes of the two layers."""
+    box = f"width:{view.width_px}px;height:{view.height_px}px"
+    layer = "grid-area:1/1;width:100%;height:100%"
+    page.set_content(
+        f'{PANEL_CSS}<body style="margin:0"><div class="bladelab-picture jupyter-widgets" style="{box}">'
+        f'<div class="jupyter-widgets" style="{layer}">{view.still_html()}</div>'
+        f'<div class="jupyter-widgets" style="{layer}">{view.frame_html()}</div></div>'
+    )
+    page.evaluate("document.fonts.ready")
+    page.wait_for_timeout(300)
+    png = page.screenshot(clip={"x": 0, "y": 0, "width": view.width_px, "height": view.height_px})
+    return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"), dtype=float)
+
+
+def difference(page, view, whole: np.ndarray) -> np.ndarray:
+    """Block by block, how far the two layers are from the whole picture, 0 to 255."""
+    layers = shown(page, view)
+    assert layers.shape == whole.shape
+    return np.abs(blocks(layers) - blocks(whole))
+
+
+def drawn_whole(view) -> np.ndarray:
+    """The picture as matplotlib draws it in one piece."""
+    return np.asarray(Image.open(io.BytesIO(view.png(2.0))).convert("RGB"), dtype=float)
+
+
+@pytest.mark.parametrize("make_panel", [main_panel, rocker_panel, bite_panel, contact_panel])
+def test_two_layers_look_like_one_picture(page, make_panel):
+    view = make_panel().view
+    far = difference(page, view, drawn_whole(view))
+    assert far.mean() < MOST_MEAN_DIFFERENCE
+    assert far[HEADLINE_BLOCKS:].max() < MOST_BLOCK_DIFFERENCE
+
+
+def test_the_comparison_would_notice_a_lost_line(page):
+    view = main_panel().view
+    whole = drawn_whole(view)
+    view.rocker.curve["trial"].set_visible(False)
+    assert difference(page, view, whole)[HEADLINE_BLOCKS:].max() > MOST_BLOCK_DIFFERENCE
