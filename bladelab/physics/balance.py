@@ -15,6 +15,7 @@ from bladelab.shape.blade import Blade
 
 SHIFT_MM = 10.0
 _STEP_MM = 0.5
+_GRID = 28  # to the third power: 0.01 mm on the longest runner
 
 
 def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Any:
@@ -209,25 +210,23 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     half = blade.rocker.length_mm / 2
     borders = np.array([-half, *blade.rocker.junctions_mm, half])
 
-    def ends(position: Any) -> tuple[Any, Any]:
-        contact = solve_contact(blade, Stance(stance.load_N, position, stance.lean_deg), ice, gliding)
-        return contact.heel_end_mm, contact.toe_end_mm
+    def past(place: Any) -> tuple[Any, Any]:
+        """Whether the heel end is past the heel-side border of each zone, and the toe end past the other."""
+        contact = solve_contact(blade, Stance(stance.load_N, place, stance.lean_deg), ice, gliding)
+        unsolved = np.isnan(contact.depth_mm)  # too near an end of the runner: past everything at the toe
+        heel = np.where(unsolved, place > 0, contact.heel_end_mm > borders[:-1, None] + 1e-9)
+        toe = np.where(unsolved, place > 0, contact.toe_end_mm >= borders[1:, None] - 1e-9)
+        return heel, toe
 
-    # The ends move toeward with the load: halve the interval for every border at once.
-    heel_at, toe_at = borders[:-1], borders[1:]
-    low = np.full(2 * len(heel_at), -half)
-    high = -low
-    for _ in range(int(np.ceil(np.log2(2 * half / 0.005)))):
-        middle = (low + high) / 2
-        heel, toe = ends(middle)
-        heel, toe = heel[: len(heel_at)], toe[len(heel_at) :]
-        # Too near an end of the runner to be solved: beyond the border that end stands for.
-        beyond_toe = middle > 0
-        past = np.concatenate([heel > heel_at + 1e-9, toe >= toe_at - 1e-9])
-        past = np.where(np.isnan(np.concatenate([heel, toe])), beyond_toe, past)
-        low, high = np.where(past, low, middle), np.where(past, middle, high)
-    places = (low + high) / 2
-    first, last = np.split(places, 2)
+    # The ends move toeward with the load: three grids, each inside one step of the last.
+    low = np.full((2, len(blade.rocker.zones)), -half)
+    step = 2 * half
+    for _ in range(3):
+        step /= _GRID
+        places = low[..., None] + step * np.arange(1, _GRID + 1)
+        heel, toe = past(places[0])[0], past(places[1])[1]
+        low += step * np.minimum((~np.stack([heel, toe])).sum(axis=-1), _GRID - 1)
+    first, last = low + step / 2
     possible = last > first
     first, last = np.where(possible, first, np.nan), np.where(possible, last, np.nan)
     back, forward = stance.position_mm - first, last - stance.position_mm
