@@ -15,8 +15,9 @@ from bladelab.show.panels_main import main_panel
 from bladelab.show.panels_rocker import rocker_panel
 from tests.browser import harness
 
-# The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two at
-# their end. A label or a line out of place changes far more. Measured here: at most 0.5 and 50; a lost line: 106.
+# The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two
+# at their end. A label or a line out of place changes far more. Measured here: at most 0.5 and 50; a lost
+# line: 106.
 MOST_MEAN_DIFFERENCE = 1.0
 MOST_BLOCK_DIFFERENCE = 70.0
 HEADLINE_BLOCKS = 5  # the headline, the longest text, is left to the mean
