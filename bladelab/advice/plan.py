@@ -118,7 +118,7 @@ def _changes(start: Blade, goal: Blade) -> Iterator[tuple[str, Blade]]:
         yield f"the blend from {rocker.blend_mm:g} to {target.blend_mm:g} mm", blade
     if (move := target.pivot_mm - rocker.pivot_mm) and abs(move) > 1e-6:
         blade = replace(blade, rocker=replace(blade.rocker, pivot_mm=target.pivot_mm))
-        yield f"the pivot {abs(move):g} mm toward the {'toe' if move > 0 else 'heel'}", blade
+        yield f"the level point {abs(move):g} mm toward the {'toe' if move > 0 else 'heel'}", blade
     if abs(goal.hollow.radius_mm / start.hollow.radius_mm - 1) > 1e-6:
         blade = replace(blade, hollow=goal.hollow)
         yield (

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.advice.quantities import QUANTITIES, Conditions, evaluate
+from bladelab.advice.quantities import QUANTITIES, Conditions, change, evaluate
 from bladelab.advice.single_change import Change, ChangeMap, single_change_map
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.moments import MOMENTS
@@ -18,6 +18,8 @@ from bladelab.shape.blade import Blade, differences
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
 _LOW, _WELL = 2.5, 4.0
 _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
+# Computed values nearer than this say nothing about which blade should be rated higher: per cent, or degrees.
+_EQUAL = (0.25, 0.01)
 
 
 @dataclass(frozen=True)
@@ -106,9 +108,9 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     wanted = rating.better if rating.key != "balance" else (-1 if ratings["balance"] > 0 else 1)
     tried = [trial.blade for trial in trials]
     best, gain, spoiled = None, 0.0, set()
-    for i, change in enumerate(effects.changes):
+    for i, one in enumerate(effects.changes):
         here_gain = wanted * _effect(effects, i, rating)
-        if here_gain <= 0 or any(same_blade(change.blade, blade) for blade in tried):
+        if here_gain <= 0 or any(same_blade(one.blade, blade) for blade in tried):
             continue
         if worse := [other.key for other in kept if _spoils(effects, i, other)]:
             spoiled |= set(worse)
@@ -126,7 +128,7 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
             count,
             f"{said}, but no single change left to try betters it{why}. {stands}",
         )
-    change, expected = effects.changes[best], _effect(effects, best, rating)
+    best_change, expected = effects.changes[best], _effect(effects, best, rating)
     quantity, band = QUANTITIES[rating.quantity], _band(effects, rating)
     size = f"{expected:+.1f} %" if quantity.percent else f"{expected:+.2f}°"
     shows = gain > band
@@ -137,10 +139,10 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
         else ""
     )
     sentence = (
-        f"{said}: try {change.label}, and nothing else. The model expects {quantity.said} "
+        f"{said}: try {best_change.label}, and nothing else. The model expects {quantity.said} "
         f"{size.replace('-', '−')} in the {rating.moment}{weak}.{keep} {stands}"
     )
-    return Proposal(change, rating, expected, shows, count, sentence)
+    return Proposal(best_change, rating, expected, shows, count, sentence)
 
 
 def _nothing(count: int, sentence: str) -> Proposal:
@@ -251,7 +253,7 @@ def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agre
         signs = [
             rating.better * np.sign(given[j] - given[i]) * np.sign(values[j] - values[i])
             for i, j in combinations(range(len(rated)), 2)
-            if abs(values[j] - values[i]) > 1e-6 * abs(values).max()
+            if abs(change(values[i], values[j], rating.quantity)) > _EQUAL[rating.key == "balance"]
         ]
         out.append(Agreement(rating, values, given, signs.count(1.0), signs.count(-1.0)))
     return tuple(out)

@@ -33,7 +33,7 @@ class Change:
     Attributes
     ----------
     part : str
-        What changes: "whole shape", "heel radius", "pivot", "blend", "hollow" ...
+        What changes: "whole shape", "heel radius", "level point", "blend", "hollow" ...
     direction : int
         +1 for longer, more, toeward or shallower; -1 for the opposite.
     label : str
@@ -71,7 +71,7 @@ def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
 def single_changes(blade: Blade) -> tuple[Change, ...]:
     """Return every single change of a blade that can be ground, one step either way.
 
-    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the pivot 5 mm, and
+    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the level point 5 mm, and
     the hollow to the next usual fraction. Steps that the shape does not allow (a blend longer than a zone, a
     radius or a hollow below the least) are left out.
     """
@@ -106,9 +106,9 @@ def single_changes(blade: Blade) -> tuple[Change, ...]:
         pivot = rocker.pivot_mm + direction * PIVOT_STEP_MM
         if abs(pivot) <= rocker.length_mm / 2:
             add(
-                "pivot",
+                "level point",
                 direction,
-                f"pivot {PIVOT_STEP_MM:g} mm {word}",
+                f"level point {PIVOT_STEP_MM:g} mm {word}",
                 rocker=replace(rocker, pivot_mm=pivot),
             )
     for direction, word in ((1, "shallower"), (-1, "deeper")):

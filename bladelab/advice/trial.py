@@ -101,6 +101,7 @@ class Trial:
     skater : str
         A code of letters, digits and dashes with at least one digit, such as "K07"; never a name.
     blade : Blade
+        Kept to 1e-9 mm.
     ratings : mapping of str to int
         By the keys of `RATINGS`; what was not rated is left out.
     name : str
@@ -136,6 +137,7 @@ class Trial:
             )
         if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
             raise ValueError("the hollow holds arrays; a trial is of one blade")
+        object.__setattr__(self, "blade", _as_written(self.blade))
         object.__setattr__(self, "ratings", _checked_ratings(self.ratings))
         for what, longest in (("name", LONGEST_NAME), ("changed", LONGEST_NOTE), ("note", LONGEST_NOTE)):
             one_line(what, getattr(self, what), longest)
@@ -168,6 +170,16 @@ def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
             raise ValueError(f"{key} is {value}; it must be a whole number from {scale.low} to {scale.high}")
         checked[key] = int(value)
     return {key: checked[key] for key in RATINGS if key in checked}
+
+
+def _as_written(blade: Blade) -> Blade:
+    """Return the blade with its lengths to a millionth of a micrometre, so that 9 ft is written as 2743.2 mm."""
+    rocker, hollow = blade.rocker, blade.hollow
+    zones = tuple(Zone(round(z.radius_mm, 9), round(z.length_mm, 9)) for z in rocker.zones)
+    return Blade(
+        Rocker(zones, round(rocker.blend_mm, 9), round(rocker.pivot_mm, 9)),
+        Hollow(round(hollow.radius_mm, 9), round(hollow.width_mm, 9)),
+    )
 
 
 def _short(number: float) -> str:

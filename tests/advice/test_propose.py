@@ -33,8 +33,8 @@ def test_a_low_hold_asks_for_a_deeper_hollow() -> None:
     [
         ({"turning": 1}, "whole shape", -1),
         ({"steadiness": 1}, "whole shape", 1),
-        ({"balance": 2}, "pivot", 1),  # too far forward: the boot must tip back
-        ({"balance": -2}, "pivot", -1),
+        ({"balance": 2}, "level point", 1),  # too far forward: the boot must tip back
+        ({"balance": -2}, "level point", -1),
         ({"glide": 2}, "whole shape", 1),
     ],
 )

@@ -39,8 +39,8 @@ CHANGED = {
     "toe radius 1 ft shorter": ((9, 12, 7), 20, 5, "1/2"),
     "blend 20 mm longer": ((9, 12, 8), 40, 5, "1/2"),
     "blend 20 mm shorter": ((9, 12, 8), 0, 5, "1/2"),
-    "pivot 5 mm toward the toe": ((9, 12, 8), 20, 10, "1/2"),
-    "pivot 5 mm toward the heel": ((9, 12, 8), 20, 0, "1/2"),
+    "level point 5 mm toward the toe": ((9, 12, 8), 20, 10, "1/2"),
+    "level point 5 mm toward the heel": ((9, 12, 8), 20, 0, "1/2"),
     "hollow shallower, 9/16 in": ((9, 12, 8), 20, 5, "9/16"),
     "hollow deeper, 7/16 in": ((9, 12, 8), 20, 5, "7/16"),
 }
@@ -72,7 +72,7 @@ def test_the_map_agrees_with_differences_done_by_hand() -> None:
 
 def test_a_pivot_move_only_tips_the_boot() -> None:
     found = single_change_map(THREE, GLIDE)
-    i = [change.label for change in found.changes].index("pivot 5 mm toward the toe")
+    i = [change.label for change in found.changes].index("level point 5 mm toward the toe")
     for k, key in enumerate(found.keys):
         effect = found.effects[i, k, 0]
         if key == "pitch":
