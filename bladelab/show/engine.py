@@ -27,7 +27,8 @@ from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import save_numbered
 from bladelab.show.view import View
 
-_CSS = """<style>
+#: How panels look on the page; for every widget that has the parts of one.
+PANEL_CSS = """<style>
 .bladelab-panel {max-width: 100%; overflow: visible}
 .bladelab-picture.jupyter-widgets {display: grid; max-width: 100%; overflow: hidden; margin: 0;
   background: white}
@@ -84,6 +85,8 @@ class Panel(widgets.VBox):
         Each callable gets the panel; what it does to dials is shown at once, in one update.
     tabs : bool, optional
         One tab to a group. By default for panels with more than ten controls.
+    columns_of : str
+        What there is a present and a trial one of.
 
     Attributes
     ----------
@@ -104,8 +107,10 @@ class Panel(widgets.VBox):
         answer: Callable[[SimpleNamespace], Answer],
         buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
         tabs: bool | None = None,
+        columns_of: str = "blade",
     ) -> None:
         self.panel_name, self.view, self._answer = name, view, answer
+        self._columns_of = columns_of
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
         self.dials = {control.name: Dial(control, self._dial_moved) for control in ordered}
         if len(self.dials) != len(ordered):
@@ -120,7 +125,8 @@ class Panel(widgets.VBox):
         self._picture = widgets.Box([self._still, self._frame], layout=widgets.Layout(**size))
         self._picture.add_class("bladelab-picture")
         shape = (
-            f"{_CSS}<style>.bladelab-{id(view)} {{aspect-ratio: {view.width_px}/{view.height_px}}}</style>"
+            f"{PANEL_CSS}<style>.bladelab-{id(view)} "
+            f"{{aspect-ratio: {view.width_px}/{view.height_px}}}</style>"
         )
         self._picture.add_class(f"bladelab-{id(view)}")
         super().__init__(
@@ -227,7 +233,7 @@ class Panel(widgets.VBox):
             row = []
             for column in columns:
                 boxes = [self.dials[control.name].box for control in controls if control.column == column]
-                row.append(widgets.VBox([widgets.HTML(f"<h4>{column} blade</h4>"), *boxes]))
+                row.append(widgets.VBox([widgets.HTML(f"<h4>{column} {self._columns_of}</h4>"), *boxes]))
             parts.append(widgets.HBox(row, layout=wrap))
             parts[-1].add_class("bladelab-columns")
         if shared:
@@ -279,6 +285,13 @@ class Panel(widgets.VBox):
         suffix = form.lower()
         write = self._write_gif if suffix == "gif" else lambda file: self.view.write(file, suffix)
         return save_numbered(self.panel_name, suffix, write, **({} if folder is None else {"folder": folder}))
+
+    def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
+        """Save something else than the picture to a new numbered file, and say so beside the save button."""
+        try:
+            self._saved.value = f"saved as {html.escape(save_numbered(stem, suffix, write).as_posix())}"
+        except (OSError, ValueError) as problem:
+            self._saved.value = f"not saved: {html.escape(str(problem))}"
 
     def _write_gif(self, file: Any) -> None:
         from PIL import Image

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 import io
 from typing import IO, Any
 
@@ -23,7 +24,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
-from bladelab.show.style import INK, style_context
+from bladelab.show.style import INK, PRESENT, style_context
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
 SOFT = "#595959"
@@ -98,6 +99,32 @@ def page_png(slide: Slide, number: int, width_px: int = 960) -> bytes:
     with style_context():
         figure.savefig(buffer, format="png", dpi=width_px / PAGE_IN[0], metadata={"Software": None})
     return buffer.getvalue()
+
+
+class SlideParts:
+    """A slide with its parts named, shown by a notebook as a picture."""
+
+    def __init__(self, slide: Slide) -> None:
+        self._slide = slide
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
+        figure, buffer = draw_page(self._slide, 1), io.BytesIO()
+        height = PAGE_IN[1]
+        for box, words in (
+            (TITLE, "the finding"),
+            (PICTURE, "one picture"),
+            (SENTENCE, "one sentence"),
+            (WORDS, "words explained"),
+        ):
+            middle = 1 - (box.top + box.height / 2) / height
+            frame = {"boxstyle": "round", "facecolor": "white", "edgecolor": PRESENT, "linewidth": 2}
+            figure.text(0.985, middle, words, fontsize=20, color=PRESENT, ha="right", va="center", bbox=frame)
+        with style_context():
+            figure.savefig(buffer, format="png", dpi=54, metadata={"Software": None})
+        return {
+            "text/plain": f"A slide: {self._slide.alt}",
+            "image/png": base64.b64encode(buffer.getvalue()).decode("ascii"),
+        }
 
 
 def picture(slide: Slide) -> Figure:

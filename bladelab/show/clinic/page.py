@@ -9,13 +9,19 @@ asks for 21.1 points, so nothing that the room has to read is smaller than 22.
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from bladelab._checks import number
+
 PAGE_IN = (13.333, 7.5)
 SMALLEST_PT = 22.0
+#: Height of a capital over the type size, in Arial (from its OS/2 table, from memory) and nearly in all such
+#: faces.
+CAPITAL_SHARE = 0.716
 LINE_HEIGHT = 1.2
 
 #: Slides are set in Arial, which comes with Windows, macOS and PowerPoint. Texts are measured in the wider
@@ -45,6 +51,22 @@ SENTENCE = Box("sentence", 0.6, 5.3, 12.1, 1.2, 25.0, 23.0)
 WORDS = Box("line of words", 0.6, 6.55, 11.3, 0.8, 22.0, 22.0)
 #: For the speaker, not for the room.
 NUMBER = Box("number", 12.1, 6.95, 0.9, 0.35, 16.0, 16.0)
+
+
+def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:
+    """Return the type size, points on the page, whose capitals span an angle seen from so many picture
+    heights away.
+
+    Raises
+    ------
+    ValueError
+        If a number is not above 0, or the angle is 90 degrees or more.
+    """
+    away = number("picture_heights", picture_heights, "heights", 0.0, low_open=True)
+    angle = number(
+        "minutes_of_arc", minutes_of_arc, "minutes of arc", 0.0, 5400.0, low_open=True, high_open=True
+    )
+    return math.tan(math.radians(angle / 60)) * away * PAGE_IN[1] * 72 / CAPITAL_SHARE
 
 
 @cache

@@ -200,9 +200,7 @@ def where_you_stand(examples: Examples) -> Lesson:
             pen.draw_arrow(axes, (sign * shift, rise * 3.3), (sign * shift, rise * 0.45))
             pen.write(axes, sign * shift, rise * 3.85, f"weight toward the {'toe' if sign > 0 else 'heel'}")
             way = "forward" if sign > 0 else "back"
-            pen.write(
-                axes, 0, -rise * 0.68, f"tips {said[text]} {way}", fontweight="bold", color=TEXT_COLOUR["A"]
-            )
+            pen.write(axes, 0, -rise * 0.68, f"tips {said[text]} {way}", fontweight="bold", color=INK)
 
     return Lesson(facts, draw, cautions=("first",))
 

@@ -50,12 +50,13 @@ def one_change(examples: Examples) -> Lesson:
     def draw(figure: Any, said: Said) -> None:
         low, high = min(0.0, *change.values()), max(0.0, *change.values())
         span = high - low
-        axes = pen.stage(
-            figure, 0.32, 0.0, 0.68, 1.0, xlim=(low - 0.2 * span, high + 0.2 * span), ylim=(-0.7, 3.1)
-        )
+        # Room for the number at the end of the longest bar, on each side that has bars.
+        left, right = (low - 0.3 * span if low < 0 else 0.0), (high + 0.3 * span if high > 0 else 0.0)
+        limits = {"xlim": (left - 0.03 * span, right + 0.03 * span), "ylim": (-0.7, 3.1)}
+        axes = pen.stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
         names = pen.stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         axes.plot([0, 0], [-0.5, 2.5], color=INK, linewidth=3)
-        pen.write(axes, (low + high) / 2, 2.8, "change of the bite, from blade A", fontsize=SMALL_LETTERS)
+        pen.write(axes, (left + right) / 2, 2.8, "change of the bite, from blade A", fontsize=SMALL_LETTERS)
         for y, name, words in (
             (2, "only_rocker", "rocker alone"),
             (1, "only_hollow", "hollow alone"),
@@ -129,7 +130,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         top = max(drift["never"].max(), kept_plan.tolerance_mm) * 1.35
         axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
         axes.plot([0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
-        axes.fill_between([0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor="#E8F1F7", edgecolor="none")
+        axes.fill_between([0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor=ICE, edgecolor="none")
         axes.plot([0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
         axes.plot(weeks, drift["never"], color=TRIAL, linestyle=DASH["B"], linewidth=5)
         axes.plot(weeks, drift["kept"], color=PRESENT, linewidth=5)

@@ -239,8 +239,8 @@ WORDINGS = {
         ),
         adults=(
             "Sharpening slowly changes the curve",
-            "In our example season, {sharpenings} sharpenings (grinding the groove anew) take {used} of "
-            "steel; a blade never ground back to its curve {never_off}.",
+            "In our example season {sharpenings} sharpenings (grinding the groove anew) and {times} "
+            "grindings back to shape take {used} of steel; without the latter the curve {never_off}.",
         ),
         coaches=(
             "A re-profile keeps the shape the skater chose",

@@ -1,0 +1,32 @@
+"""The clinics that the tests look at: each audience, both systems of units, plain and awkward example
+blades."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from bladelab import feet, inches
+from bladelab.show.clinic.deck import Deck, build_deck
+from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.preference import SYSTEMS
+
+EXAMPLES = {
+    "plain": Examples(),
+    # The longer radius and the deeper groove change sides.
+    "turned round": Examples(feet(13), inches("3/4"), feet(9), inches("7/16"), mass_kg=35, temperature_C=-3),
+    "odd numbers": Examples(3517.3, 22.37, 2611.9, 9.81, 263.5, 3.9, 101.3, -7.3, 63.0),
+    "far apart": Examples(1200, 5, 12000, 40, 340, 2, 150, -1, 100),
+    "close": Examples(3000, 12.7, 3060, 12.9),
+}
+
+
+@cache
+def deck(audience: str, system: str, examples: str) -> Deck:
+    """The whole clinic for one choice."""
+    return build_deck(audience, examples=EXAMPLES[examples], system=system)
+
+
+#: Every combination, as pytest parameters with names that can be read.
+ALL = [(audience, system, name) for audience in AUDIENCES for system in SYSTEMS for name in EXAMPLES]
+#: The pictures are the same for every audience.
+PICTURES = [("coaches", system, name) for system in SYSTEMS for name in EXAMPLES]

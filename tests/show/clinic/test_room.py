@@ -1,0 +1,193 @@
+"""Slides that a room can read: from the back, in grey, with any kind of colour vision, and without
+clutter."""
+
+import io
+import itertools
+import math
+
+import numpy as np
+import pytest
+from colorspacious import cspace_convert, deltaE
+from matplotlib.colors import to_rgb
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from PIL import Image
+
+from bladelab.show.clinic.drawing import SOFT, draw_page
+from bladelab.show.clinic.page import CAPITAL_SHARE, NUMBER, PAGE_IN, PICTURE, SMALLEST_PT, legible_pt
+from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
+from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL, style_context
+from tests.show.clinic.states import ALL, PICTURES, deck
+
+# WCAG 2.2, success criterion 1.4.3 (contrast, minimum): 4.5 to 1, and 3 to 1 for large text (18 points and
+# more).
+# 1.4.11 (non-text contrast): 3 to 1. Relative luminance as defined there.
+TEXT_RATIO, LARGE_RATIO, LINE_RATIO = 4.5, 3.0, 3.0
+
+
+def luminance(rgb):
+    channel = np.asarray(rgb, dtype=float)
+    linear = np.where(channel <= 0.04045, channel / 12.92, ((channel + 0.055) / 1.055) ** 2.4)
+    return linear @ [0.2126, 0.7152, 0.0722]
+
+
+def contrast(a, b):
+    low, high = np.sort(np.stack(np.broadcast_arrays(luminance(a), luminance(b))), axis=0)
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_the_contrast_is_that_of_the_standard():
+    assert contrast((0, 0, 0), (1, 1, 1)) == pytest.approx(21)  # stated in WCAG 2.2
+    # "#767676 on white is 4.54 to 1" (a usual worked example of the definition, from memory).
+    assert contrast(to_rgb("#767676"), (1, 1, 1)) == pytest.approx(4.54, abs=0.005)
+
+
+def test_the_smallest_type_is_legible_from_the_back():
+    # 16 minutes of arc: ISO 9241-303 (from memory). Six picture heights: a usual rule for rooms, no source.
+    height = SMALLEST_PT * CAPITAL_SHARE / 72
+    minutes = math.degrees(math.atan(height / (6 * PAGE_IN[1]))) * 60
+    assert minutes >= 16
+    assert legible_pt() == pytest.approx(21.06, abs=0.01)
+    assert legible_pt() <= SMALLEST_PT < legible_pt() + 2
+    for bad in ((0, 16), (6, 0), (6, 5400), (math.nan, 16)):
+        with pytest.raises(ValueError, match="must be"):
+            legible_pt(*bad)
+
+
+def pictured(slide):
+    with style_context():
+        figure = Figure(figsize=(PICTURE.width, PICTURE.height), dpi=72)
+        slide.draw(figure)
+        figure.draw_without_rendering()
+    return figure
+
+
+def pixels(figure):
+    memory = io.BytesIO()
+    with style_context():
+        figure.savefig(memory, format="png", dpi=72)
+    return np.asarray(Image.open(memory).convert("RGB"), dtype=float) / 255
+
+
+def shown_texts(figure):
+    return [t for t in figure.findobj(Text) if t.get_text().strip() and t.get_visible() and in_bare_axes(t)]
+
+
+def in_bare_axes(text):
+    """Tick labels of axes that are switched off are not drawn."""
+    return text.axes is None or text.axes.axison or text in text.axes.texts
+
+
+@pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
+def test_letters_in_pictures(choice):
+    """Large enough, inside the picture, clear of each other, and of enough contrast with what lies behind."""
+    for slide in deck(*choice).slides:
+        figure = pictured(slide)
+        texts = shown_texts(figure)
+        assert len(texts) >= 3, slide.key
+        boxes = []
+        for text in texts:
+            where = f"{slide.key}: {text.get_text()!r}"
+            assert text.get_fontsize() >= SMALLEST_PT, where
+            box = text.get_window_extent()
+            assert box.x0 >= -1 and box.y0 >= -1, where
+            assert box.x1 <= figure.bbox.width + 1 and box.y1 <= figure.bbox.height + 1, where
+            boxes.append((box, text.get_text()))
+        for (one, said), (other, also) in itertools.combinations(boxes, 2):
+            wide = min(one.x1, other.x1) - max(one.x0, other.x0)
+            high = min(one.y1, other.y1) - max(one.y0, other.y0)
+            assert wide <= 1 or high <= 2, f"{slide.key}: {said!r} and {also!r} overlap"
+        for text in texts:
+            text.set_alpha(0.0)
+        behind = pixels(figure)
+        for text, (box, said) in zip(texts, boxes, strict=True):
+            rows = slice(
+                max(0, round(figure.bbox.height - box.y1)), max(1, round(figure.bbox.height - box.y0))
+            )
+            ground = behind[rows, max(0, round(box.x0)) : max(1, round(box.x1))].reshape(-1, 3)
+            ratios = contrast(to_rgb(text.get_color()), ground)
+            assert np.median(ratios) >= TEXT_RATIO, f"{slide.key}: {said!r} {np.median(ratios):.2f}"
+            assert np.quantile(ratios, 0.03) >= LARGE_RATIO, f"{slide.key}: {said!r} crosses something dark"
+
+
+@pytest.mark.parametrize("choice", ALL[::4], ids=" ".join)
+def test_letters_of_the_page(choice):
+    for number, slide in enumerate(deck(*choice).slides, 1):
+        figure = draw_page(slide, number)
+        for text in figure.texts:
+            # The slide number is the speaker's.
+            least = NUMBER.smallest_pt if text.get_text() == str(number) else SMALLEST_PT
+            assert text.get_fontsize() >= least
+            assert contrast(to_rgb(text.get_color()), (1, 1, 1)) >= TEXT_RATIO
+            box = text.get_window_extent()
+            assert (
+                box.x0 >= 0 and box.x1 <= figure.bbox.width and box.y0 >= 0 and box.y1 <= figure.bbox.height
+            )
+
+
+def test_clutter():
+    """A picture holds a dozen labels at most."""
+    for choice in PICTURES[:5]:
+        for slide in deck(*choice).slides:
+            assert len(shown_texts(pictured(slide))) <= 14, slide.key
+
+
+@pytest.mark.parametrize("ground", ["white", ICE], ids=["on white", "on ice"])
+@pytest.mark.parametrize("colour", [PRESENT, TRIAL, INK, QUIET], ids=["A", "B", "ink", "quiet"])
+def test_lines_stand_out(colour, ground):
+    assert contrast(to_rgb(colour), to_rgb(ground)) >= LINE_RATIO
+
+
+@pytest.mark.parametrize("colour", [*TEXT_COLOUR.values(), INK, SOFT])
+def test_text_colours(colour):
+    assert contrast(to_rgb(colour), (1, 1, 1)) >= TEXT_RATIO
+
+
+# Colours that a reader must tell from each other in one picture; steel and ice have a thick edge between
+# them.
+PAIRS = [(PRESENT, TRIAL), (STEEL, INK), (QUIET, ICE), (PRESENT, STEEL), (TRIAL, STEEL), (PRESENT, ICE)]
+
+
+@pytest.mark.parametrize("kind", ["protanomaly", "deuteranomaly", "tritanomaly"])
+@pytest.mark.parametrize("pair", PAIRS, ids="-".join)
+def test_colours_for_the_colour_blind(pair, kind):
+    """Simulated at full severity (Machado et al. 2009, as colorspacious does), colours stay apart in
+    CAM02-UCS."""
+    space = {"name": "sRGB1+CVD", "cvd_type": kind, "severity": 100}
+    seen = [np.clip(cspace_convert(to_rgb(colour), space, "sRGB1"), 0, 1) for colour in pair]
+    assert deltaE(*seen, input_space="sRGB1") >= 10
+
+
+def test_blades_in_grey():
+    """Grey cannot tell blade A from blade B well; the dash does, and each is named beside itself."""
+    assert DASH["A"] == "-" and DASH["B"] != "-"
+    for choice in PICTURES[:2]:
+        for slide in deck(*choice).slides:
+            figure = pictured(slide)
+            used = {
+                name
+                for name in "AB"
+                for artist in figure.findobj(lambda a: hasattr(a, "get_color") or hasattr(a, "get_edgecolor"))
+                if not isinstance(artist, Text) and draws_in(artist, COLOUR[name])
+            }
+            if used == {"A", "B"} and slide.key not in ("season", "safety"):
+                named = " ".join(text.get_text() for text in shown_texts(figure))
+                assert "blade A" in named and "blade B" in named, slide.key
+
+
+def draws_in(artist, colour):
+    got = artist.get_color() if hasattr(artist, "get_color") else artist.get_edgecolor()
+    return any(np.allclose(c[:3], to_rgb(colour), atol=0.01) for c in np.atleast_2d(_rgba(got)))
+
+
+def _rgba(colour):
+    from matplotlib.colors import to_rgba_array
+
+    return to_rgba_array(colour)
+
+
+@pytest.mark.parametrize("pair", [(QUIET, ICE), (STEEL, INK), (PRESENT, ICE), (STEEL, "white")], ids="-".join)
+def test_fills_in_grey(pair):
+    """Fills that are told apart by colour alone differ in lightness (CAM02-UCS J' in grey)."""
+    lightness = [cspace_convert(to_rgb(colour), "sRGB1", "CAM02-UCS")[0] for colour in pair]
+    assert abs(lightness[0] - lightness[1]) >= 10

@@ -1,0 +1,177 @@
+"""Words for a room: one sentence a slide, nothing unexplained, and children spoken to otherwise than
+coaches."""
+
+import re
+
+import pytest
+
+from bladelab.show.clinic.deck import TOPICS, build_deck, printable
+from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit, text_width_in, wrap
+from bladelab.show.clinic.wording import CAUTIONS, GLOSSARY, WORDINGS, explained
+from tests.show.clinic.states import ALL, deck
+
+# Words that people outside the trade do not know, besides those of the glossary: none may stand on a slide.
+UNKNOWN = (
+    r"\b(pitch|yaw|camber|versine|clothoid|tangent|curvature|plough\w*|coefficient|MPa|N m|contact|pivot)\b"
+)
+
+
+@pytest.mark.parametrize("choice", ALL, ids=" ".join)
+def test_every_word_of_the_trade_is_explained(choice):
+    for slide in deck(*choice).slides:
+        shown = f"{slide.title}\n{slide.sentence}\n{slide.in_picture}"
+        assert not re.search(UNKNOWN, shown, re.IGNORECASE), slide.key
+        for entry in explained(shown):
+            assert entry.lower() in slide.words.lower(), slide.key
+        for word, entry in GLOSSARY.items():
+            if re.search(rf"\b{word}", shown, re.IGNORECASE):
+                told = re.search(entry.told_by, shown, re.IGNORECASE) or entry.meaning in slide.words.lower()
+                assert told, f"{slide.key} uses {word!r}"
+
+
+def test_explaining():
+    assert explained("A longer rocker") == [f"rocker: {GLOSSARY['rocker'].meaning}"]
+    assert explained("The rocker is the curve of the blade") == []
+    assert explained("Tomorrow") == []
+    for word, entry in GLOSSARY.items():
+        assert word not in entry.meaning.split(), "a word must not explain itself"
+        assert not re.search(UNKNOWN, entry.meaning)
+
+
+@pytest.mark.parametrize("choice", ALL, ids=" ".join)
+def test_one_sentence_a_slide(choice):
+    for slide in deck(*choice).slides:
+        assert re.search(r"[\w)%°][.]$", slide.sentence), slide.sentence
+        assert not re.search(r"[.!?] ", slide.sentence), slide.sentence
+        assert slide.sentence[0].isupper() and not slide.title.endswith(".")
+        assert "{" not in slide.title + slide.sentence + slide.notes
+
+
+def test_young_players_are_spoken_to_otherwise():
+    young, adults, coaches = (deck(a, "metric", "plain").slides for a in AUDIENCES)
+    for one, two, three in zip(young, adults, coaches, strict=True):
+        assert len({one.sentence, two.sentence, three.sentence}) == 3
+        assert len(one.sentence.split()) <= 28
+        assert not re.search(r"°|%", one.title + one.sentence), "no degrees, no per cent for children"
+
+    words = re.findall("[A-Za-z]+", " ".join(slide.sentence for slide in young))
+    assert sum(map(len, words)) / len(words) < 4.6, "short words for children"
+
+
+def test_every_topic_has_its_words():
+    assert list(WORDINGS) == ["blades", *TOPICS, "safety"]
+    assert len(TOPICS) == 9
+    for wording in WORDINGS.values():
+        assert wording.ask.endswith("?") and wording.talk.endswith((".", "}"))
+
+
+@pytest.mark.parametrize("choice", ALL, ids=" ".join)
+def test_each_text_fits_its_box(choice):
+    """In DejaVu Sans, wider than the Arial of the slides, as a greedy line breaker sets it."""
+    deck(*choice).check()
+    for slide in deck(*choice).slides:
+        for text, box in ((slide.title, TITLE), (slide.sentence, SENTENCE), (slide.words, WORDS)):
+            size, lines = fit(text, box)
+            assert box.smallest_pt <= size <= box.largest_pt
+            assert max(text_width_in(line, size, box.bold) for line in lines) <= box.width
+            assert len(lines) * size * 1.2 / 72 <= box.height + 1e-9
+            assert " ".join(lines).split() == text.split()
+
+
+def test_the_measure_is_that_of_the_font():
+    """Widths against the advance widths in the font's own table, read by fontTools."""
+    from fontTools.ttLib import TTFont
+    from matplotlib.font_manager import FontProperties, findfont
+
+    text = "Turn tighter or stand steadier 0123"
+    for bold in (False, True):
+        font = TTFont(findfont(FontProperties(family="DejaVu Sans", weight="bold" if bold else "normal")))
+        table, letters = font["hmtx"], font.getBestCmap()
+        wide = sum(table[letters[ord(c)]][0] for c in text) / font["head"].unitsPerEm * 25 / 72
+        # Kerning may bring some pairs closer.
+        assert text_width_in(text, 25, bold) == pytest.approx(wide, rel=0.02)
+
+
+def test_breaking_lines():
+    assert wrap("one two", 100, 20) == ["one two"]
+    assert len(wrap("word " * 40, 5, 20)) > 3
+    assert wrap("0.5\u00a0mm " * 3, text_width_in("0.5\u00a0mm 0", 20), 20) == ["0.5\u00a0mm"] * 3
+    assert wrap("above\n\nbelow", 100, 20) == ["above", "", "below"]
+    with pytest.raises(ValueError, match="too long for its line"):
+        wrap("w" * 200, 5, 20)
+
+
+def test_own_words():
+    plain = deck("adults", "metric", "plain")
+    own = plain.edited("hollow", title="Bite and glide", notes="My notes")
+    slide = next(s for s in own.slides if s.key == "hollow")
+    assert (slide.title, slide.notes, slide.edited) == ("Bite and glide", "My notes", ("notes", "title"))
+    assert slide.sentence == next(s for s in plain.slides if s.key == "hollow").sentence
+    assert "radius: the size" in plain.edited("turn", sentence="Mind the radius.").slides[6].words.lower()
+    with pytest.raises(ValueError, match="no slide is on 'skates'"):
+        plain.edited("skates", title="x")
+    with pytest.raises(ValueError, match="can't be edited"):
+        plain.edited("hollow", colour="red")
+
+
+@pytest.mark.parametrize(("texts", "why"), [
+    ({"sentence": "word " * 80}, r"slide 4 .*sentence is about \d+ letters too long"),
+    ({"title": "W" * 90}, "slide 4 .*too long for its line"),
+    ({"title": "  "}, "slide 4 has no title"),
+    ({"sentence": ""}, "slide 4 has no sentence"),
+])  # fmt: skip
+def test_texts_that_do_not_fit_are_refused_by_name(texts, why):
+    with pytest.raises(ValueError, match=why):
+        deck("adults", "metric", "plain").edited("hollow", **texts).check()
+
+
+def test_control_characters_are_dropped():
+    assert printable("a\x00b\x1b\ud800c\ufffe\nd\u00a0é漢🙂") == "abc\nd\u00a0é漢🙂"
+
+
+@pytest.mark.parametrize(("how", "why"), [
+    ({"audience": "everybody"}, "the audience is 'everybody'"),
+    ({"topics": []}, "no topic is chosen"),
+    ({"topics": ["rocker", "skates"]}, "skates"),
+    ({"system": "cubits"}, "the system of units is 'cubits'"),
+])  # fmt: skip
+def test_choices_that_do_not_exist(how, why):
+    with pytest.raises(ValueError, match=why):
+        build_deck(**how)
+
+
+@pytest.mark.parametrize(("how", "why"), [
+    ({"radius_a_mm": 800}, "radius_a_mm is 800 mm; it must be at least 1200 mm and at most 12000 mm"),
+    ({"hollow_b_mm": float("nan")}, "hollow_b_mm is nan mm"),
+    ({"radius_b_mm": 3048.0}, "rocker radius of blade A .* must differ"),
+    ({"hollow_b_mm": 12.7}, "radius of hollow of blade A .* must differ"),
+    ({"mass_kg": 0}, "mass_kg is 0 kg"),
+    ({"blend_mm": 400}, "blend_mm is 400 mm"),
+])  # fmt: skip
+def test_examples_that_teach_nothing_are_refused(how, why):
+    with pytest.raises(ValueError, match=why):
+        Examples(**how)
+
+
+def test_the_slides_chosen():
+    keys = [slide.key for slide in build_deck(topics=["season", "rocker"]).slides]
+    assert keys == ["blades", "rocker", "season", "safety"], "in the order of the topics, opened and closed"
+
+
+def test_cautions():
+    """The cautions of the house are all in the notes of the closing slide, briefly."""
+    notes = deck("coaches", "metric", "plain").slides[-1].notes
+    for word in (
+        "gloves",
+        "eye protection",
+        "guards",
+        "trained",
+        "maker's minimum",
+        "slowly",
+        "traffic",
+        "rules",
+        "clinician",
+    ):
+        assert word in notes
+    assert sum(map(len, CAUTIONS.values())) < 400
