@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -178,9 +179,10 @@ def scorecard(
     ValueError
         If a key is unknown.
     """
-    values = [evaluate(blade, conditions, keys) for blade in (present, trial)]
-    before, after = (draw(blade, conditions, keys, n) for blade in (present, trial))
-    another_day = draw(trial, conditions, keys, n, seed=2)
+    keys = tuple(keys)
+    values = [_values(blade, conditions, keys) for blade in (present, trial)]
+    before, after = (_draws(blade, conditions, keys, n, 1) for blade in (present, trial))
+    another_day = _draws(trial, conditions, keys, n, 2)
     bands = {
         key: (
             band_of(values[0][key], before[key]),
@@ -201,3 +203,8 @@ def scorecard(
 
 def _at(band: Band, i: int) -> Band:
     return Band(float(band.value[i]), float(band.low[i]), float(band.high[i]), band.draws[:, i])
+
+
+# The blade that no slider moves is not computed again.
+_values = lru_cache(maxsize=16)(evaluate)
+_draws = lru_cache(maxsize=32)(draw)

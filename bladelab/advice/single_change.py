@@ -71,9 +71,9 @@ def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
 def single_changes(blade: Blade) -> tuple[Change, ...]:
     """Return every single change of a blade that can be ground, one step either way.
 
-    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the level point 5 mm, and
-    the hollow to the next usual fraction. Steps that the shape does not allow (a blend longer than a zone, a
-    radius or a hollow below the least) are left out.
+    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the level point 5
+    mm, and the hollow to the next usual fraction. Steps that the shape does not allow (a blend longer than a
+    zone, a radius or a hollow below the least) are left out.
     """
     rocker, found = blade.rocker, []
 

@@ -173,7 +173,8 @@ def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
 
 
 def _as_written(blade: Blade) -> Blade:
-    """Return the blade with its lengths to a millionth of a micrometre, so that 9 ft is written as 2743.2 mm."""
+    """Return the blade with its lengths to a millionth of a micrometre, so that 9 ft is written as 2743.2
+    mm."""
     rocker, hollow = blade.rocker, blade.hollow
     zones = tuple(Zone(round(z.radius_mm, 9), round(z.length_mm, 9)) for z in rocker.zones)
     return Blade(
