@@ -32,6 +32,8 @@ MEASURES: dict[str, tuple[str, str, str]] = {
 
 # Searched for a match: from nearly half the width, where the groove is a half circle, to as good as flat.
 _LEAST_OVER_WIDTH, _GREATEST_MM = 0.55, 1000.0
+# Half the interval, in the logarithm of the radius, in which a match is looked for once it is nearly known.
+_WINDOW = 1e-4
 
 _UPRIGHT = (
     "lean_deg is 0 deg; upright, both edges hold alike and the hold angle is 0 with every hollow: it must be "
@@ -113,31 +115,46 @@ def _matches(
     high = np.full(n, np.log(max(_GREATEST_MM, 2 * present)))
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
     exact = np.full(n, np.nan)
-    # Each round looks at rows of radii at once and keeps the two that enclose the match; the last interval is
-    # so narrow that a straight line across it leaves an error of about 1e-10.
-    for first, rows in ((True, 41), (False, 17), (False, 17), (False, 17), (False, 17)):
-        grid = low + (high - low) * np.linspace(0, 1, rows)[:, None]
+    # Each round looks at rows of radii at once and keeps the two that enclose the match. From the second
+    # round on, a curve through the values nearest to it says where it lies: then the next interval is tiny,
+    # and a straight line across it leaves an error of about 1e-9. Where the curve misleads (at a kink), the
+    # rounds go on.
+    for rows in (25, 9, 5, 9, 9, 9, 9):
+        near = np.isfinite(exact) & (exact - _WINDOW > low) & (exact + _WINDOW < high)
+        left, right = np.where(near, exact - _WINDOW, low), np.where(near, exact + _WINDOW, high)
+        grid = left + (right - left) * np.linspace(0, 1, rows)[:, None]
         found, refused = scores(rocker, np.exp(grid))
         off = (found - target) / scale
         with np.errstate(invalid="ignore"):
             encloses = off[:-1] * off[1:] <= 0
         distance = np.where(encloses, np.abs((grid[:-1] + grid[1:]) / 2 - np.log(present)), np.inf)
         k = distance.argmin(axis=0)
-        for i in np.nonzero(~encloses.any(axis=0))[0]:
-            if first and not reasons[i]:
+        there = encloses.any(axis=0)
+        if rows == 25:
+            for i in np.nonzero(~there & (reasons == ""))[0]:
+                column = int(i)
                 reasons[i] = _no_match(
-                    keeps[int(i)], target[i], np.exp(grid[:, i]), found[:, i], refused[:, i]
+                    keeps[column], target[i], np.exp(grid[:, i]), found[:, i], refused[:, i]
                 )
-            # Later only rounding can hide the match, which then lies at an end.
-            k[i] = np.argmin(np.nan_to_num(np.abs(off[:-1, i] + off[1:, i]), nan=np.inf))
-        low, high = grid[k, columns], grid[k + 1, columns]
-        f_low, f_high = off[k, columns], off[k + 1, columns]
-        with np.errstate(invalid="ignore", divide="ignore"):
-            exact = np.where(f_high == f_low, low, low - f_low * (high - low) / (f_high - f_low))
+        low, high = np.where(there, grid[k, columns], low), np.where(there, grid[k + 1, columns], high)
+        exact = np.where(there, _crossing(grid, off, k), np.where(near, np.nan, exact))
+        if (high - low < 2 * _WINDOW)[reasons == ""].all():
+            break
     return [
         (float(target[i]), None if reasons[i] else Hollow(float(np.exp(exact[i])), width), str(reasons[i]))
         for i in range(n)
     ]
+
+
+def _crossing(grid: Any, off: Any, k: Any) -> Any:
+    """Return where each column of `off` crosses 0 next to row k: the cubic through four points, off as
+    abscissa."""
+    rows = np.clip(k - 1, 0, len(grid) - 4) + np.arange(4)[:, None]
+    x, f = np.take_along_axis(grid, rows, axis=0), np.take_along_axis(off, rows, axis=0)
+    with np.errstate(invalid="ignore", divide="ignore"):
+        terms = [x[i] * np.prod([f[j] / (f[j] - f[i]) for j in range(4) if j != i], axis=0) for i in range(4)]
+        between = (grid[k, np.arange(len(k))], grid[k + 1, np.arange(len(k))])
+        return np.clip(np.nan_to_num(sum(terms), nan=sum(between) / 2), *between)
 
 
 def _no_match(keep: str, target: float, radius: Any, found: Any, refused: Any) -> str:

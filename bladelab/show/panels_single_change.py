@@ -1,0 +1,134 @@
+"""The single change panel: what each change alone would do to the present blade, as a map."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from types import SimpleNamespace
+
+import numpy as np
+from matplotlib import colormaps
+from matplotlib.colors import TwoSlopeNorm
+
+from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.single_change import ChangeMap, single_change_map
+from bladelab.physics.ice import Ice
+from bladelab.show.blade_controls import (
+    blade_of,
+    hollow_controls,
+    ice_control,
+    rocker_controls,
+    skater_controls,
+)
+from bladelab.show.engine import Answer, Panel
+from bladelab.show.figures_advice import say_change
+from bladelab.show.style import INK, QUIET
+from bladelab.show.view import View
+
+_KEYS = tuple(QUANTITIES)
+_HEADS = ("glide\nfriction", "contact\nlength", "bite", "hold\nangle", "yaw\nhold", "carve\nradius", "rock", "pitch")
+_MOST = 16  # changes of a blade with four zones
+# Where the colours end: per cent, and degrees for the pitch.
+_END_PERCENT, _END_DEG = 20.0, 0.5
+_GREY, _NONE = (0.91, 0.91, 0.91, 1.0), (1.0, 1.0, 1.0, 1.0)
+
+
+class ChangeMapView(View):
+    """A row for each change, a column for each quantity; grey where a day changes more."""
+
+    height_px = 500
+
+    def draw(self) -> None:
+        self.axes = axes = self.figure.add_axes((0.25, 0.06, 0.735, 0.77))
+        axes.set(xlim=(0, len(_KEYS)), ylim=(_MOST, 0))
+        axes.grid(False)
+        axes.set_yticks([])
+        axes.set_xticks(np.arange(len(_KEYS)) + 0.5, labels=_HEADS)
+        axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
+        for spine in axes.spines.values():
+            spine.set_visible(False)
+        blank = np.ones((_MOST, len(_KEYS), 4))
+        self.image = self.moving(
+            axes.imshow(blank, extent=(0, len(_KEYS), _MOST, 0), aspect="auto", interpolation="nearest")
+        )
+        lines = {"color": "white", "linewidth": 2}
+        for k in range(len(_KEYS) + 1):
+            self.moving(axes.plot([k, k], [0, _MOST], **lines)[0])
+        for k in range(_MOST + 1):
+            self.moving(axes.plot([0, len(_KEYS)], [k, k], **lines)[0])
+        self.names, self.cells = [], []
+        for i in range(_MOST):
+            name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
+            self.names.append(self.moving(name))
+            self.cells.append(
+                [self.moving(axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10)) for k in range(len(_KEYS))]
+            )
+        foot = "Per cent of the present value; the pitch in degrees. Grey: less than one day differs from the next. "
+        self.figure.text(0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5)
+
+    def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
+        """Show the map of one moment."""
+        self.title(finding)
+        colours, norm = colormaps["PuOr_r"], TwoSlopeNorm(0, -1, 1)
+        beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
+        pixels = np.ones((_MOST, len(_KEYS), 4))
+        for i in range(_MOST):
+            there = i < len(found.changes)
+            self.names[i].set_text(found.changes[i].label if there else "")
+            for k, key in enumerate(_KEYS):
+                cell, value = self.cells[i][k], effects[i, k] if there else np.nan
+                if not np.isfinite(value):
+                    pixels[i, k] = _NONE
+                    cell.set_text("")
+                    continue
+                percent = QUANTITIES[key].percent
+                strength = np.clip(value / (_END_PERCENT if percent else _END_DEG), -1, 1)
+                shows = beyond[i, k]
+                pixels[i, k] = colours(norm(0.85 * strength)) if shows else _GREY
+                said = say_change(key, value, percent)
+                cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
+                cell.set_color(("white" if abs(strength) > 0.7 else INK) if shows else QUIET)
+        self.image.set_data(pixels)
+
+
+@lru_cache(maxsize=8)
+def _map(blade, conditions: Conditions) -> ChangeMap:  # type: ignore[no-untyped-def]
+    return single_change_map(blade, conditions)
+
+
+def change_answer(state: SimpleNamespace) -> Answer:
+    """The map of the present blade in the chosen moment."""
+    blade = blade_of(state)
+    conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
+    found = _map(blade, conditions)
+    if not np.isfinite(found.values[_KEYS.index("bite"), 0]):
+        raise ValueError("the blade can't be skated in this moment: try a longer one, or another moment")
+    beyond = found.beyond_band[:, :, 0]
+    with np.errstate(invalid="ignore"):
+        times = np.where(beyond, np.abs(found.effects[:, :, 0]) / np.maximum(found.bands[:, 0], 1e-3), 0.0)
+    # The rock and the carve radius hardly differ from day to day; they would always come first.
+    strongest = {}
+    for k, key in enumerate(_KEYS):
+        if beyond[:, k].any():
+            strongest[key] = found.changes[int(times[:, k].argmax())].label
+    name = state.moment.name[:1].upper() + state.moment.name[1:]
+    count = int(beyond.any(axis=1).sum())
+    finding = f"{name}: {count} of {len(found.changes)} single changes show from one day to the next"
+    if strongest:
+        said = "; ".join(f"{QUANTITIES[key].said}: {label}" for key, label in strongest.items())
+        sentence = f"What moves each number most: {said}."
+    else:
+        sentence = "No single change shows from one day to the next in this moment."
+    quiet = [QUANTITIES[key].said for k, key in enumerate(_KEYS) if not beyond[:, k].any() and np.isfinite(found.effects[:, k, 0]).any()]
+    if quiet and strongest:
+        sentence += f"\nNo single change shows in: {', '.join(quiet)}."
+    return Answer(sentence, {"found": found, "finding": finding})
+
+
+def single_change_panel() -> Panel:
+    """What each single change alone would do."""
+    return Panel(
+        "single-changes",
+        ChangeMapView(),
+        [*rocker_controls(), *hollow_controls(), *skater_controls(), ice_control()],
+        change_answer,
+    )
