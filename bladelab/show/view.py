@@ -21,6 +21,7 @@ from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.figure import Figure
+from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.text import Text
 
 from bladelab.show.style import style_context
@@ -115,9 +116,7 @@ class View:
         """
         buffer = io.StringIO()
         with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": f"view {id(self)}"}):
-            renderer = RendererSVG(
-                self.width_px, self.height_px, buffer, image_dpi=_DPI, metadata={"Date": None}
-            )
+            renderer = _Layer(self.width_px, self.height_px, buffer, image_dpi=_DPI, metadata={"Date": None})
             for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
                 if artist.axes is None or artist.axes.get_visible():
                     artist.draw(renderer)
@@ -192,6 +191,22 @@ class Drawing(View):
         return {"image/png": _base64(self.png()), "text/plain": self.words}, {"image/png": self.size()}
 
 
+class _Layer(RendererSVG):
+    """The SVG renderer, which here remembers how large each text is: most stay from frame to frame."""
+
+    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> Any:
+        """Width, height and descent of a text, points."""
+        known = _text_sizes.get(key := (s, hash(prop), ismath))
+        if known is None:
+            if len(_text_sizes) > 5000:
+                _text_sizes.clear()
+            known = _text_sizes[key] = super().get_text_width_height_descent(s, prop, ismath)
+        return known
+
+
+_text_sizes: dict[tuple[str, int, Any], Any] = {}
+
+
 def _base64(data: bytes) -> str:
     return base64.b64encode(data).decode("ascii")
 
@@ -205,7 +220,6 @@ def _type_face() -> str:
     """
     from fontTools import subset  # type: ignore[import-untyped]
     from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-    from matplotlib.font_manager import FontProperties, findfont
 
     letters = [*range(32, 127), *map(ord, "°µ²³·×±÷¼½¾⅛⅜⅝⅞–—−“”‘’…←→↑↓≈≤≥φθρκΔ")]
     rules = []
