@@ -14,6 +14,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
+from traitlets import CFloat, Int
 
 from bladelab._checks import number
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
@@ -99,6 +100,18 @@ class Frames(Control):
     count: int
     default: int = 0
     interval_ms: int = 50
+
+
+# The kernel repeats each move of a slider to every browser window, even to the one where it was moved. On a
+# held key that is one message in five for nothing, so these two leave it out.
+
+
+class _FloatSlider(widgets.FloatSlider):
+    value = CFloat(0.0).tag(sync=True, echo_update=False)
+
+
+class _SelectionSlider(widgets.SelectionSlider):
+    index = Int(None, allow_none=True).tag(sync=True, echo_update=False)
 
 
 def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Control]:
@@ -219,7 +232,7 @@ class Dial:
             ]
             steps = sorted([*usual, value])
             options = tuple((UNITS.say("hollow", h), h) for h in steps)
-            return widgets.SelectionSlider, {"description": control.label, "options": options, "value": value}
+            return _SelectionSlider, {"description": control.label, "options": options, "value": value}
         step, shown = control.step or scale.step, scale.shown(value)
         # The ends lie on whole steps, so that the steps between hit the round numbers people ask for.
         traits = {
@@ -230,7 +243,7 @@ class Dial:
             "value": shown,
             "readout_format": f".{max(scale.decimals, len(f'{step:g}'.partition('.')[2]))}f",
         }
-        return widgets.FloatSlider, traits
+        return _FloatSlider, traits
 
     def _extras(self) -> Sequence[widgets.Widget]:
         if not isinstance(self.control, Frames):

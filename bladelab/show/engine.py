@@ -124,11 +124,14 @@ class Panel(widgets.VBox):
         size = {"width": f"{view.width_px}px", "height": "auto", "flex": "0 0 auto"}
         self._picture = widgets.Box([self._still, self._frame], layout=widgets.Layout(**size))
         self._picture.add_class("bladelab-picture")
+        # A control that gets the focus must not end up under the picture, which stays at the top.
+        mine = f"bladelab-{id(view)}"
         shape = (
-            f"{PANEL_CSS}<style>.bladelab-{id(view)} "
-            f"{{aspect-ratio: {view.width_px}/{view.height_px}}}</style>"
+            f"{PANEL_CSS}<style>"
+            f".{mine} > .bladelab-picture {{aspect-ratio: {view.width_px}/{view.height_px}}} "
+            f".{mine} :is(.noUi-handle, input, select, button, [tabindex]) {{scroll-margin: "
+            f"{view.height_px + 30}px 0 20px 0}}</style>"
         )
-        self._picture.add_class(f"bladelab-{id(view)}")
         super().__init__(
             [
                 widgets.HTML(shape, layout=widgets.Layout(display="none")),
@@ -138,7 +141,7 @@ class Panel(widgets.VBox):
                 self._tool_row(buttons),
             ]
         )
-        self.add_class("bladelab-panel")
+        self.add_class("bladelab-panel").add_class(mine)
         UNITS.listen(self._units_changed)
         self.refresh()
 
