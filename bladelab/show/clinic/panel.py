@@ -216,6 +216,8 @@ class ClinicPanel(widgets.VBox):
             self.refresh()
 
     def _units_changed(self) -> None:
+        if self.comm is None:  # closed
+            return
         self._units.value = UNITS.system
         for dial in self.dials.values():
             dial.units_changed()

@@ -104,11 +104,14 @@ def expected(e):
     shift = 5 * round(e.length_mm / 35)
     load = e.mass_kg * 9.81 / 2
 
+    lean = np.radians(moments["tight turn"].lean_deg)
+
     def pitch(name, place):
         return solve_contact(made(name, name), Stance(load, place), ice).pitch_deg
 
     numbers = {
-        "blades": {"radius_a": radius["A"], "radius_b": radius["B"], "hollow_a": hollow["A"], "hollow_b": hollow["B"],
+        "blades": {"radius_a": radius["A"], "radius_b": radius["B"],
+                   "hollow_a": hollow["A"], "hollow_b": hollow["B"],
                    "mass": e.mass_kg, "ice": e.temperature_C},
         # Sagitta of a circle segment: r - sqrt(r^2 - (chord/2)^2) (Machinery's Handbook 31st ed., p. 79).
         "rocker": {"radius_a": radius["A"], "rise_a": radius["A"] - np.sqrt(radius["A"] ** 2 - half**2),
@@ -131,7 +134,7 @@ def expected(e):
                   **{f"rock_{n.lower()}": 10 * (pitch(n, 0.05) - pitch(n, -0.05)) / 0.1 for n in "AB"}},
         "turn": {"lean": moments["tight turn"].lean_deg, "small_shift": 10.0,
                  # A single radius turns on R / sin(lean).
-                 **{f"turn_{n.lower()}": radius[n] / 1000 / np.sin(np.radians(moments["tight turn"].lean_deg)) for n in "AB"},
+                 **{f"turn_{n.lower()}": radius[n] / 1000 / np.sin(lean) for n in "AB"},
                  **{f"yaw_{n.lower()}": contact(n, n, "tight turn").yaw_hold_Nm for n in "AB"},
                  **{f"rock_{n.lower()}": 10 * (pitch(n, 0.05) - pitch(n, -0.05)) / 0.1 for n in "AB"}},
         "change": {name: 100 * (glide(*key).depth_mm / glide("A", "A").depth_mm - 1) for name, key in

@@ -1,0 +1,381 @@
+"""The files of a clinic, opened and read as others would: slides, PDF, handout, pictures; and how they are
+written."""
+
+import io
+import re
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import zipfile
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from PIL import Image
+from pptx import Presentation
+from pptx.enum.shapes import MSO_SHAPE_TYPE
+from pptx.util import Inches
+
+from bladelab.show.clinic import export
+from bladelab.show.clinic.deck import TOPICS, build_deck
+from bladelab.show.clinic.drawing import write_pdf, write_picture
+from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files, safe_name
+from bladelab.show.clinic.handout import PAPER_IN, write_handout
+from bladelab.show.clinic.lesson import AUDIENCES
+from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS, text_width_in, wrap
+from bladelab.show.clinic.powerpoint import write_pptx
+from bladelab.show.saving import save_as
+from tests.show.clinic.states import deck
+
+ROOT = Path(__file__).resolve().parents[3]
+
+
+def as_bytes(write, *what):
+    memory = io.BytesIO()
+    write(*what, memory)
+    return memory.getvalue()
+
+
+@pytest.fixture(scope="module", params=AUDIENCES)
+def made(request):
+    return deck(request.param, "feet and inches", "plain")
+
+
+@pytest.fixture(scope="module")
+def pptx(made):
+    return as_bytes(write_pptx, made)
+
+
+def test_slides_read_back(made, pptx):
+    show = Presentation(io.BytesIO(pptx))
+    assert (show.slide_width, show.slide_height) == (Inches(PAGE_IN[0]), Inches(PAGE_IN[1]))
+    assert len(show.slides) == len(made.slides) == 11
+    for number, (page, slide) in enumerate(zip(show.slides, made.slides, strict=True), 1):
+        assert page.shapes.title.text_frame.text == slide.title, "a real title, so that outlines find it"
+        texts = {
+            s.name: s.text_frame.text for s in page.shapes if s.has_text_frame and s != page.shapes.title
+        }
+        assert texts["sentence"] == slide.sentence
+        assert texts.get("line of words", "") == slide.words
+        pictures = [s for s in page.shapes if s.shape_type == MSO_SHAPE_TYPE.PICTURE]
+        assert len(pictures) == 1
+        assert pictures[0]._element.nvPicPr.cNvPr.get("descr") == slide.alt, (
+            "WCAG 2.2, 1.1.1: a text alternative"
+        )
+        assert page.notes_slide.notes_text_frame.text == slide.notes
+        [field] = page._element.findall(".//{*}fld")
+        assert field.get("type") == "slidenum" and field.find("{*}t").text == str(number)
+
+
+def test_text_boxes_fit(made, pptx):
+    """Every text of the file, at the size in the file, in a face wider than the one in the file."""
+    boxes = {box.name: box for box in (TITLE, SENTENCE, WORDS, NUMBER)}
+    for page in Presentation(io.BytesIO(pptx)).slides:
+        for shape in page.shapes:
+            if not shape.has_text_frame:
+                continue
+            frame = shape.text_frame
+            [run] = [run for paragraph in frame.paragraphs for run in paragraph.runs] or [None]
+            box = boxes["title" if shape == page.shapes.title else shape.name]
+            assert (shape.left, shape.top) == (Inches(box.left), Inches(box.top))
+            assert shape.left + shape.width <= Inches(PAGE_IN[0]) and shape.top + shape.height <= Inches(
+                PAGE_IN[1]
+            )
+            assert frame.word_wrap and frame.margin_left == frame.margin_top == 0
+            if run is None:  # the slide number is a field
+                continue
+            assert run.font.name == "Arial"
+            size = run.font.size.pt
+            lines = wrap(frame.text, shape.width / 914400, size, bool(run.font.bold))
+            assert (
+                max(text_width_in(line, size, bool(run.font.bold)) for line in lines) <= shape.width / 914400
+            )
+            assert frame.paragraphs[0].line_spacing.pt == pytest.approx(size * 1.2, abs=0.05)
+            assert len(lines) * size * 1.2 / 72 <= shape.height / 914400 + 1e-6
+
+
+def test_boxes_are_apart():
+    for above, below in ((TITLE, PICTURE), (PICTURE, SENTENCE), (SENTENCE, WORDS)):
+        assert above.top + above.height < below.top
+    assert WORDS.left + WORDS.width < NUMBER.left
+    for box in (TITLE, PICTURE, SENTENCE, WORDS, NUMBER):
+        assert box.left + box.width <= PAGE_IN[0] - 0.3 and box.top + box.height <= PAGE_IN[1]
+
+
+def test_nothing_foreign_in_the_file(pptx, made):
+    with zipfile.ZipFile(io.BytesIO(pptx)) as parts:
+        assert parts.testzip() is None
+        assert not [name for name in parts.namelist() if "thumbnail" in name]
+        links = "".join(parts.read(name).decode() for name in parts.namelist() if name.endswith(".rels"))
+        assert "External" not in links
+    about = Presentation(io.BytesIO(pptx)).core_properties
+    assert (about.title, about.author, about.last_modified_by) == (made.name, "", "")
+    assert about.subject == f"Clinic for {made.audience}"
+
+
+@pytest.fixture(scope="module")
+def converted(tmp_path_factory):
+    """The slides for each audience as LibreOffice shows them: a folder of PDF files."""
+    office = shutil.which("soffice") or shutil.which("libreoffice")
+    if office is None:
+        pytest.skip("no LibreOffice here: not checked that it opens the slides (install libreoffice-impress)")
+    home = tmp_path_factory.mktemp("office")
+    files = []
+    for audience in AUDIENCES:
+        files.append(home / f"{audience}.pptx")
+        files[-1].write_bytes(as_bytes(write_pptx, deck(audience, "feet and inches", "plain")))
+    profile = f"-env:UserInstallation={(home / 'profile').as_uri()}"
+    command = [office, "--headless", profile, "--convert-to", "pdf", "--outdir", str(home), *map(str, files)]
+    subprocess.run(command, check=True, capture_output=True, timeout=240)
+    return home
+
+
+def test_libreoffice_shows_every_text_inside_its_box(converted, made):
+    if shutil.which("pdftotext") is None:
+        pytest.skip("no pdftotext on this machine: not checked where the texts stand (install poppler-utils)")
+    pdf = converted / f"{made.audience}.pdf"
+    done = subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], check=True, capture_output=True, text=True)
+    pages = ElementTree.fromstring(done.stdout[done.stdout.index("<html") :]).findall(".//{*}page")
+    assert len(pages) == len(made.slides)
+    for page, slide in zip(pages, made.slides, strict=True):
+        assert float(page.get("width")) == pytest.approx(PAGE_IN[0] * 72, abs=1)
+        words = page.findall(".//{*}word")
+        found = " ".join(word.text for word in words)
+        assert found.split() == [*f"{slide.title} {slide.sentence} {slide.words}".split(), found.split()[-1]]
+        at = 0
+        for text, box in ((slide.title, TITLE), (slide.sentence, SENTENCE), (slide.words, WORDS)):
+            for word in words[at : at + len(text.split())]:
+                where = f"{slide.key}: {word.text}"
+                assert float(word.get("xMin")) >= box.left * 72 - 1, where
+                assert float(word.get("xMax")) <= (box.left + box.width) * 72 + 1, where
+                assert float(word.get("yMin")) >= box.top * 72 - 2, where
+                # The box of a word reaches below its letters.
+                assert float(word.get("yMax")) <= (box.top + box.height) * 72 + 4, where
+            at += len(text.split())
+
+
+def pages_of(pdf):
+    return len(re.findall(rb"/Type\s*/Page\b", pdf))
+
+
+def test_pdf(made):
+    pdf = as_bytes(write_pdf, made)
+    assert pdf.startswith(b"%PDF") and pages_of(pdf) == len(made.slides)
+    sizes = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
+    assert {(round(float(w)), round(float(h))) for w, h in sizes} == {(960, 540)}
+    assert b"/Subtype /Type0" in pdf or b"/Subtype /TrueType" in pdf or b"/FontFile2" in pdf, (
+        "letters stay letters"
+    )
+    assert as_bytes(write_pdf, made) == pdf, "the same deck, the same file"
+
+
+def test_pdf_can_be_searched(made, tmp_path):
+    if shutil.which("pdftotext") is None:
+        pytest.skip(
+            "no pdftotext on this machine: not checked that the PDF can be searched (install poppler-utils)"
+        )
+    (tmp_path / "a.pdf").write_bytes(as_bytes(write_pdf, made))
+    done = subprocess.run(
+        ["pdftotext", str(tmp_path / "a.pdf"), "-"], check=True, capture_output=True, text=True
+    )
+    flat = " ".join(done.stdout.split())
+    for slide in made.slides:
+        assert " ".join(slide.title.split()) in flat and " ".join(slide.sentence.split()) in flat
+
+
+@pytest.mark.parametrize("system", PAPER_IN)
+@pytest.mark.parametrize("topics", [list(TOPICS), list(TOPICS)[:8], list(TOPICS)[2:5], ["turn"]], ids=len)
+def test_handout_is_one_page(system, topics):
+    pdf = as_bytes(write_handout, build_deck("coaches", topics, system=system))
+    assert pages_of(pdf) == 1
+    [(w, h)] = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", pdf)
+    assert (float(w) / 72, float(h) / 72) == pytest.approx(PAPER_IN[system], abs=0.01)
+
+
+def test_paper_sizes():
+    # ISO 216: A4 is 210 mm by 297 mm. US Letter is 8 1/2 in by 11 in (ANSI/ASME Y14.1 size A, from memory).
+    assert [side * 25.4 for side in PAPER_IN["metric"]] == pytest.approx([210, 297], abs=0.02)
+    assert PAPER_IN["feet and inches"] == (8.5, 11.0)
+
+
+def test_handout_says_all(made):
+    from bladelab.show.clinic.handout import draw_handout
+
+    figure = draw_handout(made)
+    figure.draw_without_rendering()
+    said = " ".join(text.get_text() for text in figure.texts)
+    for slide in made.slides[1:-1]:
+        assert slide.title in said and " ".join(slide.sentence.split()) in " ".join(said.split())
+    for word in ("gloves", "minimum", "slowly", "rules", "clinician", "Federolf", "invented"):
+        assert word in said
+    page = figure.bbox
+    boxes = [text.get_window_extent() for text in figure.texts]
+    for text, box in zip(figure.texts, boxes, strict=True):
+        # 7 points: the small print of leaflets (common practice; no source).
+        assert text.get_fontsize() >= 6.5
+        assert box.x0 >= 0 and box.x1 <= page.width and box.y0 >= 0 and box.y1 <= page.height, text.get_text()
+    overlaps = [
+        (a, b)
+        for i, a in enumerate(boxes)
+        for b in boxes[i + 1 :]
+        if min(a.x1, b.x1) - max(a.x0, b.x0) > 2 and min(a.y1, b.y1) - max(a.y0, b.y0) > 3
+    ]
+    assert overlaps == []
+
+
+def test_pictures_at_print_size(made):
+    for slide in made.slides[:4]:
+        image = Image.open(io.BytesIO(as_bytes(lambda file, s=slide: write_picture(s, file, "png"))))
+        assert image.info["dpi"] == pytest.approx((300, 300), abs=0.1)
+        assert image.size == pytest.approx((PICTURE.width * 300, PICTURE.height * 300), abs=1)
+        svg = as_bytes(lambda file, s=slide: write_picture(s, file, "svg"))
+        root = ElementTree.fromstring(svg)
+        assert float(root.get("width").removesuffix("pt")) == pytest.approx(PICTURE.width * 72)
+        assert float(root.get("height").removesuffix("pt")) == pytest.approx(PICTURE.height * 72)
+        assert not root.findall(".//{*}image") and not root.findall(".//{*}text"), (
+            "lines and shapes only: no font needed"
+        )
+        assert svg == as_bytes(lambda file, s=slide: write_picture(s, file, "svg")), (
+            "the same picture, the same file"
+        )
+
+
+# How files are written
+# ------------------------------------------------------------------------------------------------
+
+SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
+
+
+def test_all_files_and_progress(tmp_path):
+    steps = list(export_steps(SMALL, folder=tmp_path))
+    assert [step.done for step in steps] == list(range(1, 10)) and {step.total for step in steps} == {9}
+    names = sorted(p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file())
+    stem = "tom-jo-s-1st-clinic-evening-coaches"
+    assert names == sorted(
+        [f"{stem}/{stem}{end}" for end in (".pptx", ".pdf", "-handout.pdf")]
+        + [
+            f"{stem}/pictures/{n}.{form}"
+            for n in ("01-blades", "02-rocker", "03-safety")
+            for form in ("svg", "png")
+        ]
+    )
+
+
+@pytest.mark.parametrize(("text", "name"), [
+    ("A Clinic", "a-clinic"), ("..", "clinic"), ("/etc/passwd", "etc-passwd"), ("", "clinic"),
+    ("漢字", "clinic"),
+    ("Nul", "nul-clinic"), ("x" * 300, "x" * 60), ("a\x00b\n", "a-b"), ("Ünïted", "united"),
+])  # fmt: skip
+def test_names_are_safe(text, name):
+    assert safe_name(text) == name
+    assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", safe_name(text))
+
+
+def test_refuses_to_overwrite_unless_told(tmp_path):
+    export_deck(SMALL, ["handout"], tmp_path)
+    [old] = tmp_path.rglob("*handout.pdf")
+    old.write_bytes(b"mine")
+    with pytest.raises(FileExistsError, match="would be replaced"):
+        export_deck(SMALL, FORMS, tmp_path)
+    assert old.read_bytes() == b"mine"
+    assert len([p for p in tmp_path.rglob("*") if p.is_file()]) == 1, (
+        "it looks before it writes the first file"
+    )
+    export_deck(SMALL, ["handout"], tmp_path, replace=True)
+    assert old.read_bytes().startswith(b"%PDF")
+
+
+@pytest.mark.parametrize("stop", [KeyboardInterrupt, MemoryError, OSError("no space left")], ids=repr)
+def test_an_interrupted_export_leaves_the_old_file(tmp_path, monkeypatch, stop):
+    [path] = export_deck(SMALL, ["slides"], tmp_path)
+    old = path.read_bytes()
+
+    def half(deck, file):
+        file.write(b"half a file")
+        raise stop
+
+    monkeypatch.setattr(export, "write_pptx", half)
+    with pytest.raises(stop if isinstance(stop, type) else OSError):
+        export_deck(SMALL, ["slides"], tmp_path, replace=True)
+    assert path.read_bytes() == old
+    assert list(path.parent.iterdir()) == [path], "nothing unfinished is left behind"
+
+
+def test_a_killed_export_leaves_the_old_file(tmp_path):
+    path = tmp_path / "old.pptx"
+    path.write_bytes(b"old")
+    script = (
+        "import sys, time\nfrom bladelab.show.saving import save_as\n"
+        "def slow(file):\n    file.write(b'half'); file.flush(); print('writing', flush=True); "
+        "time.sleep(60)\n"
+        "save_as(sys.argv[1], slow, replace=True)"
+    )
+    writer = subprocess.Popen([sys.executable, "-c", script, str(path)], stdout=subprocess.PIPE, cwd=ROOT)
+    assert writer.stdout.readline() == b"writing\n"
+    writer.send_signal(signal.SIGKILL)
+    writer.wait()
+    assert path.read_bytes() == b"old"
+    assert save_as(path, lambda file: file.write(b"new"), replace=True).read_bytes() == b"new"
+
+
+def test_two_writers_never_mix(tmp_path):
+    """A file that appears while another is written is not replaced without leave."""
+    path = tmp_path / "a.pdf"
+
+    def slow(file):
+        path.write_bytes(b"theirs")
+        file.write(b"mine")
+
+    with pytest.raises(FileExistsError, match=r"a\.pdf is there already"):
+        save_as(path, slow)
+    assert path.read_bytes() == b"theirs"
+    assert [p.name for p in tmp_path.iterdir()] == ["a.pdf"]
+
+
+def test_no_network(tmp_path, monkeypatch):
+    def refuse(*args, **kwargs):
+        raise AssertionError("the export asked for the network")
+
+    monkeypatch.setattr(socket, "socket", refuse)
+    monkeypatch.setattr(socket, "create_connection", refuse)
+    monkeypatch.setattr(socket, "getaddrinfo", refuse)
+    assert len(export_deck(SMALL, FORMS, tmp_path)) == 9
+
+
+def test_a_text_too_long_is_refused_before_the_first_file(tmp_path):
+    long = SMALL.edited("rocker", sentence="word " * 100)
+    with pytest.raises(ValueError, match=r"slide 2 .*please shorten it"):
+        export_deck(long, FORMS, tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_own_words_reach_every_file(tmp_path):
+    own = SMALL.edited("rocker", title="Costs $5 & <b>no</b> $x^2$", notes="Só wäs: 漢字")
+    for path in export_deck(own, ["slides", "pages", "handout"], tmp_path):
+        if path.suffix == ".pptx":
+            page = Presentation(path).slides[1]
+            assert page.shapes.title.text_frame.text == "Costs $5 & <b>no</b> $x^2$"
+            assert page.notes_slide.notes_text_frame.text == "Só wäs: 漢字"
+
+
+@pytest.mark.parametrize(("forms", "why"), [([], "nothing to export"), (["odp"], "odp")])
+def test_forms_that_do_not_exist(forms, why):
+    with pytest.raises(ValueError, match=why):
+        planned_files(SMALL, forms)
+
+
+def test_a_folder_that_can_not_be_made(tmp_path):
+    (tmp_path / "file").write_text("in the way")
+    with pytest.raises(OSError):
+        export_deck(SMALL, ["handout"], tmp_path / "file")
+
+
+def test_files_have_no_time_in_them(tmp_path):
+    """Two exports of one deck, seconds apart, give the same PDF."""
+    one = {p.name: p.read_bytes() for p in export_deck(SMALL, ["pages", "handout"], tmp_path / "a")}
+    time.sleep(1.1)
+    two = {p.name: p.read_bytes() for p in export_deck(SMALL, ["pages", "handout"], tmp_path / "b")}
+    assert one == two

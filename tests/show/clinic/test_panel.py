@@ -1,0 +1,238 @@
+"""The clinic's panel: each choice reaches the slides, faults are told and lose nothing, files are written."""
+
+import asyncio
+import base64
+import io
+import random
+import re
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from bladelab.show.clinic.deck import TOPICS, build_deck
+from bladelab.show.clinic.drawing import page_png
+from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.clinic.panel import ClinicPanel
+from bladelab.show.controls import Tick
+from tests.show.engine_checks import draw_value, extremes, units
+
+
+@pytest.fixture
+def whole_panel(tmp_path):
+    panel = ClinicPanel(tmp_path)
+    yield panel
+    panel.close()
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    """A panel that does not redraw its overview of all slides, for tests that do not look at it."""
+    monkeypatch.setattr(ClinicPanel, "_draw_sheet_now", lambda panel: None)
+    panel = ClinicPanel(tmp_path)
+    yield panel
+    panel.close()
+
+
+def test_a_closed_panel_is_at_rest(panel):
+    before = panel.message
+    panel.close()
+    with units("metric"):
+        assert panel.message == before
+
+
+def shown(html):
+    data = re.search(r"base64,([^\"]+)", html)[1]
+    return np.asarray(Image.open(io.BytesIO(base64.b64decode(data))).convert("RGB"), dtype=int)
+
+
+def as_picture(png):
+    return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"), dtype=int)
+
+
+def click(panel, text):
+    found = []
+
+    def look(widget):
+        if getattr(widget, "description", "") == text and hasattr(widget, "click"):
+            found.append(widget)
+        for child in getattr(widget, "children", ()):
+            look(child)
+
+    look(panel)
+    found[0].click()
+
+
+def test_it_starts_with_every_slide_of_the_whole_clinic(whole_panel):
+    panel = whole_panel
+    assert panel.deck == build_deck("adults", TOPICS, Examples())
+    assert not panel.fault and panel.message.startswith("11 slides for adults. Blade A: rocker 10\u00a0ft")
+    assert panel._sheet.value.count("<img") == 11 and panel._sheet.value.count("bladelab-now") == 1
+
+
+def test_a_slider_moves_the_slides(panel):
+    for number in (0, 3, 5, 8):
+        panel.go_to(number)
+        panel.dials["radius_a_mm"].value = 3352.8 + number
+        fresh = build_deck("adults", examples=Examples(radius_a_mm=3352.8 + number))
+        assert panel.deck.slides[number].sentence == fresh.slides[number].sentence
+        wanted = as_picture(page_png(fresh.slides[number], number + 1, 720))
+        assert np.abs(shown(panel._slide.value) - wanted).max() <= 1
+
+
+def test_audience_units_topics(panel):
+    for audience in AUDIENCES:
+        panel.dials["audience"].value = audience
+        assert panel.deck == build_deck(audience)
+    with units("metric"):
+        assert panel.deck == build_deck("coaches", system="metric")
+        assert "3.05\u00a0m" in panel.message
+    for key in TOPICS:
+        panel.dials[key].value = False
+    assert panel.fault and panel.message.startswith("No topic is chosen")
+    assert len(panel.deck.slides) == 3, "the last good deck stays"
+    panel.dials["turn"].value = True
+    assert not panel.fault and [s.key for s in panel.deck.slides] == ["blades", "turn", "safety"]
+
+
+def test_the_overview_follows(whole_panel):
+    for key in list(TOPICS)[1:]:
+        whole_panel.dials[key].value = False
+    assert whole_panel._sheet.value.count("<img") == 3
+    before = whole_panel._sheet.value
+    whole_panel.go_to(2)
+    assert whole_panel._sheet.value != before, "it marks the slide shown"
+
+
+def test_blades_that_agree_are_told_and_the_slides_stay(panel):
+    before, picture = panel.deck, panel._slide.value
+    panel.dials["radius_a_mm"].value = panel.dials["radius_b_mm"].value
+    assert panel.fault and "must differ" in panel.message and "bladelab-fault" in panel._note.value
+    assert panel.deck == before and panel._slide.value == picture
+    panel.dials["radius_a_mm"].value = 3048.0
+    assert not panel.fault and panel.deck == before
+
+
+def test_turning_the_pages(panel):
+    titles = []
+    for _ in range(11):
+        titles.append(panel._texts["title"].value)
+        click(panel, "next ▶")
+    assert titles == [slide.title for slide in panel.deck.slides]
+    assert panel._texts["title"].value == titles[0]
+    click(panel, "◀ back")
+    assert panel._texts["title"].value == titles[-1]
+    panel._choose.value = 4
+    assert panel._texts["notes"].value == panel.deck.slides[4].notes
+
+
+def test_own_words(panel):
+    panel.go_to(3)
+    ours = panel.deck.slides[3].title
+    panel._texts["title"].value = "My <own> title & more"
+    assert panel.deck.slides[3].title == "My <own> title & more"
+    assert "Slide 4 keeps your own words" in panel.message
+    panel.dials["mass_kg"].value = 90
+    assert panel.deck.slides[3].title == "My <own> title & more", "they outlive a slider"
+    panel.dials["audience"].value = "coaches"
+    assert panel.deck.slides[3].title != "My <own> title & more", "each audience has its own"
+    panel.dials["audience"].value = "adults"
+    assert panel._texts["title"].value == "My <own> title & more"
+    click(panel, "take back my words")
+    assert panel.deck.slides[3].title == ours and "own words" not in panel.message
+    panel._texts["sentence"].value = "word " * 90
+    assert panel.fault and re.search(r"Slide 4 .*please shorten it", panel.message)
+    click(panel, "take back my words")
+    assert not panel.fault
+
+
+def test_every_choice_at_its_ends(panel):
+    for name, dial in panel.dials.items():
+        if isinstance(dial.control, Tick):
+            continue
+        before = dial.value
+        for value in extremes(dial):
+            dial.value = value
+            assert panel.message and "nan" not in panel.message, name
+            for slide in panel.deck.slides:
+                assert not re.search(r"\b(nan|inf|None)\b", slide.title + slide.sentence + slide.notes), name
+        dial.value = before
+    assert not panel.fault
+
+
+def test_random_states(panel):
+    chance = random.Random(3)
+    for _ in range(10):
+        for dial in chance.sample(list(panel.dials.values()), 3):
+            dial.value = draw_value(dial, chance)
+        assert len(panel.message) > 10
+        if not panel.fault:
+            panel.deck.check()
+
+
+def test_files(panel, tmp_path):
+    for key in TOPICS:
+        panel.dials[key].value = key == "turn"
+    panel._name.value = "Tuesday: U12 / rink 2"
+    click(panel, "write the files")
+    folder = tmp_path / "tuesday-u12-rink-2-adults"
+    assert panel.report == f"9 files written to {folder.as_posix()}."
+    assert (panel._bar.value, panel._bar.max) == (9, 9)
+    assert len([p for p in folder.rglob("*") if p.is_file()]) == 9
+    stamp = {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
+    click(panel, "write the files")
+    assert "would be replaced" in panel.report and "bladelab-fault" in panel._written.value
+    assert stamp == {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
+    panel.dials["replace"].value = True
+    click(panel, "write the files")
+    assert panel.report.startswith("9 files written")
+    for key in ("slides", "pages", "handout", "pictures"):
+        panel.dials[key].value = False
+    click(panel, "write the files")
+    assert panel.report.startswith("Nothing to export is chosen")
+
+
+def test_a_folder_in_the_way_is_told(tmp_path):
+    (tmp_path / "saved").write_text("in the way")
+    panel = ClinicPanel(tmp_path / "saved")
+    click(panel, "write the files")
+    assert "bladelab-fault" in panel._written.value and len(panel.report) > 5
+
+
+def test_in_a_running_kernel(whole_panel, tmp_path):
+    """Drawing of the overview waits until the hand rests; an export can be stopped, and what it wrote is
+    whole."""
+    panel = whole_panel
+
+    async def play():
+        old = panel._sheet.value
+        for mass in (70, 71, 72):
+            panel.dials["mass_kg"].value = mass
+        assert panel._sheet.value == old and "159\u00a0lb" in panel.message, (
+            "the slide shown is renewed at once"
+        )
+        await panel._drawing
+        assert panel._sheet.value != old and panel._sheet.value.count("<img") == 11
+        panel.export()
+        while not panel._bar.value:
+            await asyncio.sleep(0.01)
+        panel.export()  # a second click does nothing
+        panel.stop()
+        await panel.exporting
+
+    asyncio.run(play())
+    assert re.fullmatch(r"Stopped after \d+ of 25 files; each of them is whole\.", panel.report)
+    written = [p for p in tmp_path.rglob("*") if p.is_file()]
+    assert 1 <= len(written) < 25
+    assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)
+
+
+def test_without_a_kernel(whole_panel):
+    """A reader without a kernel gets every slide in one picture and as text, the same in every run."""
+    panel = whole_panel
+    bundle = panel._repr_mimebundle_()
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+    for slide in panel.deck.slides:
+        assert slide.title in bundle["text/plain"] and slide.sentence in bundle["text/plain"]
+    assert Image.open(io.BytesIO(base64.b64decode(bundle["image/png"]))).width > 900
+    assert bundle["text/plain"] == ClinicPanel()._repr_mimebundle_()["text/plain"]

@@ -1,0 +1,133 @@
+"""The quiz: the house checks, and every answer against the model's closed forms and its directions."""
+
+import numpy as np
+import pytest
+
+from bladelab import Ice, solve_friction
+from bladelab.show.clinic.lesson import moment
+from bladelab.show.clinic.quiz import (
+    GUESSES,
+    ICE_C,
+    MASS_KG,
+    PAIRS,
+    QUESTIONS,
+    SAME_PERCENT,
+    SPEED_M_S,
+    measure,
+    pair,
+    quiz_panel,
+    reason,
+    winner,
+)
+from tests.show.engine_checks import check_panel
+
+ASK = {question.key: question for question in QUESTIONS}
+EVERY = range(1, PAIRS + 1)
+
+
+def test_house_checks():
+    check_panel(quiz_panel, random_states=12)
+
+
+def test_pairs_stay_the_same_and_differ_as_said():
+    for n in EVERY:
+        a, b = pair(n)
+        rockers, hollows = a.rocker != b.rocker, a.hollow != b.hollow
+        assert (rockers, hollows) == ((True, False), (False, True), (True, True))[(n - 1) % 3]
+        assert (a, b) == pair.__wrapped__(n)
+
+
+def test_turns_tighter():
+    """A single radius turns on R / sin(lean): the smaller R wins, whatever the hollow."""
+    lean = np.radians(moment("tight turn").lean_deg)
+    for n in EVERY:
+        radii = [blade.rocker.zones[0].radius_mm for blade in pair(n)]
+        for blade, radius in zip(pair(n), radii, strict=True):
+            assert measure("turn", blade) == pytest.approx(radius / 1000 / np.sin(lean), rel=1e-6)
+        right = "both the same" if radii[0] == radii[1] else f"blade {'AB'[int(np.argmin(radii))]}"
+        assert winner(ASK["turn"], *pair(n)) == right
+
+
+def test_stands_steadier():
+    """Upright, a single radius R tips by close to 10 mm / R for a shift of 10 mm: the larger R wins."""
+    for n in EVERY:
+        radii = [blade.rocker.zones[0].radius_mm for blade in pair(n)]
+        for blade, radius in zip(pair(n), radii, strict=True):
+            assert measure("steady", blade) == pytest.approx(np.degrees(10 / radius), rel=0.01)
+        right = "both the same" if radii[0] == radii[1] else f"blade {'AB'[int(np.argmax(radii))]}"
+        assert winner(ASK["steady"], *pair(n)) == right
+
+
+def test_glides_further():
+    """What has less friction half way glides further; and, as published (Redmond & Federolf 2010), friction
+    rises as
+    the hollow radius falls."""
+    for n in EVERY:
+        a, b = pair(n)
+        stance = moment("one-foot glide").stance(MASS_KG)
+        mu = [solve_friction(blade, stance, Ice(ICE_C), SPEED_M_S * 0.7).total for blade in (a, b)]
+        right = winner(ASK["glide"], a, b)
+        if right != "both the same":
+            assert right == f"blade {'AB'[int(np.argmin(mu))]}"
+        if a.rocker == b.rocker and right != "both the same":
+            assert right == f"blade {'AB'[int(np.argmax([a.hollow.radius_mm, b.hollow.radius_mm]))]}"
+
+
+@pytest.mark.parametrize("key", ["bite", "steel"])
+def test_bite_and_steel(key):
+    """At the same hollow a longer radius touches longer and bites shallower; at the same rocker a deeper
+    groove bites
+    deeper (DESIGN: directions that the closed forms give too)."""
+    for n in EVERY:
+        a, b = pair(n)
+        right = winner(ASK[key], a, b)
+        if right == "both the same":
+            continue
+        best, other = (a, b) if right == "blade A" else (b, a)
+        if a.hollow == b.hollow:
+            longer = best.rocker.zones[0].radius_mm > other.rocker.zones[0].radius_mm
+            assert longer is (key == "steel")
+        if a.rocker == b.rocker and key == "bite":
+            assert best.hollow.radius_mm < other.hollow.radius_mm
+
+
+def test_the_same_is_within_its_limit():
+    for n in EVERY:
+        for question in QUESTIONS:
+            values = [measure(question.key, blade) for blade in pair(n)]
+            apart = abs(values[0] / values[1] - 1) * 100
+            assert (winner(question, *pair(n)) == "both the same") is (apart < SAME_PERCENT)
+
+
+def test_every_answer_has_a_reason():
+    for n in EVERY:
+        for question in QUESTIONS:
+            said = reason(question, *pair(n))
+            assert said.endswith(".") and len(said) > 15, (n, question.key)
+            assert "nan" not in said
+
+
+def test_a_round_of_the_quiz():
+    panel = quiz_panel()
+    before = panel.sentence_text
+    assert "Right" not in before and panel.view.headline.get_text() == "Which turns tighter?"
+    assert not panel.view.rows["A"][1].get_visible(), "no number before the room has answered"
+    right = winner(ASK["turn"], *pair(1))
+    for guess in GUESSES[1:]:
+        panel.dials["guess"].value = guess
+        assert panel.sentence_text.startswith(("Right: " if guess == right else "Not this time: ") + right)
+        assert panel.view.rows["A"][1].get_visible()
+    bars = [panel.view.rows[name][1].get_xy()[:, 0].max() for name in "AB"]
+    values = [measure("turn", blade) for blade in pair(1)]
+    assert bars[0] / bars[1] == pytest.approx(values[0] / values[1])
+    [button] = [
+        b
+        for row in panel.children
+        for b in getattr(row, "children", ())
+        if getattr(b, "description", "") == "next pair"
+    ]
+    button.click()
+    assert panel.dials["pair"].value == 2 and panel.dials["guess"].value == GUESSES[0]
+    panel.dials["pair"].value = PAIRS
+    button.click()
+    assert panel.dials["pair"].value == 1
