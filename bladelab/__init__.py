@@ -34,6 +34,7 @@ _HOME = {
     "sample": "physics.uncertainty",
     "band": "physics.uncertainty",
     "difference": "physics.uncertainty",
+    "differences": "physics.uncertainty",
     "Moment": "physics.moments",
     "MOMENTS": "physics.moments",
     "Trace": "workshop.trace",

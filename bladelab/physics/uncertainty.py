@@ -12,7 +12,13 @@ from bladelab._checks import number
 from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
 
+# A difference below this share of the number itself counts as too small to measure; an assumption of ours.
+SMALLEST_SHARE = 0.01
+# A tilt of the boot that puts half a millimetre under one end of it; an assumption of ours.
+SMALLEST_PITCH_DEG = 0.1
+
 Number = Callable[[Stance, Ice], Any]
+Numbers = Callable[[Stance, Ice], dict[str, Any]]
 
 
 @dataclass(frozen=True)
@@ -175,18 +181,22 @@ class Difference:
         Trial less present with the same skater on the same ice: both blades drawn alike.
     other_day : Band
         Trial less present when the two are skated on different days: each blade has draws of its own.
+    smallest : float
+        The least difference that anybody could feel or measure.
     """
 
     present: Band
     trial: Band
     same_day: Band
     other_day: Band
+    smallest: float = 0.0
 
     @property
     def sure(self) -> bool:
-        """Whether the sign is the same on almost any ice: the same-day band lies on one side of 0."""
-        rounding = 1e-9 * max(abs(self.present.value), abs(self.trial.value), 1e-6)
-        return bool(self.same_day.low > rounding or self.same_day.high < -rounding)
+        """Whether it is no tiny one, and has the same sign on almost any ice (the same-day band)."""
+        least = max(SMALLEST_SHARE * max(abs(self.present.value), abs(self.trial.value)), self.smallest)
+        one_sided = self.same_day.low > 0 or self.same_day.high < 0
+        return bool(one_sided and abs(self.same_day.value) > least)
 
     @property
     def shows(self) -> bool:
@@ -203,6 +213,59 @@ class Difference:
         return "too small to feel or to measure"
 
 
+def differences(
+    present: Numbers,
+    trial: Numbers,
+    stance: Stance,
+    ice: Ice,
+    spread: Spread | None = None,
+    n: int = 200,
+    seed: int = 1,
+    smallest: dict[str, float] | None = None,
+) -> dict[str, Difference]:
+    """Return how several numbers differ between two blades, against what the day itself changes.
+
+    Parameters
+    ----------
+    present, trial : callable
+        For the present and the trial blade: takes a Stance and an Ice, as `fn` in `band`, and returns the
+        numbers by name.
+    stance, ice, spread, n, seed
+        As in `sample`; one stance on one ice.
+    smallest : dict of str to float, optional
+        By name, the least difference that anybody could feel or measure, in the unit of the number. A
+        difference below 1 % of the number counts as too small whatever stands here.
+
+    Returns
+    -------
+    dict of str to Difference
+
+    Raises
+    ------
+    ValueError
+        If the stance or the ice is an array.
+    """
+    if stance.shape or np.ndim(ice.hardness_MPa):
+        raise ValueError("differences compares two blades for one stance on one ice; it was given arrays")
+    drawn = sample(stance, ice, spread, n, seed)
+    before, after = present(*drawn), trial(*drawn)
+    another = trial(*sample(stance, ice, spread, n, seed + 1))
+    here, there = present(stance, ice), trial(stance, ice)
+    found = {}
+    for name in before:
+        draws = [np.asarray(part[name], dtype=float) for part in (before, after, another)]
+        values = float(here[name]), float(there[name])
+        change = values[1] - values[0]
+        found[name] = Difference(
+            band_of(values[0], draws[0]),
+            band_of(values[1], draws[1]),
+            band_of(change, draws[1] - draws[0]),
+            band_of(change, draws[2] - draws[0]),
+            (smallest or {}).get(name, 0.0),
+        )
+    return found
+
+
 def difference(
     present: Number,
     trial: Number,
@@ -211,35 +274,14 @@ def difference(
     spread: Spread | None = None,
     n: int = 200,
     seed: int = 1,
+    smallest: float = 0.0,
 ) -> Difference:
     """Return how one number differs between two blades, against what the day itself changes.
 
-    Parameters
-    ----------
-    present, trial : callable
-        As `fn` in `band`, for the present and the trial blade; one number for one stance.
-    stance, ice, spread, n, seed
-        As in `sample`; one stance on one ice.
-
-    Returns
-    -------
-    Difference
-
-    Raises
-    ------
-    ValueError
-        If the stance or the ice is an array.
+    As `differences`, for functions that return the one number.
     """
-    if stance.shape or np.ndim(ice.temperature_C):
-        raise ValueError("difference compares two blades for one stance on one ice; it was given arrays")
-    drawn = sample(stance, ice, spread, n, seed)
-    before, after = (np.asarray(fn(*drawn), dtype=float) for fn in (present, trial))
-    another = np.asarray(trial(*sample(stance, ice, spread, n, seed + 1)), dtype=float)
-    values = float(present(stance, ice)), float(trial(stance, ice))
-    change = values[1] - values[0]
-    return Difference(
-        band_of(values[0], before),
-        band_of(values[1], after),
-        band_of(change, after - before),
-        band_of(change, another - before),
-    )
+
+    def named(fn: Number) -> Numbers:
+        return lambda stance, ice: {"": fn(stance, ice)}
+
+    return differences(named(present), named(trial), stance, ice, spread, n, seed, {"": smallest})[""]

@@ -12,7 +12,7 @@ from bladelab.physics.balance import BootTip, ZoneReach, rock_of, zone_reach
 from bladelab.physics.contact import solve_contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import difference
+from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, difference
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.show.blade_controls import (
@@ -207,19 +207,22 @@ def balance_answer(state: SimpleNamespace) -> Answer:
     reach = {n: _reach(blades[n], stance.load_N, stance.lean_deg, ice, state.gliding) for n in BOTH}
     rocks = {n: float(rock_of(contacts[n])) for n in BOTH}
     quicker = rocks["trial"] / rocks["present"] - 1
+    change, lift = float(tip.change_deg), float(tip.heel_lift_mm)
+    alike = abs(lift) < 0.05
+    shows = "" if alike else _shows(blades["present"], blades["trial"], stance, ice, state.gliding)
     words = (
-        f"{tip.sentence} {_shows(blades['present'], blades['trial'], stance, ice, state.gliding)}\n"
+        f"{tip.sentence}{shows}\n"
         f"Shift the weight 10 mm forward and the boot rocks {rocks['present']:.2f}° on the present blade, "
         f"{rocks['trial']:.2f}° on the trial"
         + ("." if abs(quicker) < 0.01 else f": the trial is {'quicker' if quicker > 0 else 'steadier'} here.")
         + "\n"
         + " ".join(_leaves(name, blades[name], reach[name], state.position_mm) for name in BOTH)
     )
-    change, lift = float(tip.change_deg), float(tip.heel_lift_mm)
-    if abs(lift) < 0.05:
+    if alike:
         finding = "The boot stands the same on both blades"
     else:
-        finding = f"The trial tips the boot {abs(change):.1f}° {'forward' if change > 0 else 'back'}"
+        digits = 1 if abs(change) > 0.095 else 2
+        finding = f"The trial tips the boot {abs(change):.{digits}f}° {'forward' if change > 0 else 'back'}"
     return Answer(
         words,
         {"along": along, "reach": reach, "tip": tip, "rocks": rocks, "place_mm": state.position_mm,
@@ -230,14 +233,12 @@ def balance_answer(state: SimpleNamespace) -> Answer:
 @lru_cache(maxsize=16)
 def _shows(present: Blade, trial: Blade, stance: Stance, ice: Ice, gliding: bool) -> str:
     """Whether the change of pitch is larger than what the day itself does."""
-    if present == trial:
-        return ""
     found = difference(
         lambda s, i: solve_contact(present, s, i, gliding).pitch_deg,
         lambda s, i: solve_contact(trial, s, i, gliding).pitch_deg,
-        stance, ice, n=60,
+        stance, ice, n=60, smallest=SMALLEST_PITCH_DEG,
     )  # fmt: skip
-    return f"That is {found.sentence}."
+    return f" That is {found.sentence}."
 
 
 def _leaves(name: str, blade: Blade, reach: ZoneReach, place_mm: float) -> str:
@@ -261,7 +262,7 @@ def balance_panel() -> Panel:
         "balance",
         BalanceView(),
         [
-            *for_both(*rocker_controls(), trial={"shape": "blended"}),
+            *for_both(*rocker_controls(), trial={"shape": "blended", "pivot_mm": -10.0}),
             *hollow_controls(),
             mass_control(),
             Slider(
@@ -270,7 +271,7 @@ def balance_panel() -> Panel:
                 "skater",
                 low=-80,
                 high=80,
-                default=0,
+                default=15,
                 quantity="length",
             ),
             Slider(

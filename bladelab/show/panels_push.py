@@ -167,8 +167,11 @@ def push_answer(state: SimpleNamespace) -> Answer:
         words.append("Upright, the blade runs straight: it turns only as the foot turns it.")
     if present.reaches_end or trial.reaches_end:
         words.append("The contact reaches an end of the runner: past it the model knows no steel.")
-    by = more_or_less(trial.yaw_hold_Nm, present.yaw_hold_Nm, "more", "less", "as much as the present")
-    finding = f"Leaned {state.lean_deg:.0f}°, the trial resists spinning out {by}"
+    spins = more_or_less(trial.yaw_hold_Nm, present.yaw_hold_Nm, "more", "less", "alike")
+    finding = f"Leaned {state.lean_deg:.0f}°, the trial resists spinning out {spins}"
+    if min(present.hold_deg, trial.hold_deg) > 0.05:  # upright neither edge holds more than the other
+        holds = more_or_less(trial.hold_deg, present.hold_deg, "larger", "smaller", "the same")
+        finding += f"; its hold angle is {holds}"
     return Answer(
         "\n".join(words),
         {"across": state.across, "x": x, "here": state.lean_deg if over_lean else state.position_mm,

@@ -99,3 +99,23 @@ def test_bad_spreads_are_refused() -> None:
         Spread(load=-0.1)
     with pytest.raises(ValueError, match="n is 2 draws"):
         sample(STANCE, ICE, n=2)
+
+
+def test_a_difference_below_what_anybody_feels_is_too_small() -> None:
+    def pitch(blade: Blade):
+        return lambda stance, ice: solve_contact(blade, stance, ice).pitch_deg
+
+    moved = Blade(
+        Rocker.single(3048, 280, -4.0), Hollow(12.7, 3.0)
+    )  # tips the boot by asin(4/3048) = 0.075 degrees
+    known = {"stance": STANCE, "ice": ICE, "n": 60}
+    assert difference(pitch(BLADE), pitch(moved), **known).sure
+    small = difference(pitch(BLADE), pitch(moved), **known, smallest=0.1)
+    assert not small.sure and not small.shows
+    far = Blade(Rocker.single(3048, 280, -30.0), Hollow(12.7, 3.0))
+    assert difference(pitch(BLADE), pitch(far), **known, smallest=0.1).shows
+
+
+def test_a_difference_below_one_percent_is_too_small() -> None:
+    almost = Blade(Rocker.single(3060.0, 280), Hollow(12.7, 3.0))
+    assert not difference(depth(BLADE), depth(almost), STANCE, ICE, n=60).sure
