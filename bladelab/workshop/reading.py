@@ -251,8 +251,16 @@ def _check_radius(radius: float, what: str) -> None:
         )
 
 
+def trace_as_csv(trace: Trace, note: str = "") -> str:
+    """Return a trace as the text of a CSV file that `read_trace` reads; each line of the note becomes a ``#``
+    line.
+    """
+    text = "".join(f"# {line}\n" for line in note.splitlines()) + "position_mm,height_mm\n"
+    return text + "".join(f"{x:.3f},{y:.4f}\n" for x, y in zip(trace.x_mm, trace.y_mm, strict=True))
+
+
 def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> None:
-    """Write a trace as a CSV file that `read_trace` reads; an existing file is left alone.
+    """Write a trace to a new CSV file; an existing file is left alone.
 
     Raises
     ------
@@ -260,10 +268,8 @@ def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> No
         If the file exists already.
     """
     file = Path(path)
-    text = "".join(f"# {line}\n" for line in note.splitlines()) + "position_mm,height_mm\n"
-    text += "".join(f"{x:.3f},{y:.4f}\n" for x, y in zip(trace.x_mm, trace.y_mm, strict=True))
     try:
         with file.open("x", encoding="utf-8", newline="") as out:
-            out.write(text)
+            out.write(trace_as_csv(trace, note))
     except FileExistsError:
         raise ValueError(f"{file.name} is there already; choose another name") from None

@@ -1,0 +1,45 @@
+"""Which measured edges and photographs the panels offer: the invented ones, and those the reader puts beside
+the notebook.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from bladelab.workshop.gauge import GaugeReadings
+from bladelab.workshop.reading import read_trace
+from bladelab.workshop.trace import Trace
+
+DEMO = Path(__file__).resolve().parents[2] / "data" / "demo"
+#: Folder beside the notebook in which a reader's own files are looked for.
+OWN_FOLDER = "measured"
+
+_INVENTED = {
+    "left_edge.csv": "left edge (invented)",
+    "right_edge.csv": "right edge (invented)",
+    "left_gauge.csv": "left edge by versine gauge (invented)",
+    "blade_photo.png": "a 10 ft blade (invented)",
+}
+
+
+def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
+    """Return pairs of a name for the reader and a path, for files with one of these endings."""
+    pairs = [(words, str(DEMO / name)) for name, words in _INVENTED.items() if name.endswith(suffixes)]
+    own = Path(OWN_FOLDER)
+    if own.is_dir():
+        pairs += [
+            (file.name, str(file)) for file in sorted(own.iterdir()) if file.name.lower().endswith(suffixes)
+        ]
+    return tuple(pairs)
+
+
+def measured(path: str) -> Trace | GaugeReadings:
+    """Read a measured edge, once for each change of the file."""
+    file = Path(path)
+    return _read(path, file.stat().st_mtime_ns if file.exists() else 0)
+
+
+@lru_cache(maxsize=16)
+def _read(path: str, changed: int) -> Trace | GaugeReadings:
+    return read_trace(path)

@@ -1,0 +1,203 @@
+"""The panels of the workshop keep the rules of the house, and say what the library says."""
+
+from __future__ import annotations
+
+import io
+from types import SimpleNamespace
+
+import ipywidgets
+import numpy as np
+import pytest
+
+from bladelab import (
+    GaugePlan,
+    Rocker,
+    feet,
+    fit_zones,
+    groove_from_depth,
+    inches,
+    left_against_right,
+    read_trace,
+    steel_to_remove,
+)
+from bladelab.show.measured_files import DEMO, offered
+from bladelab.show.panels_cut import _shape, cut_panel
+from bladelab.show.panels_gauge_plan import gauge_plan_panel
+from bladelab.show.panels_groove import groove_panel
+from bladelab.show.panels_measure import measure_panel
+from bladelab.show.panels_photo import photo_panel, save_photo_trace
+from bladelab.show.panels_season import _plan, season_panel, weeks_of
+from bladelab.show.panels_sides import sides_panel
+from bladelab.workshop.season import simulate_season
+from tests.show.engine_checks import check_bundle, check_extremes, check_random_states
+
+PANELS = [measure_panel, gauge_plan_panel, groove_panel, photo_panel, sides_panel, cut_panel, season_panel]
+
+
+@pytest.fixture(autouse=True)
+def _close_panels():
+    """Forget the panels of a test: else each change of units would redraw them all."""
+    yield
+    ipywidgets.Widget.close_all()
+
+
+@pytest.mark.parametrize("make_panel", PANELS)
+def test_every_dial_goes_to_its_ends(make_panel):
+    check_extremes(make_panel)
+
+
+@pytest.mark.parametrize("make_panel", PANELS)
+def test_moved_about_it_shows_what_a_fresh_panel_shows(make_panel):
+    check_random_states(make_panel, count=25)
+
+
+@pytest.mark.parametrize("make_panel", PANELS)
+def test_readers_without_a_kernel_see_it(make_panel):
+    check_bundle(make_panel)
+
+
+def test_the_measuring_panel_says_what_the_fit_says():
+    panel = measure_panel()
+    trace = read_trace(DEMO / "left_edge.csv").level()
+    fit = fit_zones(trace.x_mm, trace.y_mm)
+    for zone in fit.zones:
+        assert f"{zone.radius_mm / 304.8:.2f} ±" in panel.sentence_text
+    assert "Three zones (as the readings say)" in panel.sentence_text
+    panel.dials["count"].value = 2
+    assert "Two zones (as you set)" in panel.sentence_text
+    panel.dials["file"].value = str(DEMO / "left_gauge.csv")
+    panel.dials["count"].value = 0
+    assert "Three zones" in panel.sentence_text and not panel.fault
+
+
+def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "measured").mkdir()
+    (tmp_path / "measured" / "mine.csv").write_text("position_mm;height_mm\n1;2\n")
+    panel = measure_panel()
+    assert ("mine.csv", "measured/mine.csv") in offered(".csv")
+    panel.dials["file"].value = "measured/mine.csv"
+    assert panel.fault and panel.sentence_text.startswith("Mine.csv: line 1 has semicolons")
+    panel.dials["file"].value = str(DEMO / "right_edge.csv")
+    assert not panel.fault
+
+
+def test_the_gauge_panel_says_what_the_plan_says():
+    panel = gauge_plan_panel()
+    plan = GaugePlan(0.005, 50.0)
+    assert f"{100 * plan.wrong_share(feet(9), feet(10)):.0f} in 100" in panel.sentence_text
+    assert f"{plan.error_needed_mm(feet(9), feet(10)):.4f} mm" in panel.sentence_text
+    assert panel.view.headline.get_text() == "This gauge cannot tell 9 ft from 10 ft"
+    panel.dials["chord_mm"].value = 100
+    assert panel.view.headline.get_text() == "This gauge can tell 9 ft from 10 ft"
+
+
+def test_the_groove_panel_says_what_the_reading_says():
+    panel = groove_panel()
+    reading = groove_from_depth(0.075, 2.9, 0.003)
+    assert f"{reading.radius_mm / 25.4:.3f} in" in panel.sentence_text
+    assert not reading.agrees_with(inches("5/8")) and "does not agree" in panel.sentence_text
+    panel.dials["square_mm"].value = 1.0
+    assert "edge A is proud by 0.029 mm (0.57°)" in panel.sentence_text
+    panel.dials["how"].value = "edges"
+    assert "By these depths edge A stands 0.010 mm further out" in panel.sentence_text
+
+
+def test_the_sides_panel_says_what_the_comparison_says():
+    panel = sides_panel()
+    seen = left_against_right(read_trace(DEMO / "left_edge.csv"), read_trace(DEMO / "right_edge.csv"))
+    assert (
+        f"{abs(seen.largest_mm):.3f} mm" in panel.sentence_text
+        and "right has lost" in panel.view.headline.get_text()
+    )
+    panel.dials["right"].value = panel.dials["left"].value
+    assert "no difference" in panel.view.headline.get_text()
+
+
+def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    panel = cut_panel()
+    trial = _shape(panel.state(), "trial")
+    cut = steel_to_remove(Rocker.single(3048, 280), trial)
+    assert (
+        f"{cut.largest_mm:.3f} mm must go" in panel.sentence_text
+        and f"{cut.area_mm2:.1f} mm²" in panel.sentence_text
+    )
+    panel.dials["least_mm"].value = 13.95
+    assert "do not grind it" in panel.sentence_text
+    panel.dials["least_mm"].value = 15
+    assert panel.fault and "this runner is spent" in panel.sentence_text
+    panel.dials["least_mm"].value = 9
+    for act in panel_buttons(panel):
+        act.click()
+        assert not panel.fault
+    assert sorted(file.name for file in (tmp_path / "saved").iterdir()) == [
+        "template-1.pdf",
+        "template-1.svg",
+    ]
+    # The touch-up button leaves one shape, worn at the ends: that much has to go, and no more.
+    assert "At its deepest 0.050 mm must go" in panel.sentence_text
+
+
+def panel_buttons(panel):
+    """The buttons of a panel's own, in their order."""
+    found, queue = [], [panel]
+    while queue:
+        widget = queue.pop(0)
+        if isinstance(widget, ipywidgets.Button) and widget.description != "save picture":
+            found.append(widget)
+        queue += list(getattr(widget, "children", ()))
+    return found
+
+
+def test_swapping_twice_changes_nothing():
+    panel = cut_panel()
+    before = panel.sentence_text
+    swap = next(button for button in panel_buttons(panel) if button.description.startswith("swap"))
+    swap.click()
+    assert panel.state().present.shape == "blended" and panel.state().trial.shape == "single"
+    assert panel.sentence_text != before
+    swap.click()
+    assert panel.sentence_text == before
+
+
+def test_the_photo_panel_saves_a_trace_that_reads_back(tmp_path, monkeypatch):
+    panel = photo_panel()
+    assert "cannot tell 9 ft from 10 ft" in panel.view.headline.get_text()
+    panel.dials["straighten"].value = True
+    panel.dials["bow_error_px"].value = 0.2
+    assert "can tell 9 ft from 10 ft" in panel.view.headline.get_text()
+    monkeypatch.chdir(tmp_path)
+    save_photo_trace(panel)
+    saved = read_trace(tmp_path / "saved" / "photo_trace-1.csv")
+    assert len(saved.x_mm) > 1500
+    panel.dials["left"].value = 96
+    assert panel.fault and "must be at least 5 % left" in panel.sentence_text
+
+
+def test_the_season_panel_says_what_the_seasons_say():
+    panel = season_panel()
+    for name in ("present", "trial"):
+        season = simulate_season(_plan(panel.state(), name), 400)
+        used = season.plan.height_mm - season.band()[1, -1]
+        assert f"The {name} plan takes {used:.1f} mm" in panel.sentence_text
+    panel.dials["height_mm"].value = 8
+    assert panel.fault and "above the maker's minimum" in panel.sentence_text
+
+
+def test_habits_of_grinding_anew():
+    assert weeks_of("never", 36) == () and weeks_of("start", 36) == (0.0,)
+    assert weeks_of("usual", 36) == (0.0, 18.0, 32.0)
+    assert weeks_of("usual", 8) == (0.0, 4.0)
+    assert weeks_of("often", 20) == (0.0, 6.0, 12.0, 18.0)
+
+
+def test_pictures_are_drawn_from_the_same_numbers():
+    panel = cut_panel()
+    x, depth = panel.view.depth_line.get_data()
+    state: SimpleNamespace = panel.state()
+    cut = steel_to_remove(_shape(state, "present"), _shape(state, "trial"))
+    assert depth == pytest.approx(cut.depth_mm(np.clip(x, -140, 140)), abs=1e-6)
+    out = io.BytesIO()
+    panel.view.write(out, "svg")
+    assert b"<svg" in out.getvalue()
