@@ -147,7 +147,7 @@ def _reason(label: str, gains: np.ndarray, wishes: Sequence[Wish]) -> str:
 
 
 def _least(wish: Wish) -> float:
-    return 0.05 if wish.quantity != "step" and QUANTITIES[wish.quantity].percent else 0.002
+    return 0.25 if wish.quantity != "step" and QUANTITIES[wish.quantity].percent else 0.01
 
 
 def _said(wish: Wish, gain: float) -> str:

@@ -13,7 +13,7 @@ import numpy as np
 from bladelab._files import write_whole
 from bladelab.advice.quantities import QUANTITIES, Conditions, Quantity, change, draw, evaluate
 from bladelab.physics.moments import Moment
-from bladelab.physics.uncertainty import Band, Difference, band_of
+from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Band, Difference, band_of
 from bladelab.shape.blade import Blade
 
 if TYPE_CHECKING:
@@ -195,7 +195,9 @@ def scorecard(
     lines = []
     for i, moment in enumerate(conditions.moments):
         for key in keys:
-            both = Difference(*(_at(band, i) for band in bands[key]))
+            now, then, same_day, other_day = (_at(band, i) for band in bands[key])
+            least = SMALLEST_PITCH_DEG if key == "pitch" else 0.0
+            both = Difference(now, then, same_day, other_day, least)
             if np.isfinite([both.present.value, both.trial.value]).all():
                 lines.append(Line(moment, QUANTITIES[key], both))
     return Scorecard(present, trial, conditions, tuple(lines))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab.advice.quantities import QUANTITIES, Conditions, change, day_to_day, evaluate
+from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, SMALLEST_SHARE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -160,9 +161,10 @@ class ChangeMap:
 
     @property
     def beyond_band(self) -> NDArray[np.bool_]:
-        """Which effects are larger than their band; (n, q, moments)."""
+        """Which effects are larger than their band, and large enough to measure at all; (n, q, moments)."""
+        least = [100 * SMALLEST_SHARE if QUANTITIES[key].percent else SMALLEST_PITCH_DEG for key in self.keys]
         with np.errstate(invalid="ignore"):
-            return np.abs(self.effects) > self.bands
+            return np.abs(self.effects) > np.maximum(self.bands, np.array(least)[:, None])
 
     def moment_index(self, name: str) -> int:
         """Return the place of a moment by its name; ValueError if it is not among the conditions."""

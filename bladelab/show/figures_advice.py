@@ -5,7 +5,6 @@ from __future__ import annotations
 from bladelab.shape.blade import Blade
 from bladelab.show.preference import UNITS
 
-
 _SAID = {
     "friction": ("{:.4f}", 1.0, ""),
     "length": ("{:.0f}", 1.0, " mm"),
@@ -50,5 +49,6 @@ def say_blade(blade: Blade) -> str:
         shape += f", blend {rocker.blend_mm:.0f} mm" if rocker.blend_mm else ", stepped"
     level = ""
     if abs(rocker.pivot_mm) > 0.05:
-        level = f", level {abs(rocker.pivot_mm):.0f} mm {'ahead of' if rocker.pivot_mm > 0 else 'behind'} mid-length"
+        side = "ahead of" if rocker.pivot_mm > 0 else "behind"
+        level = f", level {abs(rocker.pivot_mm):.0f} mm {side} mid-length"
     return f"{shape}{level}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -19,11 +20,14 @@ from bladelab.show.blade_controls import (
     rocker_controls,
     skater_controls,
 )
+from bladelab.show.blade_shelf import BladeShelf
 from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import step_above
 from bladelab.show.figures_advice import say_quantity
+from bladelab.show.panel_box import PanelBox
 from bladelab.show.panels_main import verdict
+from bladelab.show.saving import FOLDER
 from bladelab.show.style import INK, LINES, QUIET, TRIAL, label
 from bladelab.show.view import View
 
@@ -45,7 +49,11 @@ class CompareView(View):
         self.axes.spines["left"].set_visible(False)
         self.axes.axvline(0, color=INK, linewidth=1)
         across = self.axes.get_yaxis_transform()
-        heads = ((1.02, "present", LINES["present"]["color"]), (1.36, "trial", TRIAL), (1.70, "the trial", INK))
+        heads = (
+            (1.02, "present", LINES["present"]["color"]),
+            (1.36, "trial", TRIAL),
+            (1.70, "the trial", INK),
+        )
         for x, words, colour in heads:
             self.axes.text(x, -0.72, words, transform=across, color=colour, fontweight="bold", va="bottom")
         self.rows: list[dict[str, Any]] = []
@@ -66,7 +74,9 @@ class CompareView(View):
         self.note = self.moving(
             self.figure.text(0.548, 0.045, "", color=QUIET, fontsize=9.5, ha="left", va="center")
         )
-        self.note.set_text("grey: what one day differs from the next; pale bars stay within it. ±: 90 % of days")
+        self.note.set_text(
+            "grey: what one day differs from the next; pale bars stay within it. ±: 90 % of days"
+        )
 
     def update(self, *, lines: tuple[Line, ...], finding: str) -> None:  # type: ignore[override]
         """Show the lines of one moment."""
@@ -131,9 +141,11 @@ def card_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
             raise ValueError(f"{name} blade: {problem}") from None
     moments = MOMENTS if everywhere else (state.moment,)
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s, moments)
-    card = scorecard(*blades, conditions, n=60)
+    card = scorecard(blades[0], blades[1], conditions, n=60)
     if not card.lines:
-        raise ValueError("one of the blades can't be skated in this moment: try a longer one, or another moment")
+        raise ValueError(
+            "one of the blades can't be skated in this moment: try a longer one, or another moment"
+        )
     return card
 
 
@@ -158,14 +170,24 @@ def save_card(panel: Panel) -> None:
         table = card_of(panel.state(), everywhere=True).table()
     except ValueError:
         return  # the panel says why
-    panel.save_other("scorecard", "csv", lambda file: file.write(table.to_csv(index=False, lineterminator="\n").encode()))
+    panel.save_other(
+        "scorecard", "csv", lambda file: file.write(table.to_csv(index=False, lineterminator="\n").encode())
+    )
 
 
-def compare_panel() -> Panel:
-    """Present against trial, in the terms of the ice."""
+class ComparePanel(PanelBox):
+    """The scorecard, with a shelf of saved blades under it."""
+
+    def __init__(self, panel: Panel, folder: str | Path = FOLDER) -> None:
+        self.panel, self.shelf = panel, BladeShelf(panel, folder)
+        super().__init__([panel, self.shelf])
+
+
+def compare_panel(folder: str | Path = FOLDER) -> ComparePanel:
+    """Present against trial, in the terms of the ice; blades are saved to and taken from `folder`."""
     both = for_both(*rocker_controls(), *hollow_controls(), trial={"radius_mm": 3352.8})
     speed = Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
-    return Panel(
+    panel = Panel(
         "scorecard",
         CompareView(),
         [*both, *skater_controls(), speed, ice_control()],
@@ -175,3 +197,4 @@ def compare_panel() -> Panel:
             ("save all moments as a table (CSV)", save_card),
         ],
     )
+    return ComparePanel(panel, folder)

@@ -1,7 +1,9 @@
-"""Match the hollow: the hollow that gives the trial rocker the present blade's bite, hold angle or yaw hold."""
+"""Match the hollow: the hollow that gives the trial rocker the present blade's bite, hold angle or yaw
+hold."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -14,10 +16,9 @@ from bladelab.advice.quantities import Conditions, evaluate
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
+from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.blade_controls import (
-    blade_of,
     hollow_controls,
     ice_control,
     rocker_controls,
@@ -31,9 +32,13 @@ from bladelab.show.figures_advice import say_quantity
 from bladelab.show.preference import UNITS
 from bladelab.show.style import INK, LINES, PRESENT, QUIET, TRIAL, label
 from bladelab.show.view import View
+from bladelab.units import as_fraction
 
 _RADII = np.geomspace(5.0, 60.0, 41)
-_TICKS = {"in": (6.35, 9.525, 12.7, 15.875, 19.05, 25.4, 38.1), "mm": (6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 30.0, 40.0)}
+_TICKS = {
+    "in": (6.35, 9.525, 12.7, 15.875, 19.05, 25.4, 38.1),
+    "mm": (6.0, 8.0, 10.0, 13.0, 16.0, 20.0, 30.0, 40.0),
+}
 _TOPS = {
     "bite": (0.15, 0.3, 0.6, 1.2, 3.0),
     "hold": (8.0, 16.0, 32.0, 60.0),
@@ -43,7 +48,8 @@ _SHALLOWER, _DEEPER, _SAME, _NONE = "#F2A65A", "#A79CC9", "#EDEDED", "#FFFFFF"
 
 
 class MatchView(View):
-    """The kept score over the hollow on both rockers; beside it the verdict in every moment, by every measure."""
+    """The kept score over the hollow on both rockers; beside it the verdict in every moment, by every
+    measure."""
 
     height_px = 430
 
@@ -60,7 +66,9 @@ class MatchView(View):
         self.kept = self.moving(axes.plot([], [], color=QUIET, linewidth=1.2, linestyle=":")[0])
         self.now = self.moving(axes.plot([], [], "o", markersize=9, color=PRESENT)[0])
         self.match = self.moving(axes.plot([], [], "D", markersize=9, color=TRIAL)[0])
-        self.tags = {n: self.moving(label(axes, 0, 0, n, color=LINES[n]["color"])) for n in ("present", "trial")}
+        self.tags = {
+            n: self.moving(label(axes, 0, 0, n, color=LINES[n]["color"])) for n in ("present", "trial")
+        }
 
         self.table = table = self.figure.add_axes((0.70, 0.06, 0.29, 0.74))
         table.set(xlim=(0, 3), ylim=(len(MOMENTS), 0))
@@ -75,14 +83,23 @@ class MatchView(View):
             for k in range(3):
                 patch = Rectangle((k + 0.02, i + 0.03), 0.96, 0.94, facecolor=_NONE, edgecolor="none")
                 table.add_patch(patch)
-                text = table.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15)
+                text = table.text(
+                    k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15
+                )
                 self.cells.append((self.moving(patch), self.moving(text)))
         frame = Rectangle((0, 0), 1, 1, fill=False, edgecolor=INK, linewidth=1.8)
         table.add_patch(frame)
         self.frame = self.moving(frame)
 
     def update(  # type: ignore[override]
-        self, *, keep: str, chosen: Match, matches: list[Match], present: Blade, curves: dict[str, Any], finding: str
+        self,
+        *,
+        keep: str,
+        chosen: Match,
+        matches: list[Match],
+        present: Blade,
+        curves: dict[str, Any],
+        finding: str,
     ) -> None:
         """Show one match and the table of all."""
         self.title(finding)
@@ -102,7 +119,14 @@ class MatchView(View):
         side = 1 if chosen.hollow is None or chosen.hollow.radius_mm < now else -1
         if chosen.hollow:
             self.match.set_data([chosen.hollow.radius_mm], [chosen.target])
-            self._tag("trial", chosen.hollow.radius_mm, chosen.target, f"trial {_say(chosen.hollow.radius_mm)}", -side, top)
+            self._tag(
+                "trial",
+                chosen.hollow.radius_mm,
+                chosen.target,
+                f"trial {_say(chosen.hollow.radius_mm)}",
+                -side,
+                top,
+            )
         self.tags["trial"].set_visible(chosen.hollow is not None)
         self._tag("present", now, chosen.target, f"present {_say(now)}", side, top)
         for artist in (self.kept, self.now, self.tags["present"]):
@@ -111,7 +135,9 @@ class MatchView(View):
         for match in matches:
             place = MOMENTS.index(match.moment) * 3 + order.index(match.keep)
             patch, text = self.cells[place]
-            colour = {"shallower": _SHALLOWER, "deeper": _DEEPER, "the same": _SAME, "none": _NONE}[match.verdict]
+            colour = {"shallower": _SHALLOWER, "deeper": _DEEPER, "the same": _SAME, "none": _NONE}[
+                match.verdict
+            ]
             patch.set_facecolor(colour)
             text.set_text(f"{match.verdict}\n{_say(match.hollow.radius_mm)}" if match.hollow else "–")
         self.frame.set_xy((order.index(keep), MOMENTS.index(chosen.moment)))
@@ -126,8 +152,6 @@ class MatchView(View):
 
 def _say(radius_mm: float) -> str:
     """A matched hollow as it would be dialled in: to 1/64 of an inch, or 0.1 mm."""
-    from bladelab.units import as_fraction
-
     return as_fraction(radius_mm, 64) if UNITS.unit("hollow") == "in" else UNITS.say("hollow", radius_mm)
 
 
@@ -155,14 +179,18 @@ def match_answer(state: SimpleNamespace) -> Answer:
     ice, keep, said = Ice(state.temperature_C), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
-    curves = {n: _curve(rockers[n], state.width_mm, state.mass_kg, ice, state.moment)[keep][:, 0] for n in BOTH}
+    curves = {
+        n: _curve(rockers[n], state.width_mm, state.mass_kg, ice, state.moment)[keep][:, 0] for n in BOTH
+    }
     name = state.moment.name[:1].upper() + state.moment.name[1:]
     if chosen.hollow and chosen.usual:
         way = {"the same": "the same hollow", "shallower": "a shallower hollow", "deeper": "a deeper hollow"}
         finding = f"{name}, same {said}: {way[chosen.verdict]}, {_say(chosen.hollow.radius_mm)}"
         score = say_quantity(keep, chosen.target)
         first = (
-            f"The present blade has a {said} of {score} in the {state.moment.name}; the trial rocker has the same with a "
+            f"The present blade has a {said} of {score} in the {state.moment.name}; the trial rocker "
+            "has "
+            f"the same with a "
             f"hollow of {_say(chosen.hollow.radius_mm)} ({chosen.hollow.radius_mm:.2f} mm). "
         )
         left = chosen.remains_percent
@@ -170,16 +198,25 @@ def match_answer(state: SimpleNamespace) -> Answer:
         if abs(left) < 0.5:
             first += f"The nearest usual hollow, {nearest}, leaves no difference."
         else:
-            first += f"The nearest usual hollow, {nearest}, leaves {abs(left):.0f} % {'more' if left > 0 else 'less'}."
+            more = "more" if left > 0 else "less"
+            first += f"The nearest usual hollow, {nearest}, leaves {abs(left):.0f} % {more}."
     else:
         finding = f"{name}: no hollow keeps the {said}"
         reason = chosen.reason
         if keep == "hold" and state.moment.lean_deg == 0:
-            reason = "Upright, both edges hold alike, whatever the hollow: choose a leaned moment, or keep something else"
+            reason = "Upright, both edges hold alike, whatever the hollow: choose a leaned moment, or "
+            reason += "keep something else"
         first = f"{reason[:1].upper()}{reason[1:]}."
     return Answer(
         f"{first}\n{claim(matches, rockers)}",
-        {"keep": keep, "chosen": chosen, "matches": matches, "present": present, "curves": curves, "finding": finding},
+        {
+            "keep": keep,
+            "chosen": chosen,
+            "matches": matches,
+            "present": present,
+            "curves": curves,
+            "finding": finding,
+        },
     )
 
 
@@ -193,9 +230,13 @@ def claim(matches: list[Match], rockers: dict[str, Rocker]) -> str:
         if not verdicts:
             parts.append(f"by {said} there is no match")
         elif len(set(verdicts)) == 1:
-            parts.append(f"by {said} {'the same' if verdicts[0] == 'the same' else verdicts[0]} in every moment")
+            parts.append(
+                f"by {said} {'the same' if verdicts[0] == 'the same' else verdicts[0]} in every moment"
+            )
         else:
-            counts = [f"{verdicts.count(v)} {v}" for v in ("shallower", "the same", "deeper") if v in verdicts]
+            counts = [
+                f"{verdicts.count(v)} {v}" for v in ("shallower", "the same", "deeper") if v in verdicts
+            ]
             parts.append(f"by {said} {', '.join(counts)}")
     return f"The hollow that keeps things as they are: {'; '.join(parts)}."
 
@@ -208,8 +249,6 @@ def match_panel() -> Panel:
     )
     both = for_both(*rocker_controls(), trial={"radius_mm": 3657.6})
     skater = skater_controls()
-    from dataclasses import replace
-
     skater[1] = replace(skater[1], default=MOMENTS[2])  # type: ignore[call-arg]
     return Panel(
         "match",
@@ -218,5 +257,3 @@ def match_panel() -> Panel:
         match_answer,
         columns_of="rocker",
     )
-
-

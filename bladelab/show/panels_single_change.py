@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 from matplotlib import colormaps
@@ -12,6 +13,7 @@ from matplotlib.colors import TwoSlopeNorm
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
 from bladelab.physics.ice import Ice
+from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
     blade_of,
     hollow_controls,
@@ -25,7 +27,16 @@ from bladelab.show.style import INK, QUIET
 from bladelab.show.view import View
 
 _KEYS = tuple(QUANTITIES)
-_HEADS = ("glide\nfriction", "contact\nlength", "bite", "hold\nangle", "yaw\nhold", "carve\nradius", "rock", "pitch")
+_HEADS = (
+    "glide\nfriction",
+    "contact\nlength",
+    "bite",
+    "hold\nangle",
+    "yaw\nhold",
+    "carve\nradius",
+    "rock",
+    "pitch",
+)
 _MOST = 16  # changes of a blade with four zones
 # Where the colours end: per cent, and degrees for the pitch.
 _END_PERCENT, _END_DEG = 20.0, 0.5
@@ -50,7 +61,7 @@ class ChangeMapView(View):
         self.image = self.moving(
             axes.imshow(blank, extent=(0, len(_KEYS), _MOST, 0), aspect="auto", interpolation="nearest")
         )
-        lines = {"color": "white", "linewidth": 2}
+        lines: dict[str, Any] = {"color": "white", "linewidth": 2}
         for k in range(len(_KEYS) + 1):
             self.moving(axes.plot([k, k], [0, _MOST], **lines)[0])
         for k in range(_MOST + 1):
@@ -60,10 +71,16 @@ class ChangeMapView(View):
             name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
             self.names.append(self.moving(name))
             self.cells.append(
-                [self.moving(axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10)) for k in range(len(_KEYS))]
+                [
+                    self.moving(axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10))
+                    for k in range(len(_KEYS))
+                ]
             )
-        foot = "Per cent of the present value; the pitch in degrees. Grey: less than one day differs from the next. "
-        self.figure.text(0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5)
+        foot = "Per cent of the present value; the pitch in degrees. "
+        foot += "Grey: less than one day differs from the next. "
+        self.figure.text(
+            0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5
+        )
 
     def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
         """Show the map of one moment."""
@@ -91,7 +108,7 @@ class ChangeMapView(View):
 
 
 @lru_cache(maxsize=8)
-def _map(blade, conditions: Conditions) -> ChangeMap:  # type: ignore[no-untyped-def]
+def _map(blade: Blade, conditions: Conditions) -> ChangeMap:
     return single_change_map(blade, conditions)
 
 
@@ -118,7 +135,11 @@ def change_answer(state: SimpleNamespace) -> Answer:
         sentence = f"What moves each number most: {said}."
     else:
         sentence = "No single change shows from one day to the next in this moment."
-    quiet = [QUANTITIES[key].said for k, key in enumerate(_KEYS) if not beyond[:, k].any() and np.isfinite(found.effects[:, k, 0]).any()]
+    quiet = [
+        QUANTITIES[key].said
+        for k, key in enumerate(_KEYS)
+        if not beyond[:, k].any() and np.isfinite(found.effects[:, k, 0]).any()
+    ]
     if quiet and strongest:
         sentence += f"\nNo single change shows in: {', '.join(quiet)}."
     return Answer(sentence, {"found": found, "finding": finding})

@@ -1,0 +1,350 @@
+"""Choose a starting blade: wishes, the blades that no other beats on all of them, and the way to the one
+picked."""
+
+from __future__ import annotations
+
+import os
+import threading
+import time
+from collections.abc import Callable
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+import numpy as np
+
+from bladelab.advice.family import Family, FamilyScores, Stopped, score_family
+from bladelab.advice.plan import plan_steps
+from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.starting import POSITIONS, WISHES, Frontier, Wish, frontier
+from bladelab.physics.ice import Ice
+from bladelab.shape.blade import Blade
+from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.controls import Choice, Slider, Tick
+from bladelab.show.engine import Answer, Panel
+from bladelab.show.figures import BOTH, RadiusPart, step_above
+from bladelab.show.figures_advice import say_blade
+from bladelab.show.panel_box import PanelBox
+from bladelab.show.style import INK, PRESENT, QUIET, TRIAL, label
+from bladelab.show.view import View
+
+_CELLS = 60
+_SHOWN = 400  # dots at most: the ones with the fewest changes
+_ENDS_PERCENT = (12.0, 25.0, 50.0, 100.0, 200.0, 600.0)
+_ENDS_DEG = (0.1, 0.25, 0.5, 1.0, 3.0, 10.0)
+_EVENLY = "evenly to all wishes"
+
+
+class FrontierView(View):
+    """Every blade of the family as grey, the unbeaten as dots, the picked one; beside it both rockers'
+    radius."""
+
+    height_px = 440
+
+    def draw(self) -> None:
+        self.axes = axes = self.figure.add_axes((0.085, 0.13, 0.46, 0.73))
+        axes.set(xlim=(-25, 25), ylim=(-25, 25))
+        axes.axvline(0, color=QUIET, linewidth=0.9)
+        axes.axhline(0, color=QUIET, linewidth=0.9)
+        self.cloud = self.moving(
+            axes.imshow(
+                np.zeros((_CELLS, _CELLS, 4)),
+                extent=(-25, 25, -25, 25),
+                origin="lower",
+                aspect="auto",
+                interpolation="nearest",
+            )
+        )
+        self.others = self.moving(
+            axes.plot([], [], "o", markersize=4.5, color="#8FB8DE", markeredgewidth=0)[0]
+        )
+        self.granting = self.moving(
+            axes.plot([], [], "o", markersize=6.5, color="#1B9E77", markeredgewidth=0)[0]
+        )
+        self.present = self.moving(axes.plot([0], [0], "s", markersize=9, color=PRESENT)[0])
+        self.picked = self.moving(
+            axes.plot([], [], "D", markersize=11, color=TRIAL, markeredgecolor="white")[0]
+        )
+        self.tags = {
+            "present": self.moving(label(axes, 0, 0, "present", color=PRESENT, ha="right", va="top")),
+            "picked": self.moving(label(axes, 0, 0, "picked", color=TRIAL, ha="left", va="bottom")),
+        }
+        self.names = [
+            self.moving(
+                axes.text(0.5, -0.13, "", transform=axes.transAxes, ha="center", va="top", fontsize=11)
+            ),
+            self.moving(
+                axes.text(
+                    -0.13,
+                    0.5,
+                    "",
+                    transform=axes.transAxes,
+                    ha="center",
+                    va="center",
+                    rotation=90,
+                    fontsize=11,
+                )
+            ),
+        ]
+        self.radius = RadiusPart(self, self.figure.add_axes((0.635, 0.60, 0.355, 0.26)))
+        self.radius.axes.set_xlabel("along the blade, mm")
+        self.lines = [
+            self.moving(self.figure.text(0.59, 0.435 - 0.058 * i, "", fontsize=10, color=INK, va="top"))
+            for i in range(7)
+        ]
+        key = "grey: every blade searched; blue: beaten by none on all\n"
+        key += "wishes at once; green: of these, grants every wish"
+        self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
+
+    def update(  # type: ignore[override]
+        self,
+        *,
+        found: Frontier,
+        pick: int,
+        across: tuple[int, int],
+        blades: dict[str, Blade],
+        lines: list[str],
+        finding: str,
+    ) -> None:
+        """Show a frontier and the blade picked on it; `across` are the wishes along the axes, -1 for the
+        steps."""
+        self.title(finding)
+        places, spans = [], []
+        for axis, k in enumerate(across):
+            gains = found.gains[:, k] if k >= 0 else found.steps.astype(float)
+            everything = found.all_gains[:, k] if k >= 0 else found.scores.family.steps_away.astype(float)
+            ends = _ENDS_PERCENT if k >= 0 and _percent(found.wishes[k]) else _ENDS_DEG
+            if k >= 0:
+                top = step_above(1.1 * float(np.abs(gains).max()), ends)
+                span, unit = (-top, top), "%" if _percent(found.wishes[k]) else "°"
+                self.names[axis].set_text(f"{found.wishes[k].word}, {unit} →")
+            else:
+                span = (-1.0, 12.0)
+                self.names[axis].set_text("changes from the present blade →")
+            set_ends = (self.axes.set_xlim, self.axes.set_ylim)[axis]
+            if (self.axes.get_xlim, self.axes.get_ylim)[axis]() != span:
+                set_ends(*span)
+            places.append(gains)
+            spans.append((everything, span))
+        usable = np.isfinite(spans[0][0]) & np.isfinite(spans[1][0])
+        counts, _, _ = np.histogram2d(
+            spans[1][0][usable], spans[0][0][usable], bins=_CELLS, range=[spans[1][1], spans[0][1]]
+        )
+        pixels = np.full((_CELLS, _CELLS, 4), 0.86)
+        pixels[..., 3] = counts > 0
+        self.cloud.set_data(pixels)
+        self.cloud.set_extent((*spans[0][1], *spans[1][1]))
+        few = np.arange(len(found.members)) < _SHOWN
+        grants = found.grants_all if len(found.wishes) > 1 else np.zeros(len(found.members), dtype=bool)
+        self.others.set_data(places[0][few & ~grants], places[1][few & ~grants])
+        self.granting.set_data(places[0][few & grants], places[1][few & grants])
+        x, y = places[0][pick], places[1][pick]
+        self.picked.set_data([x], [y])
+        right = x < 0.5 * spans[0][1][1]
+        wide, tall = (span[1] - span[0] for _, span in spans)
+        self.tags["picked"].set_position((x + (0.025 if right else -0.025) * wide, y + 0.02 * tall))
+        self.tags["picked"].set_horizontalalignment("left" if right else "right")
+        self.tags["present"].set_position((-0.02 * wide, -0.02 * tall))
+        self.tags["picked"].set_visible(found.steps[pick] > 0)
+        self.radius.update(blades)
+        for i, text in enumerate(self.lines):
+            text.set_text(lines[i] if i < len(lines) else "")
+
+
+def _percent(wish: Wish) -> bool:
+    return wish.quantity != "step" and QUANTITIES[wish.quantity].percent
+
+
+def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
+    """The member of the frontier picked: within so many changes, the best for one wish, or the most even one.
+
+    Blades that grant every wish go first. "Evenly" is the blade whose worst wish is best, each wish counted
+    as a share of the most that the frontier has of it.
+    """
+    within = found.steps <= most_steps
+    if (granting := within & found.grants_all).any():
+        within = granting
+    words = [wish.word for wish in found.wishes]
+    if toward in words:
+        worth = found.gains[:, words.index(toward)]
+    else:
+        best = np.maximum(found.gains.max(axis=0), 1e-9)
+        worth = (found.gains / best).min(axis=1)
+    # Members stand by rising number of changes: of equals the first has the fewest.
+    return int(np.where(within, np.round(worth, 4), -np.inf).argmax())
+
+
+class StartPanel(PanelBox):
+    """The panel of wishes with a search: progress is shown, and it can be stopped."""
+
+    def __init__(self) -> None:
+        self._scores: FamilyScores | None = None
+        self._stop = threading.Event()
+        self._thread: threading.Thread | None = None
+        self._search_button = widgets.Button(
+            description="search 20,000 blades", layout=widgets.Layout(width="auto")
+        )
+        self._stop_button = widgets.Button(
+            description="stop", disabled=True, layout=widgets.Layout(width="80px")
+        )
+        self._bar = widgets.FloatProgress(min=0, max=1, layout=widgets.Layout(width="260px"))
+        self._said = widgets.HTML()
+        self._search_button.on_click(lambda _: self.search())
+        self._stop_button.on_click(lambda _: self._stop.set())
+        ticked = ("more glide", "more hold")
+        controls = [
+            *rocker_controls(),
+            *hollow_controls(),
+            mass_control(),
+            Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
+            *(Tick(f"wish_{i}", word, "view", default=word in ticked) for i, word in enumerate(WISHES)),
+            Slider("most_steps", "at most so many changes", "view", low=1, high=12, default=4),
+            Choice(
+                "toward",
+                "lean the choice",
+                "view",
+                options=tuple((w, w) for w in (_EVENLY, *WISHES)),
+                default=_EVENLY,
+            ),
+            ice_control(),
+        ]
+        # The near family first: it is there at once, and so are the picture and the reasons.
+        blade, conditions = _setting(_defaults(controls))
+        self._scores = score_family(Family(blade, feet=1, pivots=1, hollows=2), conditions)
+        self.panel = Panel(
+            "starting-blade", FrontierView(), controls, self.answer,
+            buttons=[(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()],
+            tabs=True,
+        )  # fmt: skip
+        self._open_wishes()
+        self._say_family()
+        row = widgets.HBox([self._search_button, self._stop_button, self._bar, self._said])
+        row.layout.flex_flow = "row wrap"
+        super().__init__([self.panel, row])
+
+    def _open_wishes(self) -> None:
+        """Open the tab of the wishes: they are what this panel is about."""
+        for child in self.panel.children:
+            if isinstance(child, widgets.Tab):
+                titles = list(child.titles)
+                child.selected_index = titles.index("view")
+                titles[titles.index("view")] = "wishes"
+                titles[titles.index("rocker")] = "present rocker"
+                titles[titles.index("hollow")] = "present hollow"
+                child.titles = titles
+
+    def _wisher(self, words: tuple[str, ...]) -> Callable[[Panel], None]:
+        return lambda _: self.wish(words)
+
+    def wish(self, words: tuple[str, ...]) -> None:
+        """Tick these wishes and no others."""
+        with self.panel.quiet():
+            for i, word in enumerate(WISHES):
+                self.panel.dials[f"wish_{i}"].value = word in words
+
+    def answer(self, state: SimpleNamespace) -> Answer:
+        """The frontier for the wishes ticked, and the blade picked on it."""
+        assert self._scores is not None
+        present, conditions = _setting(state)
+        if (present, conditions) != (self._scores.family.present, self._scores.conditions):
+            raise ValueError(
+                "the present blade, the skater or the ice is another than when the family was searched; "
+                "press the "
+                "search button below to search the blades around it"
+            )
+        words = [word for i, word in enumerate(WISHES) if getattr(state, f"wish_{i}")]
+        found = frontier(self._scores, words)
+        pick = pick_of(found, int(state.most_steps), state.toward)
+        blade = found.blade(pick)
+        across = (0, 1) if len(words) > 1 else (-1, 0)
+        if state.toward in words[2:]:
+            across = (0, words.index(state.toward))
+        steps = plan_steps(present, blade, conditions, found.wishes)
+        count = f"{len(steps)} change{'s' if len(steps) != 1 else ''}"
+        if steps:
+            finding = f"{count}, one at a time: {_listed_gains(found, pick)}"
+            way = "\n".join(f"{i}. {step.reason}" for i, step in enumerate(steps, 1))
+            sentence = f"{found.sentence}\nPicked: {say_blade(blade)}. In this order, one at a time:\n{way}"
+        else:
+            finding = "Within these bounds the present blade is as good as any"
+            sentence = f"{found.sentence}\nPicked: the present blade. "
+            sentence += "Allow more changes, or lean the choice to one wish."
+        lines = ["to the present blade" if not steps else "from the present blade, one at a time:"]
+        lines += [f"{i}. {step.label}" for i, step in enumerate(steps, 1)]
+        if not steps:
+            lines = []
+        return Answer(
+            sentence,
+            {
+                "found": found, "pick": pick, "across": across, "lines": lines, "finding": finding,
+                "blades": dict(zip(BOTH, (present, blade), strict=True)),
+            },
+        )  # fmt: skip
+
+    # The search
+    # -------------------------------------------------------------------------------------------------
+
+    def search(self) -> None:
+        """Search the wide family around the present blade, beside the page; the picture follows when it is
+        done."""
+        if self._thread is not None and self._thread.is_alive():
+            return
+        try:
+            blade, conditions = _setting(self.panel.state())
+            family = Family(blade)
+        except ValueError as problem:
+            self._said.value = str(problem)
+            return
+        self._stop.clear()
+        self._search_button.disabled, self._stop_button.disabled = True, False
+        self._bar.value = 0.0
+        self._said.value = f"searching {len(family):,} blades in all moments …"
+        self._thread = threading.Thread(target=self._run, args=(family, conditions), daemon=True)
+        self._thread.start()
+
+    def _run(self, family: Family, conditions: Conditions) -> None:
+        started = time.monotonic()
+        try:
+            workers = max(1, min(4, os.cpu_count() or 1))
+            self._scores = score_family(family, conditions, self._progress, self._stop.is_set, workers)
+        except Stopped:
+            self._said.value = "stopped; the picture shows what was searched before"
+        except Exception as problem:  # the reader must see it, whatever it is; a thread would swallow it
+            self._said.value = f"the search failed: {problem}"
+        else:
+            self._say_family(time.monotonic() - started)
+        finally:
+            self._search_button.disabled, self._stop_button.disabled = False, True
+            self.panel.refresh()
+
+    def _progress(self, share: float) -> None:
+        self._bar.value = share
+
+    def _say_family(self, seconds: float | None = None) -> None:
+        assert self._scores is not None
+        family = self._scores.family
+        took = f" in {seconds:.0f} s" if seconds is not None else ""
+        self._said.value = (
+            f"searched: {len(family):,} blades within {family.feet} ft of the present one{took}"
+        )
+
+
+def _defaults(controls: list[Any]) -> SimpleNamespace:
+    return SimpleNamespace(**{control.key: control.default for control in controls})
+
+
+def _setting(state: SimpleNamespace) -> tuple[Blade, Conditions]:
+    return blade_of(state), Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+
+
+def _listed_gains(found: Frontier, pick: int) -> str:
+    parts = []
+    for wish, gain in zip(found.wishes, found.gains[pick], strict=True):
+        size = f"{gain:+.0f} %" if _percent(wish) else f"{gain:+.2f}°"
+        parts.append(f"{wish.word} ({size.replace('-', '−')})")
+    return ", ".join(parts)
+
+
+def start_panel() -> StartPanel:
+    """Choose a starting blade."""
+    return StartPanel()

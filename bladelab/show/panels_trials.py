@@ -1,0 +1,247 @@
+"""Keep a trial log: a form that appends to the reader's own file, the log at a glance, and what to try
+next."""
+
+from __future__ import annotations
+
+import datetime
+import html
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab.advice.propose import against_model, propose_next
+from bladelab.advice.quantities import Conditions
+from bladelab.advice.single_change import single_changes
+from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
+from bladelab.advice.trial_log import Reading, TrialLog
+from bladelab.physics.ice import Ice
+from bladelab.shape.blade import Blade
+from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.controls import Slider
+from bladelab.show.engine import Answer, Panel
+from bladelab.show.figures_advice import say_blade
+from bladelab.show.panel_box import PanelBox
+from bladelab.show.saving import FOLDER
+from bladelab.show.views_trials import TrialsView
+
+DEMO = Path(__file__).parents[2] / "data" / "demo" / "trials.csv"
+OWN = Path(FOLDER) / "trials.csv"
+_SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
+_WIDE = {"width": "460px"}
+_NAME = {"description_width": "150px"}
+
+
+class TrialsPanel(PanelBox):
+    """The log of one skater, and a form for the next trial.
+
+    Parameters
+    ----------
+    own : str or Path
+        The file that the form appends to.
+    """
+
+    def __init__(self, own: str | Path = OWN) -> None:
+        self.own = TrialLog(own)
+        self._reading = Reading((), (), ())
+        self.source = widgets.Dropdown(
+            description="log",
+            options=(
+                ("an invented group, to look at", DEMO),
+                (f"my own: {self.own.path.as_posix()}", self.own.path),
+            ),
+            value=DEMO,
+            layout=widgets.Layout(**_WIDE),
+            style=_NAME,
+        )
+        self.skater = widgets.Dropdown(
+            description="skater's code", layout=widgets.Layout(**_WIDE), style=_NAME
+        )
+        self._damage = widgets.HTML()
+        self._quiet = True
+        self.read()
+        if "D17" in self._reading.skaters:
+            self.skater.value = "D17"
+        self.panel = Panel(
+            "trials",
+            TrialsView(),
+            [
+                *rocker_controls(),
+                *hollow_controls(),
+                mass_control(),
+                Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
+                ice_control(),
+            ],
+            self.answer,
+            tabs=True,
+        )
+        self._quiet = False
+        self.source.observe(lambda _: self._source_changed(), names="value")
+        self.skater.observe(lambda _: self._skater_changed(), names="value")
+        choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
+        super().__init__([choose, self._damage, self.panel, self._form()])
+        self._offer()
+
+    # Reading ------------------------------------------------------------------------------------------------
+
+    def read(self) -> None:
+        """Read the chosen log, and say what in it can't be read."""
+        try:
+            self._reading, trouble = TrialLog(self.source.value).read(), ""
+        except (ValueError, OSError) as problem:
+            self._reading, trouble = Reading((), (), ()), str(problem)
+        damage = self._reading.damage
+        if damage:
+            lines = "; ".join(str(d) for d in damage[:5])
+            more = f"; and {len(damage) - 5} more" if len(damage) > 5 else ""
+            trouble = f"Not read, and left in the file as they are: {lines}{more}."
+        self._damage.value = f"<p class='bladelab-fault'>{html.escape(trouble)}</p>" if trouble else ""
+        before = self.skater.value
+        self.skater.options = self._reading.skaters
+        if before in self._reading.skaters:
+            self.skater.value = before
+
+    def answer(self, state: SimpleNamespace) -> Answer:
+        """One skater's trials, and the next change worth trying."""
+        trials = self._reading.of(self.skater.value) if self.skater.value else ()
+        conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+        if not trials:
+            raise ValueError("there is no trial in this log yet; fill in the form below and add one")
+        proposal = propose_next(trials, conditions)
+        agreements = against_model(trials, conditions)
+        warned = warnings_of(trials)
+        count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        if proposal.change:
+            finding = f"{self.skater.value}, {count}: next, try {proposal.change.label}"
+        else:
+            finding = f"{self.skater.value}, {count}: nothing to change now"
+        compared = [a.sentence for a in agreements if a.agree + a.disagree]
+        said = [f"Present blade: {say_blade(trials[-1].blade)}. {proposal.sentence}", *warned]
+        if compared:
+            said.append("Ratings against the model (few trials prove little): " + " ".join(compared))
+        return Answer("\n".join(said), {"trials": trials, "agreements": agreements, "finding": finding})
+
+    def _source_changed(self) -> None:
+        self._quiet = True
+        self.read()
+        self._quiet = False
+        self._skater_changed()
+
+    def _skater_changed(self) -> None:
+        if self._quiet:
+            return
+        if self.skater.value:
+            self.code.value = self.skater.value
+        self._offer()
+        self.panel.refresh()
+
+    # The form
+    # -------------------------------------------------------------------------------------------------
+
+    def _form(self) -> widgets.Widget:
+        wide = widgets.Layout(**_WIDE)
+
+        def dial(kind: Any, **traits: Any) -> Any:
+            return kind(layout=wide, style=_NAME, **traits)
+
+        self.date = dial(widgets.DatePicker, description="date", value=datetime.date.today())
+        self.code = dial(
+            widgets.Text,
+            description="skater's code",
+            value=self.skater.value or "",
+            placeholder="such as K07; no name",
+        )
+        self.skated = dial(widgets.Dropdown, description="skated on", options=(_SLIDERS,))
+        self.name = dial(widgets.Text, description="blade's name", placeholder="may stay empty")
+        self.ratings = {
+            key: dial(widgets.Dropdown, description=scale.question, options=_rating_options(key), value=None)
+            for key, scale in RATINGS.items()
+        }
+        for rating in self.ratings.values():
+            rating.style = {"description_width": "240px"}
+        self.note = dial(widgets.Text, description="note", placeholder="one line, no names")
+        self.add_button = widgets.Button(
+            description="add this trial to my own log", layout=widgets.Layout(width="auto")
+        )
+        self.message = widgets.HTML()
+        self.code.observe(lambda _: self._offer(), names="value")
+        self.add_button.on_click(lambda _: self.add())
+        left = widgets.VBox([self.date, self.code, self.skated, self.name])
+        right = widgets.VBox([*self.ratings.values(), self.note])
+        head = widgets.HTML("<h4>A new trial</h4>")
+        columns = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        return widgets.VBox([head, columns, self.add_button, self.message])
+
+    def _last(self) -> Blade | None:
+        """The blade this code skated on last: in the reader's own log, or in the log on show."""
+        trials = self._own_reading().of(self.code.value.strip()) or self._reading.of(self.code.value.strip())
+        return trials[-1].blade if trials else None
+
+    def _own_reading(self) -> Reading:
+        try:
+            return self.own.read()
+        except (ValueError, OSError):
+            return Reading((), (), ())
+
+    def _offer(self) -> None:
+        """Offer the blades that may have been skated: the last one, each single change of it, the sliders."""
+        last = self._last()
+        options: list[tuple[str, Blade | None]] = [(_SLIDERS, None)]
+        if last:
+            options = [
+                (_SAME, last),
+                *((change.label, change.blade) for change in single_changes(last)),
+                *options,
+            ]
+        self.skated.options = options
+        self.skated.index = 0
+
+    def add(self) -> None:
+        """Append the trial in the form to the reader's own log, and show it."""
+        try:
+            blade = self.skated.value or blade_of(self.panel.state())
+            if self.date.value is None:
+                raise ValueError("the date is missing")
+            given = {key: rating.value for key, rating in self.ratings.items() if rating.value is not None}
+            code = self.code.value.strip()
+            trial = Trial(
+                self.date.value,
+                code,
+                blade,
+                given,
+                self.name.value,
+                what_changed(self._last(), blade),
+                self.note.value,
+            )
+            self.own.append(trial)
+        except (ValueError, OSError) as problem:
+            said = f"{problem}"
+            self.message.value = f"<p class='bladelab-fault'>Not added: {html.escape(said)}.</p>"
+            return
+        self.message.value = (
+            f"<p>Added to {html.escape(self.own.path.as_posix())}: {trial.date}, {html.escape(code)}.</p>"
+        )
+        self.note.value = ""
+        for rating in self.ratings.values():
+            rating.value = None
+        self._quiet = True
+        self.source.value = self.own.path
+        self.read()
+        self.skater.value = code
+        self._quiet = False
+        self._skater_changed()
+
+
+def _rating_options(key: str) -> tuple[tuple[str, int | None], ...]:
+    scale = RATINGS[key]
+    words = {scale.low: f" {scale.low_word}", scale.high: f" {scale.high_word}"}
+    if key == "balance":
+        words[0] = " right"
+    numbers = range(scale.low, scale.high + 1)
+    return (("not rated", None), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
+
+
+def trials_panel() -> TrialsPanel:
+    """Keep a trial log."""
+    return TrialsPanel()

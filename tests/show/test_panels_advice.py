@@ -1,0 +1,351 @@
+"""The panels of advice keep the rules of the house, say what the library says, and lose nothing."""
+
+from __future__ import annotations
+
+import datetime
+
+import numpy as np
+import pytest
+
+from bladelab import (
+    MOMENTS,
+    RATINGS,
+    Blade,
+    Conditions,
+    Hollow,
+    Ice,
+    Rocker,
+    TrialLog,
+    Zone,
+    match_hollow,
+    scorecard,
+)
+from bladelab.advice.blade_file import load_blade, save_blade
+from bladelab.show.blade_shelf import dials_of, file_name, show_blade
+from bladelab.show.controls import Slider
+from bladelab.show.panels_compare import compare_panel
+from bladelab.show.panels_match import match_panel
+from bladelab.show.panels_single_change import single_change_panel
+from bladelab.show.panels_start import StartPanel, pick_of, start_panel
+from bladelab.show.panels_trials import TrialsPanel, trials_panel
+from tests.show.engine_checks import check_bundle, check_extremes, check_random_states
+
+NAMED = {moment.name: moment for moment in MOMENTS}
+PANELS = [lambda: compare_panel().panel, match_panel, single_change_panel]
+WAITING = [lambda: start_panel().panel, lambda: trials_panel().panel]
+
+
+@pytest.mark.parametrize("make_panel", PANELS, ids=["compare", "match", "single change"])
+def test_every_dial_goes_to_its_ends(make_panel):
+    check_extremes(make_panel)
+
+
+@pytest.mark.parametrize("make_panel", PANELS, ids=["compare", "match", "single change"])
+def test_moved_about_it_shows_what_a_fresh_panel_shows(make_panel):
+    check_random_states(make_panel, 12)
+
+
+@pytest.mark.parametrize(
+    "make_panel", [*PANELS, *WAITING], ids=["compare", "match", "single", "start", "trials"]
+)
+def test_readers_without_a_kernel_see_it(make_panel):
+    check_bundle(make_panel)
+
+
+@pytest.mark.parametrize("box", [compare_panel, start_panel, trials_panel])
+def test_a_box_shows_the_picture_of_its_panel(box):
+    made = box()
+    bundle, metadata = made._repr_mimebundle_()
+    inner, _ = made.panel._repr_mimebundle_()
+    assert bundle["image/png"] == inner["image/png"] and bundle["text/plain"] == inner["text/plain"]
+    assert "application/vnd.jupyter.widget-view+json" in bundle and "image/png" in metadata
+
+
+# The scorecard -------------------------------------------------------------------------------------------------
+
+
+def test_the_scorecard_says_what_the_library_says():
+    panel = compare_panel().panel
+    panel.dials["moment"].value = NAMED["tight turn"]
+    blades = [Blade(Rocker.single(r, 280), Hollow(15.875, 2.9)) for r in (3048, 3352.8)]
+    card = scorecard(*blades, Conditions(moments=(NAMED["tight turn"],)), n=60)
+    assert panel.sentence_text.startswith(card.sentences()[0])
+    assert "One thing differs: radius of the rocker." in panel.sentence_text
+    row = panel.view.rows[[line.quantity.key for line in card.lines].index("carve")]
+    assert row["bar"].get_width() == pytest.approx(10.0, abs=0.01)
+    assert row["says"].get_text() == "turns wider 10 %"
+
+
+def test_the_table_of_all_moments_is_saved(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    from bladelab.show.panels_compare import save_card
+
+    panel = compare_panel().panel
+    save_card(panel)
+    (file,) = (tmp_path / "saved").iterdir()
+    text = file.read_text(encoding="utf-8")
+    assert text.startswith("moment,quantity,unit,present,present_band")
+    assert all(moment.name in text for moment in MOMENTS)
+
+
+def test_blades_go_to_the_shelf_and_come_back(tmp_path):
+    box = compare_panel(tmp_path)
+    panel, shelf = box.panel, box.shelf
+    shelf.take("trial")
+    assert "There is no saved blade yet." in shelf.message.value
+    with panel.quiet():
+        panel.dials["trial.shape"].value = "blended"
+        panel.dials["trial.zone_radius_2_mm"].value = 4000.0
+        panel.dials["trial.pivot_mm"].value = 7.0
+    shelf.name.value = "Åsa's <flat> one"
+    shelf.save("trial")
+    assert (tmp_path / "asa-s-flat-one.json").exists()
+    name, blade = load_blade(tmp_path / "asa-s-flat-one.json")
+    assert name == "Åsa's <flat> one" and blade.rocker.zones[1].radius_mm == 4000.0
+    shelf.save("trial")
+    assert "Not saved: asa-s-flat-one.json is there already" in shelf.message.value
+    shelf.take("present")
+    assert vars(panel.state().present)["zone_radius_2_mm"] == 4000.0
+    assert "Nothing differs between the two." in panel.sentence_text
+    assert "<flat>" not in shelf.message.value  # what people type is shown as text
+
+
+def test_a_blade_that_the_sliders_can_not_show_moves_none_of_them(tmp_path):
+    panel = compare_panel().panel
+    before = vars(panel.state().trial)
+    with pytest.raises(ValueError, match="radius is 90000 mm; its slider goes from 1200 to 12200 mm"):
+        show_blade(panel, "trial", Blade(Rocker.single(90000.0, 300), Hollow(12.7, 3.0)))
+    five = Blade(Rocker((Zone(3000, 50),) * 5), Hollow(12.7, 3.0))
+    with pytest.raises(ValueError, match="5 zones; the sliders show at most 4"):
+        dials_of(five)
+    assert vars(panel.state().trial) == before
+    save_blade(tmp_path / "five.json", five, "five")
+    box = compare_panel(tmp_path)
+    box.shelf.take("trial")
+    assert "Not taken: the blade has 5 zones" in box.shelf.message.value
+
+
+@pytest.mark.parametrize(
+    ("name", "file"),
+    [
+        ("../etc/passwd", "etc-passwd.json"),
+        ("雪", "blade.json"),
+        ("CON", "con.json"),
+        ("x" * 60, "x" * 40 + ".json"),
+    ],
+)
+def test_file_names_are_safe(name, file):
+    assert file_name(name) == file
+
+
+# The match -----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("keep", ["bite", "hold", "yaw_hold"])
+def test_the_match_says_what_the_library_says(keep):
+    panel = match_panel()
+    panel.dials["keep"].value = keep
+    present = Blade(Rocker.single(3048, 280), Hollow(15.875, 2.9))
+    rocker, moment = Rocker.single(3657.6, 280), NAMED["stride push"]
+    found = match_hollow(present, rocker, moment.stance(75), Ice(-5), keep, moment.gliding)
+    assert f"({found.radius_mm:.2f} mm)" in panel.sentence_text
+    assert panel.view.match.get_xdata()[0] == pytest.approx(found.radius_mm)
+    assert "by bite deeper in every moment; by hold angle shallower in every moment" in panel.sentence_text
+
+
+def test_upright_the_hold_can_not_be_matched_and_says_so():
+    panel = match_panel()
+    panel.dials["moment"].value = NAMED["one-foot glide"]
+    assert not panel.fault and "Upright, both edges hold alike" in panel.sentence_text
+    assert not panel.view.match.get_visible()
+
+
+# The single changes --------------------------------------------------------------------------------------------
+
+
+def test_the_map_shows_what_is_beyond_a_day():
+    panel = single_change_panel()
+    panel.dials["moment"].value = NAMED["stride push"]
+    words = [name.get_text() for name in panel.view.names if name.get_text()]
+    row = panel.view.cells[words.index("hollow deeper, 9/16 in")]
+    assert row[3].get_text() == "+11 %"  # the hold angle
+    assert row[0].get_text() == ""  # no glide friction at rest
+    assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
+
+
+# The starting blade --------------------------------------------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def start():
+    return start_panel()
+
+
+def test_wishes_are_answered(start):
+    start.wish(("more glide", "more hold"))
+    assert not start.panel.fault
+    assert (
+        "Picked: " in start.panel.sentence_text
+        and "In this order, one at a time" in start.panel.sentence_text
+    )
+    start.wish(("quicker", "more glide"))
+    assert "pull against each other" in start.panel.sentence_text
+    start.wish(("more back", "more forward"))
+    assert start.panel.fault and "opposites of one thing" in start.panel.sentence_text
+    start.wish(())
+    assert start.panel.fault and "Nothing is wished for" in start.panel.sentence_text
+    start.wish(("more glide", "more hold"))
+    assert not start.panel.fault
+
+
+def test_the_pick_keeps_within_the_changes_and_leans_where_asked(start):
+    start.wish(("more glide", "more hold"))
+    panel = start.panel
+    for most in (1, 2, 5):
+        panel.dials["most_steps"].value = most
+        assert not panel.fault
+        assert len(panel.view.picked.get_xdata()) == 1
+    from bladelab.advice.starting import frontier
+
+    front = frontier(start._scores, ["more glide", "more hold"])
+    for most in range(0, 6):
+        for toward in ("more glide", "more hold", "evenly to all wishes"):
+            pick = pick_of(front, most, toward)
+            assert front.steps[pick] <= most
+    allowed = np.nonzero((front.steps <= 4) & front.grants_all)[0]
+    for k, word in enumerate(("more glide", "more hold")):
+        assert front.gains[pick_of(front, 4, word), k] == pytest.approx(
+            front.gains[allowed, k].max(), abs=1e-3
+        )
+    panel.dials["most_steps"].value = 4
+
+
+def test_another_blade_asks_for_another_search(start):
+    start.wish(("more glide", "more hold"))
+    start.panel.dials["radius_mm"].value = 3352.8
+    assert start.panel.fault and "press the search button" in start.panel.sentence_text
+    start.panel.dials["radius_mm"].value = 3048.0
+    assert not start.panel.fault
+
+
+def wait_for(start: StartPanel) -> None:
+    assert start._thread is not None
+    start._thread.join(120)
+    assert not start._thread.is_alive()
+
+
+def test_the_search_runs_beside_the_page_and_can_be_stopped():
+    start = start_panel()
+    start.search()
+    assert start._search_button.disabled and not start._stop_button.disabled
+    start._stop_button.click()
+    wait_for(start)
+    assert "stopped" in start._said.value and not start._search_button.disabled
+    assert not start.panel.fault  # what was searched before is still there
+
+
+def test_the_search_finds_the_wide_family():
+    start = start_panel()
+    start.panel.dials["radius_mm"].value = 3352.8
+    told = []
+    start._bar.observe(lambda change: told.append(change["new"]), names="value")
+    start.search()
+    start.search()  # a second press while it runs does nothing
+    wait_for(start)
+    assert len(start._scores.family) == 20_075 and not start.panel.fault
+    assert "Of 20,075 blades" in start.panel.sentence_text
+    assert told and told[-1] == 1.0
+
+
+# The trial log -------------------------------------------------------------------------------------------------
+
+
+def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
+    box.date.value = datetime.date(2026, 10, 5)
+    box.code.value = "Q1"
+    for key, value in ratings.items():
+        box.ratings[key].value = value
+    return box
+
+
+def test_the_group_is_shown_and_its_warning_said():
+    box = trials_panel()
+    assert "changed 2 things since" in box.panel.sentence_text
+    assert box.skater.value == "D17" and "try level point 5 mm toward the toe" in box.panel.sentence_text
+    for code in box.skater.options:
+        box.skater.value = code
+        assert not box.panel.fault and "It stands on" in box.panel.sentence_text
+
+
+def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
+    own = tmp_path / "saved" / "trials.csv"
+    box = filled(TrialsPanel(own), hold=1, glide=4)
+    box.note.value = 'soft "ice", <b>cold</b>'
+    box.add()
+    (first,) = TrialLog(own).read().trials
+    assert first.ratings == {"glide": 4, "hold": 1} and first.changed == "first trial"
+    assert first.note == 'soft "ice", <b>cold</b>'
+    assert box.source.value == own and box.skater.value == "Q1"
+    assert "try hollow deeper" in box.panel.sentence_text
+    labels = [label for label, _ in box.skated.options]
+    assert labels[0] == "the same blade as last time" and "hollow deeper, 9/16 in" in labels
+    box.skated.index = labels.index("hollow deeper, 9/16 in")
+    filled(box, hold=4).add()
+    second = TrialLog(own).read().trials[1]
+    assert second.changed == "hollow" and second.blade.hollow.radius_mm == 14.2875
+    assert set(box.ratings) == set(RATINGS) and all(r.value is None for r in box.ratings.values())
+
+
+@pytest.mark.parametrize(
+    ("code", "why"), [("Anna", "no name"), ("", "it must be a code"), ("a" * 20, "at most 12")]
+)
+def test_a_trial_that_makes_no_sense_is_not_added(tmp_path, code, why):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.code.value = code
+    box.add()
+    assert "Not added" in box.message.value and why in box.message.value
+    assert not own.exists() and box.ratings["hold"].value == 3  # nothing typed is lost
+
+
+def test_a_damaged_own_log_is_reported_and_left_in_place(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    with open(own, "ab") as file:
+        file.write(b"2026-10-12,Q1,cut sh")
+    before = own.read_bytes()
+    filled(box, hold=4).add()
+    assert own.read_bytes().startswith(before)
+    assert (
+        "line 3: it has 3 cells" in box._damage.value and "left in the file as they are" in box._damage.value
+    )
+    assert len(TrialLog(own).read().trials) == 2
+
+
+def test_a_file_that_is_no_log_is_never_written_to(tmp_path):
+    own = tmp_path / "trials.csv"
+    own.write_bytes(b"something else\n")
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    assert "is no trial log" in box.message.value and own.read_bytes() == b"something else\n"
+    box.source.value = own
+    assert "is no trial log" in box._damage.value and box.panel.fault
+
+
+def test_an_empty_own_log_says_what_to_do(tmp_path):
+    box = TrialsPanel(tmp_path / "trials.csv")
+    box.source.value = tmp_path / "trials.csv"
+    assert "There is no trial in this log yet" in box.panel.sentence_text
+
+
+def test_every_slider_of_the_waiting_panels_goes_to_its_ends():
+    for box in (start_panel(), trials_panel()):
+        for dial in box.panel.dials.values():
+            before = dial.value
+            if isinstance(dial.control, Slider):
+                for value in (dial.control.low, dial.control.high):
+                    dial.value = value
+                    assert len(box.panel.sentence_text) > 10
+                dial.value = before
+        assert not box.panel.fault
