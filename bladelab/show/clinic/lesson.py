@@ -192,7 +192,7 @@ class Lesson:
         maps each name to
         its text.
     words : mapping
-        Texts that follow from the numbers: which blade, more or less.
+        Texts that follow from the numbers: which blade, more or less; a fact's name in braces stands for it.
     cautions : tuple of str
         Which of the cautions belong into the speaker notes.
     """
@@ -204,7 +204,8 @@ class Lesson:
 
     def said(self, units: Units) -> dict[str, str]:
         """Every fact and word as text, by name."""
-        return {fact.name: fact.say(units) for fact in self.facts} | dict(self.words)
+        facts = {fact.name: fact.say(units) for fact in self.facts}
+        return facts | {name: text.format(**facts) for name, text in self.words.items()}
 
 
 def percent(new: float, old: float) -> float:

@@ -71,7 +71,17 @@ def more_steel(examples: Examples) -> Lesson:
         *(Fact(name, "hollow", value, meaning[name]) for name, value in matched.items() if value is not None),
     )
     words = {"short": short, "long": long, "practice": _practice(matched["same_hold"], examples.hollow_a_mm)}
-    words |= {name: "one that does not exist" for name, value in matched.items() if value is None}
+    found_bite, found_hold = (matched[name] is not None for name in ("same_bite", "same_hold"))
+    words |= {
+        "bite_back_plain": "to bite the same it needs a deeper groove"
+        if found_bite
+        else "no groove brings that bite back",
+        "bite_back": "to sink in the same it needs a hollow of {same_bite}"
+        if found_bite
+        else "no hollow brings that back",
+        "bite_back_short": "it needs {same_bite}" if found_bite else "there is no hollow",
+        "hold_back_short": "{same_hold}" if found_hold else "none",
+    }
 
     def draw(figure: Any, said: Said) -> None:
         scale = max(c.length_mm for c in found.values())

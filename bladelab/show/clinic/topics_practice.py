@@ -13,8 +13,8 @@ from bladelab.physics.contact import solve_contact
 from bladelab.physics.known_distance import Measured, read_measured
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
-from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
-from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
+from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.workshop.season import Season, SeasonPlan, simulate_season
 
 Said = Mapping[str, str]
@@ -132,31 +132,32 @@ def a_season_of_care(examples: Examples) -> Lesson:
         axes.plot([0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
         axes.fill_between([0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor=ICE, edgecolor="none")
         axes.plot([0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
-        axes.plot(weeks, drift["never"], color=TRIAL, linestyle=DASH["B"], linewidth=5)
-        axes.plot(weeks, drift["kept"], color=PRESENT, linewidth=5)
+        axes.plot(weeks, drift["never"], color=QUIET, linestyle=DASH["B"], linewidth=5)
+        axes.plot(weeks, drift["kept"], color=INK, linewidth=5)
         pen.write(
             axes, 0.2, 0.88 * top, "how far the edge is from its curve", ha="left", fontsize=SMALL_LETTERS
         )
         end = weeks[-1] * 1.02
-        pen.write(
-            axes, end, drift["never"][-1], "left alone", ha="left", color=TEXT_COLOUR["B"], fontweight="bold"
-        )
+        pen.write(axes, end, drift["never"][-1], "left alone", ha="left", color=QUIET, fontweight="bold")
         pen.write(
             axes,
             end,
             max(drift["kept"][-1], 0.1 * top),
             "brought back",
             ha="left",
-            color=TEXT_COLOUR["A"],
+            color=INK,
             fontweight="bold",
         )
         pen.write(axes, 0.4, 0.82 * kept_plan.tolerance_mm, "allowed", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, 0.2, -0.17 * top, "season starts", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, weeks[-1], -0.17 * top, f"after {said['weeks']}", ha="right", fontsize=SMALL_LETTERS)
 
-    left = kept_plan.weeks - passing
-    never_off = "stays within what is allowed" if not np.isfinite(left) else "is off by more than is allowed"
-    return Lesson(facts, draw, {"never_off": never_off}, cautions=("grind", "minimum", "first"))
+    stays, leaves = "stays within what is allowed", "is off by more than is allowed"
+    words = {
+        "never_off": leaves if np.isfinite(passing) else stays,
+        "kept_off": stays if np.isinf(np.median(kept.passing_week)) else leaves,
+    }
+    return Lesson(facts, draw, words, cautions=("grind", "minimum", "first"))
 
 
 def how_we_know(examples: Examples) -> Lesson:
@@ -219,12 +220,10 @@ def safety(examples: Examples) -> Lesson:
             axes.fill_between([x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
             pen.write(axes, x + 0.8, 3.55, words)
             if words == "spent":
-                axes.plot([x + 0.1, x + 1.5], [2.4, 3.1], color=TRIAL, linewidth=8)
-                axes.plot([x + 0.1, x + 1.5], [3.1, 2.4], color=TRIAL, linewidth=8)
-        axes.plot([0.4, 9.0], [3.2 - 1.1] * 2, color=COLOUR["B"], linewidth=4, linestyle=(0, (4, 2)))
-        pen.write(
-            axes, 9.15, 3.2 - 1.1, "maker's\nminimum", ha="left", color=TEXT_COLOUR["B"], fontweight="bold"
-        )
+                axes.plot([x + 0.1, x + 1.5], [2.4, 3.1], color=INK, linewidth=8)
+                axes.plot([x + 0.1, x + 1.5], [3.1, 2.4], color=INK, linewidth=8)
+        axes.plot([0.4, 9.0], [3.2 - 1.1] * 2, color=INK, linewidth=4, linestyle=(0, (4, 2)))
+        pen.write(axes, 9.15, 3.2 - 1.1, "maker's\nminimum", ha="left", color=INK, fontweight="bold")
         pen.write(axes, 4.8, 0.05, "height of the steel, seen from the end", fontsize=SMALL_LETTERS)
 
     return Lesson((), draw, cautions=("grind", "minimum", "first", "rules", "health"))

@@ -104,8 +104,7 @@ WORDINGS = {
     "zones": Wording(
         ask="Would you like the same curve at the heel as at the toe?",
         talk="The example joins the longer radius of our two blades at the heel with the shorter one at the "
-        "toe. Stepped and "
-        "blended shapes are nearly the same steel; the radius is what differs.",
+        "toe. Look how little the two edges are apart: what differs is the radius.",
         young=(
             "One blade can have two curves",
             "The back can be flatter to stand steady, the front rounder to turn: the curve changes at one "
@@ -117,9 +116,10 @@ WORDINGS = {
             "spot, or blended over {blend}.",
         ),
         coaches=(
-            "Stepped or blended: only {gap} apart",
+            "Stepped or blended: {gap} apart at most",
             "From {radius_heel} at the heel to {radius_toe} at the toe: stepped at one spot, or blended "
-            "little by little over {blend}; no eye sees the difference.",
+            "little "
+            "by little over {blend}; the two edges are nowhere more than {gap} apart.",
         ),
     ),
     "hollow": Wording(
@@ -150,18 +150,18 @@ WORDINGS = {
         "goes with a shallower hollow. {practice}",
         young=(
             "More steel on the ice, less bite",
-            "Blade {long}'s flatter curve carries you on more steel, so it sinks in less: to bite the same "
-            "it needs a deeper groove.",
+            "Blade {long}'s flatter curve carries you on more steel, so it sinks in less: {bite_back_plain}.",
         ),
         adults=(
             "More steel on the ice asks for another hollow",
             "Blade {long}'s flatter curve puts {more_length} more steel on the ice and sinks in {less_bite} "
-            "less; to sink in the same it needs a hollow of {same_bite}.",
+            "less; {bite_back}.",
         ),
         coaches=(
             "Which hollow goes with more steel? It depends",
-            "From {radius_short} to {radius_long} at {hollow_a}: the same bite in a glide needs "
-            "{same_bite}, the same hold in a push {same_hold}.",
+            "From {radius_short} to {radius_long} at {hollow_a}: for the same bite in a glide "
+            "{bite_back_short}, "
+            "for the same hold in a push {hold_back_short}.",
         ),
     ),
     "stand": Wording(
@@ -179,7 +179,7 @@ WORDINGS = {
             "blade B.",
         ),
         coaches=(
-            "Each {small_shift} tips A {rock_a} and B {rock_b}",
+            "A {small_shift} shift tips A {rock_a}, B {rock_b}",
             "A shift of {shift} toward the toe tips the boot {tip_a} forward on blade A and {tip_b} on "
             "blade B: the rounder curve rolls more.",
         ),
@@ -245,7 +245,7 @@ WORDINGS = {
         coaches=(
             "A re-profile keeps the shape the skater chose",
             "Example season: with {sharpenings} sharpenings a blade left alone {never_off}, "
-            "{tolerance}; ground back to its curve {times} times, it stays.",
+            "{tolerance}; ground back to its curve {times} times, it {kept_off}.",
         ),
     ),
     "know": Wording(
