@@ -1,0 +1,95 @@
+"""What bladelab computes beside what is published: one table, read by the tests and by the page on trust.
+
+The facts are data (data/reference/published_checks.csv); the modules beside this one compute bladelab's value
+for each. To add a check, write a function of no arguments that returns a number, and a row that names it.
+"""
+
+from __future__ import annotations
+
+import csv
+import importlib
+import math
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+CHECKS_FILE = Path(__file__).resolve().parents[2] / "data" / "reference" / "published_checks.csv"
+
+#: What the tag of a source means.
+TAGS = {
+    "READ": "the value was read in the source named",
+    "MEMORY": "recalled, not read again",
+    "DERIVED": "arithmetic from a stated formula",
+    "PRACTICE": "common practice in the trade, no source",
+}
+_COMPARISONS = ("within", "outside", "above", "below")
+
+
+@dataclass(frozen=True)
+class PublishedCheck:
+    """One fact from outside, and how to compute the same with bladelab.
+
+    check : short name.  fact : what is stated.  source, tag : where it comes from and how surely, see `TAGS`.
+    comparison : the computed value must lie "within" or "outside" `expected` plus or minus `tolerance`, or
+    "above" or "below" `expected`.
+    unit : of `expected` and of the value; empty for a ratio or a count.
+    computed_by : module and function of this room that compute the value.
+    note : what a reader should know, such as how the source rounds.
+    """
+
+    check: str
+    fact: str
+    source: str
+    tag: str
+    comparison: str
+    expected: float
+    tolerance: float
+    unit: str
+    computed_by: str
+    note: str
+
+    def __post_init__(self) -> None:
+        if self.tag not in TAGS:
+            raise ValueError(f"tag of {self.check!r} is {self.tag!r}; it must be one of {', '.join(TAGS)}")
+        if self.comparison not in _COMPARISONS:
+            raise ValueError(
+                f"comparison of {self.check!r} is {self.comparison!r}; it must be one of "
+                f"{', '.join(_COMPARISONS)}"
+            )
+        if not self.tolerance >= 0:
+            raise ValueError(f"tolerance of {self.check!r} is {self.tolerance:g}; it must be at least 0")
+
+    def computed(self) -> float:
+        """Return bladelab's value."""
+        module, function = self.computed_by.split(".")
+        return float(getattr(importlib.import_module(f"bladelab.trust.{module}"), function)())
+
+    def agrees(self, value: float) -> bool:
+        """Whether a value agrees with the fact."""
+        if math.isnan(value):
+            return False
+        if self.comparison in ("above", "below"):
+            return value > self.expected if self.comparison == "above" else value < self.expected
+        return (abs(value - self.expected) <= self.tolerance) == (self.comparison == "within")
+
+
+@cache
+def published_checks() -> tuple[PublishedCheck, ...]:
+    """Read all checks, in the order of data/reference/published_checks.csv.
+
+    Raises
+    ------
+    ValueError
+        If a row of the file is not what it should be.
+    """
+    with open(CHECKS_FILE, encoding="utf-8", newline="") as file:
+        return tuple(
+            PublishedCheck(
+                **{
+                    **row,
+                    "expected": float(row["expected"]),
+                    "tolerance": float(row["tolerance"] or 0.0),
+                }
+            )
+            for row in csv.DictReader(file)
+        )
