@@ -248,7 +248,13 @@ class Dial:
     def _extras(self) -> Sequence[widgets.Widget]:
         if not isinstance(self.control, Frames):
             return ()
-        play = widgets.Play(min=0, max=self.control.count - 1, interval=self.control.interval_ms, repeat=True)
+        play = widgets.Play(
+            value=self._value,
+            min=0,
+            max=self.control.count - 1,
+            interval=self.control.interval_ms,
+            repeat=True,
+        )
         self._link = widgets.jslink((play, "value"), (self.widget, "value"))
         return (play,)
 

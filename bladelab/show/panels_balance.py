@@ -214,7 +214,7 @@ def balance_answer(state: SimpleNamespace) -> Answer:
         f"{tip.sentence}{shows}\n"
         f"Shift the weight 10 mm forward and the boot rocks {rocks['present']:.2f}° on the present blade, "
         f"{rocks['trial']:.2f}° on the trial"
-        + ("." if abs(quicker) < 0.01 else f": the trial is {'quicker' if quicker > 0 else 'steadier'} here.")
+        + ("." if abs(quicker) < 0.03 else f": the trial is {'quicker' if quicker > 0 else 'steadier'} here.")
         + "\n"
         + " ".join(_leaves(name, blades[name], reach[name], state.position_mm) for name in BOTH)
     )

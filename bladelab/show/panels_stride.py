@@ -7,6 +7,7 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
+import ipywidgets as widgets
 import numpy as np
 
 from bladelab.physics.contact import Contact, solve_contact
@@ -148,14 +149,14 @@ def stride_answer(state: SimpleNamespace) -> Answer:
     longest = {n: float(np.max(wholes[n].length_mm)) for n in BOTH}
     say = UNITS.say
     words = (
-        f"At {stride.time_s[frame]:.2f} s the load stands {_place(stride.position_mm[frame])} and the blade leans "
-        f"{stride.lean_deg[frame]:.0f}°. The present blade bites {say('depth', present.depth_mm)} along "
+        f"At {stride.time_s[frame]:.2f} s the load stands {_place(stride.position_mm[frame])} and the blade "
+        f"leans {stride.lean_deg[frame]:.0f}°. The present blade bites {say('depth', present.depth_mm)} along "
         f"{say('length', present.length_mm)}, the trial {say('depth', trial.depth_mm)} along "
         f"{say('length', trial.length_mm)}.\n"
         f"In the hardest push, at {stride.time_s[push]:.2f} s, the present edge holds "
         f"{wholes['present'].hold_deg[push]:.1f}° and the trial edge "
-        f"{wholes['trial'].hold_deg[push]:.1f}°. The longest contact is {say('length', longest['present'])} on "
-        f"the present blade and {say('length', longest['trial'])} on the trial.\n"
+        f"{wholes['trial'].hold_deg[push]:.1f}°. The longest contact is "
+        f"{say('length', longest['present'])} on the present blade and {say('length', longest['trial'])} on the trial.\n"
         "The stride is an assumption of ours, not a measurement: data/demo/stride.csv, to be edited."
     )
     deeper = more_or_less(
@@ -178,7 +179,7 @@ def _place(x_mm: float) -> str:
 
 def stride_panel() -> Panel:
     """Two blades through one stride."""
-    return Panel(
+    panel = Panel(
         "stride",
         StrideView(),
         [
@@ -193,3 +194,8 @@ def stride_panel() -> Panel:
             ("start the trial from the present blade", lambda panel: panel.copy_column("present", "trial"))
         ],
     )
+    # Open on the page with the play button.
+    for child in panel.children:
+        if isinstance(child, widgets.Tab):
+            child.selected_index = len(child.children) - 1
+    return panel

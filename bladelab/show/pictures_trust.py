@@ -44,11 +44,11 @@ def checks_table() -> Table:
     for check in published_checks():
         value = check.computed()
         bound = {"within": f" ± {_number(check.tolerance)}", "outside": f" ± {_number(check.tolerance)}"}
-        sign = {"above": "more than ", "below": "less than "}.get(check.comparison, "")
+        sign = {"above": "more than ", "below": "less than "}.get(check.comparison.removeprefix("not "), "")
         # A fact that the model is known to miss is checked to be missed still: that is no agreement.
-        verdict = "differs, as known" if check.comparison == "outside" else _YES
+        verdict = "differs, as known" if check.contradicted else _YES
         if not check.agrees(value):
-            verdict = "CHANGED" if check.comparison == "outside" else _NO
+            verdict = "CHANGED" if check.contradicted else _NO
         rows.append(
             (
                 f"{check.fact}{f' ({check.note})' if check.note else ''}",
@@ -138,7 +138,8 @@ class FrictionDrawing(Drawing):
                 range(len(HOLLOWS)), found.by_hollow, marker, linestyle=dash, color=colour, linewidth=2
             )
             words, at, lift = self._NAMES[name]
-            right.text(at, found.by_hollow[at] + lift, words, color=colour, ha="left", va="center")
+            side = "left" if lift > 0 else "right"
+            right.text(at, found.by_hollow[at] + lift, words, color=colour, ha=side, va="center")
         for case in measured:
             words = "speed\nskate" if case.case.startswith("speed") else "hockey blade\non a sled"
             left.text(case.mu, 0.0021, words, ha="center", va="top", fontsize=10)
