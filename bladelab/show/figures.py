@@ -186,7 +186,7 @@ class FootprintPart:
             )
             # Places crowd toward the ends, where the footprint narrows like a square root.
             middle, reach = (contact.heel_end_mm + contact.toe_end_mm) / 2, contact.length_mm / 2
-            x = middle - reach * np.cos(np.linspace(0.0, np.pi, 61))
+            x = middle - reach * np.cos(np.linspace(0.0, np.pi, 41))
             x = np.clip(x, contact.heel_end_mm, contact.toe_end_mm)
             u1, u2 = contact.footprint_mm(np.clip(x, -half, half))
             for patch, low, high in zip(self.bears[name], (0 * u1, u2), (u1, 0 * u2 + width), strict=True):
@@ -255,7 +255,7 @@ class GroovePart:
     def show(self, hollow: Hollow, depth_mm: float, lean_deg: float, words: str = "") -> None:
         """Draw a groove whose active edge stands `depth_mm` below the ice, leaned by `lean_deg`."""
         width, lean = hollow.width_mm, np.radians(lean_deg)
-        u = np.linspace(0.0, width, 61)
+        u = np.linspace(0.0, width, 41)
         groove = hollow.height_mm(u)
         top = step_above(1.9 * max(depth_mm / np.cos(lean), hollow.depth_mm), (0.25, 0.5, 1.0, 2.0, 4.0))
         self.limits(top)

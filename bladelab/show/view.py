@@ -13,6 +13,7 @@ from __future__ import annotations
 import base64
 import html
 import io
+import re
 from functools import cache
 from typing import IO, Any, TypeVar
 
@@ -29,6 +30,10 @@ from bladelab.show.style import style_context
 _DPI = 72
 #: Dots per page pixel of the still part: sharp on a screen that magnifies.
 _SHARPNESS = 2.0
+
+# The renderer writes places to a millionth of a page pixel; a hundredth is plenty, and travels faster.
+_PATH = re.compile(r' d="[^"]*"')
+_LONG = re.compile(r"(\.\d\d)\d+")
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
@@ -125,6 +130,7 @@ class View:
         # rule for every element of the document, which would leak out of our picture into the whole page.
         text = buffer.getvalue()
         body = text[text.index("</defs>", text.index("</metadata>")) + len("</defs>") :]
+        body = _PATH.sub(lambda path: _LONG.sub(r"\1", path[0]), body)
         words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
         return (
             f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
