@@ -43,10 +43,11 @@ CHROMIUM_FLAGS = [
 PICTURE = ".bladelab-picture"
 SENTENCE = ".bladelab-sentence"
 
-# Messages of JupyterLab, voila or the browser that say nothing about our pages.
+# Messages of JupyterLab, voila or the browser that say nothing about our pages. voila's own page asks a server
+# far away for a set of icons, which we don't use, and loads extensions of JupyterLab that it has no use for.
 _HARMLESS = re.compile(
     r"favicon|source ?map|ERR_ABORTED|ResizeObserver loop"
-    r"|/voila/templates/|status of 404.*custom\.css"
+    r"|fontawesome|font-awesome|/voila/labextensions/|/voila/templates/"
 )
 
 
