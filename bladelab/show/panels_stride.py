@@ -147,16 +147,16 @@ def stride_answer(state: SimpleNamespace) -> Answer:
     present, trial = contacts["present"], contacts["trial"]
     push = int(np.argmax(stride.load_share))
     longest = {n: float(np.max(wholes[n].length_mm)) for n in BOTH}
-    say = UNITS.say
+    say, time = UNITS.say, stride.time_s
     words = (
-        f"At {stride.time_s[frame]:.2f} s the load stands {_place(stride.position_mm[frame])} and the blade "
-        f"leans {stride.lean_deg[frame]:.0f}°. The present blade bites {say('depth', present.depth_mm)} along "
+        f"At {time[frame]:.2f} s the load stands {_place(stride.position_mm[frame])} and the blade leans "
+        f"{stride.lean_deg[frame]:.0f}°. The present blade bites {say('depth', present.depth_mm)} along "
         f"{say('length', present.length_mm)}, the trial {say('depth', trial.depth_mm)} along "
         f"{say('length', trial.length_mm)}.\n"
-        f"In the hardest push, at {stride.time_s[push]:.2f} s, the present edge holds "
-        f"{wholes['present'].hold_deg[push]:.1f}° and the trial edge "
-        f"{wholes['trial'].hold_deg[push]:.1f}°. The longest contact is "
-        f"{say('length', longest['present'])} on the present blade and {say('length', longest['trial'])} on the trial.\n"
+        f"In the hardest push, at {time[push]:.2f} s, the present edge holds "
+        f"{wholes['present'].hold_deg[push]:.1f}° and the trial edge {wholes['trial'].hold_deg[push]:.1f}°. "
+        f"The longest contact is {say('length', longest['present'])} on the present blade and "
+        f"{say('length', longest['trial'])} on the trial.\n"
         "The stride is an assumption of ours, not a measurement: data/demo/stride.csv, to be edited."
     )
     deeper = more_or_less(
