@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from bladelab.advice.match import match_hollow
+from bladelab.advice.match import Keep, match_hollow
 from bladelab.physics.contact import Contact, solve_contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -33,7 +33,7 @@ def _contact(
     return solve_contact(_blade(radius_mm, pivot_mm), Stance(LOAD_N, place_mm, lean_deg), Ice())
 
 
-def _matched(keep: str) -> float:
+def _matched(keep: Keep) -> float:
     """Radius of hollow on the longer radius over the present one, at the same `keep`."""
     stance = Stance(LOAD_N, 0.0, LEAN_DEG)
     longer = Rocker.single(LONGER_MM, 280.0)
@@ -75,7 +75,10 @@ def longer_radius_spin() -> float:
 
 def longer_radius_rock() -> float:
     """How much the boot tips for 10 mm of weight shift, longer radius over shorter."""
-    tips = [_contact(radius, 10.0).pitch_deg - _contact(radius, 0.0).pitch_deg for radius in (RADIUS_MM, LONGER_MM)]
+    tips = [
+        _contact(radius, 10.0).pitch_deg - _contact(radius, 0.0).pitch_deg
+        for radius in (RADIUS_MM, LONGER_MM)
+    ]
     return tips[1] / tips[0]
 
 

@@ -12,6 +12,7 @@ import math
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 CHECKS_FILE = Path(__file__).resolve().parents[2] / "data" / "reference" / "published_checks.csv"
 
@@ -22,7 +23,8 @@ TAGS = {
     "DERIVED": "arithmetic from a stated formula",
     "PRACTICE": "common practice in the trade, no source",
 }
-_COMPARISONS = ("within", "outside", "above", "below")
+_OPPOSITES = {"within": "outside", "above": "not above", "below": "not below"}
+_COMPARISONS = (*_OPPOSITES, *_OPPOSITES.values())
 
 
 @dataclass(frozen=True)
@@ -30,8 +32,8 @@ class PublishedCheck:
     """One fact from outside, and how to compute the same with bladelab.
 
     check : short name.  fact : what is stated.  source, tag : where it comes from and how surely, see `TAGS`.
-    comparison : the computed value must lie "within" or "outside" `expected` plus or minus `tolerance`, or
-    "above" or "below" `expected`.
+    comparison : the computed value must lie "within" `expected` plus or minus `tolerance`, or "above" or
+    "below" `expected`. Where bladelab is known to contradict the fact: "outside", "not above", "not below".
     unit : of `expected` and of the value; empty for a ratio or a count.
     computed_by : module and function of this room that compute the value.
     note : what a reader should know, such as how the source rounds.
@@ -64,13 +66,22 @@ class PublishedCheck:
         module, function = self.computed_by.split(".")
         return float(getattr(importlib.import_module(f"bladelab.trust.{module}"), function)())
 
+    @property
+    def contradicted(self) -> bool:
+        """Whether bladelab is known to contradict the fact, so that agreement would be news."""
+        return self.comparison in _OPPOSITES.values()
+
     def agrees(self, value: float) -> bool:
-        """Whether a value agrees with the fact."""
+        """Whether the comparison holds for a value: a contradicted fact must still be contradicted."""
         if math.isnan(value):
             return False
-        if self.comparison in ("above", "below"):
-            return value > self.expected if self.comparison == "above" else value < self.expected
-        return (abs(value - self.expected) <= self.tolerance) == (self.comparison == "within")
+        if self.comparison in ("above", "not above"):
+            stated = value > self.expected
+        elif self.comparison in ("below", "not below"):
+            stated = value < self.expected
+        else:
+            stated = abs(value - self.expected) <= self.tolerance
+        return stated != self.contradicted
 
 
 @cache
@@ -83,13 +94,9 @@ def published_checks() -> tuple[PublishedCheck, ...]:
         If a row of the file is not what it should be.
     """
     with open(CHECKS_FILE, encoding="utf-8", newline="") as file:
-        return tuple(
-            PublishedCheck(
-                **{
-                    **row,
-                    "expected": float(row["expected"]),
-                    "tolerance": float(row["tolerance"] or 0.0),
-                }
-            )
-            for row in csv.DictReader(file)
-        )
+        return tuple(_check(row) for row in csv.DictReader(file))
+
+
+def _check(row: dict[str, Any]) -> PublishedCheck:
+    numbers = {"expected": float(row["expected"]), "tolerance": float(row["tolerance"] or 0.0)}
+    return PublishedCheck(**{**row, **numbers})
