@@ -117,6 +117,7 @@ class Panel(widgets.VBox):
             raise ValueError("two controls of one panel have the same name")
         self.fault, self.sentence_text = False, ""
         self._quiet = False
+        self._units_shown = UNITS.system
         self._shown_still: tuple[object, ...] | None = None
 
         self._still, self._frame, self._sentence = widgets.HTML(), widgets.HTML(), widgets.HTML()
@@ -191,10 +192,15 @@ class Panel(widgets.VBox):
                     twin.value = dial.value
 
     def _dial_moved(self) -> None:
-        if not self._quiet:
+        if self._quiet:
+            return
+        if self._units_shown == UNITS.system:
             self.refresh()
+        else:  # an old panel that was not told
+            self._units_changed()
 
     def _units_changed(self) -> None:
+        self._units_shown = UNITS.system
         self._units_choice.value = UNITS.system
         for dial in self.dials.values():
             dial.units_changed()

@@ -76,12 +76,12 @@ def assert_speaks(panel: Panel) -> None:
 
 
 def check_extremes(make_panel: Callable[[], Panel]) -> None:
-    """Every dial goes to its ends, one at a time, in both systems of units."""
-    for system in SYSTEMS:
+    """Every dial goes to its ends, one at a time: half of them in feet and inches, half in metric units."""
+    for turn, system in enumerate(SYSTEMS):
         with units(system):
             panel = make_panel()
             assert not panel.fault, panel.sentence_text
-            for dial in panel.dials.values():
+            for dial in list(panel.dials.values())[turn :: len(SYSTEMS)]:
                 before = dial.value
                 for value in extremes(dial):
                     dial.value = value
@@ -90,7 +90,7 @@ def check_extremes(make_panel: Callable[[], Panel]) -> None:
             assert not panel.fault
 
 
-def check_random_states(make_panel: Callable[[], Panel], count: int = 40, seed: int = 1) -> None:
+def check_random_states(make_panel: Callable[[], Panel], count: int = 15, seed: int = 1) -> None:
     """A panel moved about at random speaks in every state, and ends on the picture of a fresh panel."""
     chance = random.Random(seed)
     panel = make_panel()
@@ -125,7 +125,7 @@ def check_bundle(make_panel: Callable[[], Panel]) -> None:
     assert picture.width / picture.height == size["width"] / size["height"]
 
 
-def check_panel(make_panel: Callable[[], Panel], random_states: int = 40) -> None:
+def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> None:
     """All of the above."""
     check_extremes(make_panel)
     check_random_states(make_panel, random_states)

@@ -168,6 +168,19 @@ def test_units_change_everywhere_and_lose_nothing():
         UNITS.system = "furlongs"
 
 
+def test_an_old_panel_catches_up_with_the_units_when_it_is_moved():
+    panel = make()
+    with units("feet and inches"):
+        others = [make() for _ in range(6)]
+    with units("metric"):
+        assert [other.dials["trial.radius_mm"].widget.description for other in others][-1] == "radius, m"
+        panel.dials["trial.radius_mm"].value = 3000.0
+        assert panel.dials["trial.radius_mm"].widget.description == "radius, m"
+        assert panel.view.axes.get_ylabel() == "radius, m"
+        assert panel.dials["present.radius_mm"].widget.value == pytest.approx(1.524)
+        assert "Up to 3.00" in panel.sentence_text
+
+
 def test_rounding_by_the_browser_changes_no_value():
     panel = make()
     dial = panel.dials["trial.radius_mm"]
