@@ -187,7 +187,7 @@ def cut_panel() -> Panel:
             *both,
             Slider(
                 "rounding_mm",
-                "present ends worn more by",
+                "present ends worn",
                 "rocker",
                 low=0,
                 high=0.3,
@@ -197,7 +197,7 @@ def cut_panel() -> Panel:
             ),
             Slider(
                 "tilt_limit_deg",
-                "the trial may turn by",
+                "trial may turn by",
                 "rocker",
                 low=0,
                 high=1,
@@ -207,7 +207,7 @@ def cut_panel() -> Panel:
             ),
             Slider(
                 "height_mm",
-                "height of the steel now",
+                "steel height now",
                 "rocker",
                 low=5,
                 high=30,

@@ -149,7 +149,7 @@ def gauge_plan_panel() -> Panel:
             Slider("chord_mm", "chord, or length", "view", low=20, high=200, default=50, quantity="length"),
             Slider(
                 "error_mm",
-                "error of one reading",
+                "reading error",
                 "view",
                 low=0.001,
                 high=0.05,

@@ -193,7 +193,7 @@ def groove_panel() -> Panel:
             ),
             Slider(
                 "depth_a_mm",
-                "depth (from edge A)",
+                "depth at edge A",
                 "hollow",
                 low=0.02,
                 high=0.4,
@@ -203,7 +203,7 @@ def groove_panel() -> Panel:
             ),
             Slider(
                 "depth_b_mm",
-                "depth from edge B",
+                "depth at edge B",
                 "hollow",
                 low=0.02,
                 high=0.4,
@@ -233,7 +233,7 @@ def groove_panel() -> Panel:
             ),
             Slider(
                 "arc_step_mm",
-                "step to the next arc, mm",
+                "step of the arcs, mm",
                 "hollow",
                 low=0.4,
                 high=6.0,
@@ -252,7 +252,7 @@ def groove_panel() -> Panel:
             ),
             Slider(
                 "square_mm",
-                "square's reading at its end, mm",
+                "square reads, mm",
                 "hollow",
                 low=-3,
                 high=3,
@@ -261,7 +261,7 @@ def groove_panel() -> Panel:
             ),
             Slider(
                 "arm_mm",
-                "length of the square's arm",
+                "square's arm",
                 "hollow",
                 low=50,
                 high=200,

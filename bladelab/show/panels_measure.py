@@ -38,6 +38,7 @@ class Measurement:
     error_mm: Any
     single: RadiusFit
     zones: ZoneFit
+    over_mm: float
 
 
 class MeasureView(View):
@@ -152,13 +153,9 @@ def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurem
     if isinstance(read, GaugeReadings):
         zones = read.fit_zones(count=count or None)
         sure = replace(read, error_mm=read.error_mm or max(zones.noise_mm, 1e-6))
+        radii, errors = read.radius_mm, sure.standard_error_mm
         return Measurement(
-            read.trace.level(),
-            read.position_mm,
-            read.radius_mm,
-            sure.standard_error_mm,
-            read.fit_radius(),
-            zones,
+            read.trace.level(), read.position_mm, radii, errors, read.fit_radius(), zones, read.chord_mm
         )
     level = read.level()
     zones = fit_zones(level.x_mm, level.y_mm, error_mm=read.error_mm, count=count or None)
@@ -166,7 +163,7 @@ def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurem
     places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
     local = local_curve(level, places, window)
     single = fit_radius(level.x_mm, level.y_mm, error_mm=read.error_mm)
-    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, zones)
+    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, zones, window)
 
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
@@ -181,7 +178,7 @@ def measure_answer(state: SimpleNamespace) -> Answer:
     """What was measured, in words."""
     found = find(state.file, state.count, state.window_mm)
     target = rocker_of(SimpleNamespace(**vars(state), pivot_mm=0.0))
-    apart = deviation(found.trace, target, state.tolerance_mm)
+    apart = deviation(measured(state.file), target, state.tolerance_mm)
     zones = found.zones
     parts = [
         f"{_with_error(zone.radius_mm, error)} over {zone.length_mm:.0f} mm"
@@ -204,6 +201,12 @@ def measure_answer(state: SimpleNamespace) -> Answer:
         f"{max(zones.pivot_error_mm, 0.05):.1f} mm {side} the middle. "
         f"(± is one standard error; one reading scatters by {zones.noise_mm:.4f} mm.)"
     )
+    bends = np.percentile(1 / found.radius_mm, [2, 98])
+    low, high = (
+        UNITS.say("radius", 1 / bends[1]),
+        UNITS.say("radius", 1 / bends[0]) if bends[0] > 1e-6 else "flat",
+    )
+    sentence += f" Looked at over {found.over_mm:.0f} mm at a time, the radius runs from {low} to {high}."
     less = "too little" if apart.largest_mm < 0 else "too much"
     verdicts = {
         "within": f"within the tolerance of {apart.tolerance_mm:.3f} mm everywhere",
@@ -255,7 +258,7 @@ def measure_panel() -> Panel:
             Choice("count", "number of zones", "rocker", options=_COUNTS, default=0),
             Slider(
                 "window_mm",
-                "look over a stretch of",
+                "look over",
                 "rocker",
                 low=20,
                 high=80,
@@ -272,7 +275,10 @@ def measure_panel() -> Panel:
                 quantity="depth",
                 step=0.005,
             ),
-            *[replace(control, label=f"asked: {control.label}") for control in asked],
+            *[
+                replace(control, label="shape asked for" if control.key == "shape" else control.label)
+                for control in asked
+            ],
         ],
         measure_answer,
         tabs=False,

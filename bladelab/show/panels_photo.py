@@ -43,7 +43,7 @@ class PhotoView(View):
             self.photo.plot([], [], color=TRIAL, linewidth=1.4, marker="+", markersize=14)[0]
         )
         self.lenses = []
-        for left, words in ((0.01, "first mark"), (0.15, "second mark")):
+        for left, words in ((0.01, "mark 1"), (0.15, "mark 2")):
             axes = self.figure.add_axes((left, 0.03, 0.125, 0.235))
             axes.set(xticks=[], yticks=[], xlim=(-0.5, 2 * _LENS_PX + 0.5), ylim=(2 * _LENS_PX + 0.5, -0.5))
             axes.set_title(f"{words}, magnified", fontsize=9, fontweight="normal")
@@ -242,7 +242,7 @@ def photo_panel() -> Panel:
             Choice("file", "photograph", "rocker", options=files, default=files[0][1]),
             Slider(
                 "ruler_mm",
-                "ruler between its marks",
+                "between the marks",
                 "rocker",
                 low=20,
                 high=320,
@@ -253,14 +253,14 @@ def photo_panel() -> Panel:
             share("right", "edge: toe limit", 96.0),
             share("top", "edge: upper limit", 45.0),
             share("bottom", "edge: lower limit", 61.0),
-            share("mark_1_across", "first mark, across", 8.3, 0.05),
-            share("mark_1_down", "first mark, down", 68.5, 0.1),
-            share("mark_2_across", "second mark, across", 91.7, 0.05),
-            share("mark_2_down", "second mark, down", 70.0, 0.1),
-            Tick("straighten", "straighten by the ruler's long edge", "view", default=False),
+            share("mark_1_across", "mark 1 across", 8.3, 0.05),
+            share("mark_1_down", "mark 1 down", 68.5, 0.1),
+            share("mark_2_across", "mark 2 across", 91.7, 0.05),
+            share("mark_2_down", "mark 2 down", 70.0, 0.1),
+            Tick("straighten", "straighten by the ruler", "view", default=False),
             Slider(
                 "ruler_edge",
-                "ruler's long edge, down",
+                "ruler edge, down",
                 "view",
                 low=2,
                 high=98,
@@ -271,16 +271,14 @@ def photo_panel() -> Panel:
             ),
             Slider(
                 "bow_error_px",
-                "lens: doubt about straight lines, px",
+                "doubt of the lens, px",
                 "view",
                 low=0.1,
                 high=5,
                 default=1,
                 step=0.1,
             ),
-            Slider(
-                "askew_deg", "camera off square by up to", "view", low=0, high=10, default=3, quantity="angle"
-            ),
+            Slider("askew_deg", "camera off square", "view", low=0, high=10, default=3, quantity="angle"),
         ],
         photo_answer,
         buttons=[("save the trace as CSV", save_photo_trace)],

@@ -20,8 +20,8 @@ _SEASONS = 400
 _RULES = (
     ("never", "never"),
     ("at the start", "start"),
-    ("at the start and in the middle", "middle"),
-    ("at the start, in the middle and before the end", "usual"),
+    ("start and middle", "middle"),
+    ("start, middle, before the end", "usual"),
     ("every 6 weeks", "often"),
 )
 _MOST_MARKS = 20
@@ -194,7 +194,7 @@ def season_panel() -> Panel:
     both = for_both(
         Slider(
             "hours_per_sharpening",
-            "ice hours per sharpening",
+            "hours per sharpening",
             "rocker",
             low=1,
             high=30,
@@ -202,7 +202,7 @@ def season_panel() -> Panel:
         ),
         Slider(
             "steel_mm",
-            "steel per sharpening",
+            "steel each time",
             "rocker",
             low=0.01,
             high=0.3,
@@ -245,7 +245,7 @@ def season_panel() -> Panel:
         SeasonView(),
         [
             *both,
-            Slider("weeks", "length of the season, weeks", "skater", low=8, high=52, default=base.weeks),
+            Slider("weeks", "weeks in the season", "skater", low=8, high=52, default=base.weeks),
             Slider(
                 "ice_hours",
                 "hours on ice a week",
@@ -267,7 +267,7 @@ def season_panel() -> Panel:
             ),
             Slider(
                 "first_cut_mm",
-                "first profiling takes",
+                "first profiling",
                 "skater",
                 low=0,
                 high=2,
@@ -277,7 +277,7 @@ def season_panel() -> Panel:
             ),
             Slider(
                 "height_mm",
-                "height of the steel now",
+                "steel height now",
                 "skater",
                 low=5,
                 high=30,

@@ -150,9 +150,7 @@ def sides_panel() -> Panel:
         [
             Choice("left", "left edge", "rocker", options=files, default=files[0][1]),
             Choice("right", "right edge", "rocker", options=files, default=files[1][1]),
-            Slider(
-                "window_mm", "look over a stretch of", "view", low=15, high=50, default=30, quantity="length"
-            ),
+            Slider("window_mm", "look over", "view", low=15, high=50, default=30, quantity="length"),
         ],
         sides_answer,
     )

@@ -75,9 +75,9 @@ class SidesSymbols(Drawing):
 
     height_px = 250
     words = (
-        "The left and the right edge laid over one another, drawn much too round, with a stretch near the "
-        "toe where the right has lost steel. The difference between them is what is compared; offset and tilt "
-        "are taken off first."
+        "The left and the right edge laid over one another, drawn much too round, with a stretch near "
+        "the toe where the right has lost steel. The difference between them is what is compared; offset and "
+        "tilt are taken off first."
     )
 
     def draw(self) -> None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number
 from bladelab.shape.rocker import Rocker
+from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Array, Trace, local_curve
 
 _DOUBT = 1.96
@@ -48,7 +50,9 @@ class Deviation:
         return "within" if (size + _DOUBT * self.error_mm <= self.tolerance_mm).all() else "too close to call"
 
 
-def deviation(trace: Trace, target: Rocker, tolerance_mm: float = 0.05, window_mm: float = 20.0) -> Deviation:
+def deviation(
+    trace: Trace | GaugeReadings, target: Rocker, tolerance_mm: float = 0.05, window_mm: float = 20.0
+) -> Deviation:
     """Compare a trace with the shape that was asked for.
 
     Definition
@@ -58,8 +62,9 @@ def deviation(trace: Trace, target: Rocker, tolerance_mm: float = 0.05, window_m
 
     Parameters
     ----------
-    trace : Trace
-        Its x must be that of the target: 0 at mid-length of the runner.
+    trace : Trace or GaugeReadings
+        Its x must be that of the target: 0 at mid-length of the runner. Gauge readings are rebuilt into heights,
+        and the error is the scatter of 60 rebuilt edges whose readings were drawn anew with their error.
     target : Rocker
         At least as long as the trace.
     tolerance_mm : float
@@ -72,6 +77,9 @@ def deviation(trace: Trace, target: Rocker, tolerance_mm: float = 0.05, window_m
     ValueError
         If the trace reaches beyond the target's runner, or a number is out of range.
     """
+    if isinstance(trace, GaugeReadings):
+        rebuilt = deviation(trace.trace, target, tolerance_mm, window_mm)
+        return replace(rebuilt, error_mm=_rebuilt_error(trace))
     tolerance = number("tolerance_mm", tolerance_mm, "mm", 0.0, low_open=True)
     half = target.length_mm / 2
     # Turning level can carry the last reading a hair over the end.
@@ -91,6 +99,20 @@ def deviation(trace: Trace, target: Rocker, tolerance_mm: float = 0.05, window_m
     taken = smooth.noise_mm**2 * (1 / len(place) + place**2 / np.sum(place**2))
     error = np.sqrt(np.maximum(smooth.height_error_mm**2 - taken, 0.0))
     return Deviation(smooth.x_mm, smooth.height_mm, error, tolerance)
+
+
+@lru_cache(maxsize=8)
+def _rebuilt_error(readings: GaugeReadings) -> Array:
+    """Standard error of the heights rebuilt from gauge readings, offset and tilt taken off, at each place."""
+    error = readings.error_mm or max(readings.fit_zones().noise_mm, 1e-9)
+    rng = np.random.default_rng(20260901)
+    edges = []
+    for _ in range(60):
+        drawn = readings.versine_mm + error * rng.standard_normal(len(readings.versine_mm))
+        trace = replace(readings, versine_mm=np.clip(drawn, 1e-6, readings.chord_mm / 2)).trace
+        line = np.polynomial.polynomial.polyfit(trace.x_mm, trace.y_mm, 1)
+        edges.append(trace.y_mm - np.polynomial.polynomial.polyval(trace.x_mm, line))
+    return np.std(edges, axis=0, ddof=1)
 
 
 @dataclass(frozen=True, eq=False)

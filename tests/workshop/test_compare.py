@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from bladelab import Rocker, Trace, Zone, deviation, left_against_right
+from bladelab import GaugeReadings, Rocker, Trace, Zone, deviation, left_against_right, versine
 
 ASKED = Rocker((Zone(2743.2, 80), Zone(3352.8, 120), Zone(2438.4, 80)))
 X = np.linspace(-140, 140, 281)
@@ -76,3 +76,21 @@ def test_what_cannot_be_compared_is_refused():
         deviation(good, ASKED, tolerance_mm=0)
     with pytest.raises(ValueError, match="they must share at least 150 mm"):
         left_against_right(good, Trace(X + 200, good.y_mm))
+
+
+def test_gauge_readings_carry_their_error_into_the_deviation():
+    rng = np.random.default_rng(8)
+    places = np.arange(-110.0, 111.0, 10.0)
+    true = versine(60.0, 3048.0)
+    single = Rocker.single(3048.0, 280)
+
+    def read(error):
+        return GaugeReadings(places, true + error * rng.standard_normal(len(places)), 60.0, error)
+
+    seen = [deviation(read(0.002), single) for _ in range(200)]
+    scatter = np.std([s.deviation_mm for s in seen], axis=0)
+    # 60 draws inside tell a standard deviation to 9 %.
+    assert seen[0].error_mm[5:-5] == pytest.approx(scatter[5:-5], rel=0.35)
+    assert np.mean(seen[0].error_mm) == pytest.approx(np.mean(scatter), rel=0.2)
+    assert deviation(read(0.0002), single, tolerance_mm=0.05).verdict == "within"
+    assert deviation(read(0.01), single, tolerance_mm=0.02).verdict != "within"
