@@ -63,8 +63,8 @@ def deviation(
     Parameters
     ----------
     trace : Trace or GaugeReadings
-        Its x must be that of the target: 0 at mid-length of the runner. Gauge readings are rebuilt into heights,
-        and the error is the scatter of 60 rebuilt edges whose readings were drawn anew with their error.
+        Its x must be that of the target: 0 at mid-length of the runner. Gauge readings are rebuilt into
+        heights; the error is the scatter of 60 rebuilt edges whose readings were drawn anew with their error.
     target : Rocker
         At least as long as the trace.
     tolerance_mm : float
