@@ -30,8 +30,8 @@ GLOSSARY = {
     "stepped": Word("changed at one spot", r"at one spot"),
     "blended": Word("changed little by little", r"little by little"),
     "lean": Word("how far the blade is tipped to its side", r"\bside\b"),
-    "sharpen": Word("grind the hollow anew", r"\bgrind"),
-    "re-profile": Word("grind the rocker anew", r"grind the rocker"),
+    "sharpen": Word("grind the groove anew", r"\bgrind"),
+    "re-profile": Word("grind the curve anew", r"back to its curve|curve anew"),
     "friction": Word("how much the ice slows you", r"ice slows"),
 }
 

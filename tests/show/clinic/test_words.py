@@ -34,7 +34,11 @@ def test_explaining():
     assert explained("A longer rocker") == [f"rocker: {GLOSSARY['rocker'].meaning}"]
     assert explained("The rocker is the curve of the blade") == []
     assert explained("Tomorrow") == []
+    trade = "rocker hollow radius radii bite hold stepped blended lean sharpen re-profile friction"
+    assert set(GLOSSARY) >= set(trade.split())
     for word, entry in GLOSSARY.items():
+        assert explained(f"Try another {word} tomorrow") == [f"{word}: {entry.meaning}"]
+        assert explained(f"Try another {word}: {entry.meaning}") == []
         assert word not in entry.meaning.split(), "a word must not explain itself"
         assert not re.search(UNKNOWN, entry.meaning)
 
