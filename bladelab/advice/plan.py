@@ -138,11 +138,11 @@ def _reason(label: str, gains: np.ndarray, wishes: Sequence[Wish]) -> str:
     costs = [_said(wish, gain) for wish, gain in zip(wishes, gains, strict=True) if gain < -_least(wish)]
     start = f"{label[:1].upper()}{label[1:]}"
     if helps and costs:
-        return f"{start}: it gives {' and '.join(helps)}, and costs {' and '.join(costs)}."
+        return f"{start}: {' and '.join(helps)}, at the price of {' and '.join(costs)}."
     if helps:
-        return f"{start}: it gives {' and '.join(helps)}."
+        return f"{start}: {' and '.join(helps)}."
     if costs:
-        return f"{start}: by itself it costs {' and '.join(costs)}; the other changes need it."
+        return f"{start}: by itself {' and '.join(costs)}; the other changes need it."
     return f"{start}: by itself it does nothing for the wishes; the other changes need it."
 
 
@@ -153,4 +153,4 @@ def _least(wish: Wish) -> float:
 def _said(wish: Wish, gain: float) -> str:
     percent = wish.quantity != "step" and QUANTITIES[wish.quantity].percent
     size = f"{abs(gain):.1f} %" if percent else f"{abs(gain):.2f}°"
-    return f'{size} of "{wish.word}"'
+    return f"{size} {wish.word if gain > 0 else wish.less}"

@@ -26,6 +26,8 @@ class Wish:
     ----------
     word : str
         As the skater says it: "quicker".
+    less : str
+        What it is called when it goes the other way: "less quick".
     quantity : str
         Key of `QUANTITIES`, or "step" for how distinct the steps of the rocker are.
     moment : str
@@ -37,6 +39,7 @@ class Wish:
     """
 
     word: str
+    less: str
     quantity: str
     moment: str
     sign: int
@@ -46,22 +49,44 @@ class Wish:
 WISHES: dict[str, Wish] = {
     w.word: w
     for w in (
-        Wish("quicker", "carve", "tight turn", -1, "a smaller carve radius in the tight turn"),
-        Wish("steadier", "rock", "one-foot glide", -1, "less rock in the one-foot glide"),
+        Wish("quicker", "less quick", "carve", "tight turn", -1, "a smaller carve radius in the tight turn"),
+        Wish("steadier", "less steady", "rock", "one-foot glide", -1, "less rock in the one-foot glide"),
         Wish(
             "more forward",
+            "further back",
             "pitch",
             "one-foot glide",
             1,
             "the boot tipped further forward in the one-foot glide",
         ),
         Wish(
-            "more back", "pitch", "one-foot glide", -1, "the boot tipped further back in the one-foot glide"
+            "more back",
+            "further forward",
+            "pitch",
+            "one-foot glide",
+            -1,
+            "the boot tipped further back in the one-foot glide",
         ),
-        Wish("more glide", "friction", "one-foot glide", -1, "less friction in the one-foot glide"),
-        Wish("more hold", "hold", "stride push", 1, "a larger hold angle in the stride push"),
-        Wish("smoother", "step", "", -1, "a smaller change of rock within 20 mm along the blade"),
-        Wish("more distinct", "step", "", 1, "a larger change of rock within 20 mm along the blade"),
+        Wish(
+            "more glide",
+            "less glide",
+            "friction",
+            "one-foot glide",
+            -1,
+            "less friction in the one-foot glide",
+        ),
+        Wish("more hold", "less hold", "hold", "stride push", 1, "a larger hold angle in the stride push"),
+        Wish(
+            "smoother", "less smooth", "step", "", -1, "a smaller change of rock within 20 mm along the blade"
+        ),
+        Wish(
+            "more distinct",
+            "less distinct",
+            "step",
+            "",
+            1,
+            "a larger change of rock within 20 mm along the blade",
+        ),
     )
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -185,12 +186,13 @@ class ComparePanel(PanelBox):
 
 def compare_panel(folder: str | Path = FOLDER) -> ComparePanel:
     """Present against trial, in the terms of the ice; blades are saved to and taken from `folder`."""
-    both = for_both(*rocker_controls(), *hollow_controls(), trial={"radius_mm": 3352.8})
+    both = for_both(*rocker_controls(), *hollow_controls(), trial={"radius_mm": 3657.6})
+    mass, moment = skater_controls()
     speed = Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
     panel = Panel(
         "scorecard",
         CompareView(),
-        [*both, *skater_controls(), speed, ice_control()],
+        [*both, mass, replace(moment, default=MOMENTS[5]), speed, ice_control()],  # type: ignore[call-arg]
         compare_answer,
         buttons=[
             ("start the trial from the present blade", lambda panel: panel.copy_column("present", "trial")),

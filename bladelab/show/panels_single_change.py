@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -13,6 +14,7 @@ from matplotlib.colors import TwoSlopeNorm
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
 from bladelab.physics.ice import Ice
+from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
     blade_of,
@@ -147,9 +149,11 @@ def change_answer(state: SimpleNamespace) -> Answer:
 
 def single_change_panel() -> Panel:
     """What each single change alone would do."""
+    starts = {"shape": "blended", "moment": MOMENTS[2]}
+    controls = [*rocker_controls(), *hollow_controls(), *skater_controls(), ice_control()]
     return Panel(
         "single-changes",
         ChangeMapView(),
-        [*rocker_controls(), *hollow_controls(), *skater_controls(), ice_control()],
+        [replace(c, default=starts[c.key]) if c.key in starts else c for c in controls],  # type: ignore[call-arg]
         change_answer,
     )

@@ -198,7 +198,7 @@ class StartPanel(PanelBox):
             mass_control(),
             Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
             *(Tick(f"wish_{i}", word, "view", default=word in ticked) for i, word in enumerate(WISHES)),
-            Slider("most_steps", "at most so many changes", "view", low=1, high=12, default=4),
+            Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
             Choice(
                 "toward",
                 "lean the choice",

@@ -116,10 +116,14 @@ class TrialsPanel(PanelBox):
             finding = f"{self.skater.value}, {count}: next, try {proposal.change.label}"
         else:
             finding = f"{self.skater.value}, {count}: nothing to change now"
-        compared = [a.sentence for a in agreements if a.agree + a.disagree]
         said = [f"Present blade: {say_blade(trials[-1].blade)}. {proposal.sentence}", *warned]
-        if compared:
-            said.append("Ratings against the model (few trials prove little): " + " ".join(compared))
+        pairs = [(a.rating.key, a.agree, a.agree + a.disagree) for a in agreements if a.agree + a.disagree]
+        if pairs:
+            counts = ", ".join(f"{key} in {agree} of {of}" for key, agree, of in pairs)
+            said.append(
+                f"Pairs of trials whose ratings went the way of the computed numbers: {counts}. "
+                f"{count.capitalize()} prove little."
+            )
         return Answer("\n".join(said), {"trials": trials, "agreements": agreements, "finding": finding})
 
     def _source_changed(self) -> None:
@@ -155,7 +159,7 @@ class TrialsPanel(PanelBox):
         self.skated = dial(widgets.Dropdown, description="skated on", options=(_SLIDERS,))
         self.name = dial(widgets.Text, description="blade's name", placeholder="may stay empty")
         self.ratings = {
-            key: dial(widgets.Dropdown, description=scale.question, options=_rating_options(key), value=None)
+            key: dial(widgets.Dropdown, description=scale.question, options=_rating_options(key), value="")
             for key, scale in RATINGS.items()
         }
         for rating in self.ratings.values():
@@ -171,7 +175,7 @@ class TrialsPanel(PanelBox):
         right = widgets.VBox([*self.ratings.values(), self.note])
         head = widgets.HTML("<h4>A new trial</h4>")
         columns = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
-        return widgets.VBox([head, columns, self.add_button, self.message])
+        return widgets.VBox([head, columns, widgets.HBox([self.add_button]), self.message])
 
     def _last(self) -> Blade | None:
         """The blade this code skated on last: in the reader's own log, or in the log on show."""
@@ -203,7 +207,7 @@ class TrialsPanel(PanelBox):
             blade = self.skated.value or blade_of(self.panel.state())
             if self.date.value is None:
                 raise ValueError("the date is missing")
-            given = {key: rating.value for key, rating in self.ratings.items() if rating.value is not None}
+            given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
             code = self.code.value.strip()
             trial = Trial(
                 self.date.value,
@@ -224,7 +228,7 @@ class TrialsPanel(PanelBox):
         )
         self.note.value = ""
         for rating in self.ratings.values():
-            rating.value = None
+            rating.value = ""
         self._quiet = True
         self.source.value = self.own.path
         self.read()
@@ -233,13 +237,13 @@ class TrialsPanel(PanelBox):
         self._skater_changed()
 
 
-def _rating_options(key: str) -> tuple[tuple[str, int | None], ...]:
+def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:
     scale = RATINGS[key]
     words = {scale.low: f" {scale.low_word}", scale.high: f" {scale.high_word}"}
     if key == "balance":
         words[0] = " right"
     numbers = range(scale.low, scale.high + 1)
-    return (("not rated", None), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
+    return (("not rated", ""), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
 
 
 def trials_panel() -> TrialsPanel:

@@ -64,7 +64,9 @@ def test_directions_that_practice_states() -> None:
 def test_what_is_smaller_than_a_day_is_not_called_a_difference() -> None:
     nearly = Blade(SINGLE.rocker, Hollow(SINGLE.hollow.radius_mm * 1.02, 3.0))
     card = scorecard(SINGLE, nearly, ALL)
-    assert {line.verdict for line in card.lines if line.quantity.key == "bite"} == {"same day only"}
+    bites = {line.moment.name: line.verdict for line in card.lines if line.quantity.key == "bite"}
+    assert bites["one-foot glide"] == "same day only"  # 1.3 %
+    assert bites["tight turn"] == "too small"  # less than 1 %
     said = card.sentences("one-foot glide")
     assert len(said) == 1 and "less than one day differs from the next" in said[0]
     with pytest.raises(ValueError, match="no moment is called 'jump'"):

@@ -61,19 +61,20 @@ def test_a_box_shows_the_picture_of_its_panel(box):
     assert "application/vnd.jupyter.widget-view+json" in bundle and "image/png" in metadata
 
 
-# The scorecard -------------------------------------------------------------------------------------------------
+# The scorecard
+# -------------------------------------------------------------------------------------------------
 
 
 def test_the_scorecard_says_what_the_library_says():
     panel = compare_panel().panel
     panel.dials["moment"].value = NAMED["tight turn"]
-    blades = [Blade(Rocker.single(r, 280), Hollow(15.875, 2.9)) for r in (3048, 3352.8)]
+    blades = [Blade(Rocker.single(r, 280), Hollow(15.875, 2.9)) for r in (3048, 3657.6)]
     card = scorecard(*blades, Conditions(moments=(NAMED["tight turn"],)), n=60)
     assert panel.sentence_text.startswith(card.sentences()[0])
     assert "One thing differs: radius of the rocker." in panel.sentence_text
     row = panel.view.rows[[line.quantity.key for line in card.lines].index("carve")]
-    assert row["bar"].get_width() == pytest.approx(10.0, abs=0.01)
-    assert row["says"].get_text() == "turns wider 10 %"
+    assert row["bar"].get_width() == pytest.approx(20.0, abs=0.01)
+    assert row["says"].get_text() == "turns wider 20 %"
 
 
 def test_the_table_of_all_moments_is_saved(tmp_path, monkeypatch):
@@ -138,7 +139,8 @@ def test_file_names_are_safe(name, file):
     assert file_name(name) == file
 
 
-# The match -----------------------------------------------------------------------------------------------------
+# The match
+# -----------------------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("keep", ["bite", "hold", "yaw_hold"])
@@ -160,7 +162,8 @@ def test_upright_the_hold_can_not_be_matched_and_says_so():
     assert not panel.view.match.get_visible()
 
 
-# The single changes --------------------------------------------------------------------------------------------
+# The single changes
+# --------------------------------------------------------------------------------------------
 
 
 def test_the_map_shows_what_is_beyond_a_day():
@@ -173,7 +176,8 @@ def test_the_map_shows_what_is_beyond_a_day():
     assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
 
 
-# The starting blade --------------------------------------------------------------------------------------------
+# The starting blade
+# --------------------------------------------------------------------------------------------
 
 
 @pytest.fixture(scope="module")
@@ -257,7 +261,8 @@ def test_the_search_finds_the_wide_family():
     assert told and told[-1] == 1.0
 
 
-# The trial log -------------------------------------------------------------------------------------------------
+# The trial log
+# -------------------------------------------------------------------------------------------------
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
@@ -293,7 +298,7 @@ def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
     filled(box, hold=4).add()
     second = TrialLog(own).read().trials[1]
     assert second.changed == "hollow" and second.blade.hollow.radius_mm == 14.2875
-    assert set(box.ratings) == set(RATINGS) and all(r.value is None for r in box.ratings.values())
+    assert set(box.ratings) == set(RATINGS) and all(r.value == "" for r in box.ratings.values())
 
 
 @pytest.mark.parametrize(
