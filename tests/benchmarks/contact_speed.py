@@ -1,0 +1,110 @@
+"""How fast contacts are solved and bladelab is imported; nothing here is asserted.
+
+    python -m tests.benchmarks.contact_speed
+
+Stances per second in one array call, beside a straightforward solution of the same stances in the same run:
+brentq for the depth inside brentq for the pitch, over 100 cross-sections that shapely cuts
+(tests/reference/contact.py). Then the time of `import bladelab` beside `import numpy` alone. Processor time
+of one core throughout, the best of a few runs, so that other work on the machine disturbs little.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from time import process_time
+
+import numpy as np
+
+from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, solve_contact
+from tests.reference.contact import Case, Sections, balance
+
+ROOT = Path(__file__).resolve().parents[2]
+STANCES, REPEATS, BASELINE_STANCES = 20_000, 5, 4
+SINGLE = ((3048.0, 280.0),)
+FOUR_ZONES = ((2600.0, 60.0), (3400.0, 110.0), (2900.0, 70.0), (1900.0, 50.0))
+BLADES = {"single radius": (SINGLE, 0.0), "four zones, blended": (FOUR_ZONES, 20.0)}
+SITUATIONS = {
+    "at rest, upright": (0.0, False),
+    "at rest, leaned": (30.0, False),
+    "gliding, upright": (0.0, True),
+    "gliding, leaned": (30.0, True),
+}
+
+
+def seconds(work: Callable[[], object], repeats: int) -> float:
+    """Best processor time of a call."""
+    times = []
+    for _ in range(repeats):
+        start = process_time()
+        work()
+        times.append(process_time() - start)
+    return min(times)
+
+
+def contacts() -> None:
+    rng = np.random.default_rng(1)
+    load, place = rng.uniform(400.0, 1100.0, STANCES), rng.uniform(-60.0, 60.0, STANCES)
+    ice = Ice(-5.0)
+    print(f"{STANCES} stances in one call; baseline brentq + shapely, {BASELINE_STANCES} of the same")
+    print(f"{'blade':22}{'stance':20}{'bladelab, 1/s':>15}{'baseline, 1/s':>15}{'ratio':>9}{'depth off':>11}")
+    for blade_name, (zones, blend) in BLADES.items():
+        blade = Blade(Rocker(tuple(Zone(*zone) for zone in zones), blend), Hollow(12.7, 2.9))
+        for name, (lean, gliding) in SITUATIONS.items():
+            stance = Stance(load, place, lean)
+            found = solve_contact(blade, stance, ice, gliding)
+            rate = STANCES / seconds(
+                lambda s=stance, g=gliding, b=blade: solve_contact(b, s, ice, g), REPEATS
+            )
+            cases = [
+                Case(
+                    zones,
+                    12.7,
+                    2.9,
+                    float(load[i]),
+                    float(place[i]),
+                    lean,
+                    float(ice.hardness_MPa),
+                    gliding,
+                    blend,
+                )
+                for i in range(BASELINE_STANCES)
+            ]
+            start = process_time()
+            depths = [balance(case, Sections).depth for case in cases]
+            baseline = BASELINE_STANCES / (process_time() - start)
+            off = np.abs(found.depth_mm[:BASELINE_STANCES] / depths - 1).max()
+            print(f"{blade_name:22}{name:20}{rate:15,.0f}{baseline:15.1f}{rate / baseline:9,.0f}{off:11.1e}")
+
+
+def imports() -> None:
+    def fresh(code: str) -> float:
+        timed = f"import time; start = time.process_time(); {code}; print(time.process_time() - start)"
+
+        def run() -> float:
+            done = subprocess.run(
+                [sys.executable, "-c", timed], capture_output=True, text=True, check=True, cwd=ROOT
+            )
+            return float(done.stdout)
+
+        run()  # the first start reads from disk
+        return min(run() for _ in range(11))
+
+    numpy_alone = fresh("import numpy")
+    print(f"\nimport numpy alone: {numpy_alone:.4f} s")
+    for words, code in (
+        ("import bladelab", "import bladelab"),
+        (
+            "and all that a contact needs",
+            "from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact",
+        ),
+    ):
+        taken = fresh(code)
+        print(f"{words}: {taken:.4f} s, {taken / numpy_alone:.2f} times numpy alone")
+
+
+if __name__ == "__main__":
+    contacts()
+    imports()
