@@ -472,7 +472,7 @@ def open_notebook(
         lambda said: said.type == "error" and note(f"console: {said.text} ({said.location.get('url', '')})"),
     )
     address = server.url(name) if server.kind == "voila" else server.url(name) + "&reset"
-    page.goto(address, wait_until="domcontentloaded")
+    page.goto(address, wait_until="domcontentloaded", timeout=90_000)
     if wait:
         opened.wait_until_run()
     return opened
