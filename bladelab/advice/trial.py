@@ -6,6 +6,7 @@ import datetime
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -83,6 +84,8 @@ COLUMNS = (
     "date", "skater", "blade", "zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "changed",
     *RATINGS, "note",
 )  # fmt: skip
+
+_BLADE_COLUMNS = ("zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm")
 
 LONGEST_NOTE = 1000
 LONGEST_NAME = 60
@@ -172,6 +175,7 @@ def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
     return {key: checked[key] for key in RATINGS if key in checked}
 
 
+@lru_cache(maxsize=256)
 def _as_written(blade: Blade) -> Blade:
     """Return the blade with its lengths to a millionth of a micrometre, so that 9 ft is written as 2743.2
     mm."""
@@ -196,31 +200,11 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
     ValueError
         Naming the cell that is wrong, its text, and what it must be.
     """
-
-    def number(column: str) -> float:
-        try:
-            return float(cells[column])
-        except ValueError:
-            raise ValueError(f"{column} is {cells[column]!r}; it must be a number") from None
-
     try:
         date = datetime.date.fromisoformat(cells["date"].strip())
     except ValueError:
         raise ValueError(f"date is {cells['date']!r}; it must be a date such as 2026-10-05") from None
-    zones = []
-    for text in cells["zones_mm"].split() or [""]:
-        match = _ZONE.fullmatch(text)
-        if not match:
-            raise ValueError(
-                f"zones_mm is {cells['zones_mm']!r}; it must be radius x length in mm, such as 3048x280"
-            )
-        try:
-            zones.append(Zone(float(match[1]), float(match[2])))
-        except ValueError:
-            raise ValueError(
-                f"zones_mm is {cells['zones_mm']!r}; each number in it must be above 0"
-            ) from None
-    rocker = Rocker(tuple(zones), number("blend_mm"), number("pivot_mm"))
+    blade = _blade_of_cells(*(cells[column] for column in _BLADE_COLUMNS))
     ratings = {}
     for key in RATINGS:
         if text := cells[key].strip():
@@ -228,10 +212,33 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
                 ratings[key] = int(text)
             except ValueError:
                 raise ValueError(f"{key} is {text!r}; it must be a whole number or empty") from None
-    blade = Blade(rocker, Hollow(number("hollow_mm"), number("width_mm")))
     return Trial(
         date, cells["skater"].strip(), blade, ratings, cells["blade"], cells["changed"], cells["note"]
     )
+
+
+# A log names the same few blades again and again.
+@lru_cache(maxsize=256)
+def _blade_of_cells(zones_text: str, *texts: str) -> Blade:
+    zones = []
+    for text in zones_text.split() or [""]:
+        match = _ZONE.fullmatch(text)
+        if not match:
+            raise ValueError(
+                f"zones_mm is {zones_text!r}; it must be radius x length in mm, such as 3048x280"
+            )
+        try:
+            zones.append(Zone(float(match[1]), float(match[2])))
+        except ValueError:
+            raise ValueError(f"zones_mm is {zones_text!r}; each number in it must be above 0") from None
+    numbers = []
+    for column, text in zip(_BLADE_COLUMNS[1:], texts, strict=True):
+        try:
+            numbers.append(float(text))
+        except ValueError:
+            raise ValueError(f"{column} is {text!r}; it must be a number") from None
+    blend, pivot, hollow, width = numbers
+    return Blade(Rocker(tuple(zones), blend, pivot), Hollow(hollow, width))
 
 
 def what_changed(before: Blade | None, after: Blade) -> str:

@@ -186,8 +186,7 @@ def test_how_distinct_steps_are() -> None:
     assert step_deg(Rocker(zones, blend_mm=40)) == pytest.approx(jump / 2, rel=1e-6)
 
 
-# The way there
-# -----------------------------------------------------------------------------------------------
+# The way there ----------------------------------------------------------------------------------
 
 
 def test_the_steps_lead_from_the_present_blade_to_the_chosen_one(scores) -> None:

@@ -12,6 +12,7 @@ from bladelab import (
     RATINGS,
     Blade,
     Conditions,
+    Family,
     Hollow,
     Ice,
     Rocker,
@@ -22,13 +23,18 @@ from bladelab import (
 )
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.show.blade_shelf import dials_of, file_name, show_blade
-from bladelab.show.controls import Slider
 from bladelab.show.panels_compare import compare_panel
 from bladelab.show.panels_match import match_panel
 from bladelab.show.panels_single_change import single_change_panel
 from bladelab.show.panels_start import StartPanel, pick_of, start_panel
 from bladelab.show.panels_trials import TrialsPanel, trials_panel
-from tests.show.engine_checks import check_bundle, check_extremes, check_random_states
+from tests.show.engine_checks import (
+    assert_speaks,
+    check_bundle,
+    check_extremes,
+    check_random_states,
+    extremes,
+)
 
 NAMED = {moment.name: moment for moment in MOMENTS}
 PANELS = [lambda: compare_panel().panel, match_panel, single_change_panel]
@@ -42,7 +48,7 @@ def test_every_dial_goes_to_its_ends(make_panel):
 
 @pytest.mark.parametrize("make_panel", PANELS, ids=["compare", "match", "single change"])
 def test_moved_about_it_shows_what_a_fresh_panel_shows(make_panel):
-    check_random_states(make_panel, 12)
+    check_random_states(make_panel, 8)
 
 
 @pytest.mark.parametrize(
@@ -61,8 +67,7 @@ def test_a_box_shows_the_picture_of_its_panel(box):
     assert "application/vnd.jupyter.widget-view+json" in bundle and "image/png" in metadata
 
 
-# The scorecard
-# -------------------------------------------------------------------------------------------------
+# The scorecard ----------------------------------------------------------------------------------
 
 
 def test_the_scorecard_says_what_the_library_says():
@@ -139,8 +144,7 @@ def test_file_names_are_safe(name, file):
     assert file_name(name) == file
 
 
-# The match
-# -----------------------------------------------------------------------------------------------------
+# The match --------------------------------------------------------------------------------------
 
 
 @pytest.mark.parametrize("keep", ["bite", "hold", "yaw_hold"])
@@ -162,8 +166,7 @@ def test_upright_the_hold_can_not_be_matched_and_says_so():
     assert not panel.view.match.get_visible()
 
 
-# The single changes
-# --------------------------------------------------------------------------------------------
+# The single changes -----------------------------------------------------------------------------
 
 
 def test_the_map_shows_what_is_beyond_a_day():
@@ -176,8 +179,7 @@ def test_the_map_shows_what_is_beyond_a_day():
     assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
 
 
-# The starting blade
-# --------------------------------------------------------------------------------------------
+# The starting blade -----------------------------------------------------------------------------
 
 
 @pytest.fixture(scope="module")
@@ -248,21 +250,23 @@ def test_the_search_runs_beside_the_page_and_can_be_stopped():
     assert not start.panel.fault  # what was searched before is still there
 
 
-def test_the_search_finds_the_wide_family():
+def test_the_search_finds_the_family_around_another_blade(monkeypatch):
+    # A smaller family than the reader's, through the same processes.
+    monkeypatch.setattr("bladelab.show.panels_start.Family", lambda blade, **_: Family(blade, 1, 0, 1))
     start = start_panel()
     start.panel.dials["radius_mm"].value = 3352.8
+    assert start.panel.fault
     told = []
     start._bar.observe(lambda change: told.append(change["new"]), names="value")
     start.search()
     start.search()  # a second press while it runs does nothing
     wait_for(start)
-    assert len(start._scores.family) == 20_075 and not start.panel.fault
-    assert "Of 20,075 blades" in start.panel.sentence_text
+    assert not start.panel.fault
+    assert f"Of {len(start._scores.family):,} blades" in start.panel.sentence_text
     assert told and told[-1] == 1.0
 
 
-# The trial log
-# -------------------------------------------------------------------------------------------------
+# The trial log ----------------------------------------------------------------------------------
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
@@ -344,13 +348,13 @@ def test_an_empty_own_log_says_what_to_do(tmp_path):
     assert "There is no trial in this log yet" in box.panel.sentence_text
 
 
-def test_every_slider_of_the_waiting_panels_goes_to_its_ends():
+def test_the_sliders_of_the_waiting_panels_go_to_their_ends():
     for box in (start_panel(), trials_panel()):
-        for dial in box.panel.dials.values():
+        for name in ("hollow_mm", "mass_kg", "speed_m_s", "temperature_C"):
+            dial = box.panel.dials[name]
             before = dial.value
-            if isinstance(dial.control, Slider):
-                for value in (dial.control.low, dial.control.high):
-                    dial.value = value
-                    assert len(box.panel.sentence_text) > 10
-                dial.value = before
+            for value in extremes(dial):
+                dial.value = value
+                assert_speaks(box.panel)
+            dial.value = before
         assert not box.panel.fault
