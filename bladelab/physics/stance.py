@@ -17,7 +17,7 @@ class Stance:
     Parameters
     ----------
     load_N : float or array
-        Vertical load on the blade, N, above 0.
+        Vertical load on the blade, N, above 0 and at most 1e7.
     position_mm : float or array
         Place of the load along the runner, mm from mid-length, toe positive.
     lean_deg : float or array
@@ -34,7 +34,7 @@ class Stance:
     lean_deg: Any = 0.0
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, low_open=True))
+        object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, 1e7, low_open=True))
         object.__setattr__(self, "position_mm", numbers("position_mm", self.position_mm, "mm"))
         object.__setattr__(
             self, "lean_deg", numbers("lean_deg", self.lean_deg, "deg", 0.0, 90.0, high_open=True)

@@ -33,7 +33,7 @@ class Blade:
 def differences(one: Blade, other: Blade) -> tuple[str, ...]:
     """Name the things in which two blades differ; each is one that a person would change on its own.
 
-    Lengths within 0.001 mm and radii within 0.001 % count as the same. Every radius longer (or shorter) by the
+    Lengths within 0.001 mm and radii within 0.001 % are the same. Every radius longer (or shorter) by the
     same amount is one thing, the size of the whole shape.
 
     Returns

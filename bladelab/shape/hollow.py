@@ -29,9 +29,9 @@ class Hollow:
     Parameters
     ----------
     radius_mm : float or array
-        Radius of hollow, mm, above half the width. An array stands for a family of hollows.
+        Radius of hollow, mm, above half the width and at most 1e8 (flat). An array stands for a family.
     width_mm : float or array
-        Width of the runner, mm, above 0.
+        Width of the runner, mm, 0.01 to 1000.
 
     Raises
     ------
@@ -48,8 +48,8 @@ class Hollow:
     width_mm: Any
 
     def __post_init__(self) -> None:
-        width = numbers("width_mm", self.width_mm, "mm", 0.0, low_open=True)
-        radius = numbers("radius_mm", self.radius_mm, "mm", 0.0, low_open=True)
+        width = numbers("width_mm", self.width_mm, "mm", 0.01, 1e3)
+        radius = numbers("radius_mm", self.radius_mm, "mm", 0.0, 1e8, low_open=True)
         object.__setattr__(self, "width_mm", width)
         object.__setattr__(self, "radius_mm", radius)
         try:

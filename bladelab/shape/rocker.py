@@ -12,6 +12,8 @@ import numpy as np
 from bladelab._checks import allowed, number, numbers
 from bladelab.shape.curve import Curve
 
+LONGEST_RADIUS_MM, LONGEST_ZONE_MM = 1e12, 1e4
+
 
 @dataclass(frozen=True)
 class Zone:
@@ -20,24 +22,23 @@ class Zone:
     Parameters
     ----------
     radius_mm : float
-        Radius of the rocker there, mm, above 0.
+        Radius of the rocker there, mm, above 0 and at most 1e12 (straight).
     length_mm : float
-        Length of the stretch along the runner, mm, above 0.
+        Length of the stretch along the runner, mm, above 0 and at most 1e4.
 
     Raises
     ------
     ValueError
-        If a number is not finite or not above 0.
+        If a number is not finite or out of range.
     """
 
     radius_mm: float
     length_mm: float
 
     def __post_init__(self) -> None:
-        for name in ("radius_mm", "length_mm"):
-            object.__setattr__(
-                self, name, number(f"zone {name}", getattr(self, name), "mm", 0.0, low_open=True)
-            )
+        for name, high in (("radius_mm", LONGEST_RADIUS_MM), ("length_mm", LONGEST_ZONE_MM)):
+            value = number(f"zone {name}", getattr(self, name), "mm", 0.0, high, low_open=True)
+            object.__setattr__(self, name, value)
 
 
 @dataclass(frozen=True)

@@ -80,6 +80,14 @@ def test_the_contact_width_is_where_the_groove_crosses_the_ice(radius: float, le
         assert found == pytest.approx(active + width - far, rel=1e-11)
 
 
+@given(st.floats(4.5, 200.0), WIDTHS, st.just(0.0) | st.floats(0.0, 60.0))
+def test_an_edge_that_only_touches_bears_nothing_at_all(radius: float, width: float, lean: float) -> None:
+    # Exactly: not a sliver of rounding.
+    hollow = Hollow(radius, width)
+    assume(lean + hollow.edge_angle_deg < 89.0)
+    assert hollow.contact_width_mm(0.0, lean) == 0.0
+
+
 def test_above_the_ice_nothing_bears_and_flooded_all_of_it() -> None:
     hollow = Hollow(12.7, 3.0)
     for lean in (0.0, 5.0, 30.0):
@@ -123,7 +131,7 @@ def test_arrays_equal_single_calls() -> None:
         ((-12.7, 3.0), r"radius_mm is -12.7 mm; it must be above 0 mm"),
         ((np.nan, 3.0), r"radius_mm is nan mm"),
         ((np.inf, 3.0), r"radius_mm is inf mm"),
-        ((12.7, 0.0), r"width_mm is 0 mm; it must be above 0 mm"),
+        ((12.7, 0.0), r"width_mm is 0 mm; it must be at least 0.01 mm"),
         ((12.7, -3.0), r"width_mm is -3 mm"),
         ((12.7, np.nan), r"width_mm is nan mm"),
         ((1.5, 3.0), r"radius_mm is 1.5 mm; it must be above half the width, 1.5 mm"),
@@ -141,6 +149,9 @@ def test_the_refusal_names_the_hollow_that_is_wrong() -> None:
     # The second pair is the impossible one, although the first has the smaller radius.
     with pytest.raises(ValueError, match=r"is 2 mm; it must be above half the width, 2.05 mm"):
         Hollow([1.6, 2.0], [3.0, 4.1])
+    # Of two impossible ones, the first, with its own width.
+    with pytest.raises(ValueError, match=r"is 1.4 mm; it must be above half the width, 1.5 mm"):
+        Hollow([1.4, 2.0], [3.0, 4.1])
 
 
 def test_places_and_depths_out_of_range_are_refused() -> None:
