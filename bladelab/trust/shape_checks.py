@@ -14,7 +14,7 @@ from bladelab.units import feet, inches
 
 def _chord(radius: float, height: float) -> float:
     """Width of the hollow that is this deep: the chord of the segment."""
-    return brentq(lambda width: Hollow(radius, width).depth_mm - height, 1e-6, 2 * radius * (1 - 1e-12))
+    return brentq(lambda width: Hollow(radius, width).depth_mm - height, 0.01, 2 * radius * (1 - 1e-12))
 
 
 def segment_chord_12_2() -> float:
