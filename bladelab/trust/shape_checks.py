@@ -48,7 +48,7 @@ def rocker_height_60() -> float:
 
 def clothoid_heading() -> float:
     """Turn of a blend as the clothoid's, a thousand times flatter, where both definitions are one."""
-    flat = 1e15
+    flat = 1e12
     rocker = Rocker((Zone(flat, 16.0), Zone(9000.0, 16.0)), blend_mm=16.0, pivot_mm=-8.0)
     return 1000 * float(rocker.tilt_deg(8.0))
 
