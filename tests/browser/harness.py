@@ -43,8 +43,8 @@ CHROMIUM_FLAGS = [
 PICTURE = ".bladelab-picture"
 SENTENCE = ".bladelab-sentence"
 
-# Messages of JupyterLab, voila or the browser that say nothing about our pages. voila's own page asks a server
-# far away for a set of icons, which we don't use, and loads extensions of JupyterLab that it has no use for.
+# Messages of JupyterLab, voila or the browser that say nothing about our pages. voila's own page asks a
+# server far away for icons that we don't use, and loads extensions of JupyterLab that it has no use for.
 _HARMLESS = re.compile(
     r"favicon|source ?map|ERR_ABORTED|ResizeObserver loop"
     r"|fontawesome|font-awesome|/voila/labextensions/|/voila/templates/"
@@ -367,6 +367,31 @@ class NotebookPage:
         self.slider(label).focus()
         for _ in range(times):
             self.page.keyboard.press(key)
+
+    def dropdown_labels(self) -> list[str]:
+        """Labels of the dropdowns that can be seen; of one without a label, an empty text."""
+        boxes = self.page.locator(".widget-dropdown:visible")
+        return [box.locator(".widget-label").inner_text().strip() for box in boxes.all()]
+
+    def choose_other(self, number: int) -> int:
+        """Choose the next entry of dropdown number `number`, or the first if it stands at the last.
+
+        Returns the place of the entry chosen before, for `choose`.
+        """
+        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        now, count = menu.evaluate("menu => [menu.selectedIndex, menu.length]")
+        self.choose(number, (now + 1) % max(count, 1))
+        return now
+
+    def choose(self, number: int, entry: int) -> None:
+        """Choose entry number `entry` of dropdown number `number`."""
+        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        if 0 <= entry < menu.evaluate("menu => menu.length"):
+            menu.select_option(index=entry)
+
+    def tick(self, number: int) -> None:
+        """Click tick box number `number`."""
+        self.page.locator(".widget-checkbox:visible input").nth(number).click()
 
     def wait_for_change(
         self, pictures: list[str] | None, sentences: list[str] | None, patience_s: float = 10

@@ -11,28 +11,47 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     notebook.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
-        move_a_slider(notebook)
+        move_a_control(notebook)
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
 
-def move_a_slider(notebook):
-    """Press an arrow key on the sliders in turn until a picture and a sentence have changed.
+def move_a_control(notebook):
+    """Move sliders, dropdowns and tick boxes in turn until a picture and a sentence have changed.
 
-    The first slider alone would not do: the length of a blade, say, does not change how it bites, and one step
-    may be too small for the rounded numbers of a sentence.
+    The first slider alone would not do: the length of a blade, say, does not change how it bites, and one
+    step may be too small for the rounded numbers of a sentence.
     """
     notebook.settle()
     pictures, sentences = notebook.pictures(), notebook.sentences()
     assert sentences and all(sentences), "a panel says what it shows"
+
+    def answered():
+        try:
+            notebook.wait_for_change(pictures, sentences, patience_s=3)
+        except AssertionError:
+            return False
+        return True
+
     labels = notebook.slider_labels()
     for number, label in enumerate(labels):
         value = notebook.slider_value(number)
         notebook.press(number, "ArrowRight", times=5)
-        if notebook.slider_value(number) == value:  # it stood at its right end
+        if notebook.slider_value(number) == value:  # at its right end
             notebook.press(number, "ArrowLeft", times=5)
         assert notebook.slider_value(number) != value, f"the slider {label!r} moves"
-        notebook.settle()
-        if notebook.pictures() != pictures and notebook.sentences() != sentences:
+        if answered():
             return
-    raise AssertionError(f"none of the sliders {labels} changes a picture and a sentence")
+    for number, label in enumerate(notebook.dropdown_labels()):
+        if label in ("", "units"):  # the form of a saved picture, and units, which change any panel
+            continue
+        before = notebook.choose_other(number)
+        if answered():
+            return
+        notebook.choose(number, before)
+        notebook.settle()
+    for number in range(notebook.page.locator(".widget-checkbox:visible").count()):
+        notebook.tick(number)
+        if answered():
+            return
+    raise AssertionError(f"nothing changes a picture and a sentence; the sliders are {labels}")
