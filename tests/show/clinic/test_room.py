@@ -80,11 +80,11 @@ def in_bare_axes(text):
 
 @pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
 def test_letters_in_pictures(choice):
-    """Large enough, inside the picture, clear of each other, and of enough contrast with what lies behind."""
+    """Few, large, inside the picture, clear of each other, and of enough contrast with what lies behind."""
     for slide in deck(*choice).slides:
         figure = pictured(slide)
         texts = shown_texts(figure)
-        assert len(texts) >= 3, slide.key
+        assert 3 <= len(texts) <= 14, f"{slide.key}: clutter"
         boxes = []
         for text in texts:
             where = f"{slide.key}: {text.get_text()!r}"
@@ -110,7 +110,7 @@ def test_letters_in_pictures(choice):
             assert np.quantile(ratios, 0.03) >= LARGE_RATIO, f"{slide.key}: {said!r} crosses something dark"
 
 
-@pytest.mark.parametrize("choice", ALL[::4], ids=" ".join)
+@pytest.mark.parametrize("choice", ALL[::10], ids=" ".join)
 def test_letters_of_the_page(choice):
     for number, slide in enumerate(deck(*choice).slides, 1):
         figure = draw_page(slide, number)
@@ -123,13 +123,6 @@ def test_letters_of_the_page(choice):
             assert (
                 box.x0 >= 0 and box.x1 <= figure.bbox.width and box.y0 >= 0 and box.y1 <= figure.bbox.height
             )
-
-
-def test_clutter():
-    """A picture holds a dozen labels at most."""
-    for choice in PICTURES[:5]:
-        for slide in deck(*choice).slides:
-            assert len(shown_texts(pictured(slide))) <= 14, slide.key
 
 
 @pytest.mark.parametrize("ground", ["white", ICE], ids=["on white", "on ice"])
