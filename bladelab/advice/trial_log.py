@@ -155,7 +155,10 @@ class TrialLog:
             raise ValueError(
                 f"{name} is not UTF-8 text; save it as CSV in UTF-8. It was left as it is"
             ) from None
-        columns = next(csv.reader([text]), [])
+        try:
+            columns = next(csv.reader([text]), [])
+        except csv.Error:
+            raise ValueError(f"{name} has a damaged first line; it was left as it is") from None
         if len(columns) == 1 and any(text.count(mark) >= len(COLUMNS) - 1 for mark in ";\t"):
             raise ValueError(
                 f"{name} has its columns apart by something other than a comma; save it with commas. "

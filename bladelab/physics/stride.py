@@ -94,18 +94,29 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     OSError
         If the file can't be read.
     """
-    with open(path, encoding="utf-8-sig", newline="") as file:
-        lines = [
-            (i, line) for i, line in enumerate(file, start=1) if line.strip() and not line.startswith("#")
-        ]
+    try:
+        with open(path, encoding="utf-8-sig", newline="") as file:
+            text = list(enumerate(file, start=1))
+    except UnicodeDecodeError:
+        raise ValueError(f"{Path(path).name} is not UTF-8 text; save it as CSV in UTF-8") from None
+    lines = [(i, line) for i, line in text if line.strip() and not line.startswith("#")]
     table = csv.DictReader((line for _, line in lines), restval="")
-    missing = [name for name in COLUMNS if name not in (table.fieldnames or [])]
+    try:
+        missing = [name for name in COLUMNS if name not in (table.fieldnames or [])]
+    except csv.Error as problem:
+        raise ValueError(f"{Path(path).name} is damaged: {problem}") from None
     if missing:
         raise ValueError(
             f"{Path(path).name} has no column {', '.join(missing)}; it must have {', '.join(COLUMNS)}"
         )
     columns: dict[str, list[float]] = {name: [] for name in COLUMNS}
-    for (where, _), row in zip(lines[1:], table, strict=True):
+    try:
+        rows = list(table)
+    except csv.Error as problem:
+        raise ValueError(f"{Path(path).name} is damaged: {problem}") from None
+    if len(rows) != len(lines) - 1:
+        raise ValueError(f"{Path(path).name} is damaged: a quotation mark in it is not closed")
+    for (where, _), row in zip(lines[1:], rows, strict=True):
         for name in COLUMNS:
             try:
                 unit, low, high = _RANGES[name]

@@ -244,8 +244,9 @@ class GroovePart:
         self.ice_line = view.moving(axes.plot([], [], color=ICE_LINE, linewidth=1.6)[0])
         above = {"transform": axes.transAxes, "color": colour, "clip_on": False, "bbox": None}
         self.tag = view.moving(label(axes, 0.0, 1.03, "", va="bottom", fontweight="bold", **above))
-        for words, y in (("ice", 0.05), ("steel", 0.84)):
-            view.moving(label(axes, 0.4, y, words, transform=axes.transAxes, ha="center", bbox=None))
+        # Leaned or not, the lower left corner is ice.
+        for words, x, y in (("ice", 0.06, 0.05), ("steel", 0.4, 0.84)):
+            view.moving(label(axes, x, y, words, transform=axes.transAxes, ha="center", bbox=None))
         self.limits(0.25)
 
     def update(self, contact: Contact) -> None:
