@@ -2,6 +2,7 @@
 written."""
 
 import io
+import os
 import re
 import shutil
 import signal
@@ -304,32 +305,26 @@ def test_an_interrupted_export_leaves_the_old_file(tmp_path, monkeypatch, stop):
 
 
 def test_a_killed_export_leaves_the_old_file(tmp_path):
+    """Killed when the new file is written but not yet safe on the disk."""
     path = tmp_path / "old.pptx"
     path.write_bytes(b"old")
     script = (
-        "import sys, time\nfrom bladelab.show.saving import save_as\n"
-        "def slow(file):\n    file.write(b'half'); file.flush(); print('writing', flush=True); "
-        "time.sleep(60)\n"
-        "save_as(sys.argv[1], slow, replace=True)"
+        "import os, signal, sys\nfrom bladelab.show.saving import save_as\n"
+        "os.fsync = lambda handle: os.kill(os.getpid(), signal.SIGKILL)\n"
+        "save_as(sys.argv[1], lambda file: file.write(b'new'), replace=True)"
     )
-    writer = subprocess.Popen([sys.executable, "-c", script, str(path)], stdout=subprocess.PIPE, cwd=ROOT)
-    assert writer.stdout.readline() == b"writing\n"
-    writer.send_signal(signal.SIGKILL)
-    writer.wait()
+    done = subprocess.run([sys.executable, "-c", script, str(path)], cwd=ROOT, capture_output=True)
+    assert done.returncode == -signal.SIGKILL, done.stderr.decode()
     assert path.read_bytes() == b"old"
     assert save_as(path, lambda file: file.write(b"new"), replace=True).read_bytes() == b"new"
 
 
-def test_two_writers_never_mix(tmp_path):
+def test_two_writers_never_mix(tmp_path, monkeypatch):
     """A file that appears while another is written is not replaced without leave."""
     path = tmp_path / "a.pdf"
-
-    def slow(file):
-        path.write_bytes(b"theirs")
-        file.write(b"mine")
-
+    monkeypatch.setattr(os, "fsync", lambda handle: path.write_bytes(b"theirs"))
     with pytest.raises(FileExistsError, match=r"a\.pdf is there already"):
-        save_as(path, slow)
+        save_as(path, lambda file: file.write(b"mine"))
     assert path.read_bytes() == b"theirs"
     assert [p.name for p in tmp_path.iterdir()] == ["a.pdf"]
 
