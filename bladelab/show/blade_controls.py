@@ -13,7 +13,7 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
-from bladelab.show.controls import Choice, Control, Slider
+from bladelab.show.controls import Choice, Control, Slider, Tick
 
 SHAPES = ("single", "stepped", "blended")
 MOST_ZONES = 4
@@ -114,6 +114,35 @@ def skater_controls() -> list[Control]:
         mass_control(),
         Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=MOMENTS[1]),
     ]
+
+
+def radius_control(default: float = 3048.0) -> Control:
+    """The radius of a single-radius rocker, for panels about something else."""
+    return Slider(
+        "radius_mm", "radius of the rocker", "rocker", low=1500, high=9200, default=default, quantity="radius"
+    )
+
+
+def load_control(label: str, default: float, high: float = 200) -> Control:
+    """The load on the blade as a share of the skater's weight."""
+    return Slider("load_percent", label, "skater", low=20, high=high, default=default, quantity="percent")
+
+
+def position_control(default: float, label: str = "load ahead of the middle", reach: float = 80) -> Control:
+    """Where the load sits along the runner."""
+    return Slider("position_mm", label, "skater", low=-reach, high=reach, default=default, quantity="length")
+
+
+def lean_control(default: float) -> Control:
+    """The lean of the blade."""
+    return Slider(
+        "lean_deg", "lean of the blade", "skater", low=0, high=60, default=default, quantity="angle", step=1.0
+    )
+
+
+def gliding_control() -> Control:
+    """Whether the blade runs along its groove or presses at rest."""
+    return Tick("gliding", "gliding (not at rest)", "skater")
 
 
 def ice_control() -> Control:

@@ -17,13 +17,16 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.show.blade_controls import (
     contact_of,
+    gliding_control,
     hollow_controls,
     ice_control,
+    lean_control,
     mass_control,
+    position_control,
     rocker_controls,
     rocker_of,
 )
-from bladelab.show.controls import Slider, Tick, for_both
+from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, REACH_MM, polygon, step_above
 from bladelab.show.preference import UNITS
@@ -265,27 +268,10 @@ def balance_panel() -> Panel:
             *for_both(*rocker_controls(), trial={"shape": "blended", "pivot_mm": -10.0}),
             *hollow_controls(),
             mass_control(),
-            Slider(
-                "position_mm",
-                "load ahead of the middle",
-                "skater",
-                low=-80,
-                high=80,
-                default=15,
-                quantity="length",
-            ),
-            Slider(
-                "lean_deg",
-                "lean of the blade",
-                "skater",
-                low=0,
-                high=60,
-                default=0,
-                quantity="angle",
-                step=1.0,
-            ),
+            position_control(15),
+            lean_control(0),
             Slider("boot_mm", "boot length", "skater", low=180, high=340, default=290, quantity="length"),
-            Tick("gliding", "gliding (not at rest)", "skater"),
+            gliding_control(),
             ice_control(),
         ],
         balance_answer,

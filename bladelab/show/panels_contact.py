@@ -14,11 +14,16 @@ from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.blade_controls import (
     contact_of,
+    gliding_control,
     hollow_controls,
     ice_control,
+    lean_control,
+    load_control,
     mass_control,
+    position_control,
+    radius_control,
 )
-from bladelab.show.controls import Slider, Tick
+from bladelab.show.controls import Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import (
     REACH_MM,
@@ -129,46 +134,13 @@ def contact_panel() -> Panel:
         ContactView(),
         [
             Slider("length_mm", "blade length", "rocker", low=220, high=320, default=280, quantity="length"),
-            Slider(
-                "radius_mm",
-                "radius of the rocker",
-                "rocker",
-                low=1500,
-                high=9200,
-                default=3048,
-                quantity="radius",
-            ),
+            radius_control(),
             *hollow_controls(),
             mass_control(),
-            Slider(
-                "load_percent",
-                "share of weight",
-                "skater",
-                low=20,
-                high=200,
-                default=100,
-                quantity="percent",
-            ),
-            Slider(
-                "position_mm",
-                "place of the load",
-                "skater",
-                low=-80,
-                high=80,
-                default=0,
-                quantity="length",
-            ),
-            Slider(
-                "lean_deg",
-                "lean of the blade",
-                "skater",
-                low=0,
-                high=60,
-                default=0,
-                quantity="angle",
-                step=1.0,
-            ),
-            Tick("gliding", "gliding (not at rest)", "skater"),
+            load_control("share of weight", 100),
+            position_control(0, "place of the load"),
+            lean_control(0),
+            gliding_control(),
             ice_control(),
         ],
         contact_answer,

@@ -14,9 +14,11 @@ from bladelab.show.blade_controls import (
     contact_of,
     hollow_controls,
     ice_control,
+    lean_control,
     mass_control,
+    radius_control,
 )
-from bladelab.show.controls import Slider, for_both
+from bladelab.show.controls import for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import (
     BOTH,
@@ -90,27 +92,10 @@ def bite_panel() -> Panel:
         "hollow",
         BiteView(),
         [
-            Slider(
-                "radius_mm",
-                "radius of the rocker",
-                "rocker",
-                low=1500,
-                high=9200,
-                default=3048,
-                quantity="radius",
-            ),
+            radius_control(),
             *for_both(*hollow_controls(), trial={"hollow_mm": 9.525}),
             mass_control(),
-            Slider(
-                "lean_deg",
-                "lean of the blade",
-                "skater",
-                low=0,
-                high=60,
-                default=0,
-                quantity="angle",
-                step=1.0,
-            ),
+            lean_control(0),
             ice_control(),
         ],
         bite_answer,

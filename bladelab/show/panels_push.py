@@ -15,12 +15,16 @@ from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
     blade_of,
     contact_of,
+    gliding_control,
     hollow_controls,
     ice_control,
+    lean_control,
+    load_control,
     mass_control,
+    position_control,
     rocker_controls,
 )
-from bladelab.show.controls import Choice, Slider, Tick, for_both
+from bladelab.show.controls import Choice, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
 from bladelab.show.preference import UNITS
@@ -187,35 +191,10 @@ def push_panel() -> Panel:
         [
             *for_both(*rocker_controls(), *hollow_controls(), trial={"hollow_mm": 12.7}),
             mass_control(),
-            Slider(
-                "load_percent",
-                "push, share of weight",
-                "skater",
-                low=20,
-                high=250,
-                default=130,
-                quantity="percent",
-            ),
-            Slider(
-                "position_mm",
-                "load ahead of the middle",
-                "skater",
-                low=-80,
-                high=80,
-                default=15,
-                quantity="length",
-            ),
-            Slider(
-                "lean_deg",
-                "lean of the blade",
-                "skater",
-                low=0,
-                high=60,
-                default=35,
-                quantity="angle",
-                step=1.0,
-            ),
-            Tick("gliding", "gliding (not at rest)", "skater"),
+            load_control("push, share of weight", 130, high=250),
+            position_control(15),
+            lean_control(35),
+            gliding_control(),
             ice_control(),
             Choice(
                 "across",

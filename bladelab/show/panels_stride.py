@@ -15,8 +15,15 @@ from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.stride import Stride, read_stride
 from bladelab.shape.blade import Blade
-from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
-from bladelab.show.controls import Frames, Tick, for_both
+from bladelab.show.blade_controls import (
+    blade_of,
+    gliding_control,
+    hollow_controls,
+    ice_control,
+    mass_control,
+    rocker_controls,
+)
+from bladelab.show.controls import Frames, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, EndLines, FootprintPart, RockerPart, step_above
 from bladelab.show.preference import UNITS
@@ -185,7 +192,7 @@ def stride_panel() -> Panel:
         [
             *for_both(*rocker_controls(), *hollow_controls(), trial={"hollow_mm": 9.525}),
             mass_control(),
-            Tick("gliding", "gliding (not at rest)", "skater"),
+            gliding_control(),
             ice_control(),
             Frames("frame", "moment of the stride", "view", count=FRAMES, default=22, interval_ms=60),
         ],

@@ -15,7 +15,15 @@ from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Difference, Spread, differences
 from bladelab.shape.blade import Blade
-from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.blade_controls import (
+    blade_of,
+    hollow_controls,
+    ice_control,
+    lean_control,
+    mass_control,
+    position_control,
+    rocker_controls,
+)
 from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, polygon
@@ -203,25 +211,8 @@ def trust_panel() -> Panel:
         [
             *for_both(*rocker_controls(), *hollow_controls(), trial={"radius_mm": 3352.8}),
             mass_control(),
-            Slider(
-                "position_mm",
-                "load ahead of the middle",
-                "skater",
-                low=-60,
-                high=60,
-                default=15,
-                quantity="length",
-            ),
-            Slider(
-                "lean_deg",
-                "lean of the blade",
-                "skater",
-                low=0,
-                high=60,
-                default=20,
-                quantity="angle",
-                step=1.0,
-            ),
+            position_control(15, reach=60),
+            lean_control(20),
             Slider(
                 "load_spread", "load, give or take", "skater", low=0, high=20, default=5, quantity="percent"
             ),

@@ -85,7 +85,7 @@ _NOT_OF_STYLE = frozenset({"backend", "backend_fallback", "interactive", "toolba
 
 
 def style_context(**more: object) -> AbstractContextManager[None]:
-    """Matplotlib's settings for our pictures, for the length of a ``with`` block, whatever the reader has set.
+    """Matplotlib's settings for our pictures, for a ``with`` block, whatever the reader has set.
 
     Parameters
     ----------
