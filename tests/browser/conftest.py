@@ -7,7 +7,7 @@ import pytest
 from tests.browser import harness
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def browser():
     """A headless Chromium; without one the tests are skipped."""
     if harness.find_chromium() is None:
@@ -16,13 +16,13 @@ def browser():
         yield running
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def project_copy(tmp_path_factory) -> Path:
     """A copy of the notebooks that the servers may change."""
     return harness.copy_project(tmp_path_factory.mktemp("project"))
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def lab(browser, project_copy):
     """A running JupyterLab on the copy."""
     server = harness.start_server("lab", project_copy)
@@ -30,7 +30,7 @@ def lab(browser, project_copy):
     server.stop()
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def voila(browser, project_copy):
     """A running voila on the copy."""
     server = harness.start_server("voila", project_copy)
