@@ -31,7 +31,8 @@ def install(folder: Path) -> Path:
     if python.exists() and stamp.exists() and stamp.read_text() == wanted:
         return python
     print("Setting up, a few minutes this first time ...", flush=True)
-    venv.create(folder, with_pip=True, clear=not python.exists())
+    if not python.exists():
+        venv.create(folder, with_pip=True, clear=True, symlinks=os.name != "nt")
     subprocess.run(
         [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--editable", str(ROOT)],
         check=True,
