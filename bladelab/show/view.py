@@ -89,6 +89,7 @@ class View:
         """Throw all artists away and `draw` again: after a change of the units, for one."""
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
+        self._forget_texts()
         self.figure.clear()
         with style_context():
             self.headline = self.moving(self._headline())
@@ -122,9 +123,19 @@ class View:
         buffer = io.StringIO()
         with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": f"view {id(self)}"}):
             renderer = _Layer(self.width_px, self.height_px, buffer, image_dpi=_DPI, metadata={"Date": None})
+            # Texts are slow to set, and most stay from frame to frame: those are kept as they were written.
+            if self._texts_of != (key := self.still_key()):
+                self._forget_texts(key)
             for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
-                if artist.axes is None or artist.axes.get_visible():
+                if artist.axes is not None and not artist.axes.get_visible():
+                    continue
+                if not isinstance(artist, Text) or artist.get_clip_on():
                     artist.draw(renderer)
+                elif artist.get_visible():
+                    if artist.stale or artist not in self._texts:
+                        self._texts[artist] = renderer.written(artist)
+                    renderer.writer.flush()
+                    buffer.write(self._texts[artist])
             renderer.finalize()
         # What the renderer writes before the first artist is for a file of its own: a header, metadata, and a
         # rule for every element of the document, which would leak out of our picture into the whole page.
@@ -157,10 +168,16 @@ class View:
         form : {"png", "svg", "pdf"}
         """
         undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
+        self._forget_texts()
         with style_context(svg_fonttype="path"):
             self.figure.savefig(file, format=form, dpi=3 * _DPI, metadata=undated)
 
     # Inside ---------------------------------------------------------------------------------------------
+
+    def _forget_texts(self, key: tuple[object, ...] = ()) -> None:
+        """Write all texts of the next frame anew: one drawn elsewhere no longer says that it changed."""
+        self._texts: dict[Text, str] = {}
+        self._texts_of = key
 
     def _headline(self) -> Text:
         place = (8 / self.width_px, 1 - 8 / self.height_px)
@@ -169,6 +186,7 @@ class View:
     def _png(self, sharpness: float) -> bytes:
         canvas = self.figure.canvas
         assert isinstance(canvas, FigureCanvasAgg)
+        self._forget_texts()
         self.figure.set_dpi(sharpness * _DPI)
         try:
             buffer = io.BytesIO()
@@ -199,6 +217,27 @@ class Drawing(View):
 
 class _Layer(RendererSVG):
     """The SVG renderer, which here remembers how large each text is: most stay from frame to frame."""
+
+    _named = True
+
+    def written(self, text: Text) -> str:
+        """Return a text as SVG. Its groups bear no number, so that it reads the same in any frame."""
+        whole, self._named = self.writer, False
+        alone = io.StringIO()
+        self.writer = type(whole)(alone)
+        try:
+            text.draw(self)
+            self.writer.flush()
+        finally:
+            self.writer, self._named = whole, True
+        return alone.getvalue()
+
+    def open_group(self, s: str, gid: str | None = None) -> None:
+        """Open a group of elements; a numbered one, outside a text written by itself."""
+        if self._named:
+            super().open_group(s, gid)
+        else:
+            self.writer.start("g")
 
     def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> Any:
         """Width, height and descent of a text, points."""

@@ -101,6 +101,32 @@ def test_the_frame_holds_the_moving_artists_and_nothing_for_the_whole_page():
     assert frame.rstrip().endswith("</svg>")
 
 
+class Words(View):
+    """A text outside the axes, that moves with their limits, beside one inside."""
+
+    def draw(self):
+        self.axes = self.figure.add_axes((0.1, 0.2, 0.8, 0.6))
+        self.aside = self.moving(self.axes.text(1, 0, "", clip_on=False))
+
+    def update(self, words, right):
+        self.title(words.upper())
+        self.axes.set_xlim(0, right)
+        self.aside.set_text(words)
+
+
+def test_a_text_kept_from_the_last_frame_reads_as_one_written_afresh():
+    states = [("one", 10), ("one", 10), ("two", 10), ("two", 20), ("one", 20), ("", 20), ("one", 10)]
+    old = Words()
+    for number, (words, right) in enumerate(states):
+        old.update(words, right)
+        if number == 4:
+            old.png()  # drawing elsewhere marks every artist as unchanged
+        new = Words()
+        new.update(words, right)
+        without_names = [re.sub(r"#?\bp[0-9a-f]{10}\b", "", view.frame_html()) for view in (old, new)]
+        assert without_names[0] == without_names[1], (words, right)
+
+
 def test_the_still_part_holds_no_moving_artist():
     low, high = Bars(), Bars()
     low.update(heights={"present": 1.0, "trial": 2.0})
