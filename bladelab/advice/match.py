@@ -88,7 +88,11 @@ def match_hollow(
 
 
 def _one_of(stance: Stance) -> Stance:
-    return Stance(*(np.array([v]) for v in (stance.load_N, stance.position_mm, stance.lean_deg)))
+    return Stance(*(np.array([v]) for v in _parts(stance)))
+
+
+def _parts(stance: Stance) -> tuple[Any, ...]:
+    return stance.load_N, stance.position_mm, stance.lean_deg
 
 
 def _matches(
@@ -97,12 +101,19 @@ def _matches(
     """Match many stances (n,) at once, each by its own score: (present score, hollow or None, reason)."""
     width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
     columns = np.arange(n)
+    _, first, inverse = np.unique(
+        [np.broadcast_to(v, n) for v in _parts(stances)], axis=1, return_index=True, return_inverse=True
+    )
 
     def scores(of: Rocker, radius: Any) -> tuple[Any, Any]:
         """Return score and reason, each of the shape of `radius`, (rows, n)."""
-        contact = solve_contact(Blade(of, Hollow(radius, width)), stances, ice, gliding=gliding)
-        found = {keep: getattr(contact, MEASURES[keep][0]) for keep in set(keeps)}
-        return np.stack([found[keep][:, i] for i, keep in enumerate(keeps)], axis=1), contact.reason
+        # Stances that differ only in what is kept are solved once where their radii are the same.
+        alike = bool((radius == radius[:, :1]).all())
+        at, back = (first, inverse) if alike else (columns, columns)
+        here = Stance(*(np.broadcast_to(v, n)[at] for v in _parts(stances)))
+        contact = solve_contact(Blade(of, Hollow(radius[:, at], width)), here, ice, gliding=gliding)
+        found = {keep: getattr(contact, MEASURES[keep][0])[:, back] for keep in set(keeps)}
+        return np.stack([found[keep][:, i] for i, keep in enumerate(keeps)], axis=1), contact.reason[:, back]
 
     now, refused = scores(blade.rocker, np.full((1, n), present))
     if (bad := refused[0] != "").any():

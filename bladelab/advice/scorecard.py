@@ -11,7 +11,15 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bladelab._files import write_whole
-from bladelab.advice.quantities import QUANTITIES, Conditions, Quantity, change, draw, evaluate
+from bladelab.advice.quantities import (
+    QUANTITIES,
+    Array,
+    Conditions,
+    Quantity,
+    change,
+    evaluate,
+    evaluate_and_draw,
+)
 from bladelab.physics.moments import Moment
 from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Band, Difference, band_of
 from bladelab.shape.blade import Blade
@@ -181,8 +189,8 @@ def scorecard(
     """
     keys = tuple(keys)
     values = [_values(blade, conditions, keys) for blade in (present, trial)]
-    before, after = (_draws(blade, conditions, keys, n, 1) for blade in (present, trial))
-    another_day = _draws(trial, conditions, keys, n, 2)
+    before, _ = _draws(present, conditions, keys, n)
+    after, another_day = _draws(trial, conditions, keys, n)
     bands = {
         key: (
             band_of(values[0][key], before[key]),
@@ -209,4 +217,9 @@ def _at(band: Band, i: int) -> Band:
 
 # The blade that no slider moves is not computed again.
 _values = lru_cache(maxsize=16)(evaluate)
-_draws = lru_cache(maxsize=32)(draw)
+
+
+@lru_cache(maxsize=16)
+def _draws(blade: Blade, conditions: Conditions, keys: tuple[str, ...], n: int) -> Sequence[dict[str, Array]]:
+    """The draws of one day and of another, in one call."""
+    return evaluate_and_draw(blade, conditions, keys, n, (1, 2))[1:]

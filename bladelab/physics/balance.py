@@ -210,13 +210,16 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     half = blade.rocker.length_mm / 2
     borders = np.array([-half, *blade.rocker.junctions_mm, half])
 
-    def past(place: Any) -> tuple[Any, Any]:
-        """Whether the heel end is past the heel-side border of each zone, and the toe end past the other."""
+    def past(place: Any) -> Any:
+        """Whether the heel end is past the heel-side border of each zone, and the toe end past the other.
+
+        place and result are (2, zones, places): both ends in one call.
+        """
         contact = solve_contact(blade, Stance(stance.load_N, place, stance.lean_deg), ice, gliding)
         unsolved = np.isnan(contact.depth_mm)  # too near an end of the runner: past everything at the toe
-        heel = np.where(unsolved, place > 0, contact.heel_end_mm > borders[:-1, None] + 1e-9)
-        toe = np.where(unsolved, place > 0, contact.toe_end_mm >= borders[1:, None] - 1e-9)
-        return heel, toe
+        heel, toe = contact.heel_end_mm[0], contact.toe_end_mm[1]
+        reached = [heel > borders[:-1, None] + 1e-9, toe >= borders[1:, None] - 1e-9]
+        return np.where(unsolved, place > 0, np.stack(reached))
 
     # The ends move toeward with the load: three grids, each inside one step of the last.
     low = np.full((2, len(blade.rocker.zones)), -half)
@@ -224,8 +227,7 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     for _ in range(3):
         step /= _GRID
         places = low[..., None] + step * np.arange(1, _GRID + 1)
-        heel, toe = past(places[0])[0], past(places[1])[1]
-        low += step * np.minimum((~np.stack([heel, toe])).sum(axis=-1), _GRID - 1)
+        low += step * np.minimum((~past(places)).sum(axis=-1), _GRID - 1)
     first, last = low + step / 2
     possible = last > first
     first, last = np.where(possible, first, np.nan), np.where(possible, last, np.nan)

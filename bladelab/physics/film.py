@@ -54,6 +54,7 @@ def packed(cells: int) -> Array:
     return np.append(np.column_stack([nodes[:-1], stages]).ravel(), 1.0)
 
 
+@np.errstate(divide="ignore", invalid="ignore")  # entered once: a step of no length divides by nothing
 def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squeeze: Array) -> Film:
     """March the film through the stretches.
 
@@ -70,9 +71,8 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
     drag, volume, area = (np.zeros_like(heating) for _ in range(3))
     for stretch in stretches:
         s, width = stretch.distance_m, stretch.bearing_m
-        with np.errstate(divide="ignore", invalid="ignore"):
-            drain = squeeze * (stretch.strips / width) ** 2
-            chill = cooling / np.sqrt(s)
+        drain = squeeze * (stretch.strips / width) ** 2
+        chill = cooling / np.sqrt(s)
         for low, high in pairwise(range(0, len(s), 2)):
             step = s[high] - s[low]
             moves = step > 0
@@ -94,15 +94,15 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
 
 def _implicit(known: Array, part: Array, chill: Array, drain: Array, heating: Array) -> tuple[Array, Array]:
     """Solve h^2 + part (chill h + drain h^4) = known for h >= 0; return h and dH/ds there."""
-    with np.errstate(invalid="ignore", divide="ignore"):
-        p = np.where(part > 0, part * chill, 0.0)
-        r = np.where(part > 0, part * drain, 0.0)
-        # Convex and rising: Newton from above walks down without overshooting.
-        h = np.minimum(np.sqrt(known), np.minimum((known / r) ** 0.25, known / p))
-        h = np.where(np.isnan(h), 0.0, h)
-        for _ in range(_NEWTON):
-            cube = r * h * h * h
-            slope = 2 * h + p + 4 * cube
-            h = h - np.where(slope > 0, (h * (h + p + cube) - known) / slope, 0.0)
-        growth = heating - np.where(part > 0, (p * h + r * h**4) / part, 0.0)
+    moves = part > 0
+    p = np.where(moves, part * chill, 0.0)
+    r = np.where(moves, part * drain, 0.0)
+    # Convex and rising: Newton from above walks down without overshooting.
+    h = np.minimum(np.sqrt(known), np.minimum((known / r) ** 0.25, known / p))
+    h = np.where(np.isnan(h), 0.0, h)
+    for _ in range(_NEWTON):
+        cube = r * h * h * h
+        slope = 2 * h + p + 4 * cube
+        h = h - np.where(slope > 0, (h * (h + p + cube) - known) / slope, 0.0)
+    growth = heating - np.where(moves, (p * h + r * h**4) / part, 0.0)
     return h, growth

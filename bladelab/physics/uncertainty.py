@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
@@ -19,6 +19,7 @@ SMALLEST_PITCH_DEG = 0.1
 
 Number = Callable[[Stance, Ice], Any]
 Numbers = Callable[[Stance, Ice], dict[str, Any]]
+Situation = tuple[Stance, Ice]
 
 
 @dataclass(frozen=True)
@@ -247,10 +248,9 @@ def differences(
     """
     if stance.shape or np.ndim(ice.hardness_MPa):
         raise ValueError("differences compares two blades for one stance on one ice; it was given arrays")
-    drawn = sample(stance, ice, spread, n, seed)
-    before, after = present(*drawn), trial(*drawn)
-    another = trial(*sample(stance, ice, spread, n, seed + 1))
-    here, there = present(stance, ice), trial(stance, ice)
+    today, tomorrow = (sample(stance, ice, spread, n, s) for s in (seed, seed + 1))
+    here, before = _in_one_call(present, (stance, ice), today)
+    there, after, another = _in_one_call(trial, (stance, ice), today, tomorrow)
     found = {}
     for name in before:
         draws = [np.asarray(part[name], dtype=float) for part in (before, after, another)]
@@ -264,6 +264,29 @@ def differences(
             (smallest or {}).get(name, 0.0),
         )
     return found
+
+
+def _in_one_call(fn: Numbers, believed: Situation, *drawn: Situation) -> list[dict[str, Any]]:
+    """Return what `fn` says of one situation and of several lots of draws, solved in one call."""
+    lots = [believed, *drawn]
+    sizes = [int(np.prod(stance.shape, dtype=int)) for stance, _ in lots]
+
+    def joined(values: list[Any]) -> Any:
+        return np.concatenate([np.broadcast_to(v, size) for v, size in zip(values, sizes, strict=True)])
+
+    stances, ices = zip(*lots, strict=True)
+    together = fn(
+        Stance(*(joined([getattr(s, f.name) for s in stances]) for f in fields(Stance))),
+        Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
+    )
+    each = {
+        name: np.split(np.broadcast_to(value, sum(sizes)), np.cumsum(sizes)[:-1])
+        for name, value in together.items()
+    }
+    first = {name: parts[0][0] for name, parts in each.items()}
+    if any(np.isnan(value) for value in first.values()):
+        first = fn(*believed)  # one stance that can't be solved says why
+    return [first, *({name: parts[k] for name, parts in each.items()} for k in range(1, len(lots)))]
 
 
 def difference(

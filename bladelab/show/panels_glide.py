@@ -162,6 +162,24 @@ def _far(distance_m: float) -> str:
     return f"{UNITS.shown('distance', distance_m):.0f} {UNITS.unit('distance')}"
 
 
+def _all_else(
+    blade: Blade, against: str, stance: Stance, ice: Ice, speed_m_s: float
+) -> tuple[Blade, str, Stance, Ice, float]:
+    """The arguments of `_curve`, without the value of what is drawn against: that slider moves no curve."""
+    low = _AGAINST[against][2]
+    if against == "hollow_mm":
+        blade = replace(blade, hollow=Hollow(low, blade.hollow.width_mm))
+    elif against == "radius_mm":
+        blade = replace(blade, rocker=Rocker.single(low, _LENGTH_MM))
+    elif against == "temperature_C":
+        ice = replace(ice, temperature_C=low)
+    elif against == "mass_kg":
+        stance = replace(stance, load_N=low * GRAVITY_M_S2)
+    else:
+        speed_m_s = low
+    return blade, against, stance, ice, speed_m_s
+
+
 @lru_cache(maxsize=32)
 def _curve(blade: Blade, against: str, stance: Stance, ice: Ice, speed_m_s: float) -> tuple[Any, Friction]:
     """Friction of one blade against one thing, all else as it is."""
@@ -226,7 +244,7 @@ def glide_answer(state: SimpleNamespace) -> Answer:
             Rocker.single(side.radius_mm, _LENGTH_MM), Hollow(side.hollow_mm, side.width_mm)
         )
         frictions[name] = solve_friction(blade, stance, ice, speed)
-        x, curves[name] = _curve(blade, state.against, stance, ice, speed)
+        x, curves[name] = _curve(*_all_else(blade, state.against, stance, ice, speed))
         slowing[name] = _slowing(blade, stance, ice, speed, air)
     found = _difference(blades["present"], blades["trial"], stance, ice, speed)
     present, trial = frictions["present"], frictions["trial"]

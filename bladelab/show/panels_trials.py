@@ -45,6 +45,8 @@ class TrialsPanel(PanelBox):
     def __init__(self, own: str | Path = OWN) -> None:
         self.own = TrialLog(own)
         self._reading = Reading((), (), ())
+        # The sliders of the blade only fill in the form: what they leave as it was is not computed again.
+        self._advised: Any = None
         self.source = widgets.Dropdown(
             description="log",
             options=(
@@ -108,8 +110,10 @@ class TrialsPanel(PanelBox):
         conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
         if not trials:
             raise ValueError("there is no trial in this log yet; fill in the form below and add one")
-        proposal = propose_next(trials, conditions)
-        agreements = against_model(trials, conditions)
+        if self._advised is None or self._advised[0] != (trials, conditions):
+            advice = propose_next(trials, conditions), against_model(trials, conditions)
+            self._advised = ((trials, conditions), advice)
+        proposal, agreements = self._advised[1]
         warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
         if proposal.change:
