@@ -25,30 +25,8 @@ import ipywidgets as widgets
 from bladelab.show.controls import GROUPS, Control, Dial, Frames, read
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import save_numbered
+from bladelab.show.stylesheet import stylesheet
 from bladelab.show.view import View
-
-#: How panels look on the page; for every widget that has the parts of one.
-PANEL_CSS = """<style>
-.bladelab-panel {max-width: 100%; overflow: visible}
-.bladelab-picture.jupyter-widgets {display: grid; max-width: 100%; overflow: hidden; margin: 0;
-  background: white}
-/* The picture stays in sight while its sliders scroll by: no box around it may scroll by itself. */
-.bladelab-picture.jupyter-widgets {position: sticky; top: 0; z-index: 20; border-bottom: 1px solid #ddd}
-:is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell,
-  .jp-OutputArea-output > *):has(.bladelab-panel) {overflow: visible !important}
-.bladelab-picture > .jupyter-widgets {grid-area: 1/1; width: 100%; height: 100%; margin: 0; max-width: none}
-.bladelab-picture .widget-html-content {width: 100%; height: 100%; line-height: 0}
-.bladelab-picture img, .bladelab-picture svg {display: block; width: 100%; height: 100%; margin: 0;
-  max-width: none}
-.bladelab-picture.bladelab-stale {opacity: 0.3}
-.bladelab-sentence .widget-html-content {font-size: 14px; line-height: 1.4; min-height: 2.8em;
-  max-width: 904px; white-space: normal; padding: 2px 8px; color: var(--jp-content-font-color1, #222)}
-.bladelab-sentence p {margin: 0 0 0.25em 0}
-.bladelab-sentence p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
-.bladelab-controls .widget-label {text-align: right}
-.bladelab-controls .widget-tab-contents {padding: 6px 4px}
-.bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}
-</style>"""
 
 _FORMS = ("PNG", "SVG", "PDF")
 
@@ -125,14 +103,8 @@ class Panel(widgets.VBox):
         size = {"width": f"{view.width_px}px", "height": "auto", "flex": "0 0 auto"}
         self._picture = widgets.Box([self._still, self._frame], layout=widgets.Layout(**size))
         self._picture.add_class("bladelab-picture")
-        # A control that gets the focus must not end up under the picture, which stays at the top.
         mine = f"bladelab-{id(view)}"
-        shape = (
-            f"{PANEL_CSS}<style>"
-            f".{mine} > .bladelab-picture {{aspect-ratio: {view.width_px}/{view.height_px}}} "
-            f".{mine} :is(.noUi-handle, input, select, button, [tabindex]) {{scroll-margin: "
-            f"{view.height_px + 30}px 0 20px 0}}</style>"
-        )
+        shape = stylesheet(mine, view.width_px, view.height_px)
         super().__init__(
             [
                 widgets.HTML(shape, layout=widgets.Layout(display="none")),

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from bladelab.show.engine import PANEL_CSS
 from bladelab.show.panels_contact import contact_panel
 from bladelab.show.panels_hollow import bite_panel
 from bladelab.show.panels_main import main_panel
 from bladelab.show.panels_rocker import rocker_panel
+from bladelab.show.stylesheet import PANEL_CSS
 from tests.browser import harness
 
 # The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two

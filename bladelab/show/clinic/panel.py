@@ -17,9 +17,9 @@ from bladelab.show.clinic.drawing import page_png
 from bladelab.show.clinic.export import FORMS, export_steps
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
-from bladelab.show.engine import PANEL_CSS
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
+from bladelab.show.stylesheet import PANEL_CSS
 
 _CSS = """<style>
 .bladelab-clinic {max-width: 960px}
