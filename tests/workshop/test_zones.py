@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from bladelab import Rocker, Zone, fit_radius, fit_zones
@@ -24,6 +24,8 @@ def turned(x, y, degrees):
     tilt=st.floats(-1, 1),
     offset=st.floats(-10, 10),
 )
+@example(radii=[5427.0, 5921.0, 2425.0, 5885.0], tilt=0.0, offset=0.0)
+@example(radii=[3881.0, 4099.0, 2258.0, 4877.0], tilt=0.0, offset=0.0)
 def test_noiseless_zones_come_back(radii, tilt, offset):
     # Neighbours of nearly one radius are one zone to any fit.
     kept = [radii[0]]
