@@ -5,10 +5,10 @@ import pytest
 
 from bladelab import MOMENTS, Blade, Hollow, solve_contact
 from bladelab.advice.quantities import QUANTITIES, Conditions, change, day_to_day, draw, evaluate
-from bladelab.physics.balance import rock_deg
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
 from tests.advice.blades import ALL, NAMED, SINGLE, THREE
+from tests.reference.rock import rock_by_shifting
 
 
 def test_values_are_those_of_the_physics() -> None:
@@ -20,7 +20,7 @@ def test_values_are_those_of_the_physics() -> None:
         assert values["length"][i] == pytest.approx(contact.length_mm, rel=1e-9)
         assert values["yaw_hold"][i] == pytest.approx(contact.yaw_hold_Nm, rel=1e-9)
         assert values["pitch"][i] == pytest.approx(contact.pitch_deg, abs=1e-9)
-        rock = rock_deg(THREE, stance, ALL.ice, moment.gliding)
+        rock = rock_by_shifting(THREE, stance, ALL.ice, moment.gliding)
         assert values["rock"][i] == pytest.approx(rock, rel=2e-3)
         if moment.lean_deg:
             assert values["hold"][i] == pytest.approx(contact.hold_deg, rel=1e-9)

@@ -7,17 +7,17 @@ import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
 from bladelab.advice.single_change import hollow_step, single_change_map, single_changes
-from bladelab.physics.balance import rock_deg
 from bladelab.physics.glide import solve_friction
 from bladelab.shape.blade import differences
 from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
+from tests.reference.rock import rock_by_shifting
 
 
 def by_hand(blade: Blade, moment, key: str) -> float:
     stance, ice = moment.stance(75.0), Ice(-5.0)
     contact = solve_contact(blade, stance, ice, gliding=moment.gliding)
     if key == "rock":
-        return rock_deg(blade, stance, ice, moment.gliding)
+        return rock_by_shifting(blade, stance, ice, moment.gliding)
     if key == "friction":
         return solve_friction(blade, stance, ice, 6.0).total if moment.gliding else np.nan
     names = {"length": "length_mm", "bite": "depth_mm", "hold": "hold_deg", "yaw_hold": "yaw_hold_Nm"}

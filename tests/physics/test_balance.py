@@ -7,6 +7,7 @@ import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, boot_tip, rock_deg, solve_contact, zone_reach
 from tests.reference.contact import Case, solve
+from tests.reference.rock import rock_by_shifting
 
 HOLLOW = Hollow(12.7, 3.0)
 SINGLE = Blade(Rocker.single(3048, 280), HOLLOW)
@@ -32,6 +33,15 @@ def test_rock_agrees_with_the_independent_solution(place: float, gliding: bool) 
     ]
     found = rock_deg(FOUR_ZONES, Stance(736, place), Ice(), gliding)
     assert found == pytest.approx((pitch[1] - pitch[0]) * 10, rel=2e-3)
+
+
+@pytest.mark.parametrize("lean", [0.0, 3.0, 25.0, 50.0])
+@pytest.mark.parametrize("gliding", [False, True])
+def test_rock_is_what_shifting_the_load_shows(lean: float, gliding: bool) -> None:
+    for place in (-70.0, -20.0, 0.0, 33.0, 80.0):
+        stance = Stance(736, place, lean)
+        shifted = rock_by_shifting(FOUR_ZONES, stance, Ice(), gliding)
+        assert rock_deg(FOUR_ZONES, stance, Ice(), gliding) == pytest.approx(shifted, rel=2e-3)
 
 
 def test_rock_has_the_shape_of_what_is_asked() -> None:
