@@ -62,7 +62,7 @@ def rocker_controls() -> list[Control]:
         if i < MOST_ZONES - 1:
             controls.append(
                 Slider(
-                    f"zone_length_{i + 1}_mm", f"{name(i + 1)} length", "rocker", low=20, high=200,
+                    f"zone_length_{i + 1}_mm", f"zone {i + 1} length", "rocker", low=20, high=200,
                     default=_ZONE_LENGTHS_MM[i], quantity="length",
                     when=_has_zone(i + 2),
                 )

@@ -13,6 +13,7 @@ from __future__ import annotations
 import base64
 import html
 import io
+import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -29,6 +30,8 @@ from bladelab.show.stylesheet import stylesheet
 from bladelab.show.view import View
 
 _FORMS = ("PNG", "SVG", "PDF")
+#: The space between a number and its unit, where no line may break.
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|s)\b))")
 
 
 @dataclass(frozen=True)
@@ -187,7 +190,8 @@ class Panel(widgets.VBox):
     def _say(self, sentence: str) -> None:
         self.sentence_text = sentence
         kind = ' class="bladelab-fault"' if self.fault else ""
-        self._sentence.value = "".join(f"<p{kind}>{html.escape(line)}</p>" for line in sentence.split("\n"))
+        kept = _UNIT.sub("\u00a0", sentence)
+        self._sentence.value = "".join(f"<p{kind}>{html.escape(line)}</p>" for line in kept.split("\n"))
 
     # What it is made of ---------------------------------------------------------------------------------
 

@@ -24,7 +24,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
-from bladelab.show.style import INK, PRESENT, style_context
+from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
 SOFT = "#595959"
@@ -118,9 +118,13 @@ class SlideParts:
         ):
             middle = 1 - (box.top + box.height / 2) / height
             frame = {"boxstyle": "round", "facecolor": "white", "edgecolor": PRESENT, "linewidth": 2}
-            figure.text(0.985, middle, words, fontsize=20, color=PRESENT, ha="right", va="center", bbox=frame)
+            figure.text(1.02, middle, words, fontsize=20, color=PRESENT, ha="left", va="center", bbox=frame)
+        figure.patch.set(edgecolor=QUIET, linewidth=2)
         with style_context():
-            figure.savefig(buffer, format="png", dpi=54, metadata={"Software": None})
+            # The names stand beside the slide, so the file is wider than the slide.
+            figure.savefig(
+                buffer, format="png", dpi=54, bbox_inches="tight", pad_inches=0.1, metadata={"Software": None}
+            )
         return {
             "text/plain": f"A slide: {self._slide.alt}",
             "image/png": base64.b64encode(buffer.getvalue()).decode("ascii"),
