@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
-from bladelab.physics.balance import rock_of
 from bladelab.physics.contact import solve_contact
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
@@ -238,7 +237,7 @@ def _by_moment(
         else:
             contact = solve_contact(blade, stance, ice, gliding=gliding)
         if "rock" in want:
-            found["rock"] = rock_of(contact)
+            found["rock"] = contact.rock_deg
         leaned = np.asarray(stance.lean_deg) > 0
         for key, name in _OF_CONTACT.items():
             if key in want:

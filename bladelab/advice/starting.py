@@ -115,7 +115,7 @@ def step_deg(rocker: Rocker) -> float:
     window = min(_WINDOW_MM, rocker.length_mm / 2)
     # On either side of each place where the curvature bends, the largest change within the window begins or
     # ends.
-    bends = rocker.curve.x
+    bends = rocker.curve.breaks[0]
     starts = np.unique(np.clip(np.concatenate([bends, bends - window, bends - 1e-6]), -half, half - window))
     kappa = rocker.curve.kappa_at
     return float(np.degrees(np.abs(kappa(starts + window) - kappa(starts)).max() * 10))

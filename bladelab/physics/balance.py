@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._checks import number
-from bladelab.physics.contact import Contact, Stance, solve_contact
+from bladelab.physics.contact import Contact, Stance, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
-from bladelab.physics.solver import Problem, rock
 from bladelab.shape.blade import Blade
 
-SHIFT_MM = 10.0
-_GRID = 28  # to the third power: 0.01 mm on the longest runner
+Array = NDArray[np.float64]
 
 
 def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Any:
@@ -38,43 +38,7 @@ def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> A
     ValueError
         For one stance that can't be solved; inside an array such a stance gives NaN.
     """
-    return rock_of(solve_contact(blade, stance, ice, gliding))
-
-
-def rock_of(contact: Contact) -> Any:
-    """Return the rock of a contact already solved, degrees for 10 mm; without solving it again.
-
-    From the Jacobian of the balance: mostly within 1e-5 of a central difference of solved pitches, within
-    0.1 % where the groove is just about to flood.
-    """
-    blade, stance, depth = contact.blade, contact.stance, np.asarray(contact.depth_mm)
-
-    def flat(value: Any) -> Any:
-        return np.broadcast_to(np.asarray(value, dtype=float), depth.shape).ravel()[solved]
-
-    solved = ~np.isnan(depth.ravel())
-    lean, t, place = (
-        np.radians(flat(stance.lean_deg)),
-        np.tan(np.radians(flat(contact.pitch_deg))),
-        flat(stance.position_mm),
-    )
-    problem = Problem(
-        blade.rocker.curve,
-        contact.gliding,
-        flat(blade.hollow.radius_mm),
-        flat(blade.hollow.width_mm),
-        flat(stance.load_N) / np.cos(lean) / flat(contact.ice.hardness_MPa),
-        place,
-        lean,
-    )
-    # The gap at the deepest point, and from there along the line to the load.
-    deepest = flat(contact.deepest_mm)
-    gap = flat(depth) * np.sqrt(1 + t * t) / np.cos(lean)
-    height = blade.rocker.curve.height
-    d = gap + height(deepest) + (place - deepest) * t - height(place)
-    out = np.full(depth.size, np.nan)
-    out[solved] = np.degrees(rock(problem, d, t) / (1 + t * t)) * SHIFT_MM
-    return float(out[0]) if depth.ndim == 0 else out.reshape(depth.shape)
+    return solve_contact(blade, stance, ice, gliding).rock_deg
 
 
 @dataclass(frozen=True)
@@ -192,31 +156,68 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     """
     if stance.shape:
         raise ValueError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")
-    solve_contact(blade, stance, ice, gliding)  # one stance that can't be solved says why
+    along = Stance(stance.load_N, places_along(blade), stance.lean_deg)
+    # The stance itself goes with them: one that can't be solved says why.
+    contact, _ = solve_contacts([(blade, along, ice, gliding), (blade, stance, ice, gliding)])
+    return zone_reaches([contact], stance.position_mm)[0]
+
+
+def places_along(blade: Blade) -> Array:
+    """Return places of the load all along the runner, 4 mm apart: as close as `zone_reaches` needs them."""
     half = blade.rocker.length_mm / 2
-    borders = np.array([-half, *blade.rocker.junctions_mm, half])
+    return np.linspace(-half + 2, half - 2, int(half / 2) + 1)
 
-    def past(place: Any) -> Any:
-        """Whether the heel end is past the heel-side border of each zone, and the toe end past the other.
 
-        place and result are (2, zones, places): both ends in one call.
-        """
-        contact = solve_contact(blade, Stance(stance.load_N, place, stance.lean_deg), ice, gliding)
-        unsolved = np.isnan(contact.depth_mm)  # too near an end of the runner: past everything at the toe
-        heel, toe = contact.heel_end_mm[0], contact.toe_end_mm[1]
-        reached = [heel > borders[:-1, None] + 1e-9, toe >= borders[1:, None] - 1e-9]
-        return np.where(unsolved, place > 0, np.stack(reached))
+def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneReach]:
+    """Return the `zone_reach` of several blades from the contact of each at its `places_along`."""
+    pairs = [_near_borders(contact) for contact in contacts]
+    close = solve_contacts(
+        [
+            (c.blade, Stance(c.stance.load_N, pair, c.stance.lean_deg), c.ice, c.gliding)
+            for c, pair in zip(contacts, pairs, strict=True)
+        ]
+    )
+    found = []
+    for (one, other), contact in zip(pairs, close, strict=True):
+        first, last = _through(one, other, *_past_borders(contact)).reshape(2, -1)
+        possible = last > first
+        first, last = np.where(possible, first, np.nan), np.where(possible, last, np.nan)
+        back, forward = position_mm - first, last - position_mm
+        on = (back >= 0) & (forward >= 0)
+        found.append(ZoneReach(first, last, np.where(on, back, np.nan), np.where(on, forward, np.nan)))
+    return found
 
-    # The ends move toeward with the load: three grids, each inside one step of the last.
-    low = np.full((2, len(blade.rocker.zones)), -half)
-    step = 2 * half
-    for _ in range(3):
-        step /= _GRID
-        places = low[..., None] + step * np.arange(1, _GRID + 1)
-        low += step * np.minimum((~past(places)).sum(axis=-1), _GRID - 1)
-    first, last = low + step / 2
-    possible = last > first
-    first, last = np.where(possible, first, np.nan), np.where(possible, last, np.nan)
-    back, forward = stance.position_mm - first, last - stance.position_mm
-    on = (back >= 0) & (forward >= 0)
-    return ZoneReach(first, last, np.where(on, back, np.nan), np.where(on, forward, np.nan))
+
+def _past_borders(contact: Contact) -> Array:
+    """How far toeward of its border each end of the contact lies, mm; (..., 2 zones).
+
+    First the heel end against the heel-side border of every zone, then the toe end against the toe-side one.
+    """
+    rocker, n = contact.blade.rocker, len(contact.blade.rocker.zones)
+    edges = np.array([-rocker.length_mm / 2, *rocker.junctions_mm, rocker.length_mm / 2])
+    past = [contact.heel_end_mm[..., :n] - edges[:-1], contact.toe_end_mm[..., -n:] - edges[1:]]
+    return np.concatenate(past, axis=-1)
+
+
+def _near_borders(contact: Contact) -> Array:
+    """Two places of the load close to where each end meets its border, (2, 2 zones); from places along."""
+    place = np.asarray(contact.stance.position_mm)
+    along = replace(contact, heel_end_mm=contact.heel_end_mm[:, None], toe_end_mm=contact.toe_end_mm[:, None])
+    past = _past_borders(along)
+    columns = np.arange(past.shape[1])
+    toe = columns >= past.shape[1] // 2
+    # At an end of the runner the contact's end stays where it is: the two places, and the line through them,
+    # keep to the side where it still moves.
+    before = np.where(np.isnan(past), place[:, None] < 0, np.where(toe, past < -1e-9, past <= 1e-9))
+    k = np.clip(before.sum(axis=0), 1, len(place) - 1)
+    stays = (columns == 0) | (columns == past.shape[1] - 1)
+    one = np.clip(np.where(stays, np.where(toe, k - 2, k), k - 1), 0, len(place) - 2)
+    x, f = place[[one, one + 1]], past[[one, one + 1], columns]
+    guess = np.clip(np.nan_to_num(_through(*x, *f), nan=0.0), place[0], place[-1])
+    return guess + np.where(stays, np.where(toe, -1.0, 1.0) * [[0.3], [0.1]], [[-0.1], [0.1]])
+
+
+def _through(x0: Array, x1: Array, f0: Array, f1: Array) -> Array:
+    """Where the line through two points crosses 0."""
+    with np.errstate(invalid="ignore", divide="ignore"):
+        return np.where(f0 == f1, (x0 + x1) / 2, x0 - f0 * (x1 - x0) / (f1 - f0))

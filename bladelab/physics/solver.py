@@ -1,4 +1,4 @@
-"""Find the ice line that carries a load: two unknowns, depth and pitch; two equations, force and moment.
+"""Find the ice lines that carry loads: for each two unknowns, depth and pitch; two equations, force and moment.
 
 The ice line stands d above the edge under the load and rises with slope t = tan(pitch). Its gap to the edge,
 g(x) = y_c + d + t (x - x_c) - y(x), is concave: from the deepest point it falls to both sides, so each level
@@ -30,10 +30,15 @@ _TOLERANCE = 1e-11
 
 @dataclass(frozen=True)
 class Problem:
-    """A rocker and, as arrays (n,), radius and width of the groove, area, place of load, lean (radians)."""
+    """Stances to solve in one call, on one rocker or several, at rest and gliding.
+
+    curve : the rockers.  The rest are arrays (n,): which of them, whether it glides, radius and width of the
+    groove, area, place of load, lean (radians).
+    """
 
     curve: Curve
-    gliding: bool
+    runner: NDArray[np.intp]
+    gliding: NDArray[np.bool_]
     radius: Array
     width: Array
     area: Array
@@ -42,8 +47,7 @@ class Problem:
 
     def take(self, chosen: NDArray) -> Problem:
         """Return the problem for some of the stances."""
-        arrays = {f.name: getattr(self, f.name)[chosen] for f in fields(self)[2:]}
-        return replace(self, **arrays)
+        return replace(self, **{f.name: getattr(self, f.name)[chosen] for f in fields(self)[1:]})
 
 
 class Groove:
@@ -84,28 +88,30 @@ class Line:
     """The ice line (d, t) over the rocker, and where it crosses the levels of the groove."""
 
     def __init__(self, problem: Problem, groove: Groove, d: Array, t: Array) -> None:
-        curve = problem.curve
-        self.curve, self.d, self.t, self.place = curve, d, t, problem.place
-        self.base = curve.height(problem.place) + d
+        curve, runner = problem.curve, problem.runner
+        self.curve, self.runner, self.d, self.t, self.place = curve, runner, d, t, problem.place
+        self.base = curve.height(problem.place, runner) + d
         self.upright = groove.cos / np.sqrt(1 + t * t)  # vertical depth per unit of gap
-        self.deepest = curve.place_of_sine(t / np.sqrt(1 + t * t))
-        self.gap_there = self.gap(slice(None), self.deepest)
-        sides = np.array([1.0]) if problem.gliding else np.array([1.0, -1.0])
+        self.deepest = curve.place_of_sine(t / np.sqrt(1 + t * t), runner)
+        self.gap_there = self.base + (self.deepest - self.place) * t - curve.height(self.deepest, runner)
+        # Toeward and heelward of the deepest point; gliding, nothing behind it bears.
+        sides = np.array([1.0]) if problem.gliding.all() else np.array([1.0, -1.0])
         levels = np.stack([np.zeros_like(d), groove.far, groove.full]) / self.upright
         self.crossings = np.tile(self.deepest, (len(sides), 3, 1))  # of the tip, the far edge, the roof
         below = np.broadcast_to(levels < self.gap_there, self.crossings.shape).copy()
         below[:, 1] &= levels[1] > 0  # upright, both edges touch at the same place
+        below[1:] &= ~problem.gliding
         side, level, i = np.nonzero(below)
         goal, start = levels[level, i], self.deepest[i]
-        flattest = min(float(curve.kappa.min()), float((curve.kappa + 2 * curve.growth * curve.half).min()))
+        on = runner[i]
         # The parabola of the least curvature lies outside: Newton from there walks in without overshooting.
-        reach = np.sqrt(2 * (self.gap_there[i] - goal) / flattest)
+        reach = np.sqrt(2 * (self.gap_there[i] - goal) / curve.flattest[on])
         toeward = sides[side] > 0
-        first = np.where(toeward, start, curve.x[0])
-        last = np.where(toeward, curve.x[-1], start)
+        first = np.where(toeward, start, curve.heel[on])
+        last = np.where(toeward, curve.toe[on], start)
         x = np.clip(start + sides[side] * reach, first, last)
         for _ in range(12):
-            height, slope = curve.height_and_slope(x)
+            height, slope = curve.height_and_slope(x, on)
             excess = self.base[i] + (x - self.place[i]) * t[i] - height - goal
             fall = t[i] - slope
             new = np.clip(x - excess / np.where(fall == 0, 1.0, fall), first, last)
@@ -121,13 +127,13 @@ class Line:
         """Return length of the flooded stretch, its first moment about the load, the rocker's turn."""
         roof, deepest, sine = self.crossings[:, 2], self.deepest, self.curve.sine_at
         signed = (roof - deepest) * self.sides[:, None]
-        turn = (sine(roof) - sine(deepest)) * self.sides[:, None]
+        turn = (sine(roof, self.runner) - sine(deepest, self.runner)) * self.sides[:, None]
         middle = (roof + deepest) / 2 - self.place
         return signed.sum(axis=0), (signed * middle).sum(axis=0), turn.sum(axis=0)
 
-    def gap(self, i: NDArray | slice, x: Array) -> Array:
-        """Return the gap at x for the stances i."""
-        return self.base[i] + (x - self.place[i]) * self.t[i] - self.curve.height(x)
+    def gap(self, x: Array) -> Array:
+        """Return the gap at x, (..., n)."""
+        return self.base + (x - self.place) * self.t - self.curve.height(x, self.runner)
 
 
 class Sections:
@@ -139,10 +145,12 @@ class Sections:
         # the far edge's.
         outer, inner = line.crossings[:, 0:2], line.crossings[:, 1:3]
         low, high = np.minimum(inner, outer)[..., None], np.maximum(inner, outer)[..., None]
-        left = np.maximum(low, curve.x[:-1])
-        size = np.minimum(high, curve.x[1:]) - left
+        breaks = curve.breaks[0] if len(curve.breaks) == 1 else curve.breaks[problem.runner]
+        left = np.maximum(low, breaks[..., :-1])
+        size = np.minimum(high, breaks[..., 1:]) - left
         side, edges, i, k = np.nonzero(size > 0)
         size, left = size[side, edges, i, k], left[side, edges, i, k]
+        k = k + curve.first[problem.runner[i]]
         toeward = line.sides[side] > 0
         near, step = np.where(toeward, left, left + size), np.where(toeward, size, -size)
         self.i, self.k = i, k
@@ -151,10 +159,10 @@ class Sections:
         self.weight = size[:, None] * _ROOT_WEIGHTS
         half = curve.half[k][:, None]
         s = (self.x - curve.middle[k][:, None]) / half
-        terms = curve.height_terms[k]
-        height = np.broadcast_to(terms[:, -1:], s.shape)
-        for j in range(terms.shape[1] - 2, -1, -1):
-            height = height * s + terms[:, j : j + 1]
+        terms = curve.height_terms[:, k, None]
+        height = terms[-1]
+        for term in terms[-2::-1]:
+            height = height * s + term
         gap = line.base[i][:, None] + self.arm * line.t[i][:, None] - height
         self.z = np.maximum(gap, 0.0) * line.upright[i][:, None]
         self.both = edges == 1
@@ -169,6 +177,19 @@ class Sections:
 def _bearing_width(problem: Problem, z: Array) -> Array:
     active, far = wetted(z, problem.lean, problem.radius, problem.width)
     return active + problem.width - far
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Solved ice lines, arrays (n,); NaN where `found` is False.
+
+    d : depth of the line under the load, mm.  t : its slope.  rock : how t answers a shift of the load, 1/mm.
+    """
+
+    d: Array
+    t: Array
+    rock: Array
+    found: NDArray[np.bool_]
 
 
 @dataclass
@@ -192,13 +213,13 @@ def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
     moment_growth = s.growth * s.arm
     j00, j01 = s.sum(s.growth) * up, s.sum(s.growth * turn)
     j10, j11 = s.sum(moment_growth) * up, s.sum(moment_growth * turn)
-    if problem.gliding:
+    if problem.gliding.any():
         # The rear end is the deepest point, which moves with the pitch.
-        curve = problem.curve
+        curve, on = problem.curve, problem.runner
         deep = line.gap_there * up
-        free = (line.deepest > curve.x[0]) & (line.deepest < curve.x[-1])
+        free = problem.gliding & (line.deepest > curve.heel[on]) & (line.deepest < curve.toe[on])
         rear = _bearing_width(problem, deep)
-        speed = np.where(free, (1 + t * t) ** -1.5 / curve.kappa_at(line.deepest), 0.0)
+        speed = np.where(free, (1 + t * t) ** -1.5 / curve.kappa_at(line.deepest, on), 0.0)
         j01 = j01 - rear * speed
         j11 = j11 - rear * speed * (line.deepest - problem.place)
     ends = line.crossings[:, 0]
@@ -217,24 +238,23 @@ def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
 
 def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     """Start from the single radius under the load: depth by a power law, deepest point under or behind it."""
-    curve = problem.curve
-    kappa = curve.kappa_at(problem.place)
-    part = 1.0 if problem.gliding else 2.0
+    curve, on, place = problem.curve, problem.runner, problem.place
+    kappa = curve.kappa_at(place, on)
+    part = np.where(problem.gliding, 1.0, 2.0)
     d = np.full_like(problem.area, 0.05)
     for _ in range(5):
         width = _bearing_width(problem, 0.6 * d * groove.cos)
         d = d * np.clip(problem.area / (part * np.sqrt(2 * d / kappa) * width), 1e-3, 1e3) ** 0.7
-    if not problem.gliding:
-        return d, curve.height_and_slope(problem.place)[1]
-    behind = np.clip(problem.place - 0.4 * np.sqrt(2 * d / kappa), curve.x[0], curve.x[-1])
-    height, slope = curve.height_and_slope(behind)
-    rise = height + d - curve.height(problem.place) + slope * (problem.place - behind)
+    behind = np.clip(place - 0.4 * np.sqrt(2 * d / kappa), curve.heel[on], curve.toe[on])
+    deepest = np.where(problem.gliding, behind, place)
+    height, slope = curve.height_and_slope(deepest, on)
+    rise = height + d - curve.height(place, on) + slope * (place - deepest)
     return np.maximum(rise, 0.2 * d), slope
 
 
-def _newton(problem: Problem, guess: tuple[Array, Array]) -> tuple[Array, Array, NDArray[np.bool_]]:
+def _newton(problem: Problem, guess: tuple[Array, Array]) -> Solution:
     n = len(problem.area)
-    answer_d, answer_t, done = np.full(n, np.nan), np.full(n, np.nan), np.zeros(n, dtype=bool)
+    answer = Solution(*np.full((3, n), np.nan), found=np.zeros(n, dtype=bool))
     index, part, groove = np.arange(n), problem, Groove(problem)
     best = _evaluate(part, groove, *guess)
     fraction = np.ones(n)
@@ -244,7 +264,8 @@ def _newton(problem: Problem, guess: tuple[Array, Array]) -> tuple[Array, Array,
         over = solved | (fraction < 1e-7)
         if over.any():
             i = index[over]
-            answer_d[i], answer_t[i], done[i] = best.d[over], best.t[over], solved[over]
+            answer.d[i], answer.t[i] = best.d[over], best.t[over]
+            answer.rock[i], answer.found[i] = best.rock[over], solved[over]
             keep = ~over
             if not keep.any():
                 break
@@ -259,7 +280,7 @@ def _newton(problem: Problem, guess: tuple[Array, Array]) -> tuple[Array, Array,
         fraction = np.where(better, np.minimum(1.0, 4 * fraction), fraction / 2)
         for name in ("d", "t", "error", "step", "rock"):
             setattr(best, name, np.where(better, getattr(trial, name), getattr(best, name)))
-    return answer_d, answer_t, done
+    return answer
 
 
 def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
@@ -267,8 +288,9 @@ def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
 
     At a given pitch the force grows with depth; at balanced force the contact moves forward with the pitch.
     """
-    groove, ends = Groove(problem), np.degrees(np.arcsin(problem.curve.sine[[0, -1]]))
-    low, high = (np.full_like(problem.area, end) for end in (ends[0] - 60, ends[1] + 60))
+    groove, curve, on = Groove(problem), problem.curve, problem.runner
+    low = np.degrees(np.arcsin(curve.heel_sine))[on] - 60
+    high = np.degrees(np.arcsin(curve.toe_sine))[on] + 60
     d = t = np.zeros_like(problem.area)
     for _ in range(20):
         middle = (low + high) / 2
@@ -286,16 +308,13 @@ def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
     return d, t
 
 
-def solve(problem: Problem) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Return depth d of the ice line under the load, its slope t, and which were found; arrays (n,)."""
-    d, t, found = _newton(problem, _first_guess(problem, Groove(problem)))
-    lost = np.nonzero(~found)[0]
+def solve(problem: Problem) -> Solution:
+    """Return the ice line of each stance."""
+    answer = _newton(problem, _first_guess(problem, Groove(problem)))
+    lost = np.nonzero(~answer.found)[0]
     if len(lost):
         part = problem.take(lost)
-        d[lost], t[lost], found[lost] = _newton(part, _bracketed_guess(part))
-    return d, t, found
-
-
-def rock(problem: Problem, d: Array, t: Array) -> Array:
-    """Return how the slope t of a solved line answers a shift of the load, 1/mm; from the Jacobian."""
-    return _evaluate(problem, Groove(problem), d, t).rock
+        again = _newton(part, _bracketed_guess(part))
+        for f in fields(answer):
+            getattr(answer, f.name)[lost] = getattr(again, f.name)
+    return answer

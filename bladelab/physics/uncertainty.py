@@ -19,7 +19,6 @@ SMALLEST_PITCH_DEG = 0.1
 
 Number = Callable[[Stance, Ice], Any]
 Numbers = Callable[[Stance, Ice], dict[str, Any]]
-Situation = tuple[Stance, Ice]
 
 
 @dataclass(frozen=True)
@@ -214,6 +213,61 @@ class Difference:
         return "too small to feel or to measure"
 
 
+@dataclass(frozen=True)
+class Days:
+    """What is believed, and draws of one day and of another, to be solved in one call.
+
+    stance, ice : arrays (1 + 2 draws,): the stance and the ice believed, then the first day's draws, then the
+    other day's.
+    """
+
+    stance: Stance
+    ice: Ice
+
+    @classmethod
+    def of(
+        cls, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
+    ) -> Days:
+        """Draw the days around one stance on one ice; arguments as in `sample`.
+
+        Raises
+        ------
+        ValueError
+            If the stance or the ice is an array.
+        """
+        if stance.shape or np.ndim(ice.hardness_MPa):
+            raise ValueError("two blades are compared for one stance on one ice; arrays were given")
+        lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (seed, seed + 1))]
+        sizes = [1, n, n]
+
+        def joined(parts: list[Any]) -> Any:
+            return np.concatenate([np.broadcast_to(v, size) for v, size in zip(parts, sizes, strict=True)])
+
+        stances, ices = zip(*lots, strict=True)
+        return cls(
+            Stance(*(joined([getattr(s, f.name) for s in stances]) for f in fields(Stance))),
+            Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
+        )
+
+    def difference(self, present: Any, trial: Any, smallest: float = 0.0) -> Difference:
+        """Compare a number of two blades, from its values (1 + 2 draws,) over `stance` and `ice`.
+
+        smallest : the least difference that anybody could feel or measure.
+        """
+        size = self.stance.shape
+        here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))
+        n = size[0] // 2
+        today, tomorrow = slice(1, 1 + n), slice(1 + n, None)
+        change = there[0] - here[0]
+        return Difference(
+            band_of(here[0], here[today]),
+            band_of(there[0], there[today]),
+            band_of(change, there[today] - here[today]),
+            band_of(change, there[tomorrow] - here[today]),
+            smallest,
+        )
+
+
 def differences(
     present: Numbers,
     trial: Numbers,
@@ -246,47 +300,12 @@ def differences(
     ValueError
         If the stance or the ice is an array.
     """
-    if stance.shape or np.ndim(ice.hardness_MPa):
-        raise ValueError("differences compares two blades for one stance on one ice; it was given arrays")
-    today, tomorrow = (sample(stance, ice, spread, n, s) for s in (seed, seed + 1))
-    here, before = _in_one_call(present, (stance, ice), today)
-    there, after, another = _in_one_call(trial, (stance, ice), today, tomorrow)
-    found = {}
-    for name in before:
-        draws = [np.asarray(part[name], dtype=float) for part in (before, after, another)]
-        values = float(here[name]), float(there[name])
-        change = values[1] - values[0]
-        found[name] = Difference(
-            band_of(values[0], draws[0]),
-            band_of(values[1], draws[1]),
-            band_of(change, draws[1] - draws[0]),
-            band_of(change, draws[2] - draws[0]),
-            (smallest or {}).get(name, 0.0),
-        )
-    return found
-
-
-def _in_one_call(fn: Numbers, believed: Situation, *drawn: Situation) -> list[dict[str, Any]]:
-    """Return what `fn` says of one situation and of several lots of draws, solved in one call."""
-    lots = [believed, *drawn]
-    sizes = [int(np.prod(stance.shape, dtype=int)) for stance, _ in lots]
-
-    def joined(values: list[Any]) -> Any:
-        return np.concatenate([np.broadcast_to(v, size) for v, size in zip(values, sizes, strict=True)])
-
-    stances, ices = zip(*lots, strict=True)
-    together = fn(
-        Stance(*(joined([getattr(s, f.name) for s in stances]) for f in fields(Stance))),
-        Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
-    )
-    each = {
-        name: np.split(np.broadcast_to(value, sum(sizes)), np.cumsum(sizes)[:-1])
-        for name, value in together.items()
-    }
-    first = {name: parts[0][0] for name, parts in each.items()}
-    if any(np.isnan(value) for value in first.values()):
-        first = fn(*believed)  # one stance that can't be solved says why
-    return [first, *({name: parts[k] for name, parts in each.items()} for k in range(1, len(lots)))]
+    days = Days.of(stance, ice, spread, n, seed)
+    here, there = present(days.stance, days.ice), trial(days.stance, days.ice)
+    for fn, values in ((present, here), (trial, there)):
+        if any(np.isnan(np.asarray(value)[0]) for value in values.values()):
+            fn(stance, ice)  # one stance that can't be solved says why
+    return {name: days.difference(here[name], there[name], (smallest or {}).get(name, 0.0)) for name in here}
 
 
 def difference(

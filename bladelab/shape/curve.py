@@ -4,11 +4,16 @@ The rocker's definition gives curvature, linear in x on each piece. Its sine of 
 quadratic; the height, the integral of the tangent, has no closed form on a blend. Here the tangent is
 interpolated at Chebyshev points on pieces short enough that the error is below 1e-9 mm, and integrated
 exactly. One representation serves the public methods, the contact solver and the pictures.
+
+A curve may hold several runners, their pieces one after the other, so that one call evaluates them all.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from functools import cached_property
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,20 +29,24 @@ _TURN_PER_PIECE = 0.1
 
 @dataclass(frozen=True)
 class Curve:
-    """A convex curve over [x[0], x[-1]]; all arrays share the piece index k.
+    """One convex curve or several ("runners"); all arrays but `first` share the index k of the pieces.
 
-    x : (n+1,) breaks, mm.  sine : (n+1,) sine of the tilt at the breaks.  kappa, growth : (n,) curvature at
-    the left end of the piece, 1/mm, and its slope, 1/mm2.  middle, half : (n,) mm.  height_terms : (n, 7)
-    polynomial in the normalised place -1..1 on the piece, mm.
+    left : (n,) left end of each piece, mm.  sine : (n,) sine of the tilt there.  kappa, growth : (n,)
+    curvature there, 1/mm, and its slope, 1/mm2.  middle, half : (n,) mm.  height_terms : (7, n) polynomial in
+    the normalised place -1..1 on the piece, mm.  first : (runners,) index of each runner's first piece.
+
+    Methods take places of any shape and, where there is more than one runner, an array `runner` that
+    broadcasts with them.
     """
 
-    x: Array
+    left: Array
     sine: Array
     kappa: Array
     growth: Array
     middle: Array
     half: Array
     height_terms: Array
+    first: NDArray[np.intp]
 
     @classmethod
     def from_curvature(cls, knots: Array, kappa_left: Array, kappa_right: Array, level_at: float) -> Curve:
@@ -74,67 +83,145 @@ class Curve:
         places = (_NODES + 1) / 2 * size[:, None]
         at_nodes = left_sine[:, None] + places * (kappa[:, None] + growth[whole, None] * places / 2)
         tangent = at_nodes / np.sqrt(1 - at_nodes**2)
-        terms = np.zeros((len(whole), _DEGREE + 2))
-        terms[:, 1:] = tangent @ _TO_COEFFICIENTS.T / np.arange(1, _DEGREE + 2) * (size / 2)[:, None]
+        terms = np.zeros((_DEGREE + 2, len(whole)))
+        terms[1:] = (tangent @ _TO_COEFFICIENTS.T).T / np.arange(1, _DEGREE + 2)[:, None] * (size / 2)
         # Continuous from heel to toe: the constant makes each piece start where the one before ends.
         signs = (-1.0) ** np.arange(_DEGREE + 2)
-        rise = terms.sum(axis=1) - terms @ signs
-        terms[:, 0] = np.concatenate([[0.0], np.cumsum(rise)[:-1]]) - terms @ signs
+        rise = terms.sum(axis=0) - signs @ terms
+        terms[0] = np.concatenate([[0.0], np.cumsum(rise)[:-1]]) - signs @ terms
         curve = cls(
-            x=np.append(left, knots[-1]),
-            sine=np.append(left_sine, sine[-1]),
+            left=left,
+            sine=left_sine,
             kappa=kappa,
             growth=growth[whole],
             middle=left + size / 2,
             half=size / 2,
             height_terms=terms,
+            first=np.zeros(1, dtype=np.intp),
         )
-        terms[:, 0] -= curve.height(np.array([level_at]))[0]
+        terms[0] -= curve.height(np.array([level_at]))[0]
         return curve
 
-    def piece(self, x: Array) -> NDArray[np.intp]:
-        """Return the index of the piece each x lies on."""
-        return np.searchsorted(self.x[1:-1], x, side="right")
+    @classmethod
+    def joined(cls, curves: Sequence[Curve]) -> Curve:
+        """Return all runners of several curves as one curve."""
+        if len(curves) == 1:
+            return curves[0]
+        arrays = {f.name: np.concatenate([getattr(c, f.name) for c in curves], axis=-1) for f in fields(cls)[:-1]}
+        starts = np.cumsum([0, *(len(c.half) for c in curves[:-1])])
+        return cls(**arrays, first=np.concatenate([c.first + n for c, n in zip(curves, starts, strict=True)]))
 
-    def _local(self, x: Array) -> tuple[Array, list[Array], Array]:
+    # Each runner, (runners,) or (runners, breaks) -------------------------------------------------------
+
+    @cached_property
+    def _last(self) -> NDArray[np.intp]:
+        return np.append(self.first[1:], len(self.half)) - 1
+
+    @cached_property
+    def heel(self) -> Array:
+        """Left end of each runner, mm."""
+        return self.left[self.first]
+
+    @cached_property
+    def toe(self) -> Array:
+        """Right end of each runner, mm."""
+        return self.left[self._last] + 2 * self.half[self._last]
+
+    @cached_property
+    def heel_sine(self) -> Array:
+        """Sine of the tilt at the left end of each runner."""
+        return self.sine[self.first]
+
+    @cached_property
+    def toe_sine(self) -> Array:
+        """Sine of the tilt at the right end of each runner."""
+        k, size = self._last, 2 * self.half[self._last]
+        return self.sine[k] + size * (self.kappa[k] + self.growth[k] * size / 2)
+
+    @cached_property
+    def flattest(self) -> Array:
+        """Least curvature of each runner, 1/mm."""
+        least = np.minimum(self.kappa, self.kappa + 2 * self.growth * self.half)
+        return np.minimum.reduceat(least, self.first)
+
+    @cached_property
+    def breaks(self) -> Array:
+        """Ends of the pieces of each runner, mm; rows of unequal length are filled up with the toe's."""
+        breaks = np.repeat(self.toe[:, None], int((self._last - self.first).max()) + 2, axis=1)
+        for j, (a, b) in enumerate(zip(self.first, self._last, strict=True)):
+            breaks[j, : b - a + 1] = self.left[a : b + 1]
+        return breaks
+
+    # Looking up a piece among several runners: each runner is moved aside by more than the longest spans.
+
+    @cached_property
+    def _aside(self) -> float:
+        return float(2.0 ** np.ceil(np.log2(4 * np.abs([self.heel, self.toe]).max() + 1)))
+
+    @cached_property
+    def _left_aside(self) -> Array:
+        return self.left + self._aside * self._runner_of_piece
+
+    @cached_property
+    def _sine_aside(self) -> Array:
+        return self.sine + 4.0 * self._runner_of_piece
+
+    @cached_property
+    def _runner_of_piece(self) -> NDArray[np.intp]:
+        return np.repeat(np.arange(len(self.first)), self._last - self.first + 1)
+
+    def _among(self, keys: Array, wanted: Array, aside: float, runner: Any) -> Any:
         if len(self.half) == 1:
-            return (x - self.middle[0]) / self.half[0], list(self.height_terms[0]), self.half[0]
-        k = self.piece(x)
-        half = self.half[k]
-        return (x - self.middle[k]) / half, [self.height_terms[:, j][k] for j in range(_DEGREE + 2)], half
+            return 0
+        if len(self.first) == 1:
+            return np.searchsorted(keys[1:], wanted, side="right")
+        k = np.searchsorted(keys, wanted + aside * runner, side="right") - 1
+        return np.clip(k, self.first[runner], self._last[runner])
 
-    def height(self, x: Array) -> Array:
-        """Return the height in mm at x in mm; any shape."""
-        s, terms, _ = self._local(x)
+    def piece(self, x: Array, runner: Any = 0) -> Any:
+        """Return the index of the piece each x lies on; a number where there is only one piece."""
+        return self._among(self._left_aside, x, self._aside, runner)
+
+    # Values -------------------------------------------------------------------------------------------------
+
+    def _local(self, x: Array, runner: Any) -> tuple[Array, Array, Array]:
+        k = self.piece(x, runner)
+        half = self.half[k]
+        return (x - self.middle[k]) / half, self.height_terms[:, k], half
+
+    def height(self, x: Array, runner: Any = 0) -> Array:
+        """Return the height in mm at x in mm."""
+        s, terms, _ = self._local(x, runner)
         height = terms[-1]
         for term in terms[-2::-1]:
             height = height * s + term
         return height
 
-    def height_and_slope(self, x: Array) -> tuple[Array, Array]:
-        """Return the height in mm and its slope dy/dx at x in mm; any shape."""
-        s, terms, half = self._local(x)
+    def height_and_slope(self, x: Array, runner: Any = 0) -> tuple[Array, Array]:
+        """Return the height in mm and its slope dy/dx at x in mm."""
+        s, terms, half = self._local(x, runner)
         height, slope = terms[-1] * s + terms[-2], terms[-1]
         for term in terms[-3::-1]:
             slope = slope * s + height
             height = height * s + term
         return height, slope / half
 
-    def sine_at(self, x: Array) -> Array:
+    def sine_at(self, x: Array, runner: Any = 0) -> Array:
         """Return the sine of the tilt at x; exact."""
-        k = self.piece(x)
-        step = x - self.x[k]
+        k = self.piece(x, runner)
+        step = x - self.left[k]
         return self.sine[k] + step * (self.kappa[k] + self.growth[k] * step / 2)
 
-    def kappa_at(self, x: Array) -> Array:
+    def kappa_at(self, x: Array, runner: Any = 0) -> Array:
         """Return the curvature in 1/mm at x; at a step, the value on the toe side."""
-        k = self.piece(x)
-        return self.kappa[k] + self.growth[k] * (x - self.x[k])
+        k = self.piece(x, runner)
+        return self.kappa[k] + self.growth[k] * (x - self.left[k])
 
-    def place_of_sine(self, sine: Array) -> Array:
+    def place_of_sine(self, sine: Array, runner: Any = 0) -> Array:
         """Return the x at which the sine of the tilt has this value; beyond the ends, the end."""
-        sine = np.clip(sine, self.sine[0], self.sine[-1])
-        k = np.searchsorted(self.sine[1:-1], sine, side="right")
+        sine = np.clip(sine, self.heel_sine[runner], self.toe_sine[runner])
+        k = self._among(self._sine_aside, sine, 4.0, runner)
         rise = sine - self.sine[k]
         root = np.sqrt(np.maximum(self.kappa[k] ** 2 + 2 * self.growth[k] * rise, 0.0))
-        return np.clip(self.x[k] + 2 * rise / (self.kappa[k] + root), self.x[0], self.x[-1])
+        x = self.left[k] + 2 * rise / (self.kappa[k] + root)
+        return np.clip(x, self.heel[runner], self.toe[runner])

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.balance import BootTip, ZoneReach, rock_of, zone_reach
+from bladelab.physics.balance import BootTip, ZoneReach, zone_reach
 from bladelab.physics.contact import solve_contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -184,7 +184,7 @@ def _along(blade: Blade, load_N: float, lean_deg: float, ice: Ice, gliding: bool
     place = np.linspace(-half + 5, half - 5, 61)
     contact = solve_contact(blade, Stance(load_N, place, lean_deg), ice, gliding)
     # Where the contact meets an end of the runner, the boot answers to that end and not to the shape.
-    rock = np.where(contact.reaches_end, np.nan, rock_of(contact))
+    rock = np.where(contact.reaches_end, np.nan, contact.rock_deg)
     return place, contact.pitch_deg, rock, [zone.radius_mm for zone in blade.rocker.zones]
 
 
@@ -208,7 +208,7 @@ def balance_answer(state: SimpleNamespace) -> Answer:
     tip = BootTip(contacts["present"].pitch_deg, contacts["trial"].pitch_deg, state.boot_mm)
     along = {n: _along(blades[n], stance.load_N, stance.lean_deg, ice, state.gliding) for n in BOTH}
     reach = {n: _reach(blades[n], stance.load_N, stance.lean_deg, ice, state.gliding) for n in BOTH}
-    rocks = {n: float(rock_of(contacts[n])) for n in BOTH}
+    rocks = {n: contacts[n].rock_deg for n in BOTH}
     quicker = rocks["trial"] / rocks["present"] - 1
     change, lift = float(tip.change_deg), float(tip.heel_lift_mm)
     alike = abs(lift) < 0.05

@@ -8,7 +8,6 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.balance import rock_of
 from bladelab.physics.contact import solve_contact
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
@@ -143,7 +142,7 @@ def _numbers(blade: Blade, gliding: bool) -> Any:
                 name: getattr(contact, name)
                 for name in ("length_mm", "depth_mm", "pitch_deg", "hold_deg", "yaw_hold_Nm")
             },
-            "rock_deg": rock_of(contact),
+            "rock_deg": contact.rock_deg,
             "friction": solve_friction(blade, glide, ice, _SPEED_M_S).total,
         }
         if np.all(np.isfinite(contact.carve_radius_m) | np.isnan(contact.depth_mm)):
