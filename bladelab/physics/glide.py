@@ -25,6 +25,7 @@ SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
 _AIR_DENSITY_KG_M3 = 1.29  # at 0 °C and 1 atm, from memory
 # Cells on each stretch of the contact, packed toward its ends, where the contact width may grow like a root.
 _PLACES = packed(12)[:, None]
+_SPEEDS, _SPEED_WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
 @dataclass(frozen=True)
@@ -138,9 +139,7 @@ def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
     lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
     curve = Curve.joined([blade.rocker.curve for blade, *_ in cases])
     glides = np.ones(len(load), dtype=bool)
-    problem = Problem(
-        curve, runner[good], glides, radius, width, load / np.cos(lean) / hardness, place, lean
-    )
+    problem = Problem(curve, runner[good], glides, radius, width, load / np.cos(lean) / hardness, place, lean)
     melt = ICE_DENSITY_KG_M3 * LATENT_HEAT_J_KG
     cooling = k * (MELTING_POINT_C - cold) * np.sqrt(v / (np.pi * a))
     film = march_film(
@@ -279,7 +278,6 @@ def glide_out(
     start = np.asarray(numbers("speed_m_s", speed_m_s, "m/s", until, FASTEST_M_S))
     drag_area = np.asarray(numbers("drag_area_m2", drag_area_m2, "m2", 0.0, 1.0))
     # Friction varies slowly with speed: a few Gauss points, all solved in one call.
-    points, weights = np.polynomial.legendre.leggauss(8)
     fields = (
         start,
         drag_area,
@@ -292,8 +290,42 @@ def glide_out(
     )
     wide = (-1,) + (1,) * max(np.ndim(value) for value in fields)
     half = (start - until) / 2
-    speed = until + half * (points.reshape(wide) + 1)
-    friction = solve_friction(blade, stance, ice, speed).total
-    air = drag_area * _AIR_DENSITY_KG_M3 * speed**2 / 2 / (stance.load_N / GRAVITY_M_S2)
-    distance = (weights.reshape(wide) * half * speed / (friction * GRAVITY_M_S2 + air)).sum(axis=0)
+    speed = until + half * (_SPEEDS.reshape(wide) + 1)
+    per_speed = distance_per_speed(solve_friction(blade, stance, ice, speed), drag_area)
+    distance = (_SPEED_WEIGHTS.reshape(wide) * half * per_speed).sum(axis=0)
     return float(distance) if np.ndim(distance) == 0 else distance
+
+
+def distance_per_speed(friction: Friction, drag_area_m2: Any = 0.0) -> Any:
+    """Return how far the skater glides for each m/s lost, s: the integrand of `glide_out`, at this speed."""
+    speed, load = friction.speed_m_s, friction.contact.stance.load_N
+    air = drag_area_m2 * _AIR_DENSITY_KG_M3 * speed**2 / 2 / (load / GRAVITY_M_S2)
+    return speed / (friction.total * GRAVITY_M_S2 + air)
+
+
+def speeds_between(start_m_s: float, until_m_s: float) -> Array:
+    """Return the few speeds at which `slowing` wants the friction."""
+    return until_m_s + (start_m_s - until_m_s) / 2 * (_SPEEDS + 1)
+
+
+def slowing(
+    friction: Friction, start_m_s: float, until_m_s: float, drag_area_m2: float = 0.0
+) -> tuple[Array, Array]:
+    """Return distance (m, from the start) and speed (m/s) while gliding out, as two arrays to draw.
+
+    Parameters
+    ----------
+    friction : Friction
+        Of one stance at the `speeds_between`.
+    start_m_s, until_m_s, drag_area_m2 : float
+        As in `glide_out`, which gives the same whole distance.
+    """
+    fit = np.polynomial.Legendre.fit(
+        friction.speed_m_s,
+        distance_per_speed(friction, drag_area_m2),
+        len(_SPEEDS) - 1,
+        domain=[until_m_s, start_m_s],
+    )
+    whole = fit.integ(lbnd=until_m_s)
+    speed = np.linspace(start_m_s, until_m_s, 12)
+    return whole(start_m_s) - whole(speed), speed

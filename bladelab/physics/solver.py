@@ -1,4 +1,4 @@
-"""Find the ice lines that carry loads: for each two unknowns, depth and pitch; two equations, force and moment.
+"""Find the ice lines that carry loads: two unknowns, depth and pitch; two equations, force and moment.
 
 The ice line stands d above the edge under the load and rises with slope t = tan(pitch). Its gap to the edge,
 g(x) = y_c + d + t (x - x_c) - y(x), is concave: from the deepest point it falls to both sides, so each level
@@ -254,7 +254,8 @@ def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
 
 def _newton(problem: Problem, guess: tuple[Array, Array]) -> Solution:
     n = len(problem.area)
-    answer = Solution(*np.full((3, n), np.nan), found=np.zeros(n, dtype=bool))
+    d, t, rock = np.full((3, n), np.nan)
+    answer = Solution(d, t, rock, np.zeros(n, dtype=bool))
     index, part, groove = np.arange(n), problem, Groove(problem)
     best = _evaluate(part, groove, *guess)
     fraction = np.ones(n)

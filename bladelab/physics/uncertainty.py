@@ -225,9 +225,7 @@ class Days:
     ice: Ice
 
     @classmethod
-    def of(
-        cls, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
-    ) -> Days:
+    def of(cls, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1) -> Days:
         """Draw the days around one stance on one ice; arguments as in `sample`.
 
         Raises

@@ -107,7 +107,8 @@ class Curve:
         """Return all runners of several curves as one curve."""
         if len(curves) == 1:
             return curves[0]
-        arrays = {f.name: np.concatenate([getattr(c, f.name) for c in curves], axis=-1) for f in fields(cls)[:-1]}
+        names = [f.name for f in fields(cls)[:-1]]
+        arrays = {name: np.concatenate([getattr(c, name) for c in curves], axis=-1) for name in names}
         starts = np.cumsum([0, *(len(c.half) for c in curves[:-1])])
         return cls(**arrays, first=np.concatenate([c.first + n for c, n in zip(curves, starts, strict=True)]))
 

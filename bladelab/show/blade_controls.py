@@ -3,13 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from functools import lru_cache
 from types import SimpleNamespace
 
-from bladelab.physics.contact import Contact, solve_contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
-from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -155,7 +151,12 @@ def blade_of(side: SimpleNamespace) -> Blade:
     return Blade(rocker_of(side), Hollow(side.hollow_mm, side.width_mm))
 
 
-@lru_cache(maxsize=16)
-def contact_of(blade: Blade, stance: Stance, ice: Ice, gliding: bool) -> Contact:
-    """`solve_contact`, remembering the last few: the blade that no slider moves is not solved again."""
-    return solve_contact(blade, stance, ice, gliding)
+def both_blades(state: SimpleNamespace) -> dict[str, Blade]:
+    """The blades of the columns *present* and *trial*; one that can't be is named in the error."""
+    blades = {}
+    for name in ("present", "trial"):
+        try:
+            blades[name] = blade_of(getattr(state, name))
+        except ValueError as problem:
+            raise ValueError(f"{name} blade: {problem}") from None
+    return blades

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
-from bladelab.physics.balance import BootTip, ZoneReach, zone_reach
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.balance import BootTip, ZoneReach, places_along, zone_reaches
+from bladelab.physics.contact import Contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, difference
+from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Days
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.show.blade_controls import (
-    contact_of,
     gliding_control,
     hollow_controls,
     ice_control,
@@ -30,9 +28,11 @@ from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, REACH_MM, polygon, step_above
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import named_contacts
 from bladelab.show.style import INK, LINES, QUIET, heel_and_toe, label, radius_colour
 from bladelab.show.view import View
 
+_DRAWS = 60
 _TOO_FAR = 10.0  # how many times too far the boots are drawn tipped
 _MOST_ZONES = 4
 # A boot from the side, mm: along from its middle, and up from the sole.
@@ -177,21 +177,12 @@ class BalanceView(View):
             self.rock.set_ylabel("rock, °\nper 10 mm")
 
 
-@lru_cache(maxsize=16)
-def _along(blade: Blade, load_N: float, lean_deg: float, ice: Ice, gliding: bool) -> Any:
+def _along(contact: Contact) -> Any:
     """Places of the load, pitch and rock there, and the radii of the zones."""
-    half = blade.rocker.length_mm / 2
-    place = np.linspace(-half + 5, half - 5, 61)
-    contact = solve_contact(blade, Stance(load_N, place, lean_deg), ice, gliding)
     # Where the contact meets an end of the runner, the boot answers to that end and not to the shape.
     rock = np.where(contact.reaches_end, np.nan, contact.rock_deg)
-    return place, contact.pitch_deg, rock, [zone.radius_mm for zone in blade.rocker.zones]
-
-
-@lru_cache(maxsize=16)
-def _reach(blade: Blade, load_N: float, lean_deg: float, ice: Ice, gliding: bool) -> ZoneReach:
-    """Where each zone holds the contact: the same wherever the load stands now."""
-    return zone_reach(blade, Stance(load_N, 0.0, lean_deg), ice, gliding)
+    radii = [zone.radius_mm for zone in contact.blade.rocker.zones]
+    return contact.stance.position_mm, contact.pitch_deg, rock, radii
 
 
 def balance_answer(state: SimpleNamespace) -> Answer:
@@ -199,20 +190,28 @@ def balance_answer(state: SimpleNamespace) -> Answer:
     hollow, ice = Hollow(state.hollow_mm, state.width_mm), Ice(state.temperature_C)
     stance = Stance(state.mass_kg * GRAVITY_M_S2, state.position_mm, state.lean_deg)
     blades = {name: Blade(rocker_of(getattr(state, name)), hollow) for name in BOTH}
-    contacts = {}
-    for name in BOTH:
-        try:
-            contacts[name] = contact_of(blades[name], stance, ice, state.gliding)
-        except ValueError as problem:
-            raise ValueError(f"{name} blade: {problem}") from None
+    days = Days.of(stance, ice, n=_DRAWS)
+    contacts = named_contacts(
+        {
+            f"{name}{what}": (blades[name], where, weather, state.gliding)
+            for name in BOTH
+            for what, where, weather in (
+                ("", stance, ice),
+                (", along", Stance(stance.load_N, places_along(blades[name]), stance.lean_deg), ice),
+                (", on other days", days.stance, days.ice),
+            )
+        }
+    )
     tip = BootTip(contacts["present"].pitch_deg, contacts["trial"].pitch_deg, state.boot_mm)
-    along = {n: _along(blades[n], stance.load_N, stance.lean_deg, ice, state.gliding) for n in BOTH}
-    reach = {n: _reach(blades[n], stance.load_N, stance.lean_deg, ice, state.gliding) for n in BOTH}
+    solved = {n: contacts[f"{n}, along"] for n in BOTH}
+    along = {n: _along(solved[n]) for n in BOTH}
+    reach = dict(zip(BOTH, zone_reaches(list(solved.values()), state.position_mm), strict=True))
     rocks = {n: contacts[n].rock_deg for n in BOTH}
     quicker = rocks["trial"] / rocks["present"] - 1
     change, lift = float(tip.change_deg), float(tip.heel_lift_mm)
     alike = abs(lift) < 0.05
-    shows = "" if alike else _shows(blades["present"], blades["trial"], stance, ice, state.gliding)
+    before, after = (contacts[f"{n}, on other days"].pitch_deg for n in BOTH)
+    shows = "" if alike else f" That is {days.difference(before, after, SMALLEST_PITCH_DEG).sentence}."
     words = (
         f"{tip.sentence}{shows}\n"
         f"Shift the weight 10 mm forward and the boot rocks {rocks['present']:.2f}° on the present blade, "
@@ -231,17 +230,6 @@ def balance_answer(state: SimpleNamespace) -> Answer:
         {"along": along, "reach": reach, "tip": tip, "rocks": rocks, "place_mm": state.position_mm,
          "finding": finding},
     )  # fmt: skip
-
-
-@lru_cache(maxsize=16)
-def _shows(present: Blade, trial: Blade, stance: Stance, ice: Ice, gliding: bool) -> str:
-    """Whether the change of pitch is larger than what the day itself does."""
-    found = difference(
-        lambda s, i: solve_contact(present, s, i, gliding).pitch_deg,
-        lambda s, i: solve_contact(trial, s, i, gliding).pitch_deg,
-        stance, ice, n=60, smallest=SMALLEST_PITCH_DEG,
-    )  # fmt: skip
-    return f" That is {found.sentence}."
 
 
 def _leaves(name: str, blade: Blade, reach: ZoneReach, place_mm: float) -> str:

@@ -13,7 +13,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.blade_controls import (
-    contact_of,
     gliding_control,
     hollow_controls,
     ice_control,
@@ -36,6 +35,7 @@ from bladelab.show.figures import (
     times,
 )
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import contacts_of
 from bladelab.show.style import LINES, PRESENT, QUIET, heel_and_toe, label
 from bladelab.show.view import View
 
@@ -97,7 +97,7 @@ def contact_answer(state: SimpleNamespace) -> Answer:
         state.load_percent / 100 * state.mass_kg * GRAVITY_M_S2, state.position_mm, state.lean_deg
     )
     ice = Ice(state.temperature_C)
-    contact = contact_of(blade, stance, ice, state.gliding)
+    contact = contacts_of([(blade, stance, ice, state.gliding)])[0]
     tip = contact.pitch_deg
     boot = "stands level" if abs(tip) < 0.05 else f"tips {abs(tip):.1f}° {'forward' if tip > 0 else 'back'}"
     words = (

@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
-from bladelab.physics.glide import Friction, glide_out, solve_friction
+from bladelab.physics.glide import Case, Friction, slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import Difference, difference
+from bladelab.physics.uncertainty import Days, Difference
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
@@ -21,6 +20,7 @@ from bladelab.show.controls import Choice, Slider, Tick, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import frictions_of
 from bladelab.show.style import INK, LINES, QUIET, label
 from bladelab.show.view import View
 from bladelab.show.words import more_or_less
@@ -163,9 +163,9 @@ def _far(distance_m: float) -> str:
 
 
 def _all_else(
-    blade: Blade, against: str, stance: Stance, ice: Ice, speed_m_s: float
-) -> tuple[Blade, str, Stance, Ice, float]:
-    """The arguments of `_curve`, without the value of what is drawn against: that slider moves no curve."""
+    against: str, blade: Blade, stance: Stance, ice: Ice, speed_m_s: float
+) -> tuple[str, Blade, Stance, Ice, float]:
+    """The arguments of `_curve_cases`, without the value of what is drawn against: it moves no curve."""
     low = _AGAINST[against][2]
     if against == "hollow_mm":
         blade = replace(blade, hollow=Hollow(low, blade.hollow.width_mm))
@@ -177,59 +177,43 @@ def _all_else(
         stance = replace(stance, load_N=low * GRAVITY_M_S2)
     else:
         speed_m_s = low
-    return blade, against, stance, ice, speed_m_s
+    return against, blade, stance, ice, speed_m_s
 
 
-@lru_cache(maxsize=32)
-def _curve(blade: Blade, against: str, stance: Stance, ice: Ice, speed_m_s: float) -> tuple[Any, Friction]:
-    """Friction of one blade against one thing, all else as it is."""
-    _, _, low, high, count = _AGAINST[against]
-    x = np.linspace(low, high, count)
+def _curve_cases(against: str, blade: Blade, stance: Stance, ice: Ice, speed_m_s: float) -> list[Case]:
+    """What to solve for the friction of one blade against one thing, all else as it is."""
+    x = _places(against)
     if against == "hollow_mm":
-        return x, solve_friction(
-            replace(blade, hollow=Hollow(x, blade.hollow.width_mm)), stance, ice, speed_m_s
-        )
+        return [(replace(blade, hollow=Hollow(x, blade.hollow.width_mm)), stance, ice, speed_m_s)]
     if against == "temperature_C":
-        return x, solve_friction(blade, stance, replace(ice, temperature_C=x), speed_m_s)
+        return [(blade, stance, replace(ice, temperature_C=x), speed_m_s)]
     if against == "mass_kg":
-        return x, solve_friction(blade, Stance(x * GRAVITY_M_S2, 0.0, stance.lean_deg), ice, speed_m_s)
+        return [(blade, Stance(x * GRAVITY_M_S2, 0.0, stance.lean_deg), ice, speed_m_s)]
     if against == "speed_m_s":
-        return x, solve_friction(blade, stance, ice, x)
-    # Equal ratios: friction falls quickly among small radii.
-    x = np.geomspace(low, high, count)
-    each = [
-        solve_friction(replace(blade, rocker=Rocker.single(r, _LENGTH_MM)), stance, ice, speed_m_s) for r in x
-    ]
+        return [(blade, stance, ice, x)]
+    return [(replace(blade, rocker=Rocker.single(r, _LENGTH_MM)), stance, ice, speed_m_s) for r in x]
+
+
+def _places(against: str) -> Any:
+    _, _, low, high, count = _AGAINST[against]
+    # Radii in equal ratios: friction falls quickly among small ones.
+    return np.geomspace(low, high, count) if against == "radius_mm" else np.linspace(low, high, count)
+
+
+def _curve(against: str, solved: list[Friction]) -> tuple[Any, Friction]:
+    """The curve of what `_curve_cases` asked for."""
+    x = _places(against)
+    if len(solved) == 1:
+        return x, solved[0]
     # Each radius is a rocker of its own: few are solved, and drawn as one smooth curve.
     from scipy.interpolate import PchipInterpolator
 
-    fine = np.geomspace(low, high, 41)
+    fine = np.geomspace(x[0], x[-1], 41)
     joined: dict[str, Any] = {
-        name: PchipInterpolator(np.log(x), [getattr(f, name) for f in each])(np.log(fine))
+        name: PchipInterpolator(np.log(x), [getattr(f, name) for f in solved])(np.log(fine))
         for name in ("plough", "film", "film_thickness_um")
     }
-    return fine, replace(each[0], **joined)
-
-
-@lru_cache(maxsize=32)
-def _slowing(
-    blade: Blade, stance: Stance, ice: Ice, speed_m_s: float, drag_area_m2: float
-) -> tuple[Any, Any]:
-    """Distance and speed while gliding out."""
-    speed = np.linspace(speed_m_s, _UNTIL_M_S, 12)
-    whole = glide_out(blade, stance, ice, speed, _UNTIL_M_S, drag_area_m2)
-    return whole[0] - whole, speed
-
-
-@lru_cache(maxsize=16)
-def _difference(present: Blade, trial: Blade, stance: Stance, ice: Ice, speed_m_s: float) -> Difference:
-    return difference(
-        lambda s, i: solve_friction(present, s, i, speed_m_s).total,
-        lambda s, i: solve_friction(trial, s, i, speed_m_s).total,
-        stance,
-        ice,
-        n=_DRAWS,
-    )
+    return fine, replace(solved[0], **joined)
 
 
 def glide_answer(state: SimpleNamespace) -> Answer:
@@ -237,18 +221,25 @@ def glide_answer(state: SimpleNamespace) -> Answer:
     ice = Ice(state.temperature_C, viscosity_factor=state.film)
     stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
     speed, air = state.speed_m_s, 0.5 if state.air else 0.0
-    blades, curves, frictions, slowing, x = {}, {}, {}, {}, np.zeros(1)
+    days, speeds = Days.of(stance, ice, n=_DRAWS), speeds_between(speed, _UNTIL_M_S)
+    blades, cases = {}, []
     for name in BOTH:
         side = getattr(state, name)
         blades[name] = blade = Blade(
             Rocker.single(side.radius_mm, _LENGTH_MM), Hollow(side.hollow_mm, side.width_mm)
         )
-        frictions[name] = solve_friction(blade, stance, ice, speed)
-        x, curves[name] = _curve(*_all_else(blade, state.against, stance, ice, speed))
-        slowing[name] = _slowing(blade, stance, ice, speed, air)
-    found = _difference(blades["present"], blades["trial"], stance, ice, speed)
+        cases += [(blade, stance, ice, speed), (blade, stance, ice, speeds)]
+        cases += [(blade, days.stance, days.ice, speed)]
+        cases += _curve_cases(*_all_else(state.against, blade, stance, ice, speed))
+    solved = frictions_of(cases)
+    parts = dict(zip(BOTH, (solved[: len(solved) // 2], solved[len(solved) // 2 :]), strict=True))
+    frictions = {name: part[0] for name, part in parts.items()}
+    out = {name: slowing(part[1], speed, _UNTIL_M_S, air) for name, part in parts.items()}
+    curves = {name: _curve(state.against, part[3:])[1] for name, part in parts.items()}
+    x = _curve(state.against, solved[3 : len(solved) // 2])[0]
+    found = days.difference(*(part[2].total for part in parts.values()))
     present, trial = frictions["present"], frictions["trial"]
-    far = {n: float(slowing[n][0][-1]) for n in BOTH}
+    far = {n: float(out[n][0][-1]) for n in BOTH}
     less = more_or_less(trial.total, present.total, "more", "less", "the same")
     further = more_or_less(far["trial"], far["present"], "further", "less far", "as far")
     day = [f"{one.low:.4f} to {one.high:.4f}" for one in (found.present, found.trial)]
@@ -277,7 +268,7 @@ def glide_answer(state: SimpleNamespace) -> Answer:
             "curves": curves,
             "frictions": frictions,
             "found": found,
-            "slowing": slowing,
+            "slowing": out,
             "finding": finding,
         },
     )

@@ -11,7 +11,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.blade_controls import (
-    contact_of,
     hollow_controls,
     ice_control,
     lean_control,
@@ -25,6 +24,7 @@ from bladelab.show.figures import (
     GroovePart,
 )
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import named_contacts
 from bladelab.show.view import View
 from bladelab.show.words import more_or_less, percent
 
@@ -55,12 +55,13 @@ def bite_answer(state: SimpleNamespace) -> Answer:
     """Two grooves under the same skater, on the same rocker."""
     rocker = Rocker.single(state.radius_mm, 280.0)
     stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
-    contacts, lines = {}, []
-    for name in BOTH:
-        side = getattr(state, name)
-        blade = Blade(rocker, Hollow(side.hollow_mm, side.width_mm))
-        contacts[name] = contact = contact_of(blade, stance, Ice(state.temperature_C), False)
-        hollow = blade.hollow
+    sides = {name: getattr(state, name) for name in BOTH}
+    blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
+    ice = Ice(state.temperature_C)
+    contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
+    lines = []
+    for name, contact in contacts.items():
+        hollow = contact.blade.hollow
         lines.append(
             f"{name.capitalize()}, {UNITS.say('hollow', hollow.radius_mm)}: the groove is "
             f"{UNITS.say('depth', hollow.depth_mm)} deep, its sides meet the edge at "

@@ -8,8 +8,7 @@ from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import differences
 from bladelab.show.blade_controls import (
-    blade_of,
-    contact_of,
+    both_blades,
     hollow_controls,
     ice_control,
     rocker_controls,
@@ -19,6 +18,7 @@ from bladelab.show.controls import for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, EndLines, FootprintPart, GroovePart, RadiusPart, RockerPart
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import named_contacts
 from bladelab.show.view import View
 from bladelab.show.words import more_or_less, percent
 
@@ -82,12 +82,9 @@ def answer(state: SimpleNamespace) -> Answer:
     """Both blades in the chosen moment."""
     moment, ice = state.moment, Ice(state.temperature_C)
     stance = moment.stance(state.mass_kg)
-    contacts = {}
-    for name in BOTH:
-        try:
-            contacts[name] = contact_of(blade_of(getattr(state, name)), stance, ice, moment.gliding)
-        except ValueError as problem:
-            raise ValueError(f"{name} blade: {problem}") from None
+    contacts = named_contacts(
+        {name: (blade, stance, ice, moment.gliding) for name, blade in both_blades(state).items()}
+    )
     present, trial = contacts["present"], contacts["trial"]
     longer = more_or_less(trial.length_mm, present.length_mm, "longer", "shorter", "as long")
     deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")

@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
-from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.contact import Contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
-    blade_of,
-    contact_of,
+    both_blades,
     gliding_control,
     hollow_controls,
     ice_control,
@@ -28,6 +26,7 @@ from bladelab.show.controls import Choice, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import named_contacts
 from bladelab.show.style import INK, LINES, label
 from bladelab.show.view import View
 from bladelab.show.words import more_or_less
@@ -84,15 +83,16 @@ class PushView(View):
         self,
         *,
         across: str,
-        x: Any,
         here: float,
         curves: dict[str, Contact],
         contacts: dict[str, Contact],
         finding: str,
     ) -> None:
-        """Show each number of both blades along `x`, and where the sliders stand."""
+        """Show each number of both blades over lean or place, and where the sliders stand."""
         self.title(finding)
         self._across(across)
+        part = "lean_deg" if across == "lean" else "position_mm"
+        x = {n: np.asarray(getattr(curves[n].stance, part)) for n in BOTH}
         for i, (attribute, _, quantity, tops) in enumerate(_NUMBERS):
             axes = self.axes[i]
             values = {n: np.asarray(getattr(curves[n], attribute)) for n in BOTH}
@@ -102,7 +102,7 @@ class PushView(View):
                 axes.set_ylim(0, top)
             for n in BOTH:
                 y = _shown(quantity, np.where(values[n] > 1e3, np.nan, values[n]))
-                self.curves[i][n].set_data(x, y)
+                self.curves[i][n].set_data(x[n], y)
                 at = float(getattr(contacts[n], attribute))
                 self.dots[i][n].set_data([here], [_shown(quantity, at) if np.isfinite(at) else np.nan])
             self.here[i].set_xdata([here, here])
@@ -110,8 +110,8 @@ class PushView(View):
         upper = max(BOTH, key=lambda n: float(depth[n].mean()))
         top = self.axes[0].get_ylim()[1]
         for n in BOTH:
-            k = len(x) // 2
-            self.tags[n].set_position((x[k], depth[n][k] + (0.07 if n == upper else -0.07) * top))
+            k = len(x[n]) // 2
+            self.tags[n].set_position((x[n][k], depth[n][k] + (0.07 if n == upper else -0.07) * top))
             self.tags[n].set_horizontalalignment("right" if n == upper else "left")
             self.tags[n].set_verticalalignment("bottom" if n == upper else "top")
 
@@ -127,17 +127,14 @@ class PushView(View):
         self.still_changed()
 
 
-@lru_cache(maxsize=16)
-def _curve(
-    blade: Blade, across: str, load_N: float, fixed: float, ice: Ice, gliding: bool
-) -> tuple[Any, Contact]:
-    if across == "lean":
+def _across(blade: Blade, stance: Stance, over_lean: bool) -> Stance:
+    """The stance over every lean, or over every place of the load."""
+    if over_lean:
         # Closer at first, where the far edge leaves the ice.
-        x = np.concatenate([np.linspace(0, 6, 13), np.linspace(7.5, _MOST_LEAN_DEG, 36)])
-        return x, solve_contact(blade, Stance(load_N, fixed, x), ice, gliding)
+        leans = np.concatenate([np.linspace(0, 6, 13), np.linspace(7.5, _MOST_LEAN_DEG, 36)])
+        return Stance(stance.load_N, stance.position_mm, leans)
     half = blade.rocker.length_mm / 2
-    x = np.linspace(-half + 5, half - 5, 51)
-    return x, solve_contact(blade, Stance(load_N, x, fixed), ice, gliding)
+    return Stance(stance.load_N, np.linspace(-half + 5, half - 5, 51), stance.lean_deg)
 
 
 def push_answer(state: SimpleNamespace) -> Answer:
@@ -145,15 +142,16 @@ def push_answer(state: SimpleNamespace) -> Answer:
     ice, load = Ice(state.temperature_C), state.load_percent / 100 * state.mass_kg * GRAVITY_M_S2
     stance = Stance(load, state.position_mm, state.lean_deg)
     over_lean = state.across == "lean"
-    contacts, curves, x = {}, {}, np.zeros(1)
-    for name in BOTH:
-        blade = blade_of(getattr(state, name))
-        try:
-            contacts[name] = contact_of(blade, stance, ice, state.gliding)
-        except ValueError as problem:
-            raise ValueError(f"{name} blade: {problem}") from None
-        fixed = state.position_mm if over_lean else state.lean_deg
-        x, curves[name] = _curve(blade, state.across, load, fixed, ice, state.gliding)
+    blades = both_blades(state)
+    solved = named_contacts(
+        {name: (blades[name], stance, ice, state.gliding) for name in BOTH}
+        | {
+            f"{name}, over all": (blades[name], _across(blades[name], stance, over_lean), ice, state.gliding)
+            for name in BOTH
+        }
+    )
+    contacts = {name: solved[name] for name in BOTH}
+    curves = {name: solved[f"{name}, over all"] for name in BOTH}
     present, trial = contacts["present"], contacts["trial"]
     words = [
         f"Leaned {state.lean_deg:.0f}°, the {n} edge bites {UNITS.say('depth', c.depth_mm)} along "
@@ -178,7 +176,7 @@ def push_answer(state: SimpleNamespace) -> Answer:
         finding += f"; its hold angle is {holds}"
     return Answer(
         "\n".join(words),
-        {"across": state.across, "x": x, "here": state.lean_deg if over_lean else state.position_mm,
+        {"across": state.across, "here": state.lean_deg if over_lean else state.position_mm,
          "curves": curves, "contacts": contacts, "finding": finding},
     )  # fmt: skip
 

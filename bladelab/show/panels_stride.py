@@ -10,13 +10,12 @@ from typing import Any
 import ipywidgets as widgets
 import numpy as np
 
-from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.stride import Stride, read_stride
-from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
-    blade_of,
+    both_blades,
     gliding_control,
     hollow_controls,
     ice_control,
@@ -27,6 +26,7 @@ from bladelab.show.controls import Frames, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, EndLines, FootprintPart, RockerPart, step_above
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import named_contacts
 from bladelab.show.style import INK, LINES, QUIET, label
 from bladelab.show.view import View
 from bladelab.show.words import more_or_less
@@ -125,12 +125,6 @@ def _stride() -> Stride:
     return read_stride().at_times(FRAMES)
 
 
-@lru_cache(maxsize=16)
-def _solved(blade: Blade, mass_kg: float, ice: Ice, gliding: bool) -> Contact:
-    """The whole stride in one call."""
-    return solve_contact(blade, _stride().stance(mass_kg), ice, gliding)
-
-
 def one_of(contact: Contact, i: int) -> Contact:
     """One stance out of a contact solved for a row of them."""
     stance = contact.stance
@@ -145,12 +139,14 @@ def one_of(contact: Contact, i: int) -> Contact:
 def stride_answer(state: SimpleNamespace) -> Answer:
     """Two blades at one moment of a stride."""
     stride, ice, frame = _stride(), Ice(state.temperature_C), int(state.frame)
-    wholes, contacts = {}, {}
-    for name in BOTH:
-        whole = _solved(blade_of(getattr(state, name)), state.mass_kg, ice, state.gliding)
+    stance = stride.stance(state.mass_kg)
+    wholes = named_contacts(
+        {name: (blade, stance, ice, state.gliding) for name, blade in both_blades(state).items()}
+    )
+    for name, whole in wholes.items():
         if bad := [text for text in whole.reason if text]:
             raise ValueError(f"{name} blade: at one moment of the stride, {bad[0]}")
-        wholes[name], contacts[name] = whole, one_of(whole, frame)
+    contacts = {name: one_of(whole, frame) for name, whole in wholes.items()}
     present, trial = contacts["present"], contacts["trial"]
     push = int(np.argmax(stride.load_share))
     longest = {n: float(np.max(wholes[n].length_mm)) for n in BOTH}

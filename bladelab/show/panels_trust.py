@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 
-from bladelab.physics.contact import solve_contact
-from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Difference, Spread, differences
+from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Days, Difference, Spread
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
-    blade_of,
+    both_blades,
     hollow_controls,
     ice_control,
     lean_control,
@@ -25,8 +22,9 @@ from bladelab.show.blade_controls import (
 )
 from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
-from bladelab.show.figures import BOTH, polygon
+from bladelab.show.figures import polygon
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import contacts_of, frictions_of, named_contacts
 from bladelab.show.style import INK, LINES, QUIET, TRIAL, label
 from bladelab.show.view import View
 
@@ -131,40 +129,25 @@ def _short(one: Difference) -> str:
     return "shows on the same day" if one.sure else "too small to feel"
 
 
-def _numbers(blade: Blade, gliding: bool) -> Any:
-    """A function that returns the headline numbers of one blade, by name."""
-
-    def compute(stance: Stance, ice: Ice) -> dict[str, Any]:
-        contact = solve_contact(blade, stance, ice, gliding)
-        glide = Stance(stance.load_N, stance.position_mm, 0.0)
-        numbers = {
-            **{
-                name: getattr(contact, name)
-                for name in ("length_mm", "depth_mm", "pitch_deg", "hold_deg", "yaw_hold_Nm")
-            },
-            "rock_deg": contact.rock_deg,
-            "friction": solve_friction(blade, glide, ice, _SPEED_M_S).total,
-        }
-        if np.all(np.isfinite(contact.carve_radius_m) | np.isnan(contact.depth_mm)):
-            numbers["carve_radius_m"] = contact.carve_radius_m
-        return numbers
-
-    return compute
-
-
-@lru_cache(maxsize=32)
-def _differences(
-    present: Blade, trial: Blade, stance: Stance, ice: Ice, spread: Spread
-) -> dict[str, Difference]:
-    return differences(
-        _numbers(present, False),
-        _numbers(trial, False),
-        stance,
-        ice,
-        spread,
-        _DRAWS,
-        smallest={"pitch_deg": SMALLEST_PITCH_DEG},
-    )
+def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread) -> dict[str, Difference]:
+    """Every headline number of both blades, at rest; the friction is that of an upright glide."""
+    days = Days.of(stance, ice, spread, _DRAWS)
+    both = list(blades.values())
+    now = named_contacts({name: (blade, stance, ice, False) for name, blade in blades.items()})
+    contacts = contacts_of([(blade, days.stance, days.ice, False) for blade in both])
+    upright = Stance(days.stance.load_N, days.stance.position_mm, 0.0)
+    glides = frictions_of([(blade, upright, days.ice, _SPEED_M_S) for blade in both])
+    found = {}
+    for key, *_ in _NUMBERS:
+        if key == "friction":
+            values = [glide.total for glide in glides]
+        elif key == "carve_radius_m" and not np.isfinite([c.carve_radius_m for c in now.values()]).all():
+            continue  # upright
+        else:
+            values = [getattr(contact, key) for contact in contacts]
+        smallest = SMALLEST_PITCH_DEG if key == "pitch_deg" else 0.0
+        found[key] = days.difference(values[0], values[1], smallest)
+    return found
 
 
 def trust_answer(state: SimpleNamespace) -> Answer:
@@ -176,8 +159,8 @@ def trust_answer(state: SimpleNamespace) -> Answer:
         state.hardness_spread / 100,
     )
     stance = Stance(state.mass_kg * GRAVITY_M_S2, state.position_mm, state.lean_deg)
-    blades = [blade_of(getattr(state, name)) for name in BOTH]
-    found = _differences(*blades, stance, Ice(state.temperature_C), spread)
+    blades = both_blades(state)
+    found = _differences(blades, stance, Ice(state.temperature_C), spread)
     names = {key: name for key, name, _ in _NUMBERS}
     shows = [names[key] for key, one in found.items() if one.shows]
     sure = [names[key] for key, one in found.items() if one.sure and not one.shows]
@@ -197,7 +180,7 @@ def trust_answer(state: SimpleNamespace) -> Answer:
         f"inside a band. Friction is that of an upright glide at {_SPEED_M_S:.0f} m/s."
     )
     finding = f"{len(shows)} of {len(found)} differences are larger than what another day makes of them"
-    if blades[0] == blades[1]:
+    if blades["present"] == blades["trial"]:
         finding = "Both blades are the same: no difference is left"
     return Answer("\n".join(words), {"found": found, "finding": finding})
 

@@ -10,8 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.balance import SHIFT_MM, rock_deg
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.balance import rock_deg
+from bladelab.physics.contact import SHIFT_MM, solve_contact
 from bladelab.physics.glide import glide_out, solve_friction
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
