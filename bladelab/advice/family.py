@@ -4,7 +4,7 @@ blade."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Generator, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -28,6 +28,8 @@ Array = NDArray[np.float64]
 _THIRDS = (0.3, 0.4, 0.3)
 # Shapes solved by a worker at a time: short enough to stop soon, long enough to be worth sending.
 _CHUNK = 6
+# Waiting for the workers at a time: a kernel hears nothing meanwhile.
+_WAIT_S = 0.02
 
 
 @dataclass(frozen=True)
@@ -187,17 +189,7 @@ class FamilyScores:
     present: dict[str, Array]
 
 
-class Stopped(Exception):
-    """The search was stopped by the reader."""
-
-
-def score_family(
-    family: Family,
-    conditions: Conditions,
-    progress: Callable[[float], object] | None = None,
-    stopped: Callable[[], bool] | None = None,
-    workers: int = 1,
-) -> FamilyScores:
+def score_family(family: Family, conditions: Conditions, workers: int = 1) -> FamilyScores:
     """Compute every quantity of every blade of the family in every moment.
 
     A move of the pivot only turns the blade in the boot: it adds the tilt between the two pivots to the pitch
@@ -208,34 +200,47 @@ def score_family(
     ----------
     family : Family
     conditions : Conditions
-    progress : callable, optional
-        Told the share done, 0 to 1, after each few shapes.
-    stopped : callable, optional
-        Asked after each few shapes; once it says True the search ends.
     workers : int
         Processes to use, 1 to 64; with 1 the work is done here.
 
     Returns
     -------
     FamilyScores
+    """
+    steps = score_steps(family, conditions, workers)
+    while True:
+        try:
+            next(steps)
+        except StopIteration as end:
+            scores: FamilyScores = end.value
+            return scores
 
-    Raises
+
+def score_steps(
+    family: Family, conditions: Conditions, workers: int = 1
+) -> Generator[int, None, FamilyScores]:
+    """Do what `score_family` does, step by step; close the generator to stop.
+
+    Yields
     ------
-    Stopped
-        If `stopped` said so.
+    int
+        How many of ``family.shapes`` are solved: after each few, and, with several workers, every now and
+        then while waiting for them.
+
+    Returns
+    -------
+    FamilyScores
     """
     workers = int(number("workers", workers, "processes", 1, 64))
     chunks = [family.shapes[i : i + _CHUNK] for i in range(0, len(family.shapes), _CHUNK)]
     jobs = [(chunk, family.hollows_mm, family.present.hollow.width_mm, conditions) for chunk in chunks]
     solved: list[Any] = [None] * len(jobs)
     done = 0
-    for i, result in _here(jobs) if workers == 1 else _in_processes(jobs, workers, stopped):
-        solved[i] = result
-        done += len(chunks[i])
-        if progress:
-            progress(done / len(family.shapes))
-        if stopped and stopped():
-            raise Stopped("the search was stopped")
+    for finished in _here(jobs) if workers == 1 else _in_processes(jobs, workers):
+        for i, result in finished:
+            solved[i] = result
+            done += len(chunks[i])
+        yield done
     shapes, pivots, hollows = family.dimensions
     values = {}
     for key in QUANTITIES:
@@ -257,26 +262,24 @@ def _solve(
     return {key: np.array([values[key] for values in each]) for key in QUANTITIES}
 
 
-def _here(jobs: list[Any]) -> Iterator[tuple[int, Any]]:
+_Solved = list[tuple[int, dict[str, Array]]]
+
+
+def _here(jobs: list[Any]) -> Iterator[_Solved]:
     for i, job in enumerate(jobs):
-        yield i, _solve(*job)
+        yield [(i, _solve(*job))]
 
 
-def _in_processes(
-    jobs: list[Any], workers: int, stopped: Callable[[], bool] | None
-) -> Iterator[tuple[int, dict[str, Array]]]:
+def _in_processes(jobs: list[Any], workers: int) -> Iterator[_Solved]:
     """Solve in processes of their own, started afresh: a notebook's kernel has threads, which a fork would
-    break."""
+    break. Hand out what is finished, or nothing for the moment."""
     import multiprocessing
 
-    with ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn")) as pool:
+    pool = ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn"))
+    try:
         waiting: dict[Future[Any], int] = {pool.submit(_solve, *job): i for i, job in enumerate(jobs)}
-        try:
-            while waiting:
-                finished, _ = wait(waiting, timeout=0.2, return_when=FIRST_COMPLETED)
-                for future in finished:
-                    yield waiting.pop(future), future.result()
-                if not finished and stopped and stopped():
-                    raise Stopped("the search was stopped")
-        finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+        while waiting:
+            finished, _ = wait(waiting, timeout=_WAIT_S, return_when=FIRST_COMPLETED)
+            yield [(waiting.pop(future), future.result()) for future in finished]
+    finally:  # whoever stops a search does not wait for what the workers are at
+        pool.shutdown(wait=False, cancel_futures=True)

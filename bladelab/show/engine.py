@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import base64
 import html
-import io
 import re
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -23,13 +22,14 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from bladelab.show.controls import GROUPS, Control, Dial, Frames, read
+from bladelab.show.controls import GROUPS, Control, Dial, read
+from bladelab.show.long_work import finish
 from bladelab.show.preference import SYSTEMS, UNITS
-from bladelab.show.saving import save_numbered
+from bladelab.show.save_row import SaveRow
+from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import stylesheet
 from bladelab.show.view import View
 
-_FORMS = ("PNG", "SVG", "PDF")
 #: The space between a number and its unit, where no line may break.
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|s)\b))")
 
@@ -78,6 +78,7 @@ class Panel(widgets.VBox):
         The sentence as it stands.
     fault : bool
         Whether the last state had no picture.
+    saving : SaveRow
     """
 
     def __init__(
@@ -235,25 +236,13 @@ class Panel(widgets.VBox):
             options=SYSTEMS, value=UNITS.system, description="units", layout=widgets.Layout(width="220px")
         )
         self._units_choice.observe(lambda change: setattr(UNITS, "system", change["new"]), names="value")
-        moving = any(isinstance(dial.control, Frames) for dial in self.dials.values())
-        self._form = widgets.Dropdown(
-            options=(*_FORMS, "GIF") if moving else _FORMS, layout=widgets.Layout(width="80px")
-        )
-        save = widgets.Button(description="save picture", tooltip="writes a new file beside this notebook")
-        self._saved = widgets.HTML()
-        save.on_click(lambda _: self._save_clicked())
-        row += [self._units_choice, self._form, save, self._saved]
+        self.saving = SaveRow(self, self._answer)
+        row += [self._units_choice, self.saving]
         return widgets.HBox(row, layout=widgets.Layout(flex_flow="row wrap"))
 
     # Saved pictures -------------------------------------------------------------------------------------
 
-    def _save_clicked(self) -> None:
-        try:
-            self._saved.value = f"saved as {html.escape(self.save(self._form.value).as_posix())}"
-        except OSError as problem:
-            self._saved.value = f"not saved: {html.escape(problem.strerror or str(problem))}"
-
-    def save(self, form: str = "PNG", folder: str | Path | None = None) -> Path:
+    def save(self, form: str = "PNG", folder: str | Path = FOLDER) -> Path:
         """Save the picture as it stands to a new numbered file in ``saved/`` beside the notebook.
 
         Parameters
@@ -267,31 +256,11 @@ class Panel(widgets.VBox):
         Path
             The file written. No file is ever overwritten.
         """
-        suffix = form.lower()
-        write = self._write_gif if suffix == "gif" else lambda file: self.view.write(file, suffix)
-        return save_numbered(self.panel_name, suffix, write, **({} if folder is None else {"folder": folder}))
+        return finish(self.saving.steps(form, folder))
 
     def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so beside the save button."""
-        try:
-            self._saved.value = f"saved as {html.escape(save_numbered(stem, suffix, write).as_posix())}"
-        except (OSError, ValueError) as problem:
-            self._saved.value = f"not saved: {html.escape(str(problem))}"
-
-    def _write_gif(self, file: Any) -> None:
-        from PIL import Image
-
-        dial = next(dial for dial in self.dials.values() if isinstance(dial.control, Frames))
-        state, pages = self.state(), []
-        for frame in range(dial.control.count):  # type: ignore[attr-defined]
-            setattr(state, dial.control.key, frame)
-            self.view.update(**self._answer(state).results)
-            pages.append(
-                Image.open(io.BytesIO(self.view.png(1.0))).convert("P", palette=Image.Palette.ADAPTIVE)
-            )
-        interval = dial.control.interval_ms  # type: ignore[attr-defined]
-        pages[0].save(file, format="GIF", save_all=True, append_images=pages[1:], duration=interval, loop=0)
-        self.refresh()
+        self.saving.save_other(stem, suffix, write)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""

@@ -4,16 +4,15 @@ picked."""
 from __future__ import annotations
 
 import os
-import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
 import numpy as np
 
-from bladelab.advice.family import Family, FamilyScores, Stopped, score_family
+from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.starting import POSITIONS, WISHES, Frontier, frontier
@@ -24,6 +23,7 @@ from bladelab.show.controls import Choice, Slider, Tick
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH
 from bladelab.show.figures_advice import say_blade
+from bladelab.show.long_work import LongWork, Step
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.views_start import FrontierView, in_percent
 
@@ -54,18 +54,9 @@ class StartPanel(PanelBox):
 
     def __init__(self) -> None:
         self._scores: FamilyScores | None = None
-        self._stop = threading.Event()
-        self._thread: threading.Thread | None = None
-        self._search_button = widgets.Button(
-            description="search 20,000 blades", layout=widgets.Layout(width="auto")
-        )
-        self._stop_button = widgets.Button(
-            description="stop", disabled=True, layout=widgets.Layout(width="80px")
-        )
-        self._bar = widgets.FloatProgress(min=0, max=1, layout=widgets.Layout(width="260px"))
-        self._said = widgets.HTML()
-        self._search_button.on_click(lambda _: self.search())
-        self._stop_button.on_click(lambda _: self._stop.set())
+        search = widgets.Button(description="search 20,000 blades", layout=widgets.Layout(width="auto"))
+        search.on_click(lambda _: self.search())
+        self.work = LongWork([search])
         ticked = ("more glide", "more hold")
         controls = [
             *rocker_controls(),
@@ -92,9 +83,8 @@ class StartPanel(PanelBox):
             tabs=True,
         )  # fmt: skip
         self._open_wishes()
-        self._say_family()
-        row = widgets.HBox([self._search_button, self._stop_button, self._bar, self._said])
-        row.layout.flex_flow = "row wrap"
+        self.work.say(self._searched())
+        row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__([self.panel, row])
 
     def _open_wishes(self) -> None:
@@ -160,48 +150,36 @@ class StartPanel(PanelBox):
     # -------------------------------------------------------------------------------------------------
 
     def search(self) -> None:
-        """Search the wide family around the present blade, beside the page; the picture follows when it is
-        done."""
-        if self._thread is not None and self._thread.is_alive():
-            return
-        try:
-            blade, conditions = _setting(self.panel.state())
-            family = Family(blade)
-        except ValueError as problem:
-            self._said.value = str(problem)
-            return
-        self._stop.clear()
-        self._search_button.disabled, self._stop_button.disabled = True, False
-        self._bar.value = 0.0
-        self._said.value = f"searching {len(family):,} blades in all moments …"
-        self._thread = threading.Thread(target=self._run, args=(family, conditions), daemon=True)
-        self._thread.start()
+        """Search the wide family around the present blade; the picture follows when it is done."""
+        self.work.start(
+            self._search_steps(),
+            stopped="stopped; the picture shows what was searched before",
+            failed="the search failed: {problem}",
+        )
 
-    def _run(self, family: Family, conditions: Conditions) -> None:
+    def _search_steps(self) -> Generator[Step, None, str]:
         started = time.monotonic()
+        blade, conditions = _setting(self.panel.state())
+        family = Family(blade)
+        shapes, said = len(family.shapes), f"searching {len(family):,} blades in all moments …"
+        yield Step(0, shapes, said)
+        # Two at least, whatever the machine: what is solved elsewhere leaves the kernel free for the page.
+        search = score_steps(family, conditions, workers=max(2, min(4, os.cpu_count() or 1)))
         try:
-            workers = max(1, min(4, os.cpu_count() or 1))
-            self._scores = score_family(family, conditions, self._progress, self._stop.is_set, workers)
-        except Stopped:
-            self._said.value = "stopped; the picture shows what was searched before"
-        except Exception as problem:  # the reader must see it, whatever it is; a thread would swallow it
-            self._said.value = f"the search failed: {problem}"
-        else:
-            self._say_family(time.monotonic() - started)
+            while True:
+                yield Step(next(search), shapes, said)
+        except StopIteration as end:
+            self._scores = end.value
         finally:
-            self._search_button.disabled, self._stop_button.disabled = False, True
-            self.panel.refresh()
+            search.close()
+        self.panel.refresh()
+        return self._searched(time.monotonic() - started)
 
-    def _progress(self, share: float) -> None:
-        self._bar.value = share
-
-    def _say_family(self, seconds: float | None = None) -> None:
+    def _searched(self, seconds: float | None = None) -> str:
         assert self._scores is not None
         family = self._scores.family
         took = f" in {seconds:.0f} s" if seconds is not None else ""
-        self._said.value = (
-            f"searched: {len(family):,} blades within {family.feet} ft of the present one{took}"
-        )
+        return f"searched: {len(family):,} blades within {family.feet} ft of the present one{took}"
 
 
 def _defaults(controls: list[Any]) -> SimpleNamespace:

@@ -19,7 +19,9 @@ PANEL_CSS = """<style>
 .bladelab-sentence .widget-html-content {font-size: 14px; line-height: 1.4; min-height: 2.8em;
   max-width: 904px; white-space: normal; padding: 2px 8px; color: var(--jp-content-font-color1, #222)}
 .bladelab-sentence p {margin: 0 0 0.25em 0}
-.bladelab-sentence p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
+.bladelab-report .widget-html-content {white-space: normal; line-height: 1.4; min-height: 28px}
+.bladelab-report p {margin: 0}
+:is(.bladelab-sentence, .bladelab-report) p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
 .bladelab-controls .widget-label {text-align: right}
 .bladelab-controls .widget-tab-contents {padding: 6px 4px}
 .bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}

@@ -70,7 +70,7 @@ def main() -> None:
     family = Family(PRESENT)
     workers = min(2, os.cpu_count() or 1)
     start = time.perf_counter()
-    scores = score_family(family, ALL, progress=lambda share: None, workers=workers)
+    scores = score_family(family, ALL, workers=workers)
     search = time.perf_counter() - start
     print(f"{len(family):,} blades in all moments, {workers} processes {search:8.2f} s (aim: under 20)")
     print(f"  {len(family) * alone / search:.0f} times faster than one blade and one moment at a time")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import datetime
 
 import numpy as np
@@ -26,7 +27,7 @@ from bladelab.show.blade_shelf import dials_of, file_name, show_blade
 from bladelab.show.panels_compare import compare_panel
 from bladelab.show.panels_match import match_panel
 from bladelab.show.panels_single_change import single_change_panel
-from bladelab.show.panels_start import StartPanel, pick_of, start_panel
+from bladelab.show.panels_start import pick_of, start_panel
 from bladelab.show.panels_trials import TrialsPanel, trials_panel
 from tests.show.engine_checks import (
     assert_speaks,
@@ -234,36 +235,57 @@ def test_another_blade_asks_for_another_search(start):
     assert not start.panel.fault
 
 
-def wait_for(start: StartPanel) -> None:
-    assert start._thread is not None
-    start._thread.join(120)
-    assert not start._thread.is_alive()
-
-
-def test_the_search_runs_beside_the_page_and_can_be_stopped():
+def test_the_search_goes_on_beside_the_page_and_can_be_stopped():
     start = start_panel()
-    start.search()
-    assert start._search_button.disabled and not start._stop_button.disabled
-    start._stop_button.click()
-    wait_for(start)
-    assert "stopped" in start._said.value and not start._search_button.disabled
+    before = start._scores
+
+    async def play():
+        start.search()
+        start.search()  # a second press while it runs does nothing
+        assert "searching" in start.work.report
+        start.panel.dials["most_steps"].value = 2  # the page answers meanwhile
+        assert not start.panel.fault
+        start.work.stop_button.click()
+        await start.work.task
+
+    asyncio.run(play())
+    assert "stopped" in start.work.report and start._scores is before
     assert not start.panel.fault  # what was searched before is still there
 
 
-def test_the_search_finds_the_family_around_another_blade(monkeypatch):
+@pytest.mark.parametrize("kernel", [True, False])
+def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
     # A smaller family than the reader's, through the same processes.
     monkeypatch.setattr("bladelab.show.panels_start.Family", lambda blade, **_: Family(blade, 1, 0, 1))
     start = start_panel()
     start.panel.dials["radius_mm"].value = 3352.8
     assert start.panel.fault
     told = []
-    start._bar.observe(lambda change: told.append(change["new"]), names="value")
-    start.search()
-    start.search()  # a second press while it runs does nothing
-    wait_for(start)
+    start.work.bar.observe(lambda change: told.append(change["new"]), names="value")
+
+    async def play():
+        start.search()
+        await start.work.task
+
+    if kernel:
+        asyncio.run(play())
+    else:
+        start.search()
     assert not start.panel.fault
     assert f"Of {len(start._scores.family):,} blades" in start.panel.sentence_text
-    assert told and told[-1] == 1.0
+    assert start.work.report.startswith(f"searched: {len(start._scores.family):,} blades within 1 ft")
+    assert told == sorted(told) and len(told) > 3 and told[-1] == start.work.bar.max
+
+
+def test_a_search_that_cannot_begin_says_why(monkeypatch):
+    start = start_panel()
+
+    def no_family(blade):
+        raise ValueError("the radius is too small")
+
+    monkeypatch.setattr("bladelab.show.panels_start.Family", no_family)
+    start.search()
+    assert start.work.report == "the search failed: the radius is too small" and start.work.fault
 
 
 # The trial log ----------------------------------------------------------------------------------

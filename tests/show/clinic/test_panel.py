@@ -13,6 +13,7 @@ from PIL import Image
 from bladelab.show.clinic.deck import TOPICS, build_deck
 from bladelab.show.clinic.drawing import page_png
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
 from bladelab.show.controls import Tick
 from tests.show.engine_checks import draw_value, extremes, units
@@ -28,7 +29,7 @@ def whole_panel(tmp_path):
 @pytest.fixture
 def panel(tmp_path, monkeypatch):
     """A panel that does not redraw its overview of all slides, for tests that do not look at it."""
-    monkeypatch.setattr(ClinicPanel, "_draw_sheet_now", lambda panel: None)
+    monkeypatch.setattr(Overview, "_draw_now", lambda overview: None)
     panel = ClinicPanel(tmp_path)
     yield panel
     panel.close()
@@ -67,7 +68,7 @@ def test_it_starts_with_every_slide_of_the_whole_clinic(whole_panel):
     panel = whole_panel
     assert panel.deck == build_deck("adults", TOPICS, Examples())
     assert not panel.fault and panel.message.startswith("11 slides for adults. Blade A: rocker 10\u00a0ft")
-    assert panel._sheet.value.count("<img") == 11 and panel._sheet.value.count("bladelab-now") == 1
+    assert panel.overview.value.count("<img") == 11 and panel.overview.value.count("bladelab-now") == 1
 
 
 def test_a_slider_moves_the_slides(panel):
@@ -98,10 +99,10 @@ def test_audience_units_topics(panel):
 def test_the_overview_follows(whole_panel):
     for key in list(TOPICS)[1:]:
         whole_panel.dials[key].value = False
-    assert whole_panel._sheet.value.count("<img") == 3
-    before = whole_panel._sheet.value
+    assert whole_panel.overview.value.count("<img") == 3
+    before = whole_panel.overview.value
     whole_panel.go_to(2)
-    assert whole_panel._sheet.value != before, "it marks the slide shown"
+    assert whole_panel.overview.value != before, "it marks the slide shown"
 
 
 def test_blades_that_agree_are_told_and_the_slides_stay(panel):
@@ -173,29 +174,29 @@ def test_random_states(panel):
 def test_files(panel, tmp_path):
     for key in TOPICS:
         panel.dials[key].value = key == "turn"
-    panel._name.value = "Tuesday: U12 / rink 2"
+    panel.files.name.value = "Tuesday: U12 / rink 2"
     click(panel, "write the files")
     folder = tmp_path / "tuesday-u12-rink-2-adults"
-    assert panel.report == f"9 files written to {folder.as_posix()}."
-    assert (panel._bar.value, panel._bar.max) == (9, 9)
+    assert panel.files.work.report == f"9 files written to {folder.as_posix()}."
+    assert (panel.files.work.bar.value, panel.files.work.bar.max) == (9, 9)
     assert len([p for p in folder.rglob("*") if p.is_file()]) == 9
     stamp = {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
     click(panel, "write the files")
-    assert "would be replaced" in panel.report and "bladelab-fault" in panel._written.value
+    assert "would be replaced" in panel.files.work.report and panel.files.work.fault
     assert stamp == {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
-    panel.dials["replace"].value = True
+    panel.files.dials["replace"].value = True
     click(panel, "write the files")
-    assert panel.report.startswith("9 files written")
+    assert panel.files.work.report.startswith("9 files written")
     for key in ("slides", "pages", "handout", "pictures"):
-        panel.dials[key].value = False
+        panel.files.dials[key].value = False
     click(panel, "write the files")
-    assert panel.report.startswith("Nothing to export is chosen")
+    assert panel.files.work.report.startswith("Not written: nothing to export is chosen")
 
 
 def test_a_folder_in_the_way_is_told(panel, tmp_path):
     (tmp_path / "the-shape-of-your-blade-adults").write_text("in the way")
     click(panel, "write the files")
-    assert "bladelab-fault" in panel._written.value and len(panel.report) > 5
+    assert panel.files.work.fault and len(panel.files.work.report) > 5
 
 
 def test_in_a_running_kernel(whole_panel, tmp_path):
@@ -204,23 +205,23 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
     panel = whole_panel
 
     async def play():
-        old = panel._sheet.value
+        old = panel.overview.value
         for mass in (70, 71, 72):
             panel.dials["mass_kg"].value = mass
-        assert panel._sheet.value == old and "159\u00a0lb" in panel.message, (
+        assert panel.overview.value == old and "159\u00a0lb" in panel.message, (
             "the slide shown is renewed at once"
         )
-        await panel._drawing
-        assert panel._sheet.value != old and panel._sheet.value.count("<img") == 11
-        panel.export()
-        while not panel._bar.value:
+        await panel.overview.drawing
+        assert panel.overview.value != old and panel.overview.value.count("<img") == 11
+        panel.files.export()
+        while not panel.files.work.bar.value:
             await asyncio.sleep(0.01)
-        panel.export()  # a second click does nothing
-        panel.stop()
-        await panel.exporting
+        panel.files.export()  # a second click does nothing
+        panel.files.work.stop_button.click()
+        await panel.files.work.task
 
     asyncio.run(play())
-    assert re.fullmatch(r"Stopped after \d+ of 25 files; each of them is whole\.", panel.report)
+    assert re.fullmatch(r"Stopped after \d+ of 25 files; each of them is whole\.", panel.files.work.report)
     written = [p for p in tmp_path.rglob("*") if p.is_file()]
     assert 1 <= len(written) < 25
     assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)

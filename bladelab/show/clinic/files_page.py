@@ -1,0 +1,70 @@
+"""The clinic's page of files: its name, which files, and the writing of them one by one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator
+from pathlib import Path
+
+import ipywidgets as widgets
+
+from bladelab.show.clinic.deck import Deck
+from bladelab.show.clinic.export import FORMS, export_steps
+from bladelab.show.controls import Control, Dial, Tick, read
+from bladelab.show.long_work import LongWork, Step
+
+_TICKS: tuple[Control, ...] = (
+    *(Tick(key, text, "view", default=True) for key, text in FORMS.items()),
+    Tick("replace", "replace files of the same name", "view"),
+)
+
+
+class FilesPage(widgets.VBox):
+    """What the files are called, which ones, a button that writes them, and how far it is.
+
+    Parameters
+    ----------
+    deck : callable
+        Asked for the `Deck` when files are to be written.
+    folder : path
+        Where files go.
+    name : str
+        What the clinic is called at first.
+    renamed : callable
+        Told when the trainer gives the clinic another name.
+
+    Attributes
+    ----------
+    dials : dict of str to Dial
+    name : Text
+    work : LongWork
+    """
+
+    def __init__(
+        self, deck: Callable[[], Deck], folder: str | Path, name: str, renamed: Callable[[], None]
+    ) -> None:
+        self._deck, self._folder = deck, Path(folder)
+        self.dials = {control.name: Dial(control, lambda: None) for control in _TICKS}
+        self.name = widgets.Text(value=name, description="clinic", layout=widgets.Layout(width="460px"))
+        self.name.observe(lambda _: renamed(), names="value")
+        write = widgets.Button(description="write the files", button_style="primary")
+        write.on_click(lambda _: self.export())
+        self.work = LongWork([write])
+        wrap = widgets.Layout(flex_flow="row wrap")
+        ticks = widgets.HBox([dial.box for dial in self.dials.values()], layout=wrap)
+        super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap)])
+
+    def export(self) -> None:
+        """Write the files chosen, one by one, showing progress; a fault is told, and nothing is lost."""
+        self.work.start(
+            self._steps(),
+            stopped="Stopped after {done} of {total} files; each of them is whole.",
+            failed="Not written: {problem}.",
+        )
+
+    def _steps(self) -> Generator[Step, None, str]:
+        state = read(list(self.dials.values()))
+        forms = [key for key in FORMS if getattr(state, key)]
+        for file in export_steps(self._deck(), forms, self._folder, state.replace):
+            yield Step(file.done, file.total, f"{file.done} of {file.total}: {file.path.name}")
+        where = next(parent for parent in file.path.parents if parent.name != "pictures")
+        return f"{file.total} file{'s' * (file.total > 1)} written to {where.as_posix()}."

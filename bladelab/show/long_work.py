@@ -1,0 +1,173 @@
+"""Work that takes longer than a breath: it shows how far it is, and the reader can stop it.
+
+The work is a generator that hands out a `Step` after each little piece. Between two pieces the kernel hears
+sliders and buttons: it does one thing at a time, so nothing moves under the hands of a piece.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import html
+from collections.abc import Callable, Generator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import TypeVar
+
+import ipywidgets as widgets
+
+# Between two pieces: long enough to hear what has arrived.
+_PAUSE_S = 0.01
+
+Result = TypeVar("Result")
+
+
+@dataclass(frozen=True)
+class Step:
+    """`done` of `total` pieces are done; `text` says so to the reader."""
+
+    done: int
+    total: int
+    text: str
+
+
+class LongWork(widgets.HBox):
+    """A bar with a button *stop*, both seen only while the work goes on, and a line that says what happens.
+
+    Parameters
+    ----------
+    starters : sequence of Button
+        What starts the work; can't be pressed while it goes on.
+
+    Attributes
+    ----------
+    report : str
+        What the line says.
+    fault : bool
+        Whether the last work failed.
+    task : asyncio.Task or None
+        The last work started in a kernel.
+    """
+
+    def __init__(self, starters: Sequence[widgets.Button] = ()) -> None:
+        self._starters = starters
+        self._going, self._stopping = False, False
+        self.task: asyncio.Task[None] | None = None
+        self.report, self.fault = "", False
+        self.stop_button = widgets.Button(
+            description="stop", layout=widgets.Layout(width="80px", display="none")
+        )
+        self.stop_button.on_click(lambda _: self.stop())
+        self.bar = widgets.IntProgress(value=0, max=1, layout=widgets.Layout(width="200px", display="none"))
+        self._line = widgets.HTML()
+        self._line.add_class("bladelab-report")
+        super().__init__(
+            [self.stop_button, self.bar, self._line], layout=widgets.Layout(flex_flow="row wrap")
+        )
+
+    def start(
+        self,
+        steps: Generator[Step, None, str],
+        stopped: str = "Stopped.",
+        failed: str = "{problem}.",
+    ) -> None:
+        """Do the first piece now and the rest step by step, or at once where no kernel runs.
+
+        While some work goes on, another is not begun.
+
+        Parameters
+        ----------
+        steps : generator
+            Hands out a `Step` after each piece of work; what it returns is said at the end. Closed when the
+            reader stops it, so that its ``finally`` blocks tidy up.
+        stopped : str
+            Said when the reader stopped it; ``{done}`` and ``{total}`` stand for the last step's.
+        failed : str
+            Said when it raises; ``{problem}`` stands for the sentence.
+        """
+        if self._going:
+            return
+        self._going, self._stopping = True, False
+        for button in self._starters:
+            button.disabled = True
+        go_on = partial(self._go_on, steps, stopped, failed)
+        if not go_on():
+            return
+        if loop := running_loop():
+            self.task = loop.create_task(self._go(go_on, steps))
+        else:
+            while go_on():
+                pass
+
+    def stop(self) -> None:
+        """End the work after the piece it is at."""
+        self._stopping = True
+
+    def say(self, text: str, fault: bool = False) -> None:
+        """Let the line say something."""
+        self.report, self.fault = text, fault
+        kind = ' class="bladelab-fault"' if fault else ""
+        self._line.value = f"<p{kind}>{html.escape(text)}</p>"
+
+    async def _go(self, go_on: Callable[[], bool], steps: Generator[Step, None, str]) -> None:
+        try:
+            await asyncio.sleep(_PAUSE_S)
+            while go_on():
+                await asyncio.sleep(_PAUSE_S)
+        finally:  # of a kernel that ends, too
+            steps.close()
+
+    def _go_on(self, steps: Generator[Step, None, str], stopped: str, failed: str) -> bool:
+        """Do one more piece, unless the reader stopped the work; say how it stands and whether it goes on."""
+        try:
+            if self._stopping:
+                steps.close()
+                self._end(stopped.format(done=self.bar.value, total=self.bar.max))
+                return False
+            step = next(steps)
+        except StopIteration as end:
+            self.bar.value = self.bar.max
+            self._end(end.value)
+            return False
+        except Exception as problem:  # whatever it is, the reader must see it; a task would swallow it
+            words = getattr(problem, "strerror", None) or str(problem) or type(problem).__name__
+            text = failed.format(problem=words)
+            self._end(text, fault=True)
+            return False
+        self.bar.max, self.bar.value = step.total, step.done
+        self._show_controls(True)
+        self.say(step.text)
+        return True
+
+    def _end(self, text: str, fault: bool = False) -> None:
+        self._going = False
+        for button in self._starters:
+            button.disabled = False
+        self._show_controls(False)
+        self.say(text, fault)
+
+    def _show_controls(self, seen: bool) -> None:
+        for part in (self.stop_button, self.bar):
+            part.layout.display = None if seen else "none"
+
+
+def at_once(work: Callable[[], Result]) -> Generator[Step, None, Result]:
+    """Work without steps, in the form of work that has them."""
+    yield from ()
+    return work()
+
+
+def finish(steps: Generator[Step, None, Result]) -> Result:
+    """Do all the steps now; return what they return."""
+    while True:
+        try:
+            next(steps)
+        except StopIteration as end:
+            return end.value
+
+
+def running_loop() -> asyncio.AbstractEventLoop | None:
+    """The event loop that runs, as in a kernel; None where none does."""
+    try:
+        return asyncio.get_running_loop()
+    except RuntimeError:
+        return None

@@ -1,0 +1,109 @@
+"""The row under a panel that saves its picture: still as PNG, SVG or PDF, moving as GIF."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Generator
+from pathlib import Path
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+import ipywidgets as widgets
+
+from bladelab.show.controls import Frames
+from bladelab.show.long_work import LongWork, Step, at_once
+from bladelab.show.preference import UNITS
+from bladelab.show.saving import FOLDER, save_numbered
+
+if TYPE_CHECKING:
+    from bladelab.show.engine import Answer, Panel
+
+_FORMS = ("PNG", "SVG", "PDF")
+
+
+class SaveRow(widgets.HBox):
+    """Which form, a button, and a line that names the file written or says why there is none.
+
+    Parameters
+    ----------
+    panel : Panel
+        Whose picture is saved.
+    answer : callable
+        The panel's own ``answer(state) -> Answer``.
+    """
+
+    def __init__(self, panel: Panel, answer: Callable[[SimpleNamespace], Answer]) -> None:
+        self._panel, self._answer = panel, answer
+        moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
+        self.form = widgets.Dropdown(
+            options=(*_FORMS, "GIF") if moving else _FORMS, layout=widgets.Layout(width="80px")
+        )
+        self.button = widgets.Button(
+            description="save picture", tooltip="writes a new file beside this notebook"
+        )
+        self.button.on_click(lambda _: self._start(self.steps(self.form.value)))
+        self.work = LongWork([self.button])
+        super().__init__([self.form, self.button, self.work], layout=widgets.Layout(flex_flow="row wrap"))
+
+    def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
+        """Save something else than the picture to a new numbered file, and say so."""
+        self._start(at_once(lambda: save_numbered(stem, suffix, write)))
+
+    def steps(self, form: str, folder: str | Path = FOLDER) -> Generator[Step, None, Path]:
+        """Save the picture as it stands now; of a moving picture, a step is a frame.
+
+        Parameters
+        ----------
+        form : {"PNG", "SVG", "PDF", "GIF"}
+        folder : path
+
+        Yields
+        ------
+        Step
+            Only of a GIF. Until the last there is no file.
+
+        Raises
+        ------
+        ValueError
+            If a frame has no picture, or the units were changed between two frames.
+        OSError
+            If the folder can't be written.
+        """
+        suffix = form.lower()
+        if suffix == "gif":
+            contents = yield from self._frames()
+            return save_numbered(self._panel.panel_name, suffix, lambda file: file.write(contents), folder)
+        write = self._panel.view.write
+        return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix), folder)
+
+    def _frames(self) -> Generator[Step, None, bytes]:
+        """Draw every frame of the state as it stands now, in a view of their own: the reader may go on moving
+        sliders, and the picture on the page stays what they say."""
+        from PIL import Image
+
+        dial = next(dial for dial in self._panel.dials.values() if isinstance(dial.control, Frames))
+        control, state, units = dial.control, self._panel.state(), UNITS.system
+        assert isinstance(control, Frames)
+        view, pages = type(self._panel.view)(), []
+        for frame in range(control.count):
+            if UNITS.system != units:
+                raise ValueError("the units were changed meanwhile; save once more")
+            setattr(state, control.key, frame)
+            view.update(**self._answer(state).results)
+            pages.append(Image.open(io.BytesIO(view.png(1.0))).convert("P", palette=Image.Palette.ADAPTIVE))
+            yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")
+        file = io.BytesIO()
+        pages[0].save(
+            file, format="GIF", save_all=True, append_images=pages[1:], duration=control.interval_ms, loop=0
+        )
+        return file.getvalue()
+
+    def _start(self, steps: Generator[Step, None, Path]) -> None:
+        def told() -> Generator[Step, None, str]:
+            return f"saved as {(yield from steps).as_posix()}"
+
+        self.work.start(
+            told(),
+            stopped="stopped after frame {done} of {total}; no file was written",
+            failed="not saved: {problem}",
+        )
