@@ -12,7 +12,8 @@ from typing import Any
 from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
 from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
-from bladelab.show.clinic.wording import CAUTIONS, WORDINGS, explained
+from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
+from bladelab.show.glossary import explained
 from bladelab.show.preference import SYSTEMS, Units
 
 #: key -> (what the chooser calls it, the function that works it out). The order is the order of the slides.

@@ -14,7 +14,8 @@ from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
 from bladelab.show.clinic.lesson import COMPUTED
 from bladelab.show.clinic.page import LINE_HEIGHT, PICTURE, Box, fit, wrap
-from bladelab.show.clinic.wording import CAUTIONS, GLOSSARY, explained
+from bladelab.show.clinic.wording import CAUTIONS
+from bladelab.show.glossary import TAUGHT, explained
 from bladelab.show.style import INK, QUIET, style_context
 
 #: A4 for metric users, US Letter for those who measure in feet; inches.
@@ -134,9 +135,7 @@ def _subtitle(deck: Deck) -> str:
 
 def _foot(deck: Deck) -> list[str]:
     text = " ".join(f"{slide.title} {slide.sentence}" for slide in deck.slides)
-    words = "; ".join(
-        explained(text) or [f"{word}: {GLOSSARY[word].meaning}" for word in ("rocker", "hollow")]
-    )
+    words = "; ".join(explained(text) or [f"{word}: {TAUGHT[word].meaning}" for word in ("rocker", "hollow")])
     cited = {
         fact.source for slide in deck.slides for fact in slide.lesson.facts if re.search(r"\d", fact.source)
     }

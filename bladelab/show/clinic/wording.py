@@ -1,39 +1,12 @@
-"""What the clinic says: titles and sentences for each audience, what the words mean, and the cautions.
+"""What the clinic says: titles and sentences for each audience, and the cautions.
 
 Numbers are never written here. A name in braces stands for a number that the topic works out, or for a word
-that
-follows from the numbers (which blade, more or less).
+that follows from the numbers (which blade, more or less).
 """
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
-
-
-@dataclass(frozen=True)
-class Word:
-    """A word of the trade: its meaning in words that need no explanation, and the pattern that tells it was
-    explained."""
-
-    meaning: str
-    told_by: str
-
-
-GLOSSARY = {
-    "rocker": Word("the curve of the blade from heel to toe", r"\bcurve"),
-    "hollow": Word("the groove along the bottom", r"\bgroove"),
-    "radius": Word("the size of the circle a curve is cut from", r"\bcircle"),
-    "radii": Word("sizes of the circles the curve is cut from", r"\bcircle"),
-    "bite": Word("how deep the edge sinks in", r"\bsinks? in"),
-    "hold": Word("how far to the side you can push before the edge slips out", r"before the edge slips"),
-    "stepped": Word("changed at one spot", r"at one spot"),
-    "blended": Word("changed little by little", r"little by little"),
-    "lean": Word("how far the blade is tipped to its side", r"\bside\b"),
-    "sharpen": Word("grind the groove anew", r"\bgrind"),
-    "re-profile": Word("grind the curve anew", r"back to its curve|curve anew"),
-    "friction": Word("how much the ice slows you", r"ice slows"),
-}
 
 CAUTIONS = {
     "grind": "Grinding throws sparks and blades cut: leave it to people trained for it, with gloves, "
@@ -291,12 +264,3 @@ WORDINGS = {
         ),
     ),
 }
-
-
-def explained(text: str) -> list[str]:
-    """Return "word: meaning" for each word of the trade that a text uses and does not explain itself."""
-    return [
-        f"{word}: {entry.meaning}"
-        for word, entry in GLOSSARY.items()
-        if re.search(rf"\b{word}", text, re.IGNORECASE) and not re.search(entry.told_by, text, re.IGNORECASE)
-    ]
