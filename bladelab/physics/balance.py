@@ -163,9 +163,9 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
 
 
 def places_along(blade: Blade) -> Array:
-    """Return places of the load all along the runner, 4 mm apart: as close as `zone_reaches` needs them."""
+    """Return places of the load all along the runner, 6 mm apart: as close as `zone_reaches` needs them."""
     half = blade.rocker.length_mm / 2
-    return np.linspace(-half + 2, half - 2, int(half / 2) + 1)
+    return np.linspace(-half + 2, half - 2, int(half / 3) + 1)
 
 
 def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneReach]:

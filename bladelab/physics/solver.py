@@ -25,7 +25,7 @@ Array = NDArray[np.float64]
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(5)
 _ROOTS = ((_POINTS + 1) / 2) ** 2
 _ROOT_WEIGHTS = (_POINTS + 1) / 2 * _WEIGHTS
-_TOLERANCE = 1e-11
+_TOLERANCE = 1e-10
 
 
 @dataclass(frozen=True)

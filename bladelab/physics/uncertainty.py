@@ -256,14 +256,15 @@ class Days:
         here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))
         n = size[0] // 2
         today, tomorrow = slice(1, 1 + n), slice(1 + n, None)
+        before, after = here[today], there[today]
+        draws = np.stack([before, after, after - before, there[tomorrow] - before], axis=1)
         change = there[0] - here[0]
-        return Difference(
-            band_of(here[0], here[today]),
-            band_of(there[0], there[today]),
-            band_of(change, there[today] - here[today]),
-            band_of(change, there[tomorrow] - here[today]),
-            smallest,
+        whole = band_of(np.array([here[0], there[0], change, change]), draws)
+        present, trial, same_day, other_day = (
+            Band(float(whole.value[i]), float(whole.low[i]), float(whole.high[i]), draws[:, i])
+            for i in range(4)
         )
+        return Difference(present, trial, same_day, other_day, smallest)
 
 
 def differences(

@@ -24,11 +24,11 @@ from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import polygon
 from bladelab.show.preference import UNITS
-from bladelab.show.solving import contacts_of, frictions_of, named_contacts
+from bladelab.show.solving import frictions_of, named_contacts
 from bladelab.show.style import INK, LINES, QUIET, TRIAL, label
 from bladelab.show.view import View
 
-_DRAWS = 100
+_DRAWS = 60
 _SPEED_M_S = 6.0
 _WIDEST = 3.2  # widths of the other-day band, either side
 #: key, what it is called, how a number of it is said.
@@ -132,16 +132,18 @@ def _short(one: Difference) -> str:
 def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread) -> dict[str, Difference]:
     """Every headline number of both blades, at rest; the friction is that of an upright glide."""
     days = Days.of(stance, ice, spread, _DRAWS)
-    both = list(blades.values())
-    now = named_contacts({name: (blade, stance, ice, False) for name, blade in blades.items()})
-    contacts = contacts_of([(blade, days.stance, days.ice, False) for blade in both])
+    solved = named_contacts(
+        {name: (blade, stance, ice, False) for name, blade in blades.items()}
+        | {f"{name}, all days": (blade, days.stance, days.ice, False) for name, blade in blades.items()}
+    )
+    now, contacts = [solved[n] for n in blades], [solved[f"{n}, all days"] for n in blades]
     upright = Stance(days.stance.load_N, days.stance.position_mm, 0.0)
-    glides = frictions_of([(blade, upright, days.ice, _SPEED_M_S) for blade in both])
+    glides = frictions_of([(blade, upright, days.ice, _SPEED_M_S) for blade in blades.values()])
     found = {}
     for key, *_ in _NUMBERS:
         if key == "friction":
             values = [glide.total for glide in glides]
-        elif key == "carve_radius_m" and not np.isfinite([c.carve_radius_m for c in now.values()]).all():
+        elif key == "carve_radius_m" and not np.isfinite([c.carve_radius_m for c in now]).all():
             continue  # upright
         else:
             values = [getattr(contact, key) for contact in contacts]

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import warnings
 from contextlib import AbstractContextManager
+from functools import lru_cache
 from typing import Any
 
 import matplotlib as mpl
@@ -49,8 +50,7 @@ FILLS: dict[str, dict[str, Any]] = {
 RADIUS_RANGE_MM = (1200.0, 12200.0)
 
 _SETTINGS: dict[Any, Any] = {
-    "font.family": "sans-serif",
-    "font.sans-serif": ["DejaVu Sans"],
+    "font.family": "DejaVu Sans",
     "font.size": 11,
     "axes.titlesize": 12,
     "axes.titleweight": "bold",
@@ -109,6 +109,7 @@ def radius_colours() -> Colormap:
     return mpl.colormaps["viridis"]
 
 
+@lru_cache(maxsize=256)
 def radius_colour(radius_mm: float) -> tuple[float, float, float, float]:
     """The colour that stands for one rocker radius (mm) in every picture."""
     return radius_colours()(float(radius_norm()(radius_mm)))

@@ -1,9 +1,9 @@
 """A view: one persistent figure, drawn once, of which a slider moves only a few artists.
 
-How a frame travels. The still parts (axes, ticks, grid, fixed labels) are drawn by Agg and go to the browser
-once, as a PNG. The moving artists of every frame are drawn by matplotlib's own SVG renderer and go as a
-fragment of SVG that the browser lays exactly over the still PNG. Both come from the same artists of the same
-figure, and so does every saved picture: a picture is defined in one place.
+How a frame travels. Both layers of a panel are drawn by matplotlib's own SVG renderer: the still parts (axes,
+ticks, grid, fixed labels) once, and the moving artists of every frame as a second fragment that the browser
+lays exactly over them. Both come from the same artists of the same figure, and so does every saved picture: a
+picture is defined in one place.
 
 The figure has 72 dots per inch, so that one point of matplotlib is one pixel of the page.
 """
@@ -13,27 +13,25 @@ from __future__ import annotations
 import base64
 import html
 import io
-import re
+import zlib
 from functools import cache
+from math import isfinite
 from typing import IO, Any, TypeVar
 
-import matplotlib as mpl
+from matplotlib._path import convert_to_string  # type: ignore[attr-defined]
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.figure import Figure
 from matplotlib.font_manager import FontProperties, findfont
 from matplotlib.text import Text
+from matplotlib.transforms import IdentityTransform
 
 from bladelab.show.style import style_context
 
 _DPI = 72
-#: Dots per page pixel of the still part: sharp on a screen that magnifies.
-_SHARPNESS = 2.0
-
-# The renderer writes places to a millionth of a page pixel; a hundredth is plenty, and travels faster.
-_PATH = re.compile(r' d="[^"]*"')
-_LONG = re.compile(r"(\.\d\d)\d+")
+#: Dots per page pixel of an image within a picture: sharp on a screen that magnifies.
+_SHARPNESS = 2
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
@@ -89,7 +87,7 @@ class View:
         """Throw all artists away and `draw` again: after a change of the units, for one."""
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
-        self._forget_texts()
+        self._texts: _Written = {}
         self.figure.clear()
         with style_context():
             self.headline = self.moving(self._headline())
@@ -101,16 +99,18 @@ class View:
         return (self._still_edition, limits)
 
     def still_html(self) -> str:
-        """The still part, as an HTML ``<img>`` (and the type face for the moving texts, as a ``<style>``)."""
+        """The still part, as an inline ``<svg>`` (and the type face for all texts, as a ``<style>``)."""
         shown = [artist.get_visible() for artist in self._moving]
         for artist in self._moving:
             artist.set_visible(False)
         try:
-            png = self._png(_SHARPNESS)
+            layer = _Layer(self, {})
+            with style_context():
+                self.figure.draw(layer)
         finally:
             for artist, visible in zip(self._moving, shown, strict=True):
                 artist.set_visible(visible)
-        return f'{_type_face()}<img alt="" draggable="false" src="data:image/png;base64,{_base64(png)}">'
+        return _type_face() + layer.finished('aria-hidden="true"')
 
     def frame_html(self, text_equivalent: str = "") -> str:
         """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.
@@ -120,34 +120,12 @@ class View:
         text_equivalent : str
             What a screen reader says in place of the picture; the headline is put before it.
         """
-        buffer = io.StringIO()
-        with mpl.rc_context({"svg.fonttype": "none", "svg.hashsalt": f"view {id(self)}"}):
-            renderer = _Layer(self.width_px, self.height_px, buffer, image_dpi=_DPI, metadata={"Date": None})
-            # Texts are slow to set, and most stay from frame to frame: those are kept as they were written.
-            if self._texts_of != (key := self.still_key()):
-                self._forget_texts(key)
-            for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
-                if artist.axes is not None and not artist.axes.get_visible():
-                    continue
-                if not isinstance(artist, Text) or artist.get_clip_on():
-                    artist.draw(renderer)
-                elif artist.get_visible():
-                    if artist.stale or artist not in self._texts:
-                        self._texts[artist] = renderer.written(artist)
-                    renderer.writer.flush()
-                    buffer.write(self._texts[artist])
-            renderer.finalize()
-        # What the renderer writes before the first artist is for a file of its own: a header, metadata, and a
-        # rule for every element of the document, which would leak out of our picture into the whole page.
-        text = buffer.getvalue()
-        body = text[text.index("</defs>", text.index("</metadata>")) + len("</defs>") :]
-        body = _PATH.sub(lambda path: _LONG.sub(r"\1", path[0]), body)
+        layer = _Layer(self, self._texts)
+        for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
+            if artist.axes is None or artist.axes.get_visible():
+                layer.add(artist)
         words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" role="img" '
-            f'viewBox="0 0 {self.width_px} {self.height_px}" '
-            f'style="stroke-linejoin:round;stroke-linecap:butt" aria-label="{words}">{body}'
-        )
+        return layer.finished(f'role="img" aria-label="{words}"')
 
     # For files ------------------------------------------------------------------------------------------
 
@@ -168,16 +146,10 @@ class View:
         form : {"png", "svg", "pdf"}
         """
         undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
-        self._forget_texts()
         with style_context(svg_fonttype="path"):
             self.figure.savefig(file, format=form, dpi=3 * _DPI, metadata=undated)
 
     # Inside ---------------------------------------------------------------------------------------------
-
-    def _forget_texts(self, key: tuple[object, ...] = ()) -> None:
-        """Write all texts of the next frame anew: one drawn elsewhere no longer says that it changed."""
-        self._texts: dict[Text, str] = {}
-        self._texts_of = key
 
     def _headline(self) -> Text:
         place = (8 / self.width_px, 1 - 8 / self.height_px)
@@ -186,7 +158,6 @@ class View:
     def _png(self, sharpness: float) -> bytes:
         canvas = self.figure.canvas
         assert isinstance(canvas, FigureCanvasAgg)
-        self._forget_texts()
         self.figure.set_dpi(sharpness * _DPI)
         try:
             buffer = io.BytesIO()
@@ -215,29 +186,98 @@ class Drawing(View):
         return {"image/png": _base64(self.png()), "text/plain": self.words}, {"image/png": self.size()}
 
 
+#: A text as it was last written: what it said and how, and the SVG of it at the corner of the figure.
+_Written = dict[Text, tuple[tuple[object, ...], str]]
+
+
 class _Layer(RendererSVG):
-    """The SVG renderer, which here remembers how large each text is: most stay from frame to frame."""
+    """The SVG renderer, for a fragment that lies on a page: short, and quick to write again.
 
-    _named = True
+    Parameters
+    ----------
+    view : View
+    texts : dict
+        Texts are slow to set, and most stay from frame to frame or only move: the layer keeps here how it
+        wrote each, and takes it from here.
+    """
 
-    def written(self, text: Text) -> str:
-        """Return a text as SVG. Its groups bear no number, so that it reads the same in any frame."""
-        whole, self._named = self.writer, False
+    def __init__(self, view: View, texts: _Written) -> None:
+        self._view, self._buffer, self._known = view, io.StringIO(), texts
+        super().__init__(view.width_px, view.height_px, self._buffer, image_dpi=_DPI, metadata={"Date": None})
+
+    def add(self, artist: Artist) -> None:
+        """Draw one artist above those before it."""
+        if type(artist) is not Text:
+            artist.draw(self)
+        elif artist.get_visible() and artist.get_text():
+            x, y = artist.get_transform().transform(artist.get_unitless_position())
+            if not isfinite(x + y):
+                return
+            look = _look(artist)
+            if self._known.get(artist, (None,))[0] != look:
+                self._known[artist] = (look, self._at_corner(artist))
+            clip = self.new_gc()
+            artist._set_gc_clip(clip)  # type: ignore[attr-defined]
+            within = "".join(f' {name}="{value}"' for name, value in self._get_clip_attrs(clip).items())
+            written, place = self._known[artist][1], f"translate({x:.2f} {-y:.2f})"
+            self.writer.flush()
+            self._buffer.write(f'<g{within}><g transform="{place}">{written}</g></g>\n')
+
+    def finished(self, attributes: str) -> str:
+        """The fragment: an ``<svg>`` with these attributes."""
+        self.finalize()
+        # What the renderer writes before the first artist is for a file of its own: a header, metadata, and a
+        # rule for every element of the document, which would leak out of our picture into the whole page.
+        text = self._buffer.getvalue()
+        body = text[text.index("</defs>", text.index("</metadata>")) + len("</defs>") :]
+        return (
+            f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+            f'viewBox="0 0 {self.width:.0f} {self.height:.0f}" '
+            f'style="stroke-linejoin:round;stroke-linecap:butt" {attributes}>{body}'
+        )
+
+    def _at_corner(self, text: Text) -> str:
+        """A text as SVG, drawn at the lower left corner of the figure."""
+        writer, place, transform = self.writer, text.get_position(), text.get_transform()
+        clipped = text.get_clip_on()
         alone = io.StringIO()
-        self.writer = type(whole)(alone)
+        self.writer = type(writer)(alone)
+        text.set_position((0, 0))
+        text.set_transform(IdentityTransform())
+        text.set_clip_on(False)
         try:
             text.draw(self)
             self.writer.flush()
         finally:
-            self.writer, self._named = whole, True
+            self.writer = writer
+            text.set_clip_on(clipped)
+            text.set_transform(transform)
+            text.set_position(place)
         return alone.getvalue()
 
+    # Groups would only name artists, and say nothing on a page.
+
     def open_group(self, s: str, gid: str | None = None) -> None:
-        """Open a group of elements; a numbered one, outside a text written by itself."""
-        if self._named:
-            super().open_group(s, gid)
-        else:
-            self.writer.start("g")
+        """Write no group."""
+
+    def close_group(self, s: str) -> None:
+        """Write no group."""
+
+    # The same in every frame, another in every panel of the page; and texts not as outlines.
+
+    def _make_id(self, type: str, content: object) -> str:
+        return f"{type}{zlib.crc32(f'{id(self._view)} {content}'.encode()):08x}"
+
+    _draw_text_as_path = RendererSVG._draw_text_as_text
+
+    def _convert_path(
+        self, path: Any, transform: Any = None, clip: Any = None, simplify: Any = None, sketch: Any = None
+    ) -> str:
+        # To a hundredth of a page pixel; the renderer itself writes places to a millionth, ten times as long.
+        frame = (0.0, 0.0, self.width, self.height) if clip else None
+        commands = [b"M", b"L", b"Q", b"C", b"z"]
+        text: bytes = convert_to_string(path, transform, frame, simplify, sketch, 2, commands, False)
+        return text.decode("ascii")
 
     def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> Any:
         """Width, height and descent of a text, points."""
@@ -247,6 +287,20 @@ class _Layer(RendererSVG):
                 _text_sizes.clear()
             known = _text_sizes[key] = super().get_text_width_height_descent(s, prop, ismath)
         return known
+
+
+def _look(text: Text) -> tuple[object, ...]:
+    """All of a text that its SVG depends on, but its place."""
+    box = text.get_bbox_patch()
+    behind = box and (box.get_facecolor(), box.get_edgecolor(), box.get_linewidth(), box.get_alpha())
+    font = hash(text.get_fontproperties())
+    at = (
+        text.get_horizontalalignment(),
+        text.get_verticalalignment(),
+        text.get_rotation(),
+        text.get_rotation_mode(),
+    )
+    return (text.get_text(), text.get_color(), text.get_alpha(), font, *at, behind)
 
 
 _text_sizes: dict[tuple[str, int, Any], Any] = {}
