@@ -44,6 +44,7 @@ class SaveRow(widgets.HBox):
         self.button.on_click(lambda _: self._start(self.steps(self.form.value)))
         self.work = LongWork([self.button])
         super().__init__([self.form, self.button, self.work], layout=widgets.Layout(flex_flow="row wrap"))
+        self.add_class("bladelab-saving")
 
     def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so."""

@@ -27,12 +27,38 @@ PANEL_CSS = """<style>
 .bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}
 </style>"""
 
+#: How a page with panels prints. Paper has no window: whatever lies around a panel grows to the length of
+#: what it holds, in JupyterLab as under voila, and what only serves the screen is left out.
+PRINT_CSS = """<style>
+@media print {
+  @page {margin: 14mm}
+  html, body, body :has(.bladelab-panel):not(.lm-mod-hidden) {display: block !important;
+    position: static !important; contain: none !important; overflow: visible !important;
+    width: auto !important; min-width: 0 !important; max-width: none !important;
+    height: auto !important; min-height: 0 !important; max-height: none !important;
+    margin: 0 !important; padding: 0 !important; border: none !important; background: white !important}
+  #jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-skiplink, .jp-SideArea, .jp-SideBar,
+  .lm-DockPanel-tabBar, .lm-DockPanel-handle, .lm-SplitPanel-handle, .jp-Toolbar, .jp-Dialog,
+  .jp-Notebook-footer, .jp-Collapser, .jp-InputPrompt, .jp-OutputPrompt, .jp-Placeholder,
+  .jp-CodeCell > .jp-Cell-inputWrapper, .jp-Notification-Status, .Toastify, .bladelab-saving,
+  .bladelab-panel .jupyter-button
+    {display: none !important}
+  .bladelab-picture.jupyter-widgets {position: static}
+  .bladelab-picture.jupyter-widgets, .bladelab-sentence, .jp-Cell:has(.bladelab-panel),
+  .bladelab-panel img, svg, tr, li, p
+    {break-inside: avoid}
+  .bladelab-picture, h1, h2, h3, .jp-Cell:has(.jp-RenderedMarkdown > :is(h1, h2, h3):last-child)
+    {break-after: avoid}
+  .bladelab-panel {print-color-adjust: exact}
+}
+</style>"""
+
 
 def stylesheet(mine: str, width_px: int, height_px: int) -> str:
     """The rules for a panel of the class `mine`, whose picture has this size, as ``<style>`` elements."""
     # A control that gets the focus must not end up under the picture, which stays at the top.
     return (
-        f"{PANEL_CSS}<style>"
+        f"{PANEL_CSS}{PRINT_CSS}<style>"
         f".{mine} > .bladelab-picture {{aspect-ratio: {width_px}/{height_px}}} "
         f".{mine} :is(.noUi-handle, input, select, button, [tabindex]) {{scroll-margin: "
         f"{height_px + 30}px 0 20px 0}}</style>"

@@ -19,9 +19,7 @@ def prose(path: Path) -> str:
 def test_the_first_page_shows_the_glossary():
     shown = re.search(r"^## Glossary\n\n((?:\|.*\n?)+)", prose(NOTEBOOKS[0]), re.MULTILINE)
     assert shown, "it has a section Glossary with a table"
-    assert shown[1].strip() == glossary_table(), (
-        "put there what glossary_table() gives"
-    )
+    assert shown[1].strip() == glossary_table(), "put there what glossary_table() gives"
 
 
 @pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)

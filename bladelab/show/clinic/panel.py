@@ -17,7 +17,7 @@ from bladelab.show.clinic.overview import Overview, picture
 from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
-from bladelab.show.stylesheet import PANEL_CSS
+from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
 
 _CSS = """<style>
 .bladelab-clinic {max-width: 960px}
@@ -87,7 +87,10 @@ class ClinicPanel(widgets.VBox):
         self.files = FilesPage(lambda: self.deck, folder, self.deck.name, self.refresh)
         self.overview = Overview()
         super().__init__(
-            [widgets.HTML(PANEL_CSS + _CSS, layout=widgets.Layout(display="none")), *self._parts()]
+            [
+                widgets.HTML(PANEL_CSS + PRINT_CSS + _CSS, layout=widgets.Layout(display="none")),
+                *self._parts(),
+            ]
         )
         self.add_class("bladelab-panel")
         self.add_class("bladelab-clinic")

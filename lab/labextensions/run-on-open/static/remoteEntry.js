@@ -1,5 +1,6 @@
 // Runs all cells of a notebook when it opens, if it lies in notebooks/ and its metadata hold
-// {"bladelab": {"run_on_open": true}}. Written by hand in the form JupyterLab loads (a module-federation
+// {"bladelab": {"run_on_open": true}}. Prints such a notebook as it stands on the page: JupyterLab itself would print
+// the file, in which every panel is as it was before anything was moved. Written by hand in the form JupyterLab loads (a module-federation
 // container with `init` and `get`), so there is no build step and nothing to install.
 (() => {
   let shared;
@@ -16,6 +17,7 @@
 
   const extension = async () => {
     const { INotebookTracker, NotebookActions } = await load('@jupyterlab/notebook');
+    const { Printing } = await load('@jupyterlab/apputils');
 
     const runOnceSeen = async panel => {
       await Promise.all([panel.context.ready, panel.sessionContext.ready, panel.revealed]);
@@ -28,14 +30,23 @@
       panel.addClass('run-on-open-done');
     };
 
+    const printAsSeen = panel => {
+      const printFile = panel[Printing.symbol].bind(panel);
+      panel[Printing.symbol] = () => (runsOnOpen(panel) ? async () => window.print() : printFile());
+    };
+
     return {
       __esModule: true,
       default: {
         id: 'run-on-open:plugin',
-        description: 'Runs a notebook of bladelab when it opens.',
+        description: 'Runs a notebook of bladelab when it opens, and prints it as it stands on the page.',
         autoStart: true,
         requires: [INotebookTracker],
-        activate: (app, tracker) => tracker.widgetAdded.connect((_, panel) => void runOnceSeen(panel))
+        activate: (app, tracker) =>
+          tracker.widgetAdded.connect((_, panel) => {
+            printAsSeen(panel);
+            void runOnceSeen(panel);
+          })
       }
     };
   };

@@ -1,0 +1,73 @@
+"""On paper: the whole notebook, with the pictures and sentences as they stand, and none of the window."""
+
+import re
+import shutil
+import subprocess
+
+import pytest
+
+TOOLS = ("pdftotext", "pdfimages")
+GLIDE = "06_glide.ipynb"
+
+
+@pytest.fixture
+def printed(request, open_notebook, tmp_path):
+    """Call with the kind of server: opens a notebook, moves a slider and prints it. What comes back is the
+    notebook, the words of the PDF and the list of its images."""
+    for tool in TOOLS:
+        if shutil.which(tool) is None:
+            pytest.skip(f"{tool} (of poppler-utils) is not on this machine")
+
+    def run(tool, *arguments):
+        done = subprocess.run([tool, *arguments], capture_output=True, text=True, check=True)
+        return done.stdout
+
+    def go(kind):
+        notebook = open_notebook(request.getfixturevalue(kind), GLIDE)
+        notebook.wait_until_run()
+        notebook.wait_for_panel()
+        notebook.settle()
+        pictures, sentences = notebook.pictures(), notebook.sentences()
+        notebook.press(1, "ArrowRight", times=8)
+        notebook.wait_for_change(pictures, sentences)
+        notebook.settle()
+        path = tmp_path / "printed.pdf"
+        notebook.page.pdf(path=path, format="A4")
+        return notebook, run("pdftotext", path, "-"), run("pdfimages", "-list", path)
+
+    return go
+
+
+def words(text):
+    """The words of a text, whatever lines it stands in."""
+    return " ".join(text.replace("\u00a0", " ").split())
+
+
+@pytest.mark.parametrize("kind", ["lab", "voila"])
+def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, printed):
+    notebook, text, images = printed(kind)
+    paper = words(text)
+    found = notebook.page.locator(".jp-RenderedMarkdown :is(h1, h2)").all_inner_texts()
+    headings = [heading.strip(" ¶\n") for heading in found]
+    assert headings[-1] == "Sources" and len(headings) == 7
+    for heading in headings:
+        assert words(heading) in paper
+    for sentence in notebook.sentences():
+        assert words(sentence) in paper
+    picture = notebook.page.locator(".bladelab-picture").first
+    for label in picture.locator("svg text").all_text_contents():
+        assert words(label) in paper, "the moving part of the picture, up to its right edge"
+    wide, high = picture.locator("img").evaluate("image => [image.naturalWidth, image.naturalHeight]")
+    assert re.search(rf"\bimage\s+{wide}\s+{high}\b", images), "the still part of the picture"
+    assert "save picture" not in paper and "Kernel" not in paper and "Name Modified" not in paper
+
+
+def test_the_menu_prints_what_is_seen_and_not_the_file(lab, open_notebook):
+    notebook = open_notebook(lab, GLIDE)
+    notebook.wait_until_run()
+    page = notebook.page
+    page.evaluate("() => { window.timesPrinted = 0; window.print = () => { window.timesPrinted += 1; }; }")
+    page.get_by_role("menuitem", name="File", exact=True).click()
+    page.locator(".lm-Menu-item", has_text=re.compile(r"^Print")).click()
+    page.wait_for_function("window.timesPrinted === 1")
+    assert page.locator("iframe").count() == 0, "no other page is made to be printed"
