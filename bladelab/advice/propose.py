@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.advice.quantities import QUANTITIES, Conditions, change, evaluate
+from bladelab.advice.quantities import QUANTITIES, Conditions, change, evaluate_and_draw_all
 from bladelab.advice.single_change import Change, ChangeMap, single_change_map
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.moments import MOMENTS
@@ -18,6 +18,8 @@ from bladelab.shape.blade import Blade, differences
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
 _LOW, _WELL = 2.5, 4.0
 _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
+# Less than this, per cent or degrees, is the solver's own error.
+_NOISE = 1e-6
 # Computed values nearer than this say nothing about which blade should be rated higher: per cent, or degrees.
 _EQUAL = (0.25, 0.01)
 
@@ -110,7 +112,7 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     best, gain, spoiled = None, 0.0, set()
     for i, one in enumerate(effects.changes):
         here_gain = wanted * _effect(effects, i, rating)
-        if here_gain <= 0 or any(same_blade(one.blade, blade) for blade in tried):
+        if here_gain <= _NOISE or any(same_blade(one.blade, blade) for blade in tried):
             continue
         if worse := [other.key for other in kept if _spoils(effects, i, other)]:
             spoiled |= set(worse)
@@ -235,14 +237,10 @@ def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agre
     names = [moment.name for moment in MOMENTS]
     everything = replace(conditions, moments=MOMENTS)
     keys = tuple(dict.fromkeys(rating.quantity for rating in RATINGS.values()))
-    computed: list[tuple[Blade, dict[str, Any]]] = []
-    found = []
-    for trial in trials:
-        known = next((values for blade, values in computed if blade == trial.blade), None)
-        if known is None:
-            known = evaluate(trial.blade, everything, keys)
-            computed.append((trial.blade, known))
-        found.append(known)
+    blades = list(dict.fromkeys(trial.blade for trial in trials))
+    computed = evaluate_and_draw_all([(blade, ()) for blade in blades], everything, keys)
+    values_of = {blade: values for blade, (values,) in zip(blades, computed, strict=True)}
+    found = [values_of[trial.blade] for trial in trials]
     out = []
     for rating in RATINGS.values():
         rated = [i for i, trial in enumerate(trials) if rating.key in trial.ratings]

@@ -5,7 +5,7 @@ This room is the one place that turns a blade, a skater and moments into numbers
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -13,8 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
-from bladelab.physics.contact import solve_contact
-from bladelab.physics.glide import solve_friction
+from bladelab.physics.contact import Case as ContactCase
+from bladelab.physics.contact import Contact, solve_contacts
+from bladelab.physics.glide import Case as FrictionCase
+from bladelab.physics.glide import solve_frictions
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
@@ -135,8 +137,7 @@ def evaluate(
     ValueError
         If a key is unknown.
     """
-    hollow = Hollow(*(np.asarray(v)[..., None] for v in (blade.hollow.radius_mm, blade.hollow.width_mm)))
-    return _by_moment(Blade(blade.rocker, hollow), conditions, want, lambda stance: (stance, conditions.ice))
+    return evaluate_and_draw_all([(blade, ())], conditions, want)[0][0]
 
 
 def draw(
@@ -158,9 +159,7 @@ def draw(
     dict of str to array
         Shape (n, number of moments); each row is one day, the same for every moment and quantity.
     """
-    return _by_moment(
-        blade, conditions, want, lambda stance: sample(stance, conditions.ice, None, n, seed), n
-    )
+    return evaluate_and_draw(blade, conditions, want, n, (seed,))[1]
 
 
 def evaluate_and_draw(
@@ -186,65 +185,105 @@ def evaluate_and_draw(
         As from `evaluate`, shape (number of moments,); then for each seed as from `draw`.
     """
 
-    def situation(stance: Stance) -> tuple[Stance, Ice]:
-        lots = [sample(stance, conditions.ice, None, n, seed) for seed in seeds]
-        believed = Ice(
-            np.full(stance.shape, conditions.ice.temperature_C),
-            np.full(stance.shape, conditions.ice.hardness_factor),
-        )
-        return (
-            Stance(
-                np.vstack([stance.load_N, *(drawn.load_N for drawn, _ in lots)]),
-                np.vstack([stance.position_mm, *(drawn.position_mm for drawn, _ in lots)]),
-                stance.lean_deg,
-            ),
-            Ice(
-                np.vstack([believed.temperature_C, *(drawn.temperature_C for _, drawn in lots)]),
-                np.vstack([believed.hardness_factor, *(drawn.hardness_factor for _, drawn in lots)]),
-                conditions.ice.viscosity_factor,
-            ),
-        )
+    return evaluate_and_draw_all([(blade, tuple(seeds))], conditions, want, n)[0]
 
-    found = _by_moment(blade, conditions, want, situation, 1 + n * len(seeds))
-    draws = ({key: found[key][1 + n * k : 1 + n * (k + 1)] for key in want} for k in range(len(seeds)))
-    return {key: found[key][0] for key in want}, *draws
+
+def evaluate_and_draw_all(
+    cases: Sequence[tuple[Blade, Sequence[int]]],
+    conditions: Conditions,
+    want: Sequence[str] = tuple(QUANTITIES),
+    n: int = 100,
+) -> list[tuple[dict[str, Array], ...]]:
+    """Compute what `evaluate_and_draw` returns of several blades, all in one call.
+
+    Parameters
+    ----------
+    cases : sequence of (blade, seeds)
+        A blade without seeds is evaluated only, and its hollow may hold arrays, as in `evaluate`.
+    conditions, want, n
+        As in `evaluate_and_draw`.
+
+    Returns
+    -------
+    list of tuple of dict of str to array
+    """
+    blades = []
+    for blade, seeds in cases:
+        sizes = (blade.hollow.radius_mm, blade.hollow.width_mm)
+        hollow = blade.hollow if seeds else Hollow(*(np.asarray(v)[..., None] for v in sizes))
+        blades.append((Blade(blade.rocker, hollow), tuple(seeds)))
+    found: list[tuple[dict[str, Array], ...]] = []
+    for (_, seeds), rows in zip(cases, _by_moment(blades, conditions, want, n), strict=True):
+        if not seeds:
+            found.append((rows,))
+            continue
+        lots = [slice(1 + n * k, 1 + n * (k + 1)) for k in range(len(seeds))]
+        draws = ({key: v[lot] for key, v in rows.items()} for lot in lots)
+        found.append(({key: v[0] for key, v in rows.items()}, *draws))
+    return found
+
+
+def _situation(stance: Stance, ice: Ice, n: int, seeds: Sequence[int]) -> tuple[Stance, Ice]:
+    """Return what is believed and, below it, `n` draws for each seed; without seeds that alone."""
+    if not seeds:
+        return stance, ice
+    lots = [sample(stance, ice, None, n, seed) for seed in seeds]
+    believed = [np.full(stance.shape, value) for value in (ice.temperature_C, ice.hardness_factor)]
+    return (
+        Stance(
+            np.vstack([stance.load_N, *(drawn.load_N for drawn, _ in lots)]),
+            np.vstack([stance.position_mm, *(drawn.position_mm for drawn, _ in lots)]),
+            stance.lean_deg,
+        ),
+        Ice(
+            np.vstack([believed[0], *(drawn.temperature_C for _, drawn in lots)]),
+            np.vstack([believed[1], *(drawn.hardness_factor for _, drawn in lots)]),
+            ice.viscosity_factor,
+        ),
+    )
 
 
 def _by_moment(
-    blade: Blade,
-    conditions: Conditions,
-    want: Sequence[str],
-    situation: Callable[[Stance], tuple[Stance, Ice]],
-    *rows: int,
-) -> dict[str, Array]:
-    """Fill the moments, at rest and gliding; `situation` turns their stances into what is solved."""
+    blades: Sequence[tuple[Blade, tuple[int, ...]]], conditions: Conditions, want: Sequence[str], n: int
+) -> list[dict[str, Array]]:
+    """Compute quantities of several blades, each with draws for its seeds; moments in the last axis.
+
+    One call solves all that stands at rest and, unless friction is wanted too, all that glides.
+    """
     if unknown := set(want) - set(QUANTITIES):
         raise ValueError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
     moments = conditions.moments
-    shape = np.broadcast_shapes(
-        np.shape(blade.hollow.radius_mm), np.shape(blade.hollow.width_mm), (*rows, len(moments))
-    )
-    out = {key: np.full(shape, np.nan) for key in want}
-    for gliding in (False, True):
-        chosen = [i for i, moment in enumerate(moments) if moment.gliding is gliding]
-        if not chosen:
-            continue
-        stance, ice = situation(stance_of([moments[i] for i in chosen], conditions.mass_kg))
-        found: dict[str, Any] = {}
-        if gliding and "friction" in want:
-            friction = solve_friction(blade, stance, ice, conditions.speed_m_s)
-            contact, found["friction"] = friction.contact, friction.total
-        else:
-            contact = solve_contact(blade, stance, ice, gliding=gliding)
-        if "rock" in want:
-            found["rock"] = contact.rock_deg
-        leaned = np.asarray(stance.lean_deg) > 0
-        for key, name in _OF_CONTACT.items():
-            if key in want:
-                value = getattr(contact, name)
-                found[key] = np.where(leaned, value, np.nan) if key in ("hold", "carve") else value
-        for key, value in found.items():
-            out[key][..., chosen] = value
+    rest, glide = ([i for i, m in enumerate(moments) if m.gliding is kind] for kind in (False, True))
+    contacts: list[tuple[int, list[int], ContactCase]] = []
+    frictions: list[tuple[int, list[int], FrictionCase]] = []
+    out = []
+    for k, (blade, seeds) in enumerate(blades):
+        rows = (1 + n * len(seeds),) if seeds else ()
+        of_hollow = (np.shape(blade.hollow.radius_mm), np.shape(blade.hollow.width_mm))
+        shape = np.broadcast_shapes(*of_hollow, (*rows, len(moments)))
+        out.append({key: np.full(shape, np.nan) for key in want})
+        for chosen, gliding in ((rest, False), (glide, True)):
+            if not chosen:
+                continue
+            stance = stance_of([moments[i] for i in chosen], conditions.mass_kg)
+            stance, ice = _situation(stance, conditions.ice, n, seeds)
+            if gliding and "friction" in want:
+                frictions.append((k, chosen, (blade, stance, ice, conditions.speed_m_s)))
+            else:
+                contacts.append((k, chosen, (blade, stance, ice, gliding)))
+    glides = solve_frictions([case for *_, case in frictions])
+    solved: list[tuple[Contact, Any]] = [(friction.contact, friction.total) for friction in glides]
+    solved += [(contact, np.nan) for contact in solve_contacts([case for *_, case in contacts])]
+    for (k, chosen, _), (contact, friction) in zip([*frictions, *contacts], solved, strict=True):
+        leaned = np.asarray(contact.stance.lean_deg) > 0
+        for key in want:
+            if key == "friction":
+                value = friction
+            else:
+                value = getattr(contact, _OF_CONTACT[key])
+                if key in ("hold", "carve"):
+                    value = np.where(leaned, value, np.nan)
+            out[k][key][..., chosen] = value
     return out
 
 
@@ -254,6 +293,7 @@ _OF_CONTACT = {
     "hold": "hold_deg",
     "yaw_hold": "yaw_hold_Nm",
     "carve": "carve_radius_m",
+    "rock": "rock_deg",
     "pitch": "pitch_deg",
 }
 
@@ -279,9 +319,13 @@ def day_to_day(
     dict of str to array
         Shape (number of moments,); per cent, for the pitch degrees. NaN where the quantity means nothing.
     """
-    today, days = evaluate_and_draw(blade, conditions, want, n)
+    return spread_of_days(*evaluate_and_draw(blade, conditions, want, n))
+
+
+def spread_of_days(today: dict[str, Array], days: dict[str, Array]) -> dict[str, Array]:
+    """Return what `day_to_day` returns, from the values of today and draws of other days."""
     out = {}
-    for key in want:
+    for key in today:
         of_days = change(today[key], days[key], key)
         meaningless = np.isnan(of_days).all(axis=0)
         low, high = np.nanpercentile(np.where(meaningless, 0.0, of_days), [5, 95], axis=0)

@@ -17,7 +17,6 @@ from bladelab.advice.quantities import (
     Conditions,
     Quantity,
     change,
-    evaluate,
     evaluate_and_draw,
 )
 from bladelab.physics.moments import Moment
@@ -188,24 +187,23 @@ def scorecard(
         If a key is unknown.
     """
     keys = tuple(keys)
-    values = [_values(blade, conditions, keys) for blade in (present, trial)]
-    before, _ = _draws(present, conditions, keys, n)
-    after, another_day = _draws(trial, conditions, keys, n)
+    now, before, _ = _of_one_day_and_another(present, conditions, keys, n)
+    then, after, another_day = _of_one_day_and_another(trial, conditions, keys, n)
     bands = {
         key: (
-            band_of(values[0][key], before[key]),
-            band_of(values[1][key], after[key]),
-            band_of(values[1][key] - values[0][key], after[key] - before[key]),
-            band_of(values[1][key] - values[0][key], another_day[key] - before[key]),
+            band_of(now[key], before[key]),
+            band_of(then[key], after[key]),
+            band_of(then[key] - now[key], after[key] - before[key]),
+            band_of(then[key] - now[key], another_day[key] - before[key]),
         )
         for key in keys
     }
     lines = []
     for i, moment in enumerate(conditions.moments):
         for key in keys:
-            now, then, same_day, other_day = (_at(band, i) for band in bands[key])
             least = SMALLEST_PITCH_DEG if key == "pitch" else 0.0
-            both = Difference(now, then, same_day, other_day, least)
+            here, there, same_day, other_day = (_at(band, i) for band in bands[key])
+            both = Difference(here, there, same_day, other_day, least)
             if np.isfinite([both.present.value, both.trial.value]).all():
                 lines.append(Line(moment, QUANTITIES[key], both))
     return Scorecard(present, trial, conditions, tuple(lines))
@@ -216,10 +214,8 @@ def _at(band: Band, i: int) -> Band:
 
 
 # The blade that no slider moves is not computed again.
-_values = lru_cache(maxsize=16)(evaluate)
-
-
 @lru_cache(maxsize=16)
-def _draws(blade: Blade, conditions: Conditions, keys: tuple[str, ...], n: int) -> Sequence[dict[str, Array]]:
-    """The draws of one day and of another, in one call."""
-    return evaluate_and_draw(blade, conditions, keys, n, (1, 2))[1:]
+def _of_one_day_and_another(
+    blade: Blade, conditions: Conditions, keys: tuple[str, ...], n: int
+) -> tuple[dict[str, Array], ...]:
+    return evaluate_and_draw(blade, conditions, keys, n, (1, 2))

@@ -9,7 +9,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.advice.quantities import QUANTITIES, Conditions, change, day_to_day, evaluate
+from bladelab.advice.quantities import (
+    QUANTITIES,
+    Conditions,
+    change,
+    evaluate_and_draw_all,
+    spread_of_days,
+)
 from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, SMALLEST_SHARE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
@@ -204,16 +210,25 @@ def single_change_map(
     # Changes of the hollow share the present rocker: they are solved in one call with the present blade.
     ground = [one for one in changes if one.part == "hollow"]
     radii = np.array([blade.hollow.radius_mm, *(one.blade.hollow.radius_mm for one in ground)])
-    family = evaluate(Blade(blade.rocker, Hollow(radii, blade.hollow.width_mm)), conditions, keys)
+    others = [one for one in changes if one.part != "hollow"]
+    (family,), *each, days = evaluate_and_draw_all(
+        [
+            (Blade(blade.rocker, Hollow(radii, blade.hollow.width_mm)), ()),
+            *((one.blade, ()) for one in others),
+            (blade, (1,)),
+        ],
+        conditions,
+        keys,
+    )
     values = {key: family[key][0] for key in keys}
     effects = []
     for one in changes:
         if one.part == "hollow":
             after = {key: family[key][ground.index(one) + 1] for key in keys}
         else:
-            after = evaluate(one.blade, conditions, keys)
+            after = each[others.index(one)][0]
         effects.append([change(values[key], after[key], key) for key in keys])
-    bands = day_to_day(blade, conditions, keys)
+    bands = spread_of_days(*days)
     return ChangeMap(
         present=blade,
         conditions=conditions,

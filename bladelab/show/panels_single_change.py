@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 from matplotlib import colormaps
@@ -63,11 +62,10 @@ class ChangeMapView(View):
         self.image = self.moving(
             axes.imshow(blank, extent=(0, len(_KEYS), _MOST, 0), aspect="auto", interpolation="nearest")
         )
-        lines: dict[str, Any] = {"color": "white", "linewidth": 2}
-        for k in range(len(_KEYS) + 1):
-            self.moving(axes.plot([k, k], [0, _MOST], **lines)[0])
-        for k in range(_MOST + 1):
-            self.moving(axes.plot([0, len(_KEYS)], [k, k], **lines)[0])
+        # All gaps between the cells in one line, with breaks.
+        gaps = [[(k, 0), (k, _MOST), (np.nan, np.nan)] for k in range(len(_KEYS) + 1)]
+        gaps += [[(0, k), (len(_KEYS), k), (np.nan, np.nan)] for k in range(_MOST + 1)]
+        self.moving(axes.plot(*np.concatenate(gaps).T, color="white", linewidth=2)[0])
         self.names, self.cells = [], []
         for i in range(_MOST):
             name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)

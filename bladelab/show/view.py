@@ -30,8 +30,9 @@ from matplotlib.transforms import IdentityTransform
 from bladelab.show.style import style_context
 
 _DPI = 72
-#: Dots per page pixel of an image within a picture: sharp on a screen that magnifies.
-_SHARPNESS = 2
+#: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
+#: moves (quick to send).
+_STILL_DOTS, _MOVING_DOTS = 2, 1
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
@@ -104,7 +105,7 @@ class View:
         for artist in self._moving:
             artist.set_visible(False)
         try:
-            layer = _Layer(self, {})
+            layer = _Layer(self, {}, _STILL_DOTS)
             with style_context():
                 self.figure.draw(layer)
         finally:
@@ -120,7 +121,7 @@ class View:
         text_equivalent : str
             What a screen reader says in place of the picture; the headline is put before it.
         """
-        layer = _Layer(self, self._texts)
+        layer = _Layer(self, self._texts, _MOVING_DOTS)
         for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
             if artist.axes is None or artist.axes.get_visible():
                 layer.add(artist)
@@ -199,9 +200,11 @@ class _Layer(RendererSVG):
     texts : dict
         Texts are slow to set, and most stay from frame to frame or only move: the layer keeps here how it
         wrote each, and takes it from here.
+    dots : int
+        Of an image, per page pixel.
     """
 
-    def __init__(self, view: View, texts: _Written) -> None:
+    def __init__(self, view: View, texts: _Written, dots: int) -> None:
         self._view, self._buffer, self._known = view, io.StringIO(), texts
         super().__init__(view.width_px, view.height_px, self._buffer, image_dpi=_DPI, metadata={"Date": None})
 

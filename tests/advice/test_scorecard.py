@@ -25,7 +25,9 @@ def test_each_line_is_present_and_trial_in_the_physics() -> None:
     names = [moment.name for moment in ALL.moments]
     for line in card.lines:
         i, key = names.index(line.moment.name), line.quantity.key
-        assert (line.present, line.trial) == (before[key][i], after[key][i])
+        # Solved in one call with the draws: the same to rounding.
+        alone = (before[key][i], after[key][i])
+        assert (line.present, line.trial) == pytest.approx(alone, rel=1e-9, abs=1e-9)
     # Friction means something in the 3 gliding moments, hold and carve radius in the 4 leaned ones.
     assert len(card.lines) == 5 * 6 + 3 + 2 * 4
 
