@@ -9,6 +9,9 @@ from types import SimpleNamespace
 import numpy as np
 from matplotlib import colormaps
 from matplotlib.colors import TwoSlopeNorm
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from matplotlib.transforms import Affine2D
 
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
@@ -41,7 +44,8 @@ _HEADS = (
 _MOST = 16  # changes of a blade with four zones
 # Where the colours end: per cent, and degrees for the pitch.
 _END_PERCENT, _END_DEG = 20.0, 0.5
-_GREY, _NONE = (0.91, 0.91, 0.91, 1.0), (1.0, 1.0, 1.0, 1.0)
+_GREY = (0.91, 0.91, 0.91, 1.0)
+_SHADES = 10  # on either side of none
 
 
 class ChangeMapView(View):
@@ -58,14 +62,14 @@ class ChangeMapView(View):
         axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
         for spine in axes.spines.values():
             spine.set_visible(False)
-        blank = np.ones((_MOST, len(_KEYS), 4))
-        self.image = self.moving(
-            axes.imshow(blank, extent=(0, len(_KEYS), _MOST, 0), aspect="auto", interpolation="nearest")
-        )
-        # All gaps between the cells in one line, with breaks.
-        gaps = [[(k, 0), (k, _MOST), (np.nan, np.nan)] for k in range(len(_KEYS) + 1)]
-        gaps += [[(0, k), (len(_KEYS), k), (np.nan, np.nan)] for k in range(_MOST + 1)]
-        self.moving(axes.plot(*np.concatenate(gaps).T, color="white", linewidth=2)[0])
+        # All cells of one shade are one patch: a few artists to move, not a hundred.
+        shades = colormaps["PuOr_r"](TwoSlopeNorm(0, -1, 1)(0.85 * np.linspace(-1, 1, 2 * _SHADES + 1)))
+        self.patches = [
+            self.moving(
+                axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=c, edgecolor="white", linewidth=2))
+            )
+            for c in (*shades, _GREY)
+        ]
         self.names, self.cells = [], []
         for i in range(_MOST):
             name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
@@ -85,26 +89,28 @@ class ChangeMapView(View):
     def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
         """Show the map of one moment."""
         self.title(finding)
-        colours, norm = colormaps["PuOr_r"], TwoSlopeNorm(0, -1, 1)
+        members: list[list[Path]] = [[] for _ in self.patches]
         beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
-        pixels = np.ones((_MOST, len(_KEYS), 4))
         for i in range(_MOST):
             there = i < len(found.changes)
             self.names[i].set_text(found.changes[i].label if there else "")
             for k, key in enumerate(_KEYS):
                 cell, value = self.cells[i][k], effects[i, k] if there else np.nan
                 if not np.isfinite(value):
-                    pixels[i, k] = _NONE
                     cell.set_text("")
                     continue
                 percent = QUANTITIES[key].percent
                 strength = np.clip(value / (_END_PERCENT if percent else _END_DEG), -1, 1)
                 shows = beyond[i, k]
-                pixels[i, k] = colours(norm(0.85 * strength)) if shows else _GREY
+                shade = round(_SHADES * float(strength)) + _SHADES if shows else -1
+                members[shade].append(Path.unit_rectangle().transformed(Affine2D().translate(k, i)))
                 said = say_change(key, value, percent)
                 cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
                 cell.set_color(("white" if abs(strength) > 0.7 else INK) if shows else QUIET)
-        self.image.set_data(pixels)
+        for patch, cells in zip(self.patches, members, strict=True):
+            patch.set_visible(bool(cells))
+            if cells:
+                patch.set_path(Path.make_compound_path(*cells))  # type: ignore[attr-defined]
 
 
 @lru_cache(maxsize=8)
