@@ -9,7 +9,7 @@ import numpy as np
 
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import zone_names
-from bladelab.advice.starting import Wish, direct_gains
+from bladelab.advice.starting import Wish, gains_along
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.units import MM_PER_FOOT, as_fraction
@@ -57,12 +57,12 @@ def plan_steps(
         other.
     """
     start = _with_zones_of(present, goal)
-    now, steps = start, []
-    for label, after in _changes(start, goal):
-        gains = direct_gains(after, now, conditions, wishes)
-        steps.append(Step(label, after, gains, _reason(label, gains, wishes)))
-        now = after
-    return tuple(steps)
+    changes = list(_changes(start, goal))
+    all_gains = gains_along([start, *(blade for _, blade in changes)], conditions, wishes)
+    return tuple(
+        Step(label, blade, gains, _reason(label, gains, wishes))
+        for (label, blade), gains in zip(changes, all_gains, strict=True)
+    )
 
 
 def _with_zones_of(present: Blade, goal: Blade) -> Blade:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bladelab.advice.family import FamilyScores
-from bladelab.advice.quantities import QUANTITIES, Conditions, evaluate
+from bladelab.advice.quantities import QUANTITIES, Conditions, evaluate_and_draw_all
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 
@@ -290,15 +290,31 @@ def _conflicts(wishes: Sequence[Wish], gains: Array) -> list[str]:
 
 def direct_gains(blade: Blade, present: Blade, conditions: Conditions, wishes: Sequence[Wish]) -> Array:
     """Return how far one blade grants each wish against another, computed directly; as `Frontier.gains`."""
+    return gains_along([present, blade], conditions, wishes)[0]
+
+
+def gains_along(blades: Sequence[Blade], conditions: Conditions, wishes: Sequence[Wish]) -> list[Array]:
+    """Return the `direct_gains` of each blade but the first against the one before it, all in one call."""
     keys = tuple({wish.quantity for wish in wishes} - {"step"})
-    values, before = (evaluate(one, conditions, keys) for one in (blade, present))
+    found = evaluate_and_draw_all([(blade, ()) for blade in blades], conditions, keys)
+    known = [(blade, values) for blade, (values,) in zip(blades, found, strict=True)]
+    return [_gains(after, before, conditions, wishes) for before, after in pairwise(known)]
+
+
+def _gains(
+    after: tuple[Blade, dict[str, Array]],
+    before: tuple[Blade, dict[str, Array]],
+    conditions: Conditions,
+    wishes: Sequence[Wish],
+) -> Array:
     names = [moment.name for moment in conditions.moments]
+    (blade, values), (present, present_values) = after, before
     gains = []
     for wish in wishes:
         if wish.quantity == "step":
             gains.append(wish.sign * (step_deg(blade.rocker) - step_deg(present.rocker)))
             continue
         i = names.index(wish.moment)
-        now, was = values[wish.quantity][i], before[wish.quantity][i]
+        now, was = values[wish.quantity][i], present_values[wish.quantity][i]
         gains.append(wish.sign * (100 * (now / was - 1) if _percent(wish) else now - was))
     return np.array(gains)

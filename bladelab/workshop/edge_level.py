@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladelab._checks import number
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -68,11 +68,6 @@ class EdgeLevel:
             raise ValueError(
                 f"lean_deg is {lean:g} deg; it must be at least the tilt of the groove, {abs(tilt):.3g} deg"
             )
-        holds = []
-        for turn in (tilt, -tilt):
-            leaned = Stance(stance.load_N, stance.position_mm, lean + turn)
-            contact = solve_contact(blade, leaned, ice, gliding=gliding)
-            if contact.reason:
-                raise ValueError(str(contact.reason))
-            holds.append(float(contact.hold_deg) + turn)
-        return holds[0], holds[1]
+        leaned = [Stance(stance.load_N, stance.position_mm, lean + turn) for turn in (tilt, -tilt)]
+        one, other = solve_contacts([(blade, each, ice, gliding) for each in leaned])
+        return one.hold_deg + tilt, other.hold_deg - tilt

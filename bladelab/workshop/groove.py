@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -213,18 +213,16 @@ def hollow_difference(
         "lowest": reading.low_mm,
         "highest": reading.high_mm,
     }
-    result = {}
-    for name, radius in radii.items():
-        if not np.isfinite(radius):
-            continue
-        hollow = Hollow(max(radius, reading.width_mm / 2 * 1.001), reading.width_mm)
-        contact = solve_contact(Blade(rocker, hollow), stance, ice, gliding=gliding)
-        if np.any(np.asarray(contact.reason) != ""):
-            raise ValueError(str(contact.reason))
-        result[name] = {
-            "radius_mm": float(radius),
+    radii = {name: float(radius) for name, radius in radii.items() if np.isfinite(radius)}
+    width = reading.width_mm
+    hollows = [Hollow(max(radius, width / 2 * 1.001), width) for radius in radii.values()]
+    cases = [(Blade(rocker, hollow), stance, ice, gliding) for hollow in hollows]
+    return {
+        name: {
+            "radius_mm": radius,
             "groove_depth_mm": hollow.depth_mm,
             "bite_mm": contact.depth_mm,
             "hold_deg": contact.hold_deg,
         }
-    return result
+        for (name, radius), hollow, contact in zip(radii.items(), hollows, solve_contacts(cases), strict=True)
+    }
