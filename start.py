@@ -31,8 +31,10 @@ def install(folder: Path) -> Path:
     if python.exists() and stamp.exists() and stamp.read_text() == wanted:
         return python
     print("Setting up, a few minutes this first time ...", flush=True)
-    if not python.exists():
-        venv.create(folder, with_pip=True, clear=True, symlinks=os.name != "nt")
+    there = python.exists()
+    # One without pip was broken off while it was made.
+    if not there or subprocess.run([python, "-m", "pip", "--version"], capture_output=True).returncode:
+        venv.create(folder, with_pip=True, clear=not there, symlinks=os.name != "nt")
     subprocess.run(
         [python, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--editable", str(ROOT)],
         check=True,
@@ -64,6 +66,9 @@ def main(extra: list[str]) -> int:
         print(f"\nSetting up did not finish: {error}")
         print("Is this computer connected to the internet? On Debian and Ubuntu, is python3-venv installed?")
         print("Then start again: nothing is lost.")
+        return 1
+    except KeyboardInterrupt:
+        print("\nSetting up was stopped. Start again: nothing is lost.")
         return 1
     print("Opening JupyterLab in your web browser. Leave this window open; Ctrl-C twice ends it.")
     try:
