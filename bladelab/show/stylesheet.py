@@ -10,7 +10,7 @@ PANEL_CSS = """<style>
 /* The picture stays in sight while its sliders scroll by: no box around it may scroll by itself. */
 .bladelab-picture.jupyter-widgets {position: sticky; top: 0; z-index: 20; border-bottom: 1px solid #ddd}
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell,
-  .jp-OutputArea-output > *):has(.bladelab-panel) {overflow: visible !important}
+  .jp-OutputArea-output > *):has(.bladelab-panel) {overflow: visible !important; min-width: 0 !important}
 .bladelab-picture > .jupyter-widgets {grid-area: 1/1; width: 100%; height: 100%; margin: 0; max-width: none}
 .bladelab-picture .widget-html-content {width: 100%; height: 100%; line-height: 0}
 .bladelab-picture img, .bladelab-picture svg {display: block; width: 100%; height: 100%; margin: 0;
@@ -19,7 +19,8 @@ PANEL_CSS = """<style>
 .bladelab-sentence .widget-html-content {font-size: 14px; line-height: 1.4; min-height: 2.8em;
   max-width: 904px; white-space: normal; padding: 2px 8px; color: var(--jp-content-font-color1, #222)}
 .bladelab-sentence p {margin: 0 0 0.25em 0}
-.bladelab-report .widget-html-content {white-space: normal; line-height: 1.4; min-height: 28px}
+.bladelab-report .widget-html-content {white-space: normal; line-height: 1.4; min-height: 28px;
+  display: flex; align-items: center}
 .bladelab-report p {margin: 0}
 :is(.bladelab-sentence, .bladelab-report) p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
 .bladelab-controls .widget-label {text-align: right}
@@ -59,6 +60,8 @@ def stylesheet(mine: str, width_px: int, height_px: int) -> str:
     # A control that gets the focus must not end up under the picture, which stays at the top.
     return (
         f"{PANEL_CSS}{PRINT_CSS}<style>"
+        # Nothing is wider than the picture, or it would be seen beside it while it scrolls by.
+        f".bladelab-panel.{mine} {{max-width: min(100%, {width_px}px)}} "
         f".{mine} > .bladelab-picture {{aspect-ratio: {width_px}/{height_px}}} "
         f".{mine} :is(.noUi-handle, input, select, button, [tabindex]) {{scroll-margin: "
         f"{height_px + 30}px 0 20px 0}}</style>"

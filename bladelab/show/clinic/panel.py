@@ -20,10 +20,13 @@ from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
 
 _CSS = """<style>
-.bladelab-clinic {max-width: 960px}
-.bladelab-clinic > .bladelab-picture {aspect-ratio: 13.333/7.5; border: 1px solid #999}
+.bladelab-panel.bladelab-clinic {max-width: min(960px, 100%)}
+/* The slide stays in sight above its controls, not above the overview; it hides what scrolls by beside it. */
+.bladelab-clinic > .widget-vbox {overflow: visible}
+.bladelab-clinic .bladelab-picture {aspect-ratio: 13.333/7.5; border: 1px solid #999;
+  box-shadow: 240px 0 white}
 .bladelab-sheet .widget-html-content {display: grid; grid-template-columns: repeat(4, 1fr); gap: 6px;
-  width: 920px; max-width: 100%; line-height: 0}
+  line-height: 0}
 .bladelab-sheet img {width: 100%; border: 1px solid #999}
 .bladelab-sheet .bladelab-now {outline: 3px solid #0072B2}
 .bladelab-clinic .widget-label {text-align: right}
@@ -122,7 +125,7 @@ class ClinicPanel(widgets.VBox):
         about = widgets.HBox(
             [self.dials["audience"].box, self._units], layout=widgets.Layout(flex_flow="row wrap")
         )
-        return [frame, self._note, widgets.HBox(turn), about, tabs, self.overview]
+        return [widgets.VBox([frame, self._note, widgets.HBox(turn), about, tabs]), self.overview]
 
     def _button(self, text: str, by: int) -> widgets.Button:
         button = widgets.Button(description=text, layout=widgets.Layout(width="90px"))

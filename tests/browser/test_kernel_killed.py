@@ -1,0 +1,83 @@
+"""The kernel dies in the middle of something: no file is harmed, and running again mends it."""
+
+import hashlib
+import os
+import signal
+
+import psutil
+import pytest
+from PIL import Image
+
+from tests.browser.test_saving import STRIDE, save_moving_picture
+
+
+def kill_kernel(server):
+    """End the one kernel that the server runs, as if the machine had run out of memory."""
+    kernels = [
+        process
+        for process in psutil.Process(server.process.pid).children(recursive=True)
+        if any("ipykernel_launcher" in word for word in process.cmdline())
+    ]
+    assert len(kernels) == 1
+    os.kill(kernels[0].pid, signal.SIGKILL)
+
+
+def contents(folder):
+    """What the reader's files hold, by their path; JupyterLab's own checkpoints left out."""
+    files = [path for path in folder.rglob("*") if path.is_file() and ".ipynb_checkpoints" not in path.parts]
+    return {path.relative_to(folder): hashlib.sha256(path.read_bytes()).hexdigest() for path in files}
+
+
+def while_a_slider_moves(notebook):
+    notebook.press("moment of the stride", "ArrowRight", times=6)
+
+
+def while_a_moving_picture_is_saved(notebook):
+    save_moving_picture(notebook)
+
+
+def while_a_picture_is_saved(notebook):
+    notebook.page.get_by_role("button", name="save picture").last.click()
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no signal that kills")
+@pytest.mark.parametrize(
+    "act", [while_a_slider_moves, while_a_moving_picture_is_saved, while_a_picture_is_saved]
+)
+def test_a_killed_kernel_harms_no_file_and_can_be_run_again(act, lab, project_copy, open_notebook):
+    folder = project_copy / "notebooks"
+    notebook = open_notebook(lab, STRIDE)
+    notebook.wait_until_run()
+    notebook.wait_for_panel()
+    notebook.settle()
+    before = contents(folder)
+    act(notebook)
+    kill_kernel(lab)
+
+    dialog = notebook.page.locator(".jp-Dialog", has_text="Kernel Restarting")
+    dialog.wait_for(timeout=60_000)
+    assert "appears to have died" in dialog.inner_text()
+    after = contents(folder)
+    assert {path: after.get(path) for path in before} == before, "what was there is as it was"
+    for path in after.keys() - before.keys():
+        if not path.name.startswith(".unfinished-"):
+            assert path.parent.name == "saved" and path.suffix == ".png"
+            Image.open(folder / path).load()  # raises if it is not whole
+
+    dialog.get_by_role("button", name="Ok").click()
+    notebook.wait_for_kernel()
+    shown = notebook.page.locator(".bladelab-panel").evaluate_all(
+        "all => all.map(one => one.dataset.old = 'yes')"
+    )
+    assert len(shown) == 2
+    notebook.run_all()
+    fresh = ".bladelab-panel:not([data-old]) .bladelab-picture svg"
+    notebook.page.wait_for_function(f"document.querySelectorAll('{fresh}').length === 2", timeout=90_000)
+    notebook.page.locator(".widget-slider:visible", has_text="moment of the stride").wait_for()
+    notebook.settle()
+    pictures, sentences = notebook.pictures(), notebook.sentences()
+    notebook.press("moment of the stride", "ArrowRight", times=3)
+    notebook.wait_for_change(pictures, sentences)
+    notebook.page.get_by_role("button", name="save picture").last.click()
+    notebook.page.locator(".bladelab-report:visible", has_text="saved as").wait_for()
+    assert notebook.cell_errors() == []
