@@ -80,7 +80,7 @@ _HOME = {
     "single_change_map": "advice.single_change",
     "Family": "advice.family",
     "score_family": "advice.family",
-    "WISHES": "advice.starting",
+    "WISHES": "advice.wishes",
     "frontier": "advice.starting",
     "plan_steps": "advice.plan",
     "RATINGS": "advice.trial",

@@ -9,7 +9,7 @@ import numpy as np
 
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import zone_names
-from bladelab.advice.starting import Wish, gains_along
+from bladelab.advice.wishes import Wish, gains_along
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.units import MM_PER_FOOT, as_fraction

@@ -15,7 +15,8 @@ import numpy as np
 from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import Conditions
-from bladelab.advice.starting import POSITIONS, WISHES, Frontier, frontier
+from bladelab.advice.starting import Frontier, frontier
+from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
@@ -25,7 +26,7 @@ from bladelab.show.figures import BOTH
 from bladelab.show.figures_advice import say_blade
 from bladelab.show.long_work import LongWork, Step
 from bladelab.show.panel_box import PanelBox
-from bladelab.show.views_start import FrontierView, in_percent
+from bladelab.show.views_start import FrontierView
 
 _EVENLY = "evenly to all wishes"
 

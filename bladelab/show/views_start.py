@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from bladelab.advice.quantities import QUANTITIES
-from bladelab.advice.starting import Frontier, Wish
+from bladelab.advice.starting import Frontier
+from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.figures import RadiusPart, step_above
 from bladelab.show.style import INK, PRESENT, QUIET, TRIAL, label
@@ -15,11 +15,6 @@ _CELLS = 60
 _SHOWN = 400  # dots at most: the ones with the fewest changes
 _ENDS_PERCENT = (12.0, 25.0, 50.0, 100.0, 200.0, 600.0)
 _ENDS_DEG = (0.1, 0.25, 0.5, 1.0, 3.0, 10.0)
-
-
-def in_percent(wish: Wish) -> bool:
-    """Whether what a wish gains is counted in per cent, not in degrees."""
-    return wish.quantity != "step" and QUANTITIES[wish.quantity].percent
 
 
 class FrontierView(View):

@@ -11,15 +11,8 @@ from bladelab import Blade, Hollow, Rocker, Zone, feet, inches
 from bladelab.advice.family import Family, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import QUANTITIES, evaluate
-from bladelab.advice.starting import (
-    POSITIONS,
-    WISHES,
-    checked_wishes,
-    direct_gains,
-    frontier,
-    step_deg,
-    unbeaten,
-)
+from bladelab.advice.starting import frontier, unbeaten
+from bladelab.advice.wishes import POSITIONS, WISHES, checked_wishes, direct_gains, step_deg
 from bladelab.shape.blade import differences
 from tests.advice.blades import ALL, SINGLE, THREE
 
