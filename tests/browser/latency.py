@@ -34,7 +34,7 @@ def press_times_ms(notebook: harness.NotebookPage, label: str | int, presses: in
     for number in range(-3, presses):  # the first three warm up
         notebook.watched()
         notebook.page.keyboard.press("ArrowLeft" if number % 2 else "ArrowRight")
-        # The page is left alone meanwhile: asking it again and again would itself cost part of what is measured.
+        # The page is left alone meanwhile: asking it again and again would cost part of what is measured.
         notebook.page.wait_for_timeout(300)
         for _ in range(50):
             if (seen := notebook.watched(clear=False))["frames"]:
