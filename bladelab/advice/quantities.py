@@ -207,6 +207,7 @@ def evaluate_and_draw_all(
     -------
     list of tuple of dict of str to array
     """
+    n = int(number("n", n, "draws", 8, 100_000))
     blades = []
     for blade, seeds in cases:
         sizes = (blade.hollow.radius_mm, blade.hollow.width_mm)

@@ -184,9 +184,14 @@ def scorecard(
     Raises
     ------
     ValueError
-        If a key is unknown.
+        If a key is unknown, or a blade holds arrays.
     """
     keys = tuple(keys)
+    for name, blade in (("present", present), ("trial", trial)):
+        if shape := np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm):
+            raise ValueError(
+                f"the {name} blade's hollow holds an array of shape {shape}; it must be one hollow"
+            )
     now, before, _ = _of_one_day_and_another(present, conditions, keys, n)
     then, after, another_day = _of_one_day_and_another(trial, conditions, keys, n)
     bands = {

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
+from numbers import Real
 
 import numpy as np
 
@@ -164,12 +165,13 @@ class Trial:
 
 
 def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
-    checked = {}
+    checked: dict[str, int] = {}
     for key, value in ratings.items():
         if key not in RATINGS:
             raise ValueError(f"no rating is called {key!r}; there are {', '.join(RATINGS)}")
         scale = RATINGS[key]
-        if isinstance(value, bool) or value != int(value) or not scale.low <= value <= scale.high:
+        allowed = range(scale.low, scale.high + 1)
+        if isinstance(value, bool) or not isinstance(value, Real) or value not in allowed:
             raise ValueError(f"{key} is {value}; it must be a whole number from {scale.low} to {scale.high}")
         checked[key] = int(value)
     return {key: checked[key] for key in RATINGS if key in checked}

@@ -208,7 +208,7 @@ def hollow_difference(
         If a stance cannot be solved; the message says why.
     """
     radii = {
-        "asked": asked_mm,
+        "asked": number("asked_mm", asked_mm, "mm", 0.0, low_open=True),
         "ground": reading.radius_mm,
         "lowest": reading.low_mm,
         "highest": reading.high_mm,

@@ -77,6 +77,11 @@ class Ruler:
     def __post_init__(self) -> None:
         number("length_mm", self.length_mm, "mm", 0.0, low_open=True)
         number("picking_error_px", self.picking_error_px, "px", 0.0)
+        for mark, which in ((self.start_px, "first"), (self.end_px, "second")):
+            if np.shape(np.atleast_1d(np.asarray(mark, dtype=object))) != (2,):
+                raise ValueError(f"the {which} mark is {mark!r}; it must be a column and a row, px")
+            for value, part in zip(mark, ("column", "row"), strict=True):
+                number(f"{part} of the {which} mark", value, "px", -1e6, 1e6)
         if self.length_px < 20:
             raise ValueError(
                 f"the ruler's marks lie {self.length_px:.3g} px apart; they must be at least 20 px apart"

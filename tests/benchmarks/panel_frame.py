@@ -11,35 +11,19 @@ of its slowest slider. Time is that of this process alone, so that a busy machin
 from __future__ import annotations
 
 import argparse
-import importlib
-import inspect
-import pkgutil
 import time
 from collections.abc import Callable
-from typing import Any, get_type_hints
+from typing import Any
 
 import numpy as np
 
-import bladelab.show
 from bladelab.show.controls import Dial, Frames, Slider
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
-from tests.show.engine_checks import units
+from tests.show.engine_checks import panel_makers, units
 
 STEPS, REDRAWS = 6, 5
-
-
-def panel_makers() -> dict[str, Callable[[], Panel | PanelBox]]:
-    """Every function of bladelab.show that makes a panel, alone or in a box, by its name."""
-    found = {}
-    for module in pkgutil.walk_packages(bladelab.show.__path__, "bladelab.show."):
-        for name, thing in vars(importlib.import_module(module.name)).items():
-            public = name.endswith("_panel") and not name.startswith("_") and inspect.isfunction(thing)
-            if public and thing.__module__ == module.name:
-                if issubclass(get_type_hints(thing)["return"], Panel | PanelBox):
-                    found[name] = thing
-    return found
 
 
 def milliseconds(work: Callable[[Any], object], given: Any) -> np.ndarray:

@@ -8,129 +8,114 @@ As tests, a few of each; as a script, as many as you like, and it prints what it
 from __future__ import annotations
 
 import argparse
-import importlib
-import inspect
-import math
-import pkgutil
+import os
 import random
+import tempfile
 import time
 from collections import Counter
-from collections.abc import Callable
-from typing import Any, get_type_hints
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
 
+import ipywidgets as widgets
 import numpy as np
 
-import bladelab
-import bladelab.show
-from bladelab import (
-    Blade,
-    Hollow,
-    Ice,
-    Rocker,
-    Stance,
-    Zone,
-    glide_out,
-    match_hollow,
-    solve_contact,
-    solve_friction,
-)
+from bladelab.show.clinic.panel import ClinicPanel, clinic_panel
 from bladelab.show.engine import Panel
+from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
-from tests.show.engine_checks import assert_speaks, draw_value, set_state, units
+from tests.forgiving.arguments import CALLS, Chance, flat
+from tests.show.engine_checks import NOT_A_NUMBER, assert_speaks, draw_value, panel_makers, set_state, units
+
+Made = Panel | PanelBox | ClinicPanel
+_WORDS = ("", " ", "K07", "a, b; c", "<b>bold</b>", "x" * 500, "-1", "9999-99-99", "=1+1", "élan\u2028")
 
 
-def panel_makers() -> dict[str, Callable[[], Panel]]:
-    """Every function of bladelab.show that makes a panel, by its name."""
-    found = {}
-    for module in pkgutil.walk_packages(bladelab.show.__path__, "bladelab.show."):
-        for name, thing in vars(importlib.import_module(module.name)).items():
-            if not name.endswith("_panel") or not inspect.isfunction(thing) or name.startswith("_"):
-                continue
-            if thing.__module__ == module.name and issubclass(get_type_hints(thing)["return"], Panel):
-                found[name] = thing
-    return found
+def makers() -> dict[str, Callable[[], Made]]:
+    """Every function that makes something with sliders, by its name."""
+    return {**panel_makers(), "clinic_panel": clinic_panel}
 
 
-def shake_panel(make_panel: Callable[[], Panel], count: int, seed: int) -> Counter[str]:
+def inputs(widget: widgets.Widget) -> Iterator[widgets.Widget]:
+    """All widgets within one that take a value from the reader."""
+    for child in getattr(widget, "children", ()):
+        yield from inputs(child)
+    kinds = (widgets.Dropdown, widgets.Checkbox, widgets.Text, widgets.Textarea, widgets.IntSlider)
+    if isinstance(widget, (*kinds, widgets.Select, widgets.SelectMultiple, widgets.ToggleButtons)):
+        yield widget
+
+
+def set_randomly(widget: Any, chance: random.Random) -> None:
+    """Give one widget a value that the page would let through."""
+    if isinstance(widget, widgets.SelectMultiple):
+        count = len(widget.options)
+        widget.index = tuple(sorted(chance.sample(range(count), chance.randint(0, count))))
+    elif hasattr(widget, "options"):
+        if widget.options:
+            widget.index = chance.randrange(len(widget.options))
+    elif isinstance(widget, widgets.Checkbox):
+        widget.value = not widget.value
+    elif isinstance(widget, widgets.IntSlider):
+        widget.value = chance.randint(widget.min, widget.max)
+    else:
+        widget.value = chance.choice(_WORDS)
+
+
+def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counter[str]:
     """Set a panel to `count` random states; each must give a sentence and no picture with a NaN.
 
-    Half of the states move one dial, as a reader does, half move them all.
+    Half of the states move one dial, as a reader does, half move them all; where there is something around
+    the panel, half of the states move that.
     """
     chance, tally = random.Random(seed), Counter()
     with units(SYSTEMS[seed % len(SYSTEMS)]):
-        panel = make_panel()
+        made = make_panel()
+        panel = made if isinstance(made, Panel) else getattr(made, "panel", None)
+        around = [] if made is panel else [w for w in inputs(made) if not within(panel, w)]
         for turn in range(count):
-            names = list(panel.dials) if turn % 2 else [chance.choice(list(panel.dials))]
-            set_state(panel, {name: draw_value(panel.dials[name], chance) for name in names})
+            if around and (panel is None or turn % 4 < 2):
+                set_randomly(chance.choice(around), chance)
+            else:
+                names = list(panel.dials) if turn % 2 else [chance.choice(list(panel.dials))]
+                set_state(panel, {name: draw_value(panel.dials[name], chance) for name in names})
+            if panel is None:
+                assert not NOT_A_NUMBER.search(" ".join(shown_texts(made)))
+                tally["a picture"] += 1
+                continue
             assert_speaks(panel)
             tally["a sentence instead of a picture" if panel.fault else "a picture"] += 1
     return tally
 
 
-_ODD = (
-    0.0,
-    -1.0,
-    1e-300,
-    1e-12,
-    1e300,
-    math.nan,
-    math.inf,
-    -math.inf,
-    None,
-    "",
-    "ten",
-    [],
-    [1.0, math.nan],
-    {},
-)
+def within(panel: Panel | None, widget: widgets.Widget) -> bool:
+    """Whether a widget is one of the panel's own."""
+    return panel is not None and any(widget is one for one in inputs(panel))
 
 
-def _odd_or(chance: random.Random, low: float, high: float) -> Any:
-    """A number as it should be; a few times in a hundred something odd or out of the range."""
-    way = chance.randrange(40)
-    if way == 0:
-        return chance.choice(_ODD)
-    if way == 1:
-        return chance.choice((low - (high - low), high + (high - low)))
-    return chance.uniform(low, high)
+def shown_texts(widget: widgets.Widget) -> Iterator[str]:
+    """All texts within a widget that the reader sees."""
+    for child in getattr(widget, "children", ()):
+        yield from shown_texts(child)
+    if isinstance(widget, widgets.HTML):
+        yield widget.value
 
 
-def shake_arguments(count: int, seed: int) -> Counter[str]:
-    """Call the model with random arguments: finite numbers or a ValueError with words, nothing else."""
-    chance, tally = random.Random(seed), Counter()
-    for _ in range(count):
+def shake_arguments(count: int, seed: int, folder: Path) -> Counter[str]:
+    """Call the public functions with random arguments: finite numbers or a sentence, nothing else."""
+    chance, tally = Chance(seed), Counter()
+    chance.folder = folder
+    for call in chance.choices(list(CALLS), weights=list(CALLS.values()), k=count):
+        state = chance.getstate()
         try:
-            zones = [
-                Zone(_odd_or(chance, 900, 12000), _odd_or(chance, 30, 120))
-                for _ in range(chance.randint(1, 4))
-            ]
-            rocker = Rocker(
-                tuple(zones), chance.choice((0, _odd_or(chance, 0, 30))), _odd_or(chance, -40, 40)
-            )
-            blade = Blade(rocker, Hollow(_odd_or(chance, 3, 40), _odd_or(chance, 2, 4.5)))
-            stance = Stance(_odd_or(chance, 100, 2500), _odd_or(chance, -110, 110), _odd_or(chance, 0, 70))
-            ice = Ice(_odd_or(chance, -20, 0))
-            call = chance.randrange(4)
-            if call == 0:
-                result: Any = solve_friction(blade, stance, ice, _odd_or(chance, 0.3, 12)).total
-            elif call == 1:
-                result = glide_out(blade, stance, ice, _odd_or(chance, 2, 12))
-            elif call == 2:
-                other = Rocker.single(_odd_or(chance, 1500, 9000), rocker.length_mm)
-                result = match_hollow(
-                    blade, other, stance, ice, chance.choice(("bite", "hold", "yaw_hold"))
-                ).radius_mm
-            else:
-                contact = solve_contact(blade, stance, ice, chance.random() < 0.5)
-                result = contact.depth_mm
-                if np.ndim(result) == 0:
-                    assert abs(contact.force_error) < 1e-9, contact
-                    assert abs(contact.moment_error) < 1e-9, contact
-        except ValueError as problem:
+            result = call(chance)
+        except (ValueError, FileExistsError) as problem:
             assert len(str(problem)) > 15, problem
             tally["refused in words"] += 1
+        except Exception as problem:
+            problem.add_note(f"in {call}, chance state {hash(state)}")
+            raise
         else:
-            assert np.all(np.isfinite(result)), (blade, stance, ice, result)
+            assert np.all(np.isfinite(flat(result))), (call, result)
             tally["answered"] += 1
     return tally
 
@@ -140,16 +125,23 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=main.__doc__)
     parser.add_argument("--count", type=int, default=2000, help="states and calls, all together")
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("only", nargs="*", help="names of panels, or 'arguments'; none means all")
     given = parser.parse_args()
-    makers = panel_makers()
-    each = max(1, given.count // (len(makers) + 1))
-    jobs = {name: lambda seed, make=make: shake_panel(make, each, seed) for name, make in makers.items()}
-    jobs["arguments"] = lambda seed: shake_arguments(each, seed)
-    for number, (name, job) in enumerate(jobs.items()):
-        start = time.perf_counter()
-        tally = job(given.seed + number)
-        per_state = (time.perf_counter() - start) / each * 1000
-        print(f"{name:24s} {dict(tally)}  {per_state:.1f} ms each", flush=True)
+    found = makers()
+    # Panels are slow, arguments quick: a third of the count goes to the panels.
+    each = max(1, given.count // 3 // len(found))
+    jobs = {name: (each, lambda n, s, m=make: shake_panel(m, n, s)) for name, make in found.items()}
+    with tempfile.TemporaryDirectory() as folder:
+        os.chdir(folder)  # what a panel keeps beside its notebook, and what the calls save
+        rest = given.count - each * len(found)
+        jobs["arguments"] = (rest, lambda n, s: shake_arguments(n, s, Path(folder)))
+        for number, (name, (count, job)) in enumerate(jobs.items()):
+            if given.only and name not in given.only:
+                continue
+            start = time.perf_counter()
+            tally = job(count, given.seed + number)
+            per_state = (time.perf_counter() - start) / count * 1000
+            print(f"{name:24s} {dict(tally)}  {per_state:.1f} ms each", flush=True)
 
 
 if __name__ == "__main__":

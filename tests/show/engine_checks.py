@@ -3,20 +3,38 @@
 from __future__ import annotations
 
 import base64
+import importlib
+import inspect
 import io
+import pkgutil
 import random
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from typing import get_type_hints
 
 import numpy as np
 from PIL import Image
 
+import bladelab.show
 from bladelab.show.controls import Choice, Dial, Frames, Slider, Tick
 from bladelab.show.engine import Panel
+from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS, UNITS
 
 NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
+
+
+def panel_makers() -> dict[str, Callable[[], Panel | PanelBox]]:
+    """Every function of bladelab.show that makes a panel, alone or in a box, by its name."""
+    found = {}
+    for module in pkgutil.walk_packages(bladelab.show.__path__, "bladelab.show."):
+        for name, thing in vars(importlib.import_module(module.name)).items():
+            public = name.endswith("_panel") and not name.startswith("_") and inspect.isfunction(thing)
+            if public and thing.__module__ == module.name:
+                if issubclass(get_type_hints(thing)["return"], Panel | PanelBox):
+                    found[name] = thing
+    return found
 
 
 @contextmanager
