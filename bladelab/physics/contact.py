@@ -3,37 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
-from bladelab.physics.solver import Groove, Line, Problem, Sections, Solution, solve
+from bladelab.physics.ice import Ice
+from bladelab.physics.measures import RESULTS, measure
+from bladelab.physics.solver import Problem, solve
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
-from bladelab.shape.hollow import groove_height, wetted
+from bladelab.shape.hollow import wetted
 from bladelab.shape.rocker import Rocker
 
-_RESULTS = (
-    "depth_mm",
-    "pitch_deg",
-    "heel_end_mm",
-    "toe_end_mm",
-    "deepest_mm",
-    "area_mm2",
-    "hold_deg",
-    "yaw_hold_Nm",
-    "carve_radius_m",
-    "balanced_speed_m_s",
-    "rock_deg",
-    "force_error",
-    "moment_error",
-)
-SHIFT_MM = 10.0  # the shift of the load that the rock is told for
 _BLOCK = 1024  # stances at a time: the working arrays stay in the processor's cache
-_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
 @dataclass(frozen=True)
@@ -204,7 +188,7 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     problem = Problem(curve, runner, gliding, radius, width, area, place, lean)
     reason = _refusals(problem)
     chosen = np.nonzero(reason == "")[0]
-    columns = np.full((len(_RESULTS), len(load)), np.nan)
+    columns = np.full((len(RESULTS), len(load)), np.nan)
     for start in range(0, len(chosen), _BLOCK):
         block = chosen[start : start + _BLOCK]
         part = problem.take(block)
@@ -214,7 +198,7 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
                 f"position_mm is {place[i]:g} mm; no balance was found for this load so near the end of the "
                 f"runner: try within {0.9 * curve.toe[runner[i]]:.4g} mm of mid-length"
             )
-        columns[:, block] = _measure(part, solution, hardness[block])
+        columns[:, block] = measure(part, solution, hardness[block])
     ends = np.cumsum(sizes)[:-1]
     split = zip(cases, shapes, np.split(columns, ends, axis=1), np.split(reason, ends), strict=True)
     return [_contact(case, shape, part, why) for case, shape, part, why in split]
@@ -246,7 +230,7 @@ def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> C
         raise ValueError(str(reason[0]))
     results = {
         name: float(column[0]) if shape == () else column.reshape(shape)
-        for name, column in zip(_RESULTS, columns, strict=True)
+        for name, column in zip(RESULTS, columns, strict=True)
     }
     half = blade.rocker.length_mm / 2
     reaches = (results["heel_end_mm"] <= -half + 1e-9) | (results["toe_end_mm"] >= half - 1e-9)
@@ -282,58 +266,3 @@ def _refusals(problem: Problem) -> Any:
             else f"the load is too great: it would sink the whole runner of {2 * half[i]:g} mm"
         )
     return reason
-
-
-def _measure(problem: Problem, solution: Solution, hardness: Any) -> Any:
-    """Compute the numbers of the contact from the solved ice lines; rows ordered as `_RESULTS`."""
-    if not solution.found.all():
-        rows = np.full((len(_RESULTS), len(hardness)), np.nan)
-        if (found := solution.found).any():
-            solved = Solution(*(getattr(solution, f.name)[found] for f in fields(solution)))
-            rows[:, found] = _measure(problem.take(found), solved, hardness[found])
-        return rows
-    d, t = solution.d, solution.t
-    groove = Groove(problem)
-    line = Line(problem, groove, d, t)
-    s = Sections(problem, groove, line)
-    curve, width = problem.curve, problem.width
-    flood, flood_moment, flood_turn = line.flooded()
-
-    area = s.sum(s.bearing) + width * flood
-    moment = s.sum(s.bearing * s.arm) + width * flood_moment
-    r, w = problem.radius[s.i][:, None], width[s.i][:, None]
-    active, far = wetted(s.z, problem.lean[s.i][:, None], r, w)
-    sideways = s.sum(groove_height(active, r, w) - groove_height(far, r, w))
-    along = s.x - curve.left[s.k][:, None]
-    kappa = curve.kappa[s.k][:, None] + curve.growth[s.k][:, None] * along
-    mean_kappa = (s.sum(s.bearing * kappa) + width * flood_turn) / area
-
-    toe = line.crossings[0, 0]
-    heel = np.where(problem.gliding, line.deepest, line.crossings[-1, 0])
-    # The arm changes sign at the load and the depth its polynomial at the rocker's breaks; in between, four
-    # points integrate their product exactly.
-    cuts = np.clip(np.vstack([curve.breaks[problem.runner].T, problem.place]), heel, toe)
-    cuts.sort(axis=0)
-    size = np.diff(cuts, axis=0)
-    x = cuts[:-1] + size * (_POINTS[:, None, None] + 1) / 2
-    moments = line.gap(x) * np.abs(x - problem.place) * _WEIGHTS[:, None, None] / 2
-    yaw = line.upright * (moments * size).sum(axis=(0, 1))
-    with np.errstate(divide="ignore", over="ignore"):
-        carve = 1 / (mean_kappa * np.sin(problem.lean)) / 1000
-    return np.stack(
-        [
-            line.gap_there * line.upright,
-            np.degrees(np.arctan(t)),
-            heel,
-            toe,
-            line.deepest,
-            area,
-            np.degrees(np.arctan(sideways / area)),
-            hardness * yaw / 1000,
-            carve,
-            np.sqrt(GRAVITY_M_S2 / (1000 * mean_kappa * np.cos(problem.lean))),
-            np.degrees(solution.rock / (1 + t * t)) * SHIFT_MM,
-            area / problem.area - 1,
-            moment / (area * (toe - heel)),
-        ]
-    )

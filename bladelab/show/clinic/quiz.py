@@ -11,9 +11,10 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.balance import rock_deg
-from bladelab.physics.contact import SHIFT_MM, solve_contact
+from bladelab.physics.contact import solve_contact
 from bladelab.physics.glide import glide_out, solve_friction
 from bladelab.physics.ice import Ice
+from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker

@@ -9,7 +9,8 @@ import numpy as np
 
 from bladelab.advice.match import match_hollow
 from bladelab.physics.balance import rock_deg
-from bladelab.physics.contact import SHIFT_MM, Contact, solve_contact
+from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.measures import SHIFT_MM
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.show.clinic import pictures as pen

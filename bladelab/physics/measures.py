@@ -1,0 +1,85 @@
+"""The numbers of a contact, measured on the solved ice line: one place for how each is defined."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+
+from bladelab.physics.ice import GRAVITY_M_S2
+from bladelab.physics.solver import Groove, Line, Problem, Sections, Solution
+from bladelab.shape.hollow import groove_height, wetted
+
+RESULTS = (
+    "depth_mm",
+    "pitch_deg",
+    "heel_end_mm",
+    "toe_end_mm",
+    "deepest_mm",
+    "area_mm2",
+    "hold_deg",
+    "yaw_hold_Nm",
+    "carve_radius_m",
+    "balanced_speed_m_s",
+    "rock_deg",
+    "force_error",
+    "moment_error",
+)
+SHIFT_MM = 10.0  # the shift of the load that the rock is told for
+_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
+
+
+def measure(problem: Problem, solution: Solution, hardness: Any) -> Any:
+    """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`."""
+    if not solution.found.all():
+        rows = np.full((len(RESULTS), len(hardness)), np.nan)
+        if (found := solution.found).any():
+            solved = Solution(*(getattr(solution, f.name)[found] for f in fields(solution)))
+            rows[:, found] = measure(problem.take(found), solved, hardness[found])
+        return rows
+    d, t = solution.d, solution.t
+    groove = Groove(problem)
+    line = Line(problem, groove, d, t)
+    s = Sections(problem, groove, line)
+    curve, width = problem.curve, problem.width
+    flood, flood_moment, flood_turn = line.flooded()
+
+    area = s.sum(s.bearing) + width * flood
+    moment = s.sum(s.bearing * s.arm) + width * flood_moment
+    r, w = problem.radius[s.i][:, None], width[s.i][:, None]
+    active, far = wetted(s.z, problem.lean[s.i][:, None], r, w)
+    sideways = s.sum(groove_height(active, r, w) - groove_height(far, r, w))
+    along = s.x - curve.left[s.k][:, None]
+    kappa = curve.kappa[s.k][:, None] + curve.growth[s.k][:, None] * along
+    mean_kappa = (s.sum(s.bearing * kappa) + width * flood_turn) / area
+
+    toe = line.crossings[0, 0]
+    heel = np.where(problem.gliding, line.deepest, line.crossings[-1, 0])
+    # The arm changes sign at the load and the depth its polynomial at the rocker's breaks; in between, four
+    # points integrate their product exactly.
+    cuts = np.clip(np.vstack([curve.breaks[problem.runner].T, problem.place]), heel, toe)
+    cuts.sort(axis=0)
+    size = np.diff(cuts, axis=0)
+    x = cuts[:-1] + size * (_POINTS[:, None, None] + 1) / 2
+    moments = line.gap(x) * np.abs(x - problem.place) * _WEIGHTS[:, None, None] / 2
+    yaw = line.upright * (moments * size).sum(axis=(0, 1))
+    with np.errstate(divide="ignore", over="ignore"):
+        carve = 1 / (mean_kappa * np.sin(problem.lean)) / 1000
+    return np.stack(
+        [
+            line.gap_there * line.upright,
+            np.degrees(np.arctan(t)),
+            heel,
+            toe,
+            line.deepest,
+            area,
+            np.degrees(np.arctan(sideways / area)),
+            hardness * yaw / 1000,
+            carve,
+            np.sqrt(GRAVITY_M_S2 / (1000 * mean_kappa * np.cos(problem.lean))),
+            np.degrees(solution.rock / (1 + t * t)) * SHIFT_MM,
+            area / problem.area - 1,
+            moment / (area * (toe - heel)),
+        ]
+    )
