@@ -15,7 +15,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
-from bladelab.advice.quantities import QUANTITIES, Conditions, evaluate
+from bladelab.advice.evaluate import evaluate
+from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import BLEND_STEP_MM, PIVOT_STEP_MM, RADIUS_STEP_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow

@@ -9,7 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.advice.quantities import QUANTITIES, Conditions, change, evaluate_and_draw_all
+from bladelab.advice.evaluate import evaluate_and_draw_all
+from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.advice.single_change import Change, ChangeMap, single_change_map
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.moments import MOMENTS

@@ -11,16 +11,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bladelab._files import write_whole
-from bladelab.advice.quantities import (
-    QUANTITIES,
-    Array,
-    Conditions,
-    Quantity,
-    change,
-    evaluate_and_draw,
-)
+from bladelab.advice.evaluate import evaluate_and_draw
+from bladelab.advice.quantities import QUANTITIES, Array, Conditions, Quantity, change
+from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference
 from bladelab.physics.moments import Moment
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Band, Difference, band_of
+from bladelab.physics.uncertainty import Band, band_of
 from bladelab.shape.blade import Blade
 
 if TYPE_CHECKING:

@@ -9,14 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.advice.quantities import (
-    QUANTITIES,
-    Conditions,
-    change,
-    evaluate_and_draw_all,
-    spread_of_days,
-)
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, SMALLEST_SHARE
+from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
+from bladelab.advice.quantities import QUANTITIES, Conditions, change
+from bladelab.physics.days import SMALLEST_PITCH_DEG, SMALLEST_SHARE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone

@@ -9,7 +9,8 @@ from itertools import combinations, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.advice.quantities import QUANTITIES, Conditions, evaluate_and_draw_all
+from bladelab.advice.evaluate import evaluate_and_draw_all
+from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 

@@ -9,9 +9,9 @@ import numpy as np
 
 from bladelab.physics.balance import BootTip, ZoneReach, places_along, zone_reaches
 from bladelab.physics.contact import Contact
+from bladelab.physics.days import SMALLEST_PITCH_DEG, Days
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Days
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.show.blade_controls import (
@@ -130,8 +130,9 @@ class BalanceView(View):
     ) -> None:
         """Show both blades with the load at one place."""
         self.title(finding)
-        steepest = max(float(np.nanmax(np.abs(along[name][1]))) for name in BOTH)
-        quickest = max(float(np.nanmax(along[name][2])) for name in BOTH)
+        # Under a great load on a short blade the contact meets an end wherever the load stands.
+        steepest = max(float(np.nan_to_num(np.abs(along[name][1])).max()) for name in BOTH)
+        quickest = max(float(np.nan_to_num(along[name][2]).max()) for name in BOTH)
         self._limits(steepest, quickest)
         pitches = {"present": float(tip.present_deg), "trial": float(tip.trial_deg)}
         for line in self.load:

@@ -8,10 +8,11 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.glide import Case, Friction, slowing, speeds_between
+from bladelab.physics.days import Days, Difference
+from bladelab.physics.glide import Case, Friction
+from bladelab.physics.glide_out import slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import Days, Difference
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker

@@ -11,8 +11,9 @@ from typing import Any
 import numpy as np
 from matplotlib.patches import Rectangle
 
+from bladelab.advice.evaluate import evaluate
 from bladelab.advice.match import MEASURES, Match, match_everywhere
-from bladelab.advice.quantities import Conditions, evaluate
+from bladelab.advice.quantities import Conditions
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade

@@ -7,9 +7,10 @@ from typing import Any
 
 import numpy as np
 
+from bladelab.physics.days import SMALLEST_PITCH_DEG, Days, Difference
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import SMALLEST_PITCH_DEG, Days, Difference, Spread
+from bladelab.physics.uncertainty import Spread
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import (
     both_blades,

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, inches
+from bladelab.advice.evaluate import evaluate
 from bladelab.advice.propose import against_model, propose_next
-from bladelab.advice.quantities import evaluate
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.shape.blade import differences
 from tests.advice.blades import ALL, SINGLE, THREE

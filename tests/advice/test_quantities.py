@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 
 from bladelab import MOMENTS, Blade, Hollow, solve_contact
-from bladelab.advice.quantities import QUANTITIES, Conditions, change, day_to_day, draw, evaluate
+from bladelab.advice.evaluate import day_to_day, draw, evaluate
+from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
 from tests.advice.blades import ALL, NAMED, SINGLE, THREE

@@ -5,9 +5,10 @@ import pandas as pd
 import pytest
 
 from bladelab import Blade, Hollow, Rocker, feet
-from bladelab.advice.quantities import QUANTITIES, evaluate
+from bladelab.advice.evaluate import evaluate
+from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.scorecard import scorecard
-from bladelab.physics.uncertainty import difference
+from bladelab.physics.days import difference
 from tests.advice.blades import ALL, NAMED, SINGLE, THREE
 
 LONGER = Blade(Rocker.single(feet(13), 280), SINGLE.hollow)

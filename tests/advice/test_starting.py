@@ -8,9 +8,10 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from bladelab import Blade, Hollow, Rocker, Zone, feet, inches
+from bladelab.advice.evaluate import evaluate
 from bladelab.advice.family import Family, score_family, score_steps
 from bladelab.advice.plan import plan_steps
-from bladelab.advice.quantities import QUANTITIES, evaluate
+from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.starting import frontier, unbeaten
 from bladelab.advice.wishes import POSITIONS, WISHES, checked_wishes, direct_gains, step_deg
 from bladelab.shape.blade import differences

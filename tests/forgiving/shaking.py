@@ -12,6 +12,7 @@ import os
 import random
 import tempfile
 import time
+import warnings
 from collections import Counter
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -68,7 +69,8 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
     the panel, half of the states move that.
     """
     chance, tally = random.Random(seed), Counter()
-    with units(SYSTEMS[seed % len(SYSTEMS)]):
+    with units(SYSTEMS[seed % len(SYSTEMS)]), warnings.catch_warnings():
+        warnings.simplefilter("error")  # a notebook shows them on the page
         made = make_panel()
         panel = made if isinstance(made, Panel) else getattr(made, "panel", None)
         around = [] if made is panel else [w for w in inputs(made) if not within(panel, w)]

@@ -12,7 +12,8 @@ import numpy as np
 
 from bladelab.physics.balance import rock_deg
 from bladelab.physics.contact import solve_contact
-from bladelab.physics.glide import glide_out, solve_friction
+from bladelab.physics.glide import solve_friction
+from bladelab.physics.glide_out import glide_out
 from bladelab.physics.ice import Ice
 from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade

@@ -1,0 +1,236 @@
+"""From blades, a skater and moments to numbers, in one call; all advice stands on this."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from bladelab._checks import number
+from bladelab.advice.quantities import QUANTITIES, Array, Conditions, change, stance_of
+from bladelab.physics.contact import Case as ContactCase
+from bladelab.physics.contact import Contact, solve_contacts
+from bladelab.physics.glide import Case as FrictionCase
+from bladelab.physics.glide import solve_frictions
+from bladelab.physics.ice import Ice
+from bladelab.physics.stance import Stance
+from bladelab.physics.uncertainty import sample
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+
+
+def evaluate(
+    blade: Blade, conditions: Conditions, want: Sequence[str] = tuple(QUANTITIES)
+) -> dict[str, Array]:
+    """Compute quantities of one blade, or of one rocker with a family of hollows, in every moment.
+
+    Parameters
+    ----------
+    blade : Blade
+        Its hollow may hold arrays of one shape S.
+    conditions : Conditions
+    want : sequence of str
+        Keys of `QUANTITIES`; fewer are faster.
+
+    Returns
+    -------
+    dict of str to array
+        Shape S + (number of moments,). NaN where the quantity means nothing in the moment (friction at rest,
+        hold and carve radius upright) or the stance can't be solved.
+
+    Raises
+    ------
+    ValueError
+        If a key is unknown.
+    """
+    return evaluate_and_draw_all([(blade, ())], conditions, want)[0][0]
+
+
+def draw(
+    blade: Blade, conditions: Conditions, want: Sequence[str] = tuple(QUANTITIES), n: int = 100, seed: int = 1
+) -> dict[str, Array]:
+    """Compute quantities of one blade on `n` days that differ in what nobody measures at a rink.
+
+    Parameters
+    ----------
+    blade : Blade
+        One blade, no arrays.
+    conditions, want
+        As in `evaluate`.
+    n, seed
+        As in `bladelab.physics.uncertainty.sample`.
+
+    Returns
+    -------
+    dict of str to array
+        Shape (n, number of moments); each row is one day, the same for every moment and quantity.
+    """
+    return evaluate_and_draw(blade, conditions, want, n, (seed,))[1]
+
+
+def evaluate_and_draw(
+    blade: Blade,
+    conditions: Conditions,
+    want: Sequence[str] = tuple(QUANTITIES),
+    n: int = 100,
+    seeds: Sequence[int] = (1,),
+) -> tuple[dict[str, Array], ...]:
+    """Compute what `evaluate` and, for each of the seeds, `draw` return of one blade, all in one call.
+
+    It costs little more than one of them.
+
+    Parameters
+    ----------
+    blade, conditions, want, n
+        As in `draw`.
+    seeds : sequence of int
+
+    Returns
+    -------
+    tuple of dict of str to array
+        As from `evaluate`, shape (number of moments,); then for each seed as from `draw`.
+    """
+
+    return evaluate_and_draw_all([(blade, tuple(seeds))], conditions, want, n)[0]
+
+
+def evaluate_and_draw_all(
+    cases: Sequence[tuple[Blade, Sequence[int]]],
+    conditions: Conditions,
+    want: Sequence[str] = tuple(QUANTITIES),
+    n: int = 100,
+) -> list[tuple[dict[str, Array], ...]]:
+    """Compute what `evaluate_and_draw` returns of several blades, all in one call.
+
+    Parameters
+    ----------
+    cases : sequence of (blade, seeds)
+        A blade without seeds is evaluated only, and its hollow may hold arrays, as in `evaluate`.
+    conditions, want, n
+        As in `evaluate_and_draw`.
+
+    Returns
+    -------
+    list of tuple of dict of str to array
+    """
+    n = int(number("n", n, "draws", 8, 100_000))
+    blades = []
+    for blade, seeds in cases:
+        sizes = (blade.hollow.radius_mm, blade.hollow.width_mm)
+        hollow = blade.hollow if seeds else Hollow(*(np.asarray(v)[..., None] for v in sizes))
+        blades.append((Blade(blade.rocker, hollow), tuple(seeds)))
+    found: list[tuple[dict[str, Array], ...]] = []
+    for (_, seeds), rows in zip(cases, _by_moment(blades, conditions, want, n), strict=True):
+        if not seeds:
+            found.append((rows,))
+            continue
+        lots = [slice(1 + n * k, 1 + n * (k + 1)) for k in range(len(seeds))]
+        draws = ({key: v[lot] for key, v in rows.items()} for lot in lots)
+        found.append(({key: v[0] for key, v in rows.items()}, *draws))
+    return found
+
+
+def _situation(stance: Stance, ice: Ice, n: int, seeds: Sequence[int]) -> tuple[Stance, Ice]:
+    """Return what is believed and, below it, `n` draws for each seed; without seeds that alone."""
+    if not seeds:
+        return stance, ice
+    lots = [sample(stance, ice, None, n, seed) for seed in seeds]
+    believed = [np.full(stance.shape, value) for value in (ice.temperature_C, ice.hardness_factor)]
+    return (
+        Stance(
+            np.vstack([stance.load_N, *(drawn.load_N for drawn, _ in lots)]),
+            np.vstack([stance.position_mm, *(drawn.position_mm for drawn, _ in lots)]),
+            stance.lean_deg,
+        ),
+        Ice(
+            np.vstack([believed[0], *(drawn.temperature_C for _, drawn in lots)]),
+            np.vstack([believed[1], *(drawn.hardness_factor for _, drawn in lots)]),
+            ice.viscosity_factor,
+        ),
+    )
+
+
+def _by_moment(
+    blades: Sequence[tuple[Blade, tuple[int, ...]]], conditions: Conditions, want: Sequence[str], n: int
+) -> list[dict[str, Array]]:
+    """Compute quantities of several blades, each with draws for its seeds; moments in the last axis.
+
+    One call solves all that stands at rest and, unless friction is wanted too, all that glides.
+    """
+    if unknown := set(want) - set(QUANTITIES):
+        raise ValueError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
+    moments = conditions.moments
+    rest, glide = ([i for i, m in enumerate(moments) if m.gliding is kind] for kind in (False, True))
+    contacts: list[tuple[int, list[int], ContactCase]] = []
+    frictions: list[tuple[int, list[int], FrictionCase]] = []
+    out = []
+    for k, (blade, seeds) in enumerate(blades):
+        rows = (1 + n * len(seeds),) if seeds else ()
+        of_hollow = (np.shape(blade.hollow.radius_mm), np.shape(blade.hollow.width_mm))
+        shape = np.broadcast_shapes(*of_hollow, (*rows, len(moments)))
+        out.append({key: np.full(shape, np.nan) for key in want})
+        for chosen, gliding in ((rest, False), (glide, True)):
+            if not chosen:
+                continue
+            stance = stance_of([moments[i] for i in chosen], conditions.mass_kg)
+            stance, ice = _situation(stance, conditions.ice, n, seeds)
+            if gliding and "friction" in want:
+                frictions.append((k, chosen, (blade, stance, ice, conditions.speed_m_s)))
+            else:
+                contacts.append((k, chosen, (blade, stance, ice, gliding)))
+    glides = solve_frictions([case for *_, case in frictions])
+    solved: list[tuple[Contact, Any]] = [(friction.contact, friction.total) for friction in glides]
+    solved += [(contact, np.nan) for contact in solve_contacts([case for *_, case in contacts])]
+    for (k, chosen, _), (contact, friction) in zip([*frictions, *contacts], solved, strict=True):
+        leaned = np.asarray(contact.stance.lean_deg) > 0
+        for key in want:
+            if key == "friction":
+                value = friction
+            else:
+                value = getattr(contact, _OF_CONTACT[key])
+                if key in ("hold", "carve"):
+                    value = np.where(leaned, value, np.nan)
+            out[k][key][..., chosen] = value
+    return out
+
+
+_OF_CONTACT = {
+    "length": "length_mm",
+    "bite": "depth_mm",
+    "hold": "hold_deg",
+    "yaw_hold": "yaw_hold_Nm",
+    "carve": "carve_radius_m",
+    "rock": "rock_deg",
+    "pitch": "pitch_deg",
+}
+
+
+def day_to_day(
+    blade: Blade, conditions: Conditions, want: Sequence[str] = tuple(QUANTITIES), n: int = 100
+) -> dict[str, Array]:
+    """Return how much another day alone changes each quantity of one and the same blade.
+
+    Definition
+    ----------
+    sqrt(2) times half the width between the 5th and the 95th percentile of `n` draws of ice, load and where
+    the load sits: the spread between two independent days. A change of the blade that does less is lost in
+    it.
+
+    Returns
+    -------
+    dict of str to array
+        Shape (number of moments,); per cent, for the pitch degrees. NaN where the quantity means nothing.
+    """
+    return spread_of_days(*evaluate_and_draw(blade, conditions, want, n))
+
+
+def spread_of_days(today: dict[str, Array], days: dict[str, Array]) -> dict[str, Array]:
+    """Return what `day_to_day` returns, from the values of today and draws of other days."""
+    out = {}
+    for key in today:
+        of_days = change(today[key], days[key], key)
+        meaningless = np.isnan(of_days).all(axis=0)
+        low, high = np.nanpercentile(np.where(meaningless, 0.0, of_days), [5, 95], axis=0)
+        out[key] = np.where(meaningless, np.nan, (high - low) / np.sqrt(2))
+    return out

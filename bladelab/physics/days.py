@@ -1,0 +1,179 @@
+"""Two blades from one day to the next: whether a difference shows against what nobody measures at a rink."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+
+from bladelab.physics.ice import Ice
+from bladelab.physics.stance import Stance
+from bladelab.physics.uncertainty import Band, Number, Spread, band_of, sample
+
+# A difference below this share of the number itself counts as too small to measure; an assumption of ours.
+SMALLEST_SHARE = 0.01
+# A tilt of the boot that puts half a millimetre under one end of it; an assumption of ours.
+SMALLEST_PITCH_DEG = 0.1
+
+Numbers = Callable[[Stance, Ice], dict[str, Any]]
+
+
+@dataclass(frozen=True)
+class Difference:
+    """How trial differs from present, and whether that shows.
+
+    Attributes
+    ----------
+    present, trial : Band
+        The number on each blade.
+    same_day : Band
+        Trial less present with the same skater on the same ice: both blades drawn alike.
+    other_day : Band
+        Trial less present when the two are skated on different days: each blade has draws of its own.
+    smallest : float
+        The least difference that anybody could feel or measure.
+    """
+
+    present: Band
+    trial: Band
+    same_day: Band
+    other_day: Band
+    smallest: float = 0.0
+
+    @property
+    def sure(self) -> bool:
+        """Whether it is no tiny one, and has the same sign on almost any ice (the same-day band)."""
+        least = max(SMALLEST_SHARE * max(abs(self.present.value), abs(self.trial.value)), self.smallest)
+        one_sided = self.same_day.low > 0 or self.same_day.high < 0
+        return bool(one_sided and abs(self.same_day.value) > least)
+
+    @property
+    def shows(self) -> bool:
+        """Whether the difference is larger than what another day makes of either blade."""
+        return self.sure and bool(self.other_day.low * self.other_day.high > 0)
+
+    @property
+    def sentence(self) -> str:
+        """Say it in words."""
+        if self.shows:
+            return "larger than the difference from one day to the next: it should show on the ice"
+        if self.sure:
+            return "real, but smaller than the difference from one day to the next: try both on the same day"
+        return "too small to feel or to measure"
+
+
+@dataclass(frozen=True)
+class Days:
+    """What is believed, and draws of one day and of another, to be solved in one call.
+
+    stance, ice : arrays (1 + 2 draws,): the stance and the ice believed, then the first day's draws, then the
+    other day's.
+    """
+
+    stance: Stance
+    ice: Ice
+
+    @classmethod
+    def of(cls, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1) -> Days:
+        """Draw the days around one stance on one ice; arguments as in `sample`.
+
+        Raises
+        ------
+        ValueError
+            If the stance or the ice is an array.
+        """
+        if stance.shape or np.ndim(ice.hardness_MPa):
+            raise ValueError("two blades are compared for one stance on one ice; arrays were given")
+        lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (seed, seed + 1))]
+        sizes = [1, n, n]
+
+        def joined(parts: list[Any]) -> Any:
+            return np.concatenate([np.broadcast_to(v, size) for v, size in zip(parts, sizes, strict=True)])
+
+        stances, ices = zip(*lots, strict=True)
+        return cls(
+            Stance(*(joined([getattr(s, f.name) for s in stances]) for f in fields(Stance))),
+            Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
+        )
+
+    def difference(self, present: Any, trial: Any, smallest: float = 0.0) -> Difference:
+        """Compare a number of two blades, from its values (1 + 2 draws,) over `stance` and `ice`.
+
+        smallest : the least difference that anybody could feel or measure.
+        """
+        size = self.stance.shape
+        here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))
+        n = size[0] // 2
+        today, tomorrow = slice(1, 1 + n), slice(1 + n, None)
+        before, after = here[today], there[today]
+        draws = np.stack([before, after, after - before, there[tomorrow] - before], axis=1)
+        change = there[0] - here[0]
+        whole = band_of(np.array([here[0], there[0], change, change]), draws)
+        present, trial, same_day, other_day = (
+            Band(float(whole.value[i]), float(whole.low[i]), float(whole.high[i]), draws[:, i])
+            for i in range(4)
+        )
+        return Difference(present, trial, same_day, other_day, smallest)
+
+
+def differences(
+    present: Numbers,
+    trial: Numbers,
+    stance: Stance,
+    ice: Ice,
+    spread: Spread | None = None,
+    n: int = 200,
+    seed: int = 1,
+    smallest: dict[str, float] | None = None,
+) -> dict[str, Difference]:
+    """Return how several numbers differ between two blades, against what the day itself changes.
+
+    Parameters
+    ----------
+    present, trial : callable
+        For the present and the trial blade: takes a Stance and an Ice, as `fn` in `band`, and returns the
+        numbers by name.
+    stance, ice, spread, n, seed
+        As in `sample`; one stance on one ice.
+    smallest : dict of str to float, optional
+        By name, the least difference that anybody could feel or measure, in the unit of the number. A
+        difference below 1 % of the number counts as too small whatever stands here.
+
+    Returns
+    -------
+    dict of str to Difference
+
+    Raises
+    ------
+    ValueError
+        If the stance or the ice is an array.
+    """
+    days = Days.of(stance, ice, spread, n, seed)
+    here, there = present(days.stance, days.ice), trial(days.stance, days.ice)
+    for fn, values in ((present, here), (trial, there)):
+        if any(np.isnan(np.asarray(value)[0]) for value in values.values()):
+            fn(stance, ice)  # one stance that can't be solved says why
+    return {name: days.difference(here[name], there[name], (smallest or {}).get(name, 0.0)) for name in here}
+
+
+def difference(
+    present: Number,
+    trial: Number,
+    stance: Stance,
+    ice: Ice,
+    spread: Spread | None = None,
+    n: int = 200,
+    seed: int = 1,
+    smallest: float = 0.0,
+) -> Difference:
+    """Return how one number differs between two blades, against what the day itself changes.
+
+    As `differences`, for functions that return the one number.
+    """
+
+    def named(fn: Number) -> Numbers:
+        return lambda stance, ice: {"": fn(stance, ice)}
+
+    return differences(named(present), named(trial), stance, ice, spread, n, seed, {"": smallest})[""]
