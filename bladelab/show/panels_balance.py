@@ -144,7 +144,8 @@ class BalanceView(View):
                 self.dots[axes][name].set_data([place_mm], [here])
             # The first blade is named at the toe, above its line, the second at the heel.
             solved = np.nonzero(~np.isnan(pitch))[0]
-            at = solved[-9] if name == "present" else solved[8]
+            aside = min(9, len(solved))
+            at = solved[-aside] if name == "present" else solved[aside - 1]
             self.tags[name].set_position((x[at], pitch[at]))
             self.tags[name].set_horizontalalignment("right" if name == "present" else "left")
             self.tags[name].set_verticalalignment("bottom" if name == "present" else "top")
