@@ -205,6 +205,24 @@ def chromium() -> Iterator[Browser]:
             browser.close()
 
 
+# Runs in every page before anything else: notes what its kernel says of itself, and when it last spoke.
+_LISTEN = """
+window.bladelabKernel = {busy: false, last: 0};
+window.WebSocket = class extends WebSocket {
+  constructor(...given) {
+    super(...given);
+    this.addEventListener('message', event => {
+      const text = typeof event.data === 'string' ? event.data.slice(0, 3000)
+        : event.data instanceof ArrayBuffer ? new TextDecoder().decode(event.data.slice(0, 3000)) : '';
+      const state = text.match(/"execution_state": ?"([a-z]+)"/);
+      if (state) bladelabKernel.busy = state[1] !== 'idle';
+      bladelabKernel.last = performance.now();
+    });
+  }
+  send(data) { bladelabKernel.last = performance.now(); return super.send(data); }
+};
+"""
+
 # Runs in the page: notes the time of each key press and mouse move, and of each frame with a changed picture.
 _WATCH = """
 (selector) => {
@@ -416,6 +434,15 @@ class NotebookPage:
                 raise AssertionError(f"{self.name}: {' and '.join(same)} did not change in {patience_s} s")
             time.sleep(0.05)
 
+    def wait_for_answer(self, quiet_s: float = 0.3, patience_s: float = 30) -> None:
+        """Wait until the kernel has dealt with what was moved: it rests, and has said nothing for a while."""
+        self.page.wait_for_function(
+            "quiet => !bladelabKernel.busy && performance.now() - bladelabKernel.last > quiet",
+            arg=1e3 * quiet_s,
+            timeout=1e3 * patience_s,
+            polling=50,
+        )
+
     def settle(self, quiet_s: float = 0.4, patience_s: float = 20) -> None:
         """Wait until the pictures have stayed the same for `quiet_s`."""
         end, last, since = time.monotonic() + patience_s, self.pictures(), time.monotonic()
@@ -484,6 +511,7 @@ def open_notebook(
 ) -> NotebookPage:
     """Open a notebook in a fresh window; with `wait`, return only when all its cells have run."""
     context: BrowserContext = browser.new_context(viewport={"width": width, "height": height})
+    context.add_init_script(_LISTEN)
     page = context.new_page()
     opened = NotebookPage(server, name, page)
 
