@@ -9,6 +9,7 @@ friction, and the direction with the hollow.
 from __future__ import annotations
 
 import csv
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -17,7 +18,7 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.contact import Stance
-from bladelab.physics.glide import solve_friction
+from bladelab.physics.glide import Case, Friction, solve_friction, solve_frictions
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -48,6 +49,10 @@ class Measured:
     def computed(self, explanation: Explanation | None = None, temperature_C: Any = None) -> Any:
         """Return the friction coefficient the model gives for this case."""
         why = explanation or DEFAULT
+        return self._friction(why, solve_friction(*self.situation(why, temperature_C)))
+
+    def situation(self, why: Explanation, temperature_C: Any = None, hollow: Hollow | None = None) -> Case:
+        """Return the arguments of `solve_friction` for this case."""
         on_hockey = self.case.startswith("hockey")
         tilt = why.tilt_deg + (why.hockey_tilt_deg if on_hockey else 0.0)
         cold = self.temperature_C if temperature_C is None else temperature_C
@@ -55,9 +60,11 @@ class Measured:
             cold - (why.hockey_colder_C if on_hockey else 0.0), why.hardness_factor, why.viscosity_factor
         )
         stance = Stance(self.mass_kg * GRAVITY_M_S2, 0.0, self.lean_deg + tilt)
-        mu = solve_friction(self.blade, stance, ice, self.speed_m_s).total
+        return Blade(self.blade.rocker, hollow or self.blade.hollow), stance, ice, self.speed_m_s
+
+    def _friction(self, why: Explanation, found: Friction) -> Any:
         # At most: all of the heat that the steel takes has to be made by shearing the film.
-        return mu + why.steel_heat_W_m2 / (self.speed_m_s * ice.hardness_MPa * 1e6)
+        return found.total + why.steel_heat_W_m2 / (self.speed_m_s * found.contact.ice.hardness_MPa * 1e6)
 
 
 @cache
@@ -181,17 +188,30 @@ class Judgement:
 @cache
 def judge(explanation: Explanation) -> Judgement:
     """Compute every published friction fact under one explanation."""
+    return judge_all([explanation])[0]
+
+
+def judge_all(explanations: Sequence[Explanation]) -> list[Judgement]:
+    """Compute every published friction fact under each explanation, all in one call."""
     measured = read_measured()
     speed_skate = next(m for m in measured if m.case.startswith("speed skate"))
     hockey = next(m for m in measured if m.case.startswith("hockey"))
     cold = np.linspace(-20.0, 0.0, 81)
     family = Hollow(np.array(DIRECTION_HOLLOWS_MM), hockey.blade.hollow.width_mm)
-    by_hollow = Measured(**{**vars(hockey), "blade": Blade(hockey.blade.rocker, family)}).computed(
-        explanation
-    )
-    return Judgement(
-        explanation,
-        tuple(float(m.computed(explanation)) for m in measured),
-        float(cold[np.argmin(speed_skate.computed(explanation, cold))]),
-        tuple(float(mu) for mu in by_hollow),
-    )
+    asked: list[tuple[Measured, Explanation, Case]] = []
+    for why in explanations:
+        asked += [(m, why, m.situation(why)) for m in measured]
+        asked.append((speed_skate, why, speed_skate.situation(why, cold)))
+        asked.append((hockey, why, hockey.situation(why, hollow=family)))
+    solved = solve_frictions([case for *_, case in asked])
+    mu = [m._friction(why, found) for (m, why, _), found in zip(asked, solved, strict=True)]
+    each = len(measured) + 2
+    return [
+        Judgement(
+            why,
+            tuple(float(v) for v in mu[k * each : (k + 1) * each - 2]),
+            float(cold[np.argmin(mu[(k + 1) * each - 2])]),
+            tuple(float(v) for v in mu[(k + 1) * each - 1]),
+        )
+        for k, why in enumerate(explanations)
+    ]

@@ -8,7 +8,14 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from bladelab.physics.known_distance import DEFAULT, EXPLANATIONS, Explanation, judge, read_measured
+from bladelab.physics.known_distance import (
+    DEFAULT,
+    EXPLANATIONS,
+    Explanation,
+    judge,
+    judge_all,
+    read_measured,
+)
 from bladelab.physics.known_distance import DIRECTION_HOLLOWS_MM as HOLLOWS
 from bladelab.show.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.view import Drawing
@@ -168,7 +175,8 @@ class ExplanationsMap(Drawing):
     def draw(self) -> None:
         axes = self.figure.add_axes((0.085, 0.13, 0.6, 0.71))
         hardness, viscosity = np.linspace(0.5, 1.1, 13), np.linspace(1.0, 6.0, 11)
-        grid = [[judge(Explanation("", "", h, v)) for h in hardness] for v in viscosity]
+        found = iter(judge_all([Explanation("", "", h, v) for v in viscosity for h in hardness]))
+        grid = [[next(found) for _ in hardness] for _ in viscosity]
         rises = np.array([[all(np.diff(j.by_hollow) < 0) for j in row] for row in grid], dtype=float)
         axes.contourf(hardness, viscosity, rises, levels=[0.5, 1.5], colors=["#E6E6E6"])
         for i, (case, colour, dash) in enumerate(
