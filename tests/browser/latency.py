@@ -1,24 +1,29 @@
 """How fast the panels answer in real JupyterLab, beside plain `interact` in the same run.
 
-    python -m tests.browser.latency                 all notebooks that show a panel
-    python -m tests.browser.latency 00 03           those whose names begin so
+    python -m tests.browser.latency                 every panel of every notebook
+    python -m tests.browser.latency 00 03           those of the notebooks whose names begin so
     python -m tests.browser.latency --sample        a small panel made for the tests, to try this
 
-For each notebook's first panel it prints the median and the 90th percentile of the milliseconds from a key
-press to the frame that shows the new picture, over `--presses` presses; how many times faster that is than an
-`interact` notebook with a figure of three parts; how many pictures a second appear while a key is held and
-while the mouse drags; and whether the last picture is the right one, the same as a fresh drawing of the value
-at which the slider stopped.
+For each panel it prints the median and the 90th percentile of the milliseconds from a key press to the frame
+that shows the new picture, over `--presses` presses; how many times faster that is than `interact` around a
+function that draws the same picture anew, and than `interact` around a plain figure of three parts; how many
+pictures a second appear while a key is held and while the mouse drags; and whether the last picture is the
+right one, the same as a fresh drawing of the value at which the slider stopped.
 """
 
 from __future__ import annotations
 
 import argparse
+import math
+import re
 import statistics
 import sys
 import tempfile
 import time
 from pathlib import Path
+from typing import Any
+
+import nbformat
 
 from tests.browser import harness, samples
 
@@ -45,18 +50,34 @@ def press_times_ms(notebook: harness.NotebookPage, label: str | int, presses: in
     return times
 
 
-def held_key_per_s(notebook: harness.NotebookPage, label: str | int) -> float:
-    """Pictures a second while arrow keys are held down, six steps to and fro so that short sliders last."""
-    notebook.slider(label).focus()
+def steps_to_ends(notebook: harness.NotebookPage, number: int) -> tuple[int, int]:
+    """How many steps the slider can go down and up from where it stands."""
+    down, up = notebook.slider(number).evaluate(
+        """handle => {
+          const {start, range, step} = {...handle.closest('.noUi-target').noUiSlider.options};
+          const low = [range.min].flat()[0], high = [range.max].flat()[0];
+          const now = Number(handle.closest('.noUi-target').noUiSlider.get(true));
+          return [(now - low) / step, (high - now) / step];
+        }"""
+    )
+    return round(down), round(up)
+
+
+def held_key_per_s(notebook: harness.NotebookPage, number: int) -> float:
+    """Pictures a second while an arrow key is held down; at the end of a slider, or after 30 steps, back."""
+    down, up = steps_to_ends(notebook, number)
+    keys = ("ArrowRight", "ArrowLeft") if up >= down else ("ArrowLeft", "ArrowRight")
+    turn = max(1, min(30, max(up, down)))
+    notebook.slider(number).focus()
     notebook.watched()
     end, step = time.monotonic() + HOLD_S, 0
     while time.monotonic() < end:
         tick = time.monotonic() + KEY_REPEAT_S
-        notebook.page.keyboard.down("ArrowLeft" if step // 6 % 2 else "ArrowRight")
+        notebook.page.keyboard.down(keys[step // turn % 2])
         step += 1
         time.sleep(max(0.0, tick - time.monotonic()))
     seen = notebook.watched(clear=False)
-    for key in ("ArrowLeft", "ArrowRight"):
+    for key in keys:
         notebook.page.keyboard.up(key)
     return len(seen["frames"]) / HOLD_S
 
@@ -96,54 +117,126 @@ def ends_right(notebook: harness.NotebookPage, label: str | int) -> bool:
     return False
 
 
-def first_that_moves(notebook: harness.NotebookPage) -> int | None:
-    """Number of the first slider in sight of which one step changes a picture, or None."""
-    for number in range(len(notebook.slider_labels())):
+def first_that_moves(notebook: harness.NotebookPage, panel: int = 0) -> int | None:
+    """Number of the first slider in sight of one panel of which one step changes a picture, or None."""
+    of_panel = notebook.page.evaluate(
+        """() => { const panels = [...document.querySelectorAll('.bladelab-panel')];
+             return [...document.querySelectorAll('.widget-slider')]
+               .filter(box => box.offsetParent && box.querySelector('.noUi-handle'))
+               .map(box => panels.indexOf(box.closest('.bladelab-panel'))); }"""
+    )
+    for number in (n for n, of in enumerate(of_panel) if of == panel):
         before = notebook.pictures()
         for key in ("ArrowRight", "ArrowLeft"):
             notebook.press(number, key)
-            try:
-                notebook.wait_for_change(before, None, patience_s=2)
+            notebook.wait_for_answer()
+            if notebook.pictures() != before:
                 return number
-            except AssertionError:
-                continue
     return None
 
 
-def measure_panel(browser, server, name: str, presses: int, interact_ms: float) -> None:
-    """Print the line of one notebook."""
-    notebook = harness.open_notebook(browser, server, name)
-    notebook.wait_for_panel()
-    notebook.settle()
-    notebook.watch()
-    number = first_that_moves(notebook)
-    if number is None:
-        print(f"{name:34s} no slider in sight changes the picture")
+def panel_calls(path: Path) -> list[tuple[str, str]]:
+    """Import line and call of each panel with sliders that a notebook shows, in order."""
+    found = []
+    for cell in nbformat.read(path, as_version=4).cells:
+        call = re.search(r"^(\w+_panel)\(\)\s*$", cell.source, re.M)
+        home = call and re.search(rf"^from \S+ import .*\b{call[1]}\b.*$", cell.source, re.M)
+        if call and home and call[1] != "clinic_panel":
+            found.append((home[0], call[0].strip()))
+    return found
+
+
+# `interact` around the same picture, as one would write it: each move makes a new figure and shows it.
+_SAME_PICTURE = """
+{home}
+from IPython.display import display
+from bladelab.show.preference import UNITS
+from ipywidgets import FloatSlider, SelectionSlider, interact
+
+made = {call}
+panel = getattr(made, "panel", made)
+dial = next(d for d in panel.dials.values()
+            if d.widget.description == {label!r} and d.box.layout.display != "none")
+traits = ("options",) if hasattr(dial.widget, "options") else ("min", "max", "step")
+kind = SelectionSlider if hasattr(dial.widget, "options") else FloatSlider
+
+@interact(value=kind(value=dial.widget.value, **{{name: getattr(dial.widget, name) for name in traits}}))
+def show(value):
+    quantity = getattr(dial.control, "quantity", "number")
+    dial._value = value if kind is SelectionSlider else type(dial._value)(UNITS.scale(quantity).kept(value))
+    view = type(panel.view)()
+    view.update(**panel._answer(panel.state()).results)
+    display(view.figure)
+"""
+
+
+def interact_ms(
+    browser: Any, server: harness.Server, notebooks: Path, code: str, presses: int
+) -> tuple[list[float], float]:
+    """Times of key presses on an `interact` slider, ms, sorted; and its pictures a second on a held key."""
+    name = samples.write_notebook(notebooks / "interact.ipynb", code).name
+    plain = harness.open_notebook(browser, server, name)
+    plain.page.wait_for_selector(".jp-OutputArea img")
+    plain.watch(".jp-OutputArea img")
+    times = sorted(press_times_ms(plain, 0, presses))
+    held = held_key_per_s(plain, 0)
+    plain.close()
+    return times, held
+
+
+def measure_notebook(
+    browser: Any, server: harness.Server, folder: Path, name: str, presses: int, plain_ms: float
+) -> None:
+    """Print a line for each panel of one notebook."""
+    path = folder / "notebooks" / name
+    calls = panel_calls(path) or [("", name)]
+    for panel, (home, call) in enumerate(calls):
+        notebook = harness.open_notebook(browser, server, name)
+        notebook.wait_for_panel()
+        notebook.wait_for_answer()
+        notebook.watch()
+        number = first_that_moves(notebook, panel)
+        if number is None:
+            print(f"{call:24s} no slider in sight changes the picture", flush=True)
+            notebook.close()
+            continue
+        label = notebook.slider_labels()[number]
+        times = sorted(press_times_ms(notebook, number, presses))
+        held = held_key_per_s(notebook, number)
+        right = ends_right(notebook, number)
+        dragged = drag_per_s(notebook, number)
+        right &= ends_right(notebook, number)
+        errors = notebook.all_errors()
         notebook.close()
-        return
-    label = notebook.slider_labels()[number]
-    times = sorted(press_times_ms(notebook, number, presses))
-    held = held_key_per_s(notebook, number)
-    right = ends_right(notebook, number)
-    dragged = drag_per_s(notebook, number)
-    right &= ends_right(notebook, number)
-    median = statistics.median(times)
-    print_line(name, label, times, interact_ms / median, held, f"{dragged:7.1f}   {'yes' if right else 'NO'}")
-    for error in notebook.all_errors():
-        print("    ", error)
-    notebook.close()
+        same = math.nan
+        if home:
+            code = _SAME_PICTURE.format(home=home, call=call, label=label)
+            same = statistics.median(
+                interact_ms(browser, server, folder / "notebooks", code, max(5, presses // 3))[0]
+            )
+        median = statistics.median(times)
+        print_line(
+            call, label, times, (same / median, plain_ms / median), held,
+            f"{dragged:6.1f}   {'yes' if right else 'NO'}",
+        )  # fmt: skip
+        for error in errors:
+            print("    ", error)
 
 
-def print_line(name: str, label: str, times: list[float], ratio: float, held: float, rest: str) -> None:
+def print_line(
+    name: str, label: str, times: list[float], ratios: tuple[float, float], held: float, rest: str
+) -> None:
     """Print one line of the table; `times` are sorted."""
     middle, slow = statistics.median(times), times[int(0.9 * len(times))]
     print(
-        f"{name:34s} {label[:24]:24s} {middle:6.1f} {slow:6.1f} {ratio:7.1f}x {held:7.1f} {rest}", flush=True
+        f"{name:24s} {label[:24]:24s} {middle:6.1f} {slow:6.1f} {ratios[0]:7.1f}x {ratios[1]:6.1f}x "
+        f"{held:7.1f} {rest}",
+        flush=True,
     )
 
 
 def main(arguments: list[str]) -> int:
-    """Measure the notebooks named on the command line."""
+    """Measure the panels of the notebooks named on the command line."""
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
@@ -161,22 +254,15 @@ def main(arguments: list[str]) -> int:
         ]
         if options.sample:
             names = [samples.write_notebook(notebooks / "sample.ipynb", samples.PANEL).name]
-        samples.write_notebook(notebooks / "interact.ipynb", samples.INTERACT)
         server = harness.start_server("lab", folder)
         try:
             with harness.chromium() as browser:
-                plain = harness.open_notebook(browser, server, "interact.ipynb")
-                plain.page.wait_for_selector(".jp-OutputArea img")
-                plain.watch(".jp-OutputArea img")
-                times = sorted(press_times_ms(plain, 0, options.presses))
-                interact_ms = statistics.median(times)
-                held = held_key_per_s(plain, 0)
-                plain.close()
-                print(f"{'':60s} median    p90  faster  pictures per second   ends")
-                print(f"{'notebook':34s} {'slider':24s}     ms     ms          held key  drag  right")
-                print_line("plain interact, three parts", "radius", times, 1, held, "      -")
+                times, held = interact_ms(browser, server, notebooks, samples.INTERACT, options.presses)
+                print(f"{'':49s} median    p90   faster than     pictures a second   ends")
+                print(f"{'panel':24s} {'slider':24s}     ms     ms same pict.  plain held key  drag  right")
+                print_line("plain interact", "radius", times, (math.nan, 1.0), held, "     -")
                 for name in names:
-                    measure_panel(browser, server, name, options.presses, interact_ms)
+                    measure_notebook(browser, server, folder, name, options.presses, statistics.median(times))
         finally:
             server.stop()
     return 0
