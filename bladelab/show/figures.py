@@ -164,7 +164,10 @@ class FootprintPart:
         axes.set_ylabel(f"across, mm\n({exaggeration(axes):.0f} × too wide)")
         self.steel = {n: polygon(view, axes, facecolor=STEEL, alpha=0.45) for n in self.names}
         self.bears = {
-            n: [polygon(view, axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0}) for _ in range(2)]
+            n: [
+                polygon(view, axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0, "linestyle": "-"})
+                for _ in range(2)
+            ]
             for n in self.names
         }
         self.tag = {
