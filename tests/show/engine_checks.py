@@ -140,7 +140,8 @@ def check_bundle(make_panel: Callable[[], Panel]) -> None:
     picture = Image.open(io.BytesIO(base64.b64decode(bundle["image/png"])))
     size = metadata["image/png"]
     assert size == {"width": panel.view.width_px, "height": panel.view.height_px}
-    assert picture.width / picture.height == size["width"] / size["height"]
+    # To a pixel or two: a half pixel is rounded up by some versions, down by others.
+    assert abs(picture.width - picture.height * size["width"] / size["height"]) < 3
 
 
 def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> None:
