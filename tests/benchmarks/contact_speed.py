@@ -19,7 +19,8 @@ from time import process_time
 import numpy as np
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, solve_contact
-from tests.reference.contact import Case, Sections, balance
+from tests.reference.contact import Sections, balance
+from tests.reference.standing import Case
 
 ROOT = Path(__file__).resolve().parents[2]
 STANCES, REPEATS, BASELINE_STANCES = 20_000, 5, 4

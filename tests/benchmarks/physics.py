@@ -13,8 +13,8 @@ from collections.abc import Callable
 import numpy as np
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, band, read_stride, solve_contact, solve_friction
-from tests.reference.contact import Case
 from tests.reference.glide import Glide, solve
+from tests.reference.standing import Case
 
 BLADE = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
 COUNT, FEW = 10_000, 40

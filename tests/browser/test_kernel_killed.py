@@ -44,7 +44,7 @@ def while_a_picture_is_saved(notebook):
 @pytest.mark.parametrize(
     "act", [while_a_slider_moves, while_a_moving_picture_is_saved, while_a_picture_is_saved]
 )
-def test_a_killed_kernel_harms_no_file_and_can_be_run_again(act, lab, project_copy, open_notebook):
+def test_a_killed_kernel_harms_no_file_and_can_be_run_again(act, lab, project_copy, saved, open_notebook):
     folder = project_copy / "notebooks"
     notebook = open_notebook(lab, STRIDE)
     notebook.wait_until_run()
@@ -61,7 +61,7 @@ def test_a_killed_kernel_harms_no_file_and_can_be_run_again(act, lab, project_co
     assert {path: after.get(path) for path in before} == before, "what was there is as it was"
     for path in after.keys() - before.keys():
         if not path.name.startswith(".unfinished-"):
-            assert path.parent.name == "saved" and path.suffix == ".png"
+            assert (folder / path).parent == saved and path.suffix == ".png"
             Image.open(folder / path).load()  # raises if it is not whole
 
     dialog.get_by_role("button", name="Ok").click()

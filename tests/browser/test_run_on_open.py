@@ -23,10 +23,10 @@ def sample(project_copy):
         path.unlink()
 
 
-def test_a_flagged_notebook_runs_and_its_panel_answers(lab, open_notebook, sample):
+def test_a_flagged_notebook_runs_and_its_panel_answers(lab, sample, open_address):
     path = sample("notebooks/flagged.ipynb", run_on_open=True)
     before = path.read_bytes()
-    notebook = open_notebook(lab, path.name)
+    notebook = open_address(lab, path.name)  # as start.py does
     notebook.wait_until_run()
     notebook.wait_for_panel()
     assert notebook.sentence() == "The speed is 1.0."
@@ -44,7 +44,7 @@ def test_a_flagged_notebook_runs_and_its_panel_answers(lab, open_notebook, sampl
     assert not notebook.is_unsaved()
 
 
-def test_a_notebook_without_the_flag_waits_for_its_reader(lab, open_notebook, sample):
+def test_a_notebook_without_the_flag_waits_for_its_reader(lab, sample, open_notebook):
     path = sample("notebooks/plain.ipynb", run_on_open=False)
     notebook = open_notebook(lab, path.name)
     notebook.wait_for_kernel()
@@ -55,7 +55,7 @@ def test_a_notebook_without_the_flag_waits_for_its_reader(lab, open_notebook, sa
     notebook.wait_for_panel()
 
 
-def test_a_flagged_notebook_outside_the_folder_of_the_collection_waits(lab, open_notebook, sample):
+def test_a_flagged_notebook_outside_the_folder_of_the_collection_waits(lab, sample, open_notebook):
     sample("elsewhere/flagged.ipynb", run_on_open=True)
     notebook = open_notebook(lab, "../elsewhere/flagged.ipynb")
     notebook.wait_for_kernel()

@@ -14,11 +14,10 @@ def save_moving_picture(notebook):
     page.locator(REPORT, has_text=re.compile(r"frame \d+ of 41")).wait_for()
 
 
-def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, project_copy, open_notebook):
+def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, saved, open_notebook):
     notebook = open_notebook(lab, STRIDE)
     notebook.wait_until_run()
     notebook.wait_for_panel()
-    saved = project_copy / "notebooks" / "saved"
 
     save_moving_picture(notebook)
     notebook.page.get_by_role("button", name="stop", exact=True).click()

@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import strategies as st
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone
-from tests.reference.contact import Case
+from tests.reference.standing import Case
 
 #: The numbers of a result that an independent solution can be compared with.
 COMPARED = (

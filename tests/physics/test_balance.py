@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, boot_tip, rock_deg, solve_contact, zone_reach
-from tests.reference.contact import Case, solve
+from tests.reference.contact import solve
 from tests.reference.rock import rock_by_shifting
+from tests.reference.standing import Case
 
 HOLLOW = Hollow(12.7, 3.0)
 SINGLE = Blade(Rocker.single(3048, 280), HOLLOW)

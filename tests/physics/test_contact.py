@@ -13,7 +13,8 @@ from scipy.integrate import quad
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, solve_contact
 from tests.physics.stances import COMPARED, as_blade, as_ice, as_stance, sample
-from tests.reference.contact import Case, Sections, balance, shapely_widths, solve
+from tests.reference.contact import Sections, balance, shapely_widths, solve
+from tests.reference.standing import Case
 
 WEIGHT = 75 * 9.81
 FOUR_ZONES = ((2600.0, 60.0), (3400.0, 110.0), (2900.0, 70.0), (1900.0, 50.0))

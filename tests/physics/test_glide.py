@@ -11,8 +11,8 @@ from scipy.integrate import quad
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, glide_out, solve_contact, solve_friction
 from bladelab.physics.glide import pressed_section
 from bladelab.physics.ice import WATER_VISCOSITY_PA_S
-from tests.reference.contact import Case
 from tests.reference.glide import LATENT_J_M3, Glide, solve
+from tests.reference.standing import Case
 
 G = 9.81
 HOCKEY = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))

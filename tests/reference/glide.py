@@ -12,7 +12,8 @@ from itertools import pairwise
 import numpy as np
 from scipy.integrate import quad, solve_ivp
 
-from tests.reference.contact import Case, balance
+from tests.reference.contact import balance
+from tests.reference.standing import Case
 
 LATENT_J_M3 = 916.7 * 333.6e3  # CRC Handbook
 

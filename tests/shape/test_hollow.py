@@ -9,7 +9,8 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 from bladelab import Hollow
-from tests.reference.contact import Case, shapely_widths
+from tests.reference.contact import shapely_widths
+from tests.reference.standing import Case
 
 RADII = st.floats(4.5, 3000.0)
 WIDTHS = st.floats(1.0, 4.4)

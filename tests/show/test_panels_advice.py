@@ -2,33 +2,16 @@
 
 from __future__ import annotations
 
-import asyncio
-import datetime
-
-import numpy as np
 import pytest
 
-from bladelab import (
-    MOMENTS,
-    RATINGS,
-    Blade,
-    Conditions,
-    Family,
-    Hollow,
-    Ice,
-    Rocker,
-    TrialLog,
-    Zone,
-    match_hollow,
-    scorecard,
-)
+from bladelab import MOMENTS, Blade, Conditions, Hollow, Ice, Rocker, Zone, match_hollow, scorecard
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.show.blade_shelf import dials_of, file_name, show_blade
 from bladelab.show.panels_compare import compare_panel
 from bladelab.show.panels_match import match_panel
 from bladelab.show.panels_single_change import single_change_panel
-from bladelab.show.panels_start import pick_of, start_panel
-from bladelab.show.panels_trials import TrialsPanel, trials_panel
+from bladelab.show.panels_start import start_panel
+from bladelab.show.panels_trials import trials_panel
 from tests.show.engine_checks import (
     assert_speaks,
     check_bundle,
@@ -178,196 +161,6 @@ def test_the_map_shows_what_is_beyond_a_day():
     assert row[3].get_text() == "+11 %"  # the hold angle
     assert row[0].get_text() == ""  # no glide friction at rest
     assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
-
-
-# The starting blade -----------------------------------------------------------------------------
-
-
-@pytest.fixture(scope="module")
-def start():
-    return start_panel()
-
-
-def test_wishes_are_answered(start):
-    start.wish(("more glide", "more hold"))
-    assert not start.panel.fault
-    assert (
-        "Picked: " in start.panel.sentence_text
-        and "In this order, one at a time" in start.panel.sentence_text
-    )
-    start.wish(("quicker", "more glide"))
-    assert "pull against each other" in start.panel.sentence_text
-    start.wish(("more back", "more forward"))
-    assert start.panel.fault and "opposites of one thing" in start.panel.sentence_text
-    start.wish(())
-    assert start.panel.fault and "Nothing is wished for" in start.panel.sentence_text
-    start.wish(("more glide", "more hold"))
-    assert not start.panel.fault
-
-
-def test_the_pick_keeps_within_the_changes_and_leans_where_asked(start):
-    start.wish(("more glide", "more hold"))
-    panel = start.panel
-    for most in (1, 2, 5):
-        panel.dials["most_steps"].value = most
-        assert not panel.fault
-        assert len(panel.view.picked.get_xdata()) == 1
-    from bladelab.advice.starting import frontier
-
-    front = frontier(start._scores, ["more glide", "more hold"])
-    for most in range(0, 6):
-        for toward in ("more glide", "more hold", "evenly to all wishes"):
-            pick = pick_of(front, most, toward)
-            assert front.steps[pick] <= most
-    allowed = np.nonzero((front.steps <= 4) & front.grants_all)[0]
-    for k, word in enumerate(("more glide", "more hold")):
-        assert front.gains[pick_of(front, 4, word), k] == pytest.approx(
-            front.gains[allowed, k].max(), abs=1e-3
-        )
-    panel.dials["most_steps"].value = 4
-
-
-def test_another_blade_asks_for_another_search(start):
-    start.wish(("more glide", "more hold"))
-    start.panel.dials["radius_mm"].value = 3352.8
-    assert start.panel.fault and "press the search button" in start.panel.sentence_text
-    start.panel.dials["radius_mm"].value = 3048.0
-    assert not start.panel.fault
-
-
-def test_the_search_goes_on_beside_the_page_and_can_be_stopped():
-    start = start_panel()
-    before = start._scores
-
-    async def play():
-        start.search()
-        start.search()  # a second press while it runs does nothing
-        assert "searching" in start.work.report
-        start.panel.dials["most_steps"].value = 2  # the page answers meanwhile
-        assert not start.panel.fault
-        start.work.stop_button.click()
-        await start.work.task
-
-    asyncio.run(play())
-    assert "stopped" in start.work.report and start._scores is before
-    assert not start.panel.fault  # what was searched before is still there
-
-
-@pytest.mark.parametrize("kernel", [True, False])
-def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
-    # A smaller family than the reader's, through the same processes.
-    monkeypatch.setattr("bladelab.show.panels_start.Family", lambda blade, **_: Family(blade, 1, 0, 1))
-    start = start_panel()
-    start.panel.dials["radius_mm"].value = 3352.8
-    assert start.panel.fault
-    told = []
-    start.work.bar.observe(lambda change: told.append(change["new"]), names="value")
-
-    async def play():
-        start.search()
-        await start.work.task
-
-    if kernel:
-        asyncio.run(play())
-    else:
-        start.search()
-    assert not start.panel.fault
-    assert f"Of {len(start._scores.family):,} blades" in start.panel.sentence_text
-    assert start.work.report.startswith(f"searched: {len(start._scores.family):,} blades within 1 ft")
-    assert told == sorted(told) and len(told) > 3 and told[-1] == start.work.bar.max
-
-
-def test_a_search_that_cannot_begin_says_why(monkeypatch):
-    start = start_panel()
-
-    def no_family(blade):
-        raise ValueError("the radius is too small")
-
-    monkeypatch.setattr("bladelab.show.panels_start.Family", no_family)
-    start.search()
-    assert start.work.report == "the search failed: the radius is too small" and start.work.fault
-
-
-# The trial log ----------------------------------------------------------------------------------
-
-
-def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
-    box.date.value = datetime.date(2026, 10, 5)
-    box.code.value = "Q1"
-    for key, value in ratings.items():
-        box.ratings[key].value = value
-    return box
-
-
-def test_the_group_is_shown_and_its_warning_said():
-    box = trials_panel()
-    assert "changed 2 things since" in box.panel.sentence_text
-    assert box.skater.value == "D17" and "try level point 5 mm toward the toe" in box.panel.sentence_text
-    for code in box.skater.options:
-        box.skater.value = code
-        assert not box.panel.fault and "It stands on" in box.panel.sentence_text
-
-
-def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
-    own = tmp_path / "saved" / "trials.csv"
-    box = filled(TrialsPanel(own), hold=1, glide=4)
-    box.note.value = 'soft "ice", <b>cold</b>'
-    box.add()
-    (first,) = TrialLog(own).read().trials
-    assert first.ratings == {"glide": 4, "hold": 1} and first.changed == "first trial"
-    assert first.note == 'soft "ice", <b>cold</b>'
-    assert box.source.value == own and box.skater.value == "Q1"
-    assert "try hollow deeper" in box.panel.sentence_text
-    labels = [label for label, _ in box.skated.options]
-    assert labels[0] == "the same blade as last time" and "hollow deeper, 9/16 in" in labels
-    box.skated.index = labels.index("hollow deeper, 9/16 in")
-    filled(box, hold=4).add()
-    second = TrialLog(own).read().trials[1]
-    assert second.changed == "hollow" and second.blade.hollow.radius_mm == 14.2875
-    assert set(box.ratings) == set(RATINGS) and all(r.value == "" for r in box.ratings.values())
-
-
-@pytest.mark.parametrize(
-    ("code", "why"), [("Anna", "no name"), ("", "it must be a code"), ("a" * 20, "at most 12")]
-)
-def test_a_trial_that_makes_no_sense_is_not_added(tmp_path, code, why):
-    own = tmp_path / "trials.csv"
-    box = filled(TrialsPanel(own), hold=3)
-    box.code.value = code
-    box.add()
-    assert "Not added" in box.message.value and why in box.message.value
-    assert not own.exists() and box.ratings["hold"].value == 3  # nothing typed is lost
-
-
-def test_a_damaged_own_log_is_reported_and_left_in_place(tmp_path):
-    own = tmp_path / "trials.csv"
-    box = filled(TrialsPanel(own), hold=3)
-    box.add()
-    with open(own, "ab") as file:
-        file.write(b"2026-10-12,Q1,cut sh")
-    before = own.read_bytes()
-    filled(box, hold=4).add()
-    assert own.read_bytes().startswith(before)
-    assert (
-        "line 3: it has 3 cells" in box._damage.value and "left in the file as they are" in box._damage.value
-    )
-    assert len(TrialLog(own).read().trials) == 2
-
-
-def test_a_file_that_is_no_log_is_never_written_to(tmp_path):
-    own = tmp_path / "trials.csv"
-    own.write_bytes(b"something else\n")
-    box = filled(TrialsPanel(own), hold=3)
-    box.add()
-    assert "is no trial log" in box.message.value and own.read_bytes() == b"something else\n"
-    box.source.value = own
-    assert "is no trial log" in box._damage.value and box.panel.fault
-
-
-def test_an_empty_own_log_says_what_to_do(tmp_path):
-    box = TrialsPanel(tmp_path / "trials.csv")
-    box.source.value = tmp_path / "trials.csv"
-    assert "There is no trial in this log yet" in box.panel.sentence_text
 
 
 def test_the_sliders_of_the_waiting_panels_go_to_their_ends():

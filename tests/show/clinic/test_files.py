@@ -1,17 +1,10 @@
-"""The files of a clinic, opened and read as others would: slides, PDF, handout, pictures; and how they are
-written."""
+"""The files of a clinic, opened and read as others would: slides, PDF, handout, pictures."""
 
 import io
-import os
 import re
 import shutil
-import signal
-import socket
 import subprocess
-import sys
-import time
 import zipfile
-from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
@@ -20,18 +13,13 @@ from pptx import Presentation
 from pptx.enum.shapes import MSO_SHAPE_TYPE
 from pptx.util import Inches
 
-from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import TOPICS, build_deck
 from bladelab.show.clinic.drawing import write_pdf, write_picture
-from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files, safe_name
 from bladelab.show.clinic.handout import PAPER_IN, write_handout
 from bladelab.show.clinic.lesson import AUDIENCES
 from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS, text_width_in, wrap
 from bladelab.show.clinic.powerpoint import write_pptx
-from bladelab.show.saving import save_as
 from tests.show.clinic.states import deck
-
-ROOT = Path(__file__).resolve().parents[3]
 
 
 def as_bytes(write, *what):
@@ -241,135 +229,3 @@ def test_pictures_at_print_size(made):
         assert svg == as_bytes(lambda file, s=slide: write_picture(s, file, "svg")), (
             "the same picture, the same file"
         )
-
-
-# How files are written
-# ------------------------------------------------------------------------------------------------
-
-SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
-
-
-def test_all_files_and_progress(tmp_path):
-    steps = list(export_steps(SMALL, folder=tmp_path))
-    assert [step.done for step in steps] == list(range(1, 10)) and {step.total for step in steps} == {9}
-    names = sorted(p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file())
-    stem = "tom-jo-s-1st-clinic-evening-coaches"
-    assert names == sorted(
-        [f"{stem}/{stem}{end}" for end in (".pptx", ".pdf", "-handout.pdf")]
-        + [
-            f"{stem}/pictures/{n}.{form}"
-            for n in ("01-blades", "02-rocker", "03-safety")
-            for form in ("svg", "png")
-        ]
-    )
-
-
-@pytest.mark.parametrize(("text", "name"), [
-    ("A Clinic", "a-clinic"), ("..", "clinic"), ("/etc/passwd", "etc-passwd"), ("", "clinic"),
-    ("漢字", "clinic"),
-    ("Nul", "nul-clinic"), ("x" * 300, "x" * 60), ("a\x00b\n", "a-b"), ("Ünïted", "united"),
-])  # fmt: skip
-def test_names_are_safe(text, name):
-    assert safe_name(text) == name
-    assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", safe_name(text))
-
-
-def test_refuses_to_overwrite_unless_told(tmp_path):
-    export_deck(SMALL, ["handout"], tmp_path)
-    [old] = tmp_path.rglob("*handout.pdf")
-    old.write_bytes(b"mine")
-    with pytest.raises(FileExistsError, match="would be replaced"):
-        export_deck(SMALL, FORMS, tmp_path)
-    assert old.read_bytes() == b"mine"
-    assert len([p for p in tmp_path.rglob("*") if p.is_file()]) == 1, (
-        "it looks before it writes the first file"
-    )
-    export_deck(SMALL, ["handout"], tmp_path, replace=True)
-    assert old.read_bytes().startswith(b"%PDF")
-
-
-@pytest.mark.parametrize("stop", [KeyboardInterrupt, MemoryError, OSError("no space left")], ids=repr)
-def test_an_interrupted_export_leaves_the_old_file(tmp_path, monkeypatch, stop):
-    [path] = export_deck(SMALL, ["slides"], tmp_path)
-    old = path.read_bytes()
-
-    def half(deck, file):
-        file.write(b"half a file")
-        raise stop
-
-    monkeypatch.setattr(export, "write_pptx", half)
-    with pytest.raises(stop if isinstance(stop, type) else OSError):
-        export_deck(SMALL, ["slides"], tmp_path, replace=True)
-    assert path.read_bytes() == old
-    assert list(path.parent.iterdir()) == [path], "nothing unfinished is left behind"
-
-
-def test_a_killed_export_leaves_the_old_file(tmp_path):
-    """Killed when the new file is written but not yet safe on the disk."""
-    path = tmp_path / "old.pptx"
-    path.write_bytes(b"old")
-    script = (
-        "import os, signal, sys\nfrom bladelab.show.saving import save_as\n"
-        "os.fsync = lambda handle: os.kill(os.getpid(), signal.SIGKILL)\n"
-        "save_as(sys.argv[1], lambda file: file.write(b'new'), replace=True)"
-    )
-    done = subprocess.run([sys.executable, "-c", script, str(path)], cwd=ROOT, capture_output=True)
-    assert done.returncode == -signal.SIGKILL, done.stderr.decode()
-    assert path.read_bytes() == b"old"
-    assert save_as(path, lambda file: file.write(b"new"), replace=True).read_bytes() == b"new"
-
-
-def test_two_writers_never_mix(tmp_path, monkeypatch):
-    """A file that appears while another is written is not replaced without leave."""
-    path = tmp_path / "a.pdf"
-    monkeypatch.setattr(os, "fsync", lambda handle: path.write_bytes(b"theirs"))
-    with pytest.raises(FileExistsError, match=r"a\.pdf is there already"):
-        save_as(path, lambda file: file.write(b"mine"))
-    assert path.read_bytes() == b"theirs"
-    assert [p.name for p in tmp_path.iterdir()] == ["a.pdf"]
-
-
-def test_no_network(tmp_path, monkeypatch):
-    def refuse(*args, **kwargs):
-        raise AssertionError("the export asked for the network")
-
-    monkeypatch.setattr(socket, "socket", refuse)
-    monkeypatch.setattr(socket, "create_connection", refuse)
-    monkeypatch.setattr(socket, "getaddrinfo", refuse)
-    assert len(export_deck(SMALL, FORMS, tmp_path)) == 9
-
-
-def test_a_text_too_long_is_refused_before_the_first_file(tmp_path):
-    long = SMALL.edited("rocker", sentence="word " * 100)
-    with pytest.raises(ValueError, match=r"slide 2 .*please shorten it"):
-        export_deck(long, FORMS, tmp_path)
-    assert list(tmp_path.iterdir()) == []
-
-
-def test_own_words_reach_every_file(tmp_path):
-    own = SMALL.edited("rocker", title="Costs $5 & <b>no</b> $x^2$", notes="Só wäs: 漢字")
-    for path in export_deck(own, ["slides", "pages", "handout"], tmp_path):
-        if path.suffix == ".pptx":
-            page = Presentation(path).slides[1]
-            assert page.shapes.title.text_frame.text == "Costs $5 & <b>no</b> $x^2$"
-            assert page.notes_slide.notes_text_frame.text == "Só wäs: 漢字"
-
-
-@pytest.mark.parametrize(("forms", "why"), [([], "nothing to export"), (["odp"], "odp")])
-def test_forms_that_do_not_exist(forms, why):
-    with pytest.raises(ValueError, match=why):
-        planned_files(SMALL, forms)
-
-
-def test_a_folder_that_can_not_be_made(tmp_path):
-    (tmp_path / "file").write_text("in the way")
-    with pytest.raises(OSError):
-        export_deck(SMALL, ["handout"], tmp_path / "file")
-
-
-def test_files_have_no_time_in_them(tmp_path):
-    """Two exports of one deck, seconds apart, give the same PDF."""
-    one = {p.name: p.read_bytes() for p in export_deck(SMALL, ["pages", "handout"], tmp_path / "a")}
-    time.sleep(1.1)
-    two = {p.name: p.read_bytes() for p in export_deck(SMALL, ["pages", "handout"], tmp_path / "b")}
-    assert one == two

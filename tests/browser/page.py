@@ -1,0 +1,249 @@
+"""One notebook open in a browser: what it shows, and what can be moved."""
+
+from __future__ import annotations
+
+import re
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from playwright.sync_api import Locator, Page
+
+from tests.browser.server import Server
+from tests.browser.watching import END_KERNELS, READ_PICTURE, WATCH
+
+PICTURE = ".bladelab-picture"
+SENTENCE = ".bladelab-sentence"
+DIALOG = ".jp-Dialog-content, .Toastify__toast"
+
+
+@dataclass
+class NotebookPage:
+    """One notebook open in the browser, in JupyterLab or under voila."""
+
+    server: Server
+    name: str
+    page: Page
+    errors: list[str] = field(default_factory=list)
+
+    # -- opening ---------------------------------------------------------------------------------------------
+
+    def wait_until_run(self, patience_s: float = 90) -> None:
+        """Wait until every cell of the notebook has run and the kernel rests."""
+        if self.server.kind == "voila":
+            self.page.wait_for_selector("#rendered_cells, body:not(:has(#loading))", timeout=patience_s * 1e3)
+            self.page.wait_for_function(
+                "!document.querySelector('#loading')?.offsetParent", timeout=patience_s * 1e3
+            )
+            return
+        self.page.wait_for_function(
+            """() => {
+              const panel = window.jupyterapp?.shell?.currentWidget;
+              if (panel?.sessionContext?.session?.kernel?.status !== 'idle') return false;
+              if (panel.context.model.getMetadata('bladelab')?.run_on_open)
+                return panel.hasClass('run-on-open-done');
+              const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
+              return cells.every(cell => cell.model.executionCount);
+            }""",
+            timeout=patience_s * 1e3,
+        )
+
+    def wait_for_panel(self, patience_s: float = 60) -> Locator:
+        """Wait for the first panel's picture to be drawn and return it."""
+        picture = self.page.locator(f"{PICTURE}:visible").first
+        picture.wait_for(timeout=patience_s * 1e3)
+        self.page.wait_for_function(
+            """(selector) => [...document.querySelectorAll(selector)].some(node => {
+                 const image = node.tagName === 'IMG' ? node : node.querySelector('img');
+                 return image ? image.naturalWidth > 0 : node.querySelector('svg, canvas');
+               })""",
+            arg=PICTURE,
+            timeout=patience_s * 1e3,
+        )
+        return picture
+
+    def wait_for_kernel(self, patience_s: float = 60) -> None:
+        """Wait until the notebook's kernel has started and rests (JupyterLab only)."""
+        self.page.wait_for_function(
+            "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'",
+            timeout=patience_s * 1e3,
+        )
+
+    def is_unsaved(self) -> bool:
+        """Whether JupyterLab holds changes that are not in the file."""
+        return self.page.evaluate("jupyterapp.shell.currentWidget.context.model.dirty")
+
+    def run_all(self) -> None:
+        """Run the notebook from the menu (for one that does not run by itself)."""
+        self.page.get_by_role("menuitem", name="Run", exact=True).click()
+        self.page.locator(".lm-Menu-item", has_text=re.compile(r"^Run All Cells")).click()
+
+    # -- panel -----------------------------------------------------------------------------------------------
+
+    def picture(self, which: int = 0) -> str:
+        """Fingerprint of what picture number `which` shows; equal pictures have equal fingerprints."""
+        return self.page.locator(PICTURE).nth(which).evaluate(READ_PICTURE)
+
+    def pictures(self) -> list[str]:
+        """Fingerprints of all pictures on the page."""
+        return [self.picture(i) for i in range(self.page.locator(PICTURE).count())]
+
+    def sentence(self, which: int = 0) -> str:
+        """Text of sentence number `which`."""
+        return self.page.locator(SENTENCE).nth(which).inner_text().strip()
+
+    def sentences(self) -> list[str]:
+        """Texts of all sentences on the page."""
+        return [text.strip() for text in self.page.locator(SENTENCE).all_inner_texts()]
+
+    def slider_labels(self) -> list[str]:
+        """Labels of the sliders that can be seen and moved, in the order of the page."""
+        return self.page.evaluate(
+            """() => [...document.querySelectorAll('.widget-slider')]
+                 .filter(box => box.offsetParent && box.querySelector('.noUi-handle') &&
+                                !box.querySelector('[disabled]'))
+                 .map(box => box.querySelector('.widget-label')?.textContent.trim() ?? '')"""
+        )
+
+    def slider(self, label: str | int) -> Locator:
+        """Handle of the slider with this label, or of slider number `label`, scrolled into view."""
+        boxes = self.page.locator(".widget-slider:visible")
+        if isinstance(label, str):
+            text = self.page.locator(".widget-label", has_text=re.compile(f"^\\s*{re.escape(label)}\\s*$"))
+            boxes = boxes.filter(has=text)
+            if not boxes.count():
+                raise LookupError(f"no slider is called {label!r}; there are: {self.slider_labels()}")
+            boxes = boxes.first
+        else:
+            boxes = boxes.nth(label)
+        handle = boxes.locator(".noUi-handle").first
+        handle.scroll_into_view_if_needed()
+        return handle
+
+    def slider_value(self, label: str | int) -> str:
+        """Text that the slider's readout shows."""
+        box = self.slider(label).locator("xpath=ancestor::*[contains(@class,'widget-slider')][1]")
+        return box.locator(".widget-readout").inner_text().strip()
+
+    def press(self, label: str | int, key: str = "ArrowRight", times: int = 1) -> None:
+        """Press `key` on a slider."""
+        self.slider(label).focus()
+        for _ in range(times):
+            self.page.keyboard.press(key)
+
+    def dropdown_labels(self) -> list[str]:
+        """Labels of the dropdowns that can be seen; of one without a label, an empty text."""
+        boxes = self.page.locator(".widget-dropdown:visible")
+        return [box.locator(".widget-label").inner_text().strip() for box in boxes.all()]
+
+    def choose_other(self, number: int) -> int:
+        """Choose the next entry of dropdown number `number`, or the first if it stands at the last.
+
+        Returns the place of the entry chosen before, for `choose`.
+        """
+        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        now, count = menu.evaluate("menu => [menu.selectedIndex, menu.length]")
+        self.choose(number, (now + 1) % max(count, 1))
+        return now
+
+    def choose(self, number: int, entry: int) -> None:
+        """Choose entry number `entry` of dropdown number `number`."""
+        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        if 0 <= entry < menu.evaluate("menu => menu.length"):
+            menu.select_option(index=entry)
+
+    def tick(self, number: int) -> None:
+        """Click tick box number `number`."""
+        self.page.locator(".widget-checkbox:visible input").nth(number).click()
+
+    def wait_for_change(
+        self, pictures: list[str] | None, sentences: list[str] | None, patience_s: float = 10
+    ) -> None:
+        """Wait until some picture and some sentence differ from those given (None: not asked for).
+
+        Raises
+        ------
+        AssertionError
+            If they stay the same; the message says which.
+        """
+        end = time.monotonic() + patience_s
+        while True:
+            same = []
+            if pictures is not None and self.pictures() == pictures:
+                same.append("picture")
+            if sentences is not None and self.sentences() == sentences:
+                same.append("sentence")
+            if not same:
+                return
+            if time.monotonic() > end:
+                raise AssertionError(f"{self.name}: {' and '.join(same)} did not change in {patience_s} s")
+            time.sleep(0.05)
+
+    def wait_for_answer(self, quiet_s: float = 0.3, patience_s: float = 30) -> None:
+        """Wait until the kernel has dealt with what was moved: it rests, and has said nothing for a while."""
+        self.page.wait_for_function(
+            "quiet => !bladelabKernel.busy && performance.now() - bladelabKernel.last > quiet",
+            arg=1e3 * quiet_s,
+            timeout=1e3 * patience_s,
+            polling=50,
+        )
+
+    def settle(self, quiet_s: float = 0.4, patience_s: float = 20) -> None:
+        """Wait until the pictures have stayed the same for `quiet_s`."""
+        end, last, since = time.monotonic() + patience_s, self.pictures(), time.monotonic()
+        while time.monotonic() - since < quiet_s and time.monotonic() < end:
+            time.sleep(0.05)
+            now = self.pictures()
+            if now != last:
+                last, since = now, time.monotonic()
+
+    # -- watching --------------------------------------------------------------------------------------------
+
+    def watch(self, selector: str = PICTURE) -> None:
+        """Start noting, in the page, when keys are pressed and when a changed picture is on the screen."""
+        self.page.evaluate(WATCH, selector)
+
+    def watched(self, clear: bool = True) -> dict[str, list[float]]:
+        """Times (ms) of `acts` (keys, mouse moves) and `frames` (changed pictures) since the last call."""
+        seen = self.page.evaluate("() => ({acts: bladelabWatch.acts, frames: bladelabWatch.frames})")
+        if clear:
+            self.page.evaluate("() => { bladelabWatch.acts = []; bladelabWatch.frames = []; }")
+        return seen
+
+    def cell_errors(self) -> list[str]:
+        """Tracebacks and error texts that the page shows."""
+        shown = self.page.locator(
+            '[data-mime-type="application/vnd.jupyter.error"], .jp-RenderedText[data-mime-type$="stderr"], '
+            ".jp-OutputArea-error, .voila-error, .widget-error, .jupyter-widgets-error-widget"
+        )
+        return [text.strip()[:2000] for text in shown.all_inner_texts()]
+
+    def all_errors(self) -> list[str]:
+        """Errors of the console, of the page's scripts and of the cells."""
+        return self.errors + self.cell_errors()
+
+    def dialogs(self) -> list[str]:
+        """Texts of the dialogs and pop-up messages that JupyterLab shows."""
+        return self.page.locator(DIALOG).all_inner_texts()
+
+    def screenshot(self, path: str | Path, whole_panel: bool = False) -> Path:
+        """Save what the window shows, or with `whole_panel` the first panel in full, as PNG."""
+        target = Path(path)
+        target.parent.mkdir(parents=True, exist_ok=True)
+        if whole_panel:
+            panel = self.page.locator(f".jp-OutputArea-output:has({PICTURE}), .widget-vbox:has({PICTURE})")
+            panel.first.screenshot(path=target)
+        else:
+            self.page.screenshot(path=target)
+        return target
+
+    def close(self) -> None:
+        """Close the window; in JupyterLab end the notebook's kernel too."""
+        end_kernels(self.page, self.server)
+        self.page.context.close()
+
+
+def end_kernels(page: Page, server: Server) -> None:
+    """End all kernels of the JupyterLab that the page shows, and wait until they are gone."""
+    if server.kind == "lab":
+        page.evaluate(END_KERNELS, server.token)

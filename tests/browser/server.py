@@ -1,0 +1,134 @@
+"""Starts JupyterLab or voila on a copy of the project, on a free port of this machine and with settings of
+its own: neither the reader's files nor their Jupyter settings are touched."""
+
+from __future__ import annotations
+
+import os
+import posixpath
+import secrets
+import shutil
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from dataclasses import dataclass
+from pathlib import Path
+
+from start import lab_command
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def copy_project(folder: Path) -> Path:
+    """Copy what JupyterLab and voila need into `folder` and return it."""
+    skip = shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__")
+    for name in ("notebooks", "data", "lab"):
+        if (ROOT / name).is_dir():
+            shutil.copytree(ROOT / name, folder / name, ignore=skip)
+    (folder / "notebooks").mkdir(exist_ok=True)
+    return folder
+
+
+@dataclass
+class Server:
+    """A running JupyterLab or voila."""
+
+    kind: str
+    folder: Path
+    address: str
+    token: str
+    process: subprocess.Popen
+    log: Path
+
+    def url(self, notebook: str) -> str:
+        """Address of a notebook, given by its file name in notebooks/."""
+        if self.kind == "voila":
+            return f"{self.address}/voila/render/{notebook}?token={self.token}"
+        return f"{self.address}/lab/tree/{self.place(notebook)}?token={self.token}"
+
+    def place(self, notebook: str) -> str:
+        """Path of a notebook in JupyterLab's list of files."""
+        return posixpath.normpath(f"notebooks/{notebook}")
+
+    def stop(self) -> None:
+        """End the server and, by asking it first, its kernels."""
+        self.process.send_signal(signal.SIGINT if os.name == "nt" else signal.SIGTERM)
+        try:
+            self.process.wait(15)
+        except subprocess.TimeoutExpired:
+            self.process.kill()
+            self.process.wait()
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def start_server(kind: str, folder: Path, patience_s: float = 60) -> Server:
+    """Start `kind` ("lab" or "voila") on the project copied to `folder`; returns when it answers.
+
+    Raises
+    ------
+    RuntimeError
+        If the server ends or stays silent; the message holds the end of its log.
+    """
+    port, token = _free_port(), secrets.token_hex(16)
+    home = folder / ".jupyter-home"
+    environment = os.environ | {
+        "JUPYTER_CONFIG_DIR": str(home / "config"),
+        "JUPYTER_DATA_DIR": str(home / "data"),
+        "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
+        "IPYTHONDIR": str(home / "ipython"),
+        "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")])),
+    }
+    common = [f"--port={port}", "--no-browser"]
+    if kind == "lab":
+        # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
+        command = [
+            *lab_command(sys.executable, folder),
+            *common,
+            "--ServerApp.port_retries=0",
+            "--allow-root",
+            "--expose-app-in-browser",
+            f"--IdentityProvider.token={token}",
+        ]
+    elif kind == "voila":
+        command = [
+            sys.executable,
+            "-m",
+            "voila",
+            "notebooks",
+            *common,
+            "--Voila.ip=127.0.0.1",
+            f"--token={token}",
+        ]
+    else:
+        raise ValueError(f"kind is {kind!r}; it must be 'lab' or 'voila'")
+    log = folder / f"{kind}.log"
+    with log.open("w") as sink:
+        process = subprocess.Popen(
+            command,
+            cwd=folder,
+            env=environment,
+            stdin=subprocess.DEVNULL,
+            stdout=sink,
+            stderr=subprocess.STDOUT,
+        )
+    server = Server(kind, folder, f"http://127.0.0.1:{port}", token, process, log)
+    probe = server.address + ("/api" if kind == "lab" else "/")
+    end = time.monotonic() + patience_s
+    while time.monotonic() < end and process.poll() is None:
+        try:
+            urllib.request.urlopen(f"{probe}?token={token}", timeout=5).close()
+            return server
+        except urllib.error.HTTPError:
+            return server
+        except OSError:
+            time.sleep(0.2)
+    server.stop()
+    raise RuntimeError(f"{kind} did not start; its log ends:\n{log.read_text()[-3000:]}")

@@ -1,0 +1,94 @@
+"""What runs in the page of a notebook, in JavaScript: opening, listening, watching, closing."""
+
+# Runs in every page before anything else: notes what its kernel says of itself, and when it last spoke.
+LISTEN = """
+window.bladelabKernel = {busy: false, last: 0};
+window.WebSocket = class extends WebSocket {
+  constructor(...given) {
+    super(...given);
+    this.addEventListener('message', event => {
+      const text = typeof event.data === 'string' ? event.data.slice(0, 3000)
+        : event.data instanceof ArrayBuffer ? new TextDecoder().decode(event.data.slice(0, 3000)) : '';
+      const state = text.match(/"execution_state": ?"([a-z]+)"/);
+      if (state) bladelabKernel.busy = state[1] !== 'idle';
+      bladelabKernel.last = performance.now();
+    });
+  }
+  send(data) { bladelabKernel.last = performance.now(); return super.send(data); }
+};
+"""
+
+# Runs in the page: notes the time of each key press and mouse move, and of each frame with a changed picture.
+WATCH = """
+(selector) => {
+  const watch = window.bladelabWatch = {acts: [], frames: []};
+  for (const kind of ['keydown', 'mousemove'])
+    document.addEventListener(kind, () => watch.acts.push(performance.now()), true);
+  const around = node => (node.nodeType === Node.ELEMENT_NODE ? node : node.parentElement)?.closest(selector);
+  const within = node => node.nodeType === Node.ELEMENT_NODE && node.querySelector(selector);
+  let waiting = false;
+  new MutationObserver(async records => {
+    const touched = records.some(record => around(record.target) ||
+                                           [...record.addedNodes].some(node => around(node) || within(node)));
+    if (!touched || waiting) return;
+    waiting = true;
+    const images = [...document.querySelectorAll(selector)].flatMap(
+      node => node.tagName === 'IMG' ? [node] : [...node.querySelectorAll('img')]);
+    await Promise.all(images.map(image => image.complete ? null : image.decode().catch(() => null)));
+    requestAnimationFrame(() => { waiting = false; watch.frames.push(performance.now()); });
+  }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true});
+}
+"""
+
+# Runs in the page: draws what the picture shows, whatever it is made of, and returns it as a short text.
+READ_PICTURE = """
+async (element) => {
+  const pieces = [];
+  const images = element.tagName === 'IMG' ? [element] : [...element.querySelectorAll('img')];
+  for (const image of images) {
+    await image.decode().catch(() => null);
+    const canvas = document.createElement('canvas');
+    canvas.width = image.naturalWidth; canvas.height = image.naturalHeight;
+    if (!canvas.width) { pieces.push('empty'); continue; }
+    const pen = canvas.getContext('2d');
+    pen.drawImage(image, 0, 0);
+    const bytes = pen.getImageData(0, 0, canvas.width, canvas.height).data;
+    const digest = await crypto.subtle.digest('SHA-256', bytes);
+    pieces.push([...new Uint8Array(digest)].map(b => b.toString(16).padStart(2, '0')).join(''));
+  }
+  for (const drawing of element.querySelectorAll('svg')) {
+    const copy = drawing.cloneNode(true);
+    copy.removeAttribute('aria-label');  // words about the picture are not the picture
+    pieces.push(copy.outerHTML);
+  }
+  for (const sheet of element.querySelectorAll('canvas')) pieces.push(sheet.toDataURL());
+  return pieces.join('|');
+}
+"""
+
+# Runs in JupyterLab: opens a notebook, by its path, in a tab of its own.
+OPEN_TAB = """
+async path => {
+  Object.assign(bladelabKernel, {busy: false, last: 0});
+  await jupyterapp.commands.execute('docmanager:open', {path});
+}
+"""
+
+# Runs in JupyterLab: closes all tabs, without a question about what is unsaved.
+CLOSE_TABS = """
+async () => {
+  for (const tab of jupyterapp.shell.widgets('main'))
+    if (tab.context?.model) tab.context.model.dirty = false;
+  await jupyterapp.commands.execute('application:close-all');
+}
+"""
+
+# Runs in JupyterLab, given the server's token: ends all kernels and waits until none is left.
+END_KERNELS = """
+async token => {
+  const ask = (what, method) => fetch('/api/' + what, {method, headers: {Authorization: 'token ' + token}});
+  const all = async what => (await ask(what, 'GET')).json();
+  await Promise.all((await all('sessions')).map(one => ask('sessions/' + one.id, 'DELETE')));
+  while ((await all('kernels')).length) await new Promise(wait => setTimeout(wait, 50));
+}
+"""

@@ -1,0 +1,145 @@
+"""A blade as plain numbers, and how it stands; independently of bladelab.
+
+Nothing here imports bladelab. x, y, z(x) and v(u) are those of contact.py, which solves the contact.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+from scipy.integrate import cumulative_simpson
+from scipy.interpolate import CubicHermiteSpline, PPoly
+from scipy.optimize import brentq
+
+
+@dataclass(frozen=True)
+class Case:
+    """Plain numbers: zones (radius, length) heel to toe; mm, N, MPa, degrees."""
+
+    zones: tuple[tuple[float, float], ...]
+    hollow_radius: float
+    width: float
+    load: float
+    position: float = 0.0
+    lean: float = 0.0
+    hardness: float = 20.0
+    gliding: bool = False
+    blend: float = 0.0
+    pivot: float = 0.0
+
+    @property
+    def length(self) -> float:
+        return sum(length for _, length in self.zones)
+
+    @cached_property
+    def knots(self) -> np.ndarray:
+        """Places where the curvature may jump or bend."""
+        ends = np.cumsum([length for _, length in self.zones])[:-1] - self.length / 2
+        inner = np.concatenate([ends - self.blend / 2, ends + self.blend / 2])
+        return np.unique(np.concatenate([[-self.length / 2, self.length / 2], inner]))
+
+    @cached_property
+    def sine(self) -> PPoly:
+        """Sine of the tilt: the integral of the curvature."""
+        places = np.cumsum([length for _, length in self.zones])[:-1] - self.length / 2
+        kappa = np.array([1 / radius for radius, _ in self.zones])
+
+        def curvature(x: float) -> float:
+            value = kappa[0]
+            for place, step in zip(places, np.diff(kappa), strict=True):
+                if self.blend:
+                    value += step * min(max((x - place) / self.blend + 0.5, 0.0), 1.0)
+                else:
+                    value += step * (x > place)
+            return value
+
+        left, right = self.knots[:-1], self.knots[1:]
+        # Linear in between: two inner points of each stretch give its line.
+        low = np.array([curvature(a + 0.25 * (b - a)) for a, b in zip(left, right, strict=True)])
+        high = np.array([curvature(a + 0.75 * (b - a)) for a, b in zip(left, right, strict=True)])
+        slope = (high - low) / (0.5 * (right - left))
+        whole = PPoly(np.array([slope, low - slope * 0.25 * (right - left)]), self.knots).antiderivative()
+        whole.c[-1] -= whole(self.pivot)
+        return whole
+
+    @cached_property
+    def height(self) -> CubicHermiteSpline:
+        """Height of the edge: the integral of the tangent, on a dense grid."""
+        pieces = [np.linspace(a, b, 401) for a, b in pairwise(self.knots)]
+        total, xs, ys = 0.0, [], []
+        for piece in pieces:
+            sine = np.asarray(self.sine(piece))
+            y = total + cumulative_simpson(sine / np.sqrt(1 - sine**2), x=piece, initial=0.0)
+            total = y[-1]
+            xs.append(piece[:-1])
+            ys.append(y[:-1])
+        x = np.append(np.concatenate(xs), self.length / 2)
+        y = np.append(np.concatenate(ys), total)
+        sine = np.asarray(self.sine(x))
+        spline = CubicHermiteSpline(x, y, sine / np.sqrt(1 - sine**2))
+        spline.c[-1] -= spline(self.pivot)
+        return spline
+
+    def groove(self, u: np.ndarray) -> np.ndarray:
+        """Height of the circular groove above the edges."""
+        half = self.width / 2
+        return np.sqrt(self.hollow_radius**2 - (u - half) ** 2) - np.sqrt(self.hollow_radius**2 - half**2)
+
+    def leaned(self, u: np.ndarray) -> np.ndarray:
+        """Height of the groove above the tip of the leaned blade."""
+        lean = np.radians(self.lean)
+        return u * np.sin(lean) + self.groove(u) * np.cos(lean)
+
+
+@dataclass(frozen=True)
+class Attitude:
+    """The blade at one pitch: where it is deepest and how much higher every other place of it stands."""
+
+    case: Case
+    pitch: float
+
+    @cached_property
+    def deepest(self) -> float:
+        case, target, half = self.case, np.sin(self.pitch), self.case.length / 2
+        if target <= case.sine(-half):
+            return -half
+        if target >= case.sine(half):
+            return half
+        return brentq(lambda x: case.sine(x) - target, -half, half, xtol=1e-13)
+
+    def rise(self, x: np.ndarray) -> np.ndarray:
+        """Vertical height of the tip at x above the deepest tip."""
+        tilt = np.tan(self.pitch)
+        lift = self.case.height(x) - self.case.height(self.deepest) - (x - self.deepest) * tilt
+        return lift * np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
+
+    @cached_property
+    def _branches(self) -> list[tuple[np.ndarray, np.ndarray]]:
+        half = self.case.length / 2
+        branches = []
+        for end in (-half, half):
+            x = self.deepest + (end - self.deepest) * np.linspace(0, 1, 1501)
+            rise = np.maximum.accumulate(np.maximum(self.rise(x), 0.0))
+            branches.append((x, np.sqrt(rise)))
+        return branches
+
+    def reach(self, rise: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Ends of the stretch that stands less than `rise` above the deepest point: heel side, toe side."""
+        scale = np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
+        ends = []
+        for xs, root in self._branches:
+            if root[-1] == 0.0:
+                ends.append(np.full(np.shape(rise), xs[-1]))
+                continue
+            x = np.interp(np.sqrt(rise), root, xs)
+            for _ in range(4):
+                sine = self.case.sine(x)
+                slope = (sine / np.sqrt(1 - sine**2) - np.tan(self.pitch)) * scale
+                safe = np.where(np.abs(slope) > 1e-14, slope, np.inf)
+                x = x - (self.rise(x) - rise) / safe
+                x = np.clip(x, min(xs[0], xs[-1]), max(xs[0], xs[-1]))
+            ends.append(x)
+        return ends[0], ends[1]

@@ -1,0 +1,89 @@
+"""The panel of the trial log: what is written down, what is refused, and that nothing is lost."""
+
+from __future__ import annotations
+
+import datetime
+
+import pytest
+
+from bladelab import RATINGS, TrialLog
+from bladelab.show.panels_trials import TrialsPanel, trials_panel
+
+
+def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
+    box.date.value = datetime.date(2026, 10, 5)
+    box.code.value = "Q1"
+    for key, value in ratings.items():
+        box.ratings[key].value = value
+    return box
+
+
+def test_the_group_is_shown_and_its_warning_said():
+    box = trials_panel()
+    assert "changed 2 things since" in box.panel.sentence_text
+    assert box.skater.value == "D17" and "try level point 5 mm toward the toe" in box.panel.sentence_text
+    for code in box.skater.options:
+        box.skater.value = code
+        assert not box.panel.fault and "It stands on" in box.panel.sentence_text
+
+
+def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
+    own = tmp_path / "saved" / "trials.csv"
+    box = filled(TrialsPanel(own), hold=1, glide=4)
+    box.note.value = 'soft "ice", <b>cold</b>'
+    box.add()
+    (first,) = TrialLog(own).read().trials
+    assert first.ratings == {"glide": 4, "hold": 1} and first.changed == "first trial"
+    assert first.note == 'soft "ice", <b>cold</b>'
+    assert box.source.value == own and box.skater.value == "Q1"
+    assert "try hollow deeper" in box.panel.sentence_text
+    labels = [label for label, _ in box.skated.options]
+    assert labels[0] == "the same blade as last time" and "hollow deeper, 9/16 in" in labels
+    box.skated.index = labels.index("hollow deeper, 9/16 in")
+    filled(box, hold=4).add()
+    second = TrialLog(own).read().trials[1]
+    assert second.changed == "hollow" and second.blade.hollow.radius_mm == 14.2875
+    assert set(box.ratings) == set(RATINGS) and all(r.value == "" for r in box.ratings.values())
+
+
+@pytest.mark.parametrize(
+    ("code", "why"), [("Anna", "no name"), ("", "it must be a code"), ("a" * 20, "at most 12")]
+)
+def test_a_trial_that_makes_no_sense_is_not_added(tmp_path, code, why):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.code.value = code
+    box.add()
+    assert "Not added" in box.message.value and why in box.message.value
+    assert not own.exists() and box.ratings["hold"].value == 3  # nothing typed is lost
+
+
+def test_a_damaged_own_log_is_reported_and_left_in_place(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    with open(own, "ab") as file:
+        file.write(b"2026-10-12,Q1,cut sh")
+    before = own.read_bytes()
+    filled(box, hold=4).add()
+    assert own.read_bytes().startswith(before)
+    assert (
+        "line 3: it has 3 cells" in box._damage.value and "left in the file as they are" in box._damage.value
+    )
+    assert len(TrialLog(own).read().trials) == 2
+
+
+def test_a_file_that_is_no_log_is_never_written_to(tmp_path):
+    own = tmp_path / "trials.csv"
+    own.write_bytes(b"something else\n")
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    assert "is no trial log" in box.message.value and own.read_bytes() == b"something else\n"
+    box.source.value = own
+    assert "is no trial log" in box._damage.value and box.panel.fault
+
+
+def test_an_empty_own_log_says_what_to_do(tmp_path):
+    box = TrialsPanel(tmp_path / "trials.csv")
+    box.source.value = tmp_path / "trials.csv"
+    assert "There is no trial in this log yet" in box.panel.sentence_text
