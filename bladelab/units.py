@@ -71,7 +71,7 @@ def as_fraction(mm: float, denominator: int = 64) -> str:
     mm : float
         A length of at least 0 mm.
     denominator : int
-        The finest division of the inch, 64 as on a rule.
+        The finest division of the inch, 1 to 1,000,000; 64 as on a rule.
 
     Returns
     -------
@@ -85,8 +85,10 @@ def as_fraction(mm: float, denominator: int = 64) -> str:
     >>> as_fraction(31.75)
     '1 1/4 in'
     """
-    if denominator < 1:
-        raise ValueError(f"denominator is {denominator}; it must be at least 1")
+    division = number("denominator", denominator, "", 1.0, 1e6)
+    if division != int(division):
+        raise ValueError(f"denominator is {denominator}; it must be a whole number")
+    denominator = int(division)
     ticks = round(number("mm", mm, "mm", low=0.0) / MM_PER_INCH * denominator)
     whole, rest = divmod(Fraction(ticks, denominator), 1)
     words = [str(whole)] if whole or not rest else []

@@ -51,7 +51,9 @@ def _depth(name: str, value: float, width: float) -> float:
             f"{name} is 0 mm; it must be above 0 mm: a groove without depth is a flat bottom, or the gauge "
             "did not reach in"
         )
-    return number(name, value, "mm", 0.0, width / 2, low_open=True)
+    depth = number(name, value, "mm", 0.0, width / 2, low_open=True)
+    # Less is no reading, and its square no number.
+    return number(name, depth, "mm", 1e-6)
 
 
 def _delta(function: Callable[..., float], values: tuple[float, ...], errors: tuple[float, ...]) -> float:
@@ -103,7 +105,7 @@ def groove_from_depth(
     >>> round(groove_from_depth(0.0888938, 3.0).radius_mm, 3)
     12.7
     """
-    width = number("width_mm", width_mm, "mm", 0.0, low_open=True)
+    width = number("width_mm", width_mm, "mm", 1e-3, 50.0)
     depth = _depth("depth_mm", depth_mm, width)
     errors = (
         number("depth_error_mm", depth_error_mm, "mm", 0.0),
@@ -138,7 +140,7 @@ def groove_from_edges(
 
     Parameters and errors as in `groove_from_depth`; edge A is the one the first depth belongs to.
     """
-    width = number("width_mm", width_mm, "mm", 0.0, low_open=True)
+    width = number("width_mm", width_mm, "mm", 1e-3, 50.0)
     a, b = _depth("depth_a_mm", depth_a_mm, width), _depth("depth_b_mm", depth_b_mm, width)
     depth_error = number("depth_error_mm", depth_error_mm, "mm", 0.0)
     width_error = number("width_error_mm", width_error_mm, "mm", 0.0)
