@@ -59,6 +59,28 @@ def number(
     return numbers(name, value, unit, low, high, **how)
 
 
+def shared_shape(named: dict[str, Any]) -> tuple[int, ...]:
+    """Return the shape to which these numbers and arrays broadcast.
+
+    Raises
+    ------
+    ValueError
+        If they don't, with the shapes of those that are arrays.
+    """
+    try:
+        return np.broadcast_shapes(*map(np.shape, named.values()))
+    except ValueError:
+        arrays = {name: np.shape(value) for name, value in named.items() if np.ndim(value)}
+        shapes = list(arrays.values())
+        raise ValueError(f"{', '.join(arrays)} have shapes {shapes} that do not broadcast") from None
+
+
+def as_rows(named: dict[str, Any]) -> tuple[tuple[int, ...], Any]:
+    """Return that shape, and a row of numbers for each name: array, (names, numbers)."""
+    shape = shared_shape(named)
+    return shape, np.array([np.broadcast_to(v, shape).ravel() for v in named.values()], dtype=float)
+
+
 def one_line(name: str, value: Any, longest: int, least: int = 0) -> str:
     """Return `value` if it is a text on one line of `least` to `longest` characters, with no control
     character.

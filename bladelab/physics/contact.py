@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._checks import as_rows
 from bladelab.physics.ice import Ice
 from bladelab.physics.measures import RESULTS, measure
 from bladelab.physics.solver import Problem, solve
@@ -206,22 +207,16 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
 
 def _flat(blade: Blade, stance: Stance, ice: Ice) -> tuple[tuple[int, ...], Any]:
     """Return the broadcast shape, and load, place, lean, radius, width and hardness, (6, n)."""
-    hollow = blade.hollow
-    given = (
-        stance.load_N,
-        stance.position_mm,
-        stance.lean_deg,
-        hollow.radius_mm,
-        hollow.width_mm,
-        ice.hardness_MPa,
+    return as_rows(
+        {
+            "load_N": stance.load_N,
+            "position_mm": stance.position_mm,
+            "lean_deg": stance.lean_deg,
+            "radius_mm": blade.hollow.radius_mm,
+            "width_mm": blade.hollow.width_mm,
+            "hardness_MPa": ice.hardness_MPa,
+        }
     )
-    try:
-        shape = np.broadcast_shapes(*(np.shape(v) for v in given))
-    except ValueError:
-        raise ValueError(
-            f"stance, hollow and ice have shapes {[np.shape(v) for v in given]} that do not broadcast"
-        ) from None
-    return shape, np.array([np.broadcast_to(v, shape).ravel() for v in given], dtype=float)
 
 
 def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:

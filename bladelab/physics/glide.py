@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import numbers
+from bladelab._checks import as_rows, numbers
 from bladelab.physics.contact import Contact, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
@@ -164,27 +164,23 @@ def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
 def _flat(contact: Contact, speed: Any) -> tuple[tuple[int, ...], Any]:
     """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
     blade, stance, ice = contact.blade, contact.stance, contact.ice
-    given = (
-        contact.depth_mm,
-        contact.pitch_deg,
-        stance.load_N,
-        stance.position_mm,
-        stance.lean_deg,
-        blade.hollow.radius_mm,
-        blade.hollow.width_mm,
-        ice.hardness_MPa,
-        speed,
-        ice.film_viscosity_Pa_s,
-        ice.temperature_C,
-        ice.conductivity_W_mK,
-        ice.diffusivity_m2_s,
+    return as_rows(
+        {
+            "depth_mm": contact.depth_mm,
+            "pitch_deg": contact.pitch_deg,
+            "load_N": stance.load_N,
+            "position_mm": stance.position_mm,
+            "lean_deg": stance.lean_deg,
+            "radius_mm": blade.hollow.radius_mm,
+            "width_mm": blade.hollow.width_mm,
+            "hardness_MPa": ice.hardness_MPa,
+            "speed_m_s": speed,
+            "film_viscosity_Pa_s": ice.film_viscosity_Pa_s,
+            "temperature_C": ice.temperature_C,
+            "conductivity_W_mK": ice.conductivity_W_mK,
+            "diffusivity_m2_s": ice.diffusivity_m2_s,
+        }
     )
-    try:
-        shape = np.broadcast_shapes(*(np.shape(v) for v in given))
-    except ValueError:
-        shapes = [np.shape(v) for v in (contact.depth_mm, ice.viscosity_factor, speed)]
-        raise ValueError(f"contact, ice and speed have shapes {shapes} that do not broadcast") from None
-    return shape, np.array([np.broadcast_to(v, shape).ravel() for v in given], dtype=float)
 
 
 def pressed_section(tip_depth_mm: Any, lean: Any, radius_mm: Any, width_mm: Any) -> Any:

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import numbers
+from bladelab._checks import numbers, shared_shape
 
 
 @dataclass(frozen=True)
@@ -44,10 +44,5 @@ class Stance:
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the broadcast fields; () for one stance."""
-        try:
-            return np.broadcast_shapes(*(np.shape(v) for v in (self.load_N, self.position_mm, self.lean_deg)))
-        except ValueError:
-            shapes = [np.shape(v) for v in (self.load_N, self.position_mm, self.lean_deg)]
-            raise ValueError(
-                f"load_N, position_mm, lean_deg have shapes {shapes} that do not broadcast"
-            ) from None
+        names = ("load_N", "position_mm", "lean_deg")
+        return shared_shape({name: getattr(self, name) for name in names})

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import numbers
+from bladelab._checks import as_rows, numbers
 from bladelab.units import inches
 
 #: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
@@ -52,14 +52,10 @@ class Hollow:
         radius = numbers("radius_mm", self.radius_mm, "mm", 0.0, 1e8, low_open=True)
         object.__setattr__(self, "width_mm", width)
         object.__setattr__(self, "radius_mm", radius)
-        try:
-            pairs = np.broadcast_arrays(radius, width)
-        except ValueError:
-            shapes = f"{np.shape(radius)} and {np.shape(width)}"
-            raise ValueError(f"radius_mm and width_mm have shapes {shapes} that do not broadcast") from None
-        too_tight = pairs[0] <= pairs[1] / 2
+        _, (radii, widths) = as_rows({"radius_mm": radius, "width_mm": width})
+        too_tight = radii <= widths / 2
         if too_tight.any():
-            worst, least = float(pairs[0][too_tight][0]), float(pairs[1][too_tight][0]) / 2
+            worst, least = float(radii[too_tight][0]), float(widths[too_tight][0]) / 2
             raise ValueError(
                 f"the hollow's radius_mm is {worst:g} mm; it must be above half the width, {least:g} mm"
             )

@@ -14,7 +14,7 @@ from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
-from traitlets import CFloat, Int
+from traitlets import CFloat, CInt, Int
 
 from bladelab._checks import number
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
@@ -103,7 +103,7 @@ class Frames(Control):
 
 
 # The kernel repeats each move of a slider to every browser window, even to the one where it was moved. On a
-# held key that is one message in five for nothing, so these two leave it out.
+# held key that is one message in five for nothing, so these leave it out.
 
 
 class _FloatSlider(widgets.FloatSlider):
@@ -112,6 +112,14 @@ class _FloatSlider(widgets.FloatSlider):
 
 class _SelectionSlider(widgets.SelectionSlider):
     index = Int(None, allow_none=True).tag(sync=True, echo_update=False)
+
+
+class _IntSlider(widgets.IntSlider):
+    value = CInt(0).tag(sync=True, echo_update=False)
+
+
+class _Play(widgets.Play):
+    value = CInt(0).tag(sync=True, echo_update=False)
 
 
 def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Control]:
@@ -217,7 +225,7 @@ class Dial:
         if isinstance(control, Tick):
             return widgets.Checkbox, {"description": control.label, "value": value, "indent": True}
         if isinstance(control, Frames):
-            return widgets.IntSlider, {
+            return _IntSlider, {
                 "description": control.label,
                 "min": 0,
                 "max": control.count - 1,
@@ -248,7 +256,7 @@ class Dial:
     def _extras(self) -> Sequence[widgets.Widget]:
         if not isinstance(self.control, Frames):
             return ()
-        play = widgets.Play(
+        play = _Play(
             value=self._value,
             min=0,
             max=self.control.count - 1,

@@ -15,11 +15,14 @@ Array = NDArray[np.float64]
 LEAST_POINTS = 5
 #: A trace that climbs more than this from end to end was not set level: the fits take the tilt as small.
 STEEPEST_DEG = 10.0
+#: No place or height on a blade is further off than this, however the gauge was set.
+FARTHEST_MM = 10_000.0
 
 
 def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Array, Array]:
     """Return positions and heights as arrays if they make a trace; else say in a sentence why not."""
-    x, y = np.atleast_1d(numbers("x_mm", x_mm, "mm")), np.atleast_1d(numbers("y_mm", y_mm, "mm"))
+    x = np.atleast_1d(numbers("x_mm", x_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
+    y = np.atleast_1d(numbers("y_mm", y_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
     if x.ndim != 1 or x.shape != y.shape:
         raise ValueError(
             f"x_mm has shape {x.shape} and y_mm {y.shape}; both must be the same plain list of numbers"
@@ -61,8 +64,8 @@ class Trace:
     Raises
     ------
     ValueError
-        For fewer than 5 points, unequal lengths, numbers that are not finite, positions that do not rise, a
-        climb of more than 10 deg from end to end.
+        For fewer than 5 points, unequal lengths, numbers that are not finite or beyond 10 m, positions that do
+        not rise, a climb of more than 10 deg from end to end.
     """
 
     x_mm: Array

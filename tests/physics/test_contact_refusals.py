@@ -24,7 +24,7 @@ BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
         (lambda: Stance(700.0, 0.0, [0.0, np.nan]), r"lean_deg is nan deg"),
         (
             lambda: Stance([700.0, 800.0], [0.0, 1.0, 2.0]),
-            r"shapes \[\(2,\), \(3,\), \(\)\] that do not broadcast",
+            r"load_N, position_mm have shapes \[\(2,\), \(3,\)\] that do not broadcast",
         ),
         (lambda: Ice(1.0), r"temperature_C is 1 °C; it must be at least -30 °C and at most 0 °C"),
         (lambda: Ice(-31.0), r"temperature_C is -31 °C; it must be at least -30 °C"),
