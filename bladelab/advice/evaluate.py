@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, change, stance_of
-from bladelab.physics.contact import Case as ContactCase
-from bladelab.physics.contact import Contact, solve_contacts
-from bladelab.physics.glide import Case as FrictionCase
-from bladelab.physics.glide import solve_frictions
+from bladelab.physics.contact import Case, solve_contacts
+from bladelab.physics.glide import frictions_of_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import sample
@@ -156,14 +153,14 @@ def _by_moment(
 ) -> list[dict[str, Array]]:
     """Compute quantities of several blades, each with draws for its seeds; moments in the last axis.
 
-    One call solves all that stands at rest and, unless friction is wanted too, all that glides.
+    One call solves all that stands at rest and all that glides.
     """
     if unknown := set(want) - set(QUANTITIES):
         raise ValueError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
     moments = conditions.moments
     rest, glide = ([i for i, m in enumerate(moments) if m.gliding is kind] for kind in (False, True))
-    contacts: list[tuple[int, list[int], ContactCase]] = []
-    frictions: list[tuple[int, list[int], FrictionCase]] = []
+    asked: list[tuple[int, list[int]]] = []  # for which blade, in which moments
+    cases: list[Case] = []
     out = []
     for k, (blade, seeds) in enumerate(blades):
         rows = (1 + n * len(seeds),) if seeds else ()
@@ -171,18 +168,16 @@ def _by_moment(
         shape = np.broadcast_shapes(*of_hollow, (*rows, len(moments)))
         out.append({key: np.full(shape, np.nan) for key in want})
         for chosen, gliding in ((rest, False), (glide, True)):
-            if not chosen:
-                continue
-            stance = stance_of([moments[i] for i in chosen], conditions.mass_kg)
-            stance, ice = _situation(stance, conditions.ice, n, seeds)
-            if gliding and "friction" in want:
-                frictions.append((k, chosen, (blade, stance, ice, conditions.speed_m_s)))
-            else:
-                contacts.append((k, chosen, (blade, stance, ice, gliding)))
-    glides = solve_frictions([case for *_, case in frictions])
-    solved: list[tuple[Contact, Any]] = [(friction.contact, friction.total) for friction in glides]
-    solved += [(contact, np.nan) for contact in solve_contacts([case for *_, case in contacts])]
-    for (k, chosen, _), (contact, friction) in zip([*frictions, *contacts], solved, strict=True):
+            if chosen:
+                stance = stance_of([moments[i] for i in chosen], conditions.mass_kg)
+                asked.append((k, chosen))
+                cases.append((blade, *_situation(stance, conditions.ice, n, seeds), gliding))
+    contacts = solve_contacts(cases)
+    gliding_ones = [contact for contact in contacts if contact.gliding and "friction" in want]
+    speeds = [conditions.speed_m_s] * len(gliding_ones)
+    frictions = iter(frictions_of_contacts(gliding_ones, speeds))
+    for (k, chosen), contact in zip(asked, contacts, strict=True):
+        friction = next(frictions).total if contact.gliding and "friction" in want else np.nan
         leaned = np.asarray(contact.stance.lean_deg) > 0
         for key in want:
             if key == "friction":

@@ -107,7 +107,7 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
 
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
-    effects = _map_of_ratings(present, conditions)
+    effects = _map_of_ratings(present, conditions, [rating, *kept])
     wanted = rating.better if rating.key != "balance" else (-1 if ratings["balance"] > 0 else 1)
     tried = [trial.blade for trial in trials]
     best, gain, spoiled = None, 0.0, set()
@@ -163,11 +163,18 @@ def _well(key: str, value: float) -> bool:
     return abs(value) <= _IN_BALANCE if key == "balance" else value >= _WELL
 
 
-def _map_of_ratings(blade: Blade, conditions: Conditions) -> ChangeMap:
-    names = {rating.moment for rating in RATINGS.values()}
-    moments = tuple(moment for moment in MOMENTS if moment.name in names)
-    keys = tuple(dict.fromkeys(rating.quantity for rating in RATINGS.values()))
-    return single_change_map(blade, replace(conditions, moments=moments), keys)
+def _map_of_ratings(blade: Blade, conditions: Conditions, ratings: Sequence[Rating]) -> ChangeMap:
+    """What single changes do to the quantities behind these ratings; no other is computed."""
+    return single_change_map(blade, _in_rated_moments(conditions, ratings), _quantities(ratings))
+
+
+def _in_rated_moments(conditions: Conditions, ratings: Sequence[Rating]) -> Conditions:
+    names = {rating.moment for rating in ratings}
+    return replace(conditions, moments=tuple(moment for moment in MOMENTS if moment.name in names))
+
+
+def _quantities(ratings: Sequence[Rating]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(rating.quantity for rating in ratings))
 
 
 def _place(effects: ChangeMap, rating: Rating) -> tuple[int, int]:
@@ -235,15 +242,15 @@ def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agre
     tuple of Agreement
         One for each of `RATINGS`.
     """
-    names = [moment.name for moment in MOMENTS]
-    everything = replace(conditions, moments=MOMENTS)
-    keys = tuple(dict.fromkeys(rating.quantity for rating in RATINGS.values()))
+    ratings = list(RATINGS.values())
+    here = _in_rated_moments(conditions, ratings)
+    names = [moment.name for moment in here.moments]
     blades = list(dict.fromkeys(trial.blade for trial in trials))
-    computed = evaluate_and_draw_all([(blade, ()) for blade in blades], everything, keys)
+    computed = evaluate_and_draw_all([(blade, ()) for blade in blades], here, _quantities(ratings))
     values_of = {blade: values for blade, (values,) in zip(blades, computed, strict=True)}
     found = [values_of[trial.blade] for trial in trials]
     out = []
-    for rating in RATINGS.values():
+    for rating in ratings:
         rated = [i for i, trial in enumerate(trials) if rating.key in trial.ratings]
         values = np.array([found[i][rating.quantity][names.index(rating.moment)] for i in rated])
         given = np.array([trials[i].ratings[rating.key] for i in rated], dtype=float)

@@ -124,18 +124,41 @@ def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
     ValueError
         As `solve_friction`, for the first case that asks for it.
     """
-    if not cases:
-        return []
-    speeds = [numbers("speed_m_s", speed, "m/s", SLOWEST_M_S, FASTEST_M_S) for *_, speed in cases]
     contacts = solve_contacts([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
+    return frictions_of_contacts(contacts, [speed for *_, speed in cases])
+
+
+def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]) -> list[Friction]:
+    """Find the friction where the contacts, gliding, are solved already.
+
+    Parameters
+    ----------
+    contacts : sequence of Contact
+    speeds_m_s : sequence of float or array
+        One for each contact; it broadcasts with it.
+
+    Returns
+    -------
+    list of Friction
+
+    Raises
+    ------
+    ValueError
+        If a contact is one at rest, a speed is out of range or the shapes do not broadcast.
+    """
+    if not contacts:
+        return []
+    if not all(contact.gliding for contact in contacts):
+        raise ValueError("gliding is False for one of the contacts; friction is found for gliding ones")
+    speeds = [numbers("speed_m_s", speed, "m/s", SLOWEST_M_S, FASTEST_M_S) for speed in speeds_m_s]
     shapes, rows = zip(*map(_flat, contacts, speeds), strict=True)
     sizes = [len(row[0]) for row in rows]
-    runner = np.repeat(np.arange(len(cases)), sizes)
+    runner = np.repeat(np.arange(len(contacts)), sizes)
     whole = np.concatenate(rows, axis=1)
     good = ~np.isnan(whole[0])
     depth, pitch_deg, load, place, lean_deg, radius, width, hardness, v, eta, cold, k, a = whole[:, good]
     lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
-    curve = Curve.joined([blade.rocker.curve for blade, *_ in cases])
+    curve = Curve.joined([contact.blade.rocker.curve for contact in contacts])
     glides = np.ones(len(load), dtype=bool)
     problem = Problem(curve, runner[good], glides, radius, width, load / np.cos(lean) / hardness, place, lean)
     melt = ICE_DENSITY_KG_M3 * LATENT_HEAT_J_KG

@@ -247,9 +247,7 @@ def photo_trace(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
     column, row = np.asarray(column_px, dtype=float), np.asarray(row_px, dtype=float)
-    half = np.ptp(column) / 2 if len(column) else 0.0
-    if not half > 0:
-        raise ValueError("the points of the edge all lie in one column of pixels; they must run along the blade")
+    half = _half_length(column)
     row = row - bow * (1 - ((column - column.min()) / half - 1) ** 2)
     # Rows count downward. Held as it stands (steel above) the lowest place of the edge has the greatest row.
     up = -1.0 if steel == "above" else 1.0
@@ -275,6 +273,13 @@ def photo_trace(
     )
 
 
+def _half_length(column: Array) -> float:
+    half = float(np.ptp(column)) / 2 if len(column) else 0.0
+    if not half > 0:
+        raise ValueError("all points lie in one column of pixels; they must run along the blade")
+    return half
+
+
 def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None) -> float:
     """Measure the bow of the lens on a line that is straight in truth, such as the edge of the ruler.
 
@@ -296,9 +301,7 @@ def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None)
         raise ValueError(
             f"the line has {len(column)} columns and {len(row)} rows; it must have at least 5 of both"
         )
-    half = np.ptp(column) / 2 if len(column) else 0.0
-    if not half > 0:
-        raise ValueError("the points of the edge all lie in one column of pixels; they must run along the blade")
+    half = _half_length(column)
     bend = np.polynomial.polynomial.polyfit((column - column.min()) / half - 1, row, 2)[2]
     wanted = 2 * half if length_px is None else number("length_px", length_px, "px", 0.0, low_open=True)
     return float(-bend * (wanted / 2 / half) ** 2)

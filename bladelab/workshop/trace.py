@@ -64,8 +64,8 @@ class Trace:
     Raises
     ------
     ValueError
-        For fewer than 5 points, unequal lengths, numbers that are not finite or beyond 10 m, positions that do
-        not rise, a climb of more than 10 deg from end to end.
+        For fewer than 5 points, unequal lengths, numbers that are not finite or beyond 10 m, positions that
+        do not rise, a climb of more than 10 deg from end to end.
     """
 
     x_mm: Array
