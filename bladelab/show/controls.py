@@ -148,7 +148,7 @@ class Dial:
         self._value: Any = control.default  # type: ignore[attr-defined]
         self._busy = False
         self.widget: Any = None
-        self.box = widgets.Box(layout=widgets.Layout(overflow="visible", width="auto"))
+        self.box = widgets.Box(layout=widgets.Layout(overflow="visible", width="auto", max_width="100%"))
         self.units_changed()
 
     @property

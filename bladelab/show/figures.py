@@ -94,23 +94,24 @@ class RockerPart:
 
     def update(self, contacts: Mapping[str, Contact]) -> None:
         """Follow one contact for each name."""
-        tallest = 0.0
+        shapes = {}
         for name, contact in contacts.items():
             rocker = contact.blade.rocker
             x = along(rocker)
-            y = rocker.height_mm(x)
-            tallest = max(tallest, float(y.max()))
-            self.curve[name].set_data(x, y)
+            shapes[name] = x, rocker.height_mm(x)
+            self.curve[name].set_data(*shapes[name])
             part = np.linspace(contact.heel_end_mm, contact.toe_end_mm, 31)
             self.touch[name].set_data(part, rocker.height_mm(np.clip(part, x[0], x[-1])))
-            # The first name stands over the heel, the second over the toe.
-            end = -list(self.tag).index(name)
-            self.tag[name].set_position((x[end], y[end] + 0.04 * self.axes.get_ylim()[1]))
             place = float(np.asarray(contact.stance.position_mm))
+        tallest = max(float(y.max()) for _, y in shapes.values())
         top = step_above(tallest * 1.12, (2.5, 5.0, 10.0, 20.0, 40.0, 80.0))
         if self.axes.get_ylim()[1] != top or not self.axes.get_ylabel():
             self.axes.set_ylim(-0.08 * top, top)
             self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")
+        for end, (name, tag) in enumerate(self.tag.items()):
+            # The first name stands over the heel, the second over the toe.
+            x, y = shapes[name]
+            tag.set_position((x[-end], y[-end] + 0.04 * top))
         self.load.set_data([place], [0.62 * top])
         self.load_tag.set_position((place + 5, 0.62 * top))
 

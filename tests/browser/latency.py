@@ -85,6 +85,7 @@ def held_key_per_s(notebook: harness.NotebookPage, number: int) -> float:
 def drag_per_s(notebook: harness.NotebookPage, label: str | int) -> float:
     """Pictures a second while the mouse drags the handle to and fro."""
     handle = notebook.slider(label)
+    handle.scroll_into_view_if_needed()
     box = handle.bounding_box()
     track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-target')][1]").bounding_box()
     assert box and track, "the slider is on the page"

@@ -106,7 +106,7 @@ class NotebookPage:
         )
 
     def slider(self, label: str | int) -> Locator:
-        """Handle of the slider with this label, or of slider number `label`, scrolled into view."""
+        """Handle of the slider with this label, or of slider number `label`."""
         boxes = self.page.locator(".widget-slider:visible")
         if isinstance(label, str):
             text = self.page.locator(".widget-label", has_text=re.compile(f"^\\s*{re.escape(label)}\\s*$"))
@@ -116,14 +116,12 @@ class NotebookPage:
             boxes = boxes.first
         else:
             boxes = boxes.nth(label)
-        handle = boxes.locator(".noUi-handle").first
-        handle.scroll_into_view_if_needed()
-        return handle
+        return boxes.locator(".noUi-handle").first
 
     def slider_value(self, label: str | int) -> str:
         """Text that the slider's readout shows."""
-        box = self.slider(label).locator("xpath=ancestor::*[contains(@class,'widget-slider')][1]")
-        return box.locator(".widget-readout").inner_text().strip()
+        readout = "handle => handle.closest('.widget-slider').querySelector('.widget-readout').innerText"
+        return self.slider(label).evaluate(readout).strip()
 
     def press(self, label: str | int, key: str = "ArrowRight", times: int = 1) -> None:
         """Press `key` on a slider."""

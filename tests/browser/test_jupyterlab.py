@@ -1,8 +1,24 @@
-"""Every notebook in real JupyterLab: it runs by itself, its panel answers, and no error shows."""
+"""Every notebook in real JupyterLab: it runs by itself, its panel answers and keeps to its room, and no error
+shows."""
 
 import pytest
 
 from tests.browser.harness import ROOT, notebook_names, uses_widgets
+
+# Runs in the page: how far the panels reach beyond the room they have, and their parts beyond the picture.
+REACH = """
+() => [...document.querySelectorAll('.bladelab-panel')].filter(panel => panel.offsetParent).map(panel => {
+  const right = element => element.getBoundingClientRect().right;
+  const picture = panel.querySelector('.bladelab-picture');
+  const parts = [...picture.parentElement.querySelectorAll('button, select, .widget-tab, .widget-slider')];
+  return {
+    beyond_cell: right(panel) - right(panel.closest('.jp-Cell')),
+    beyond_picture: Math.max(...parts.filter(part => part.offsetParent).map(right)) - right(picture),
+    clinic: panel.classList.contains('bladelab-clinic'),
+    width: picture.offsetWidth,
+  };
+})
+"""
 
 
 @pytest.mark.parametrize("name", notebook_names())
@@ -12,6 +28,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
         move_a_control(notebook)
+        keeps_to_its_width(notebook)
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
@@ -34,9 +51,9 @@ def move_a_control(notebook):
     labels = notebook.slider_labels()
     for number, label in enumerate(labels):
         value = notebook.slider_value(number)
-        notebook.press(number, "ArrowRight", times=5)
+        notebook.press(number, "PageUp")  # five steps
         if notebook.slider_value(number) == value:  # at its right end
-            notebook.press(number, "ArrowLeft", times=5)
+            notebook.press(number, "PageDown")
         assert notebook.slider_value(number) != value, f"the slider {label!r} moves"
     if labels and answered():
         return
@@ -53,3 +70,18 @@ def move_a_control(notebook):
         if answered():
             return
     raise AssertionError(f"nothing changes a picture and a sentence; the sliders are {labels}")
+
+
+def keeps_to_its_width(notebook):
+    """In a small window a panel shrinks; in a large one nothing stands out beside the picture."""
+    page = notebook.page
+    page.set_viewport_size({"width": 1024, "height": 768})
+    width = "() => document.querySelector('.bladelab-panel .bladelab-picture').offsetWidth"
+    page.wait_for_function(f"({width})() < document.body.offsetWidth - 100")
+    small = page.evaluate(REACH)
+    page.set_viewport_size({"width": 1920, "height": 1080})
+    page.wait_for_function(f"small => ({width})() > small", arg=small[0]["width"])
+    for panel in [*small, *page.evaluate(REACH)]:
+        assert panel["beyond_cell"] <= 0
+        # A slide is narrower than its controls, and what scrolls by beside it is covered.
+        assert panel["clinic"] or panel["beyond_picture"] <= 0

@@ -70,8 +70,8 @@ def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, prin
     assert "save picture" not in paper and "Kernel" not in paper and "Name Modified" not in paper
 
 
-def test_the_menu_prints_what_is_seen_and_not_the_file(lab, open_address):
-    notebook = open_address(lab, GLIDE)
+def test_the_menu_prints_what_is_seen_and_not_the_file(lab, open_notebook):
+    notebook = open_notebook(lab, GLIDE)
     notebook.wait_until_run()
     page = notebook.page
     page.evaluate("() => { window.timesPrinted = 0; window.print = () => { window.timesPrinted += 1; }; }")

@@ -2,6 +2,8 @@
 
 import re
 
+from PIL import Image
+
 REPORT = ".bladelab-report:visible"
 STRIDE = "05_push_hold_and_turn.ipynb"
 
@@ -30,7 +32,9 @@ def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, sav
     notebook.wait_for_change(pictures, sentences)
     assert "frame" in notebook.page.locator(REPORT).last.inner_text(), "it answered before the last frame"
     notebook.page.locator(REPORT, has_text="saved as saved/stride-1.gif").wait_for(timeout=60_000)
-    assert [path.name for path in saved.iterdir()] == ["stride-1.gif"]
+    (path,) = saved.iterdir()
+    with Image.open(path) as picture:
+        assert (path.name, picture.n_frames) == ("stride-1.gif", 41)
     assert not notebook.page.get_by_role("button", name="stop", exact=True).is_visible()
     assert notebook.slider_value("moment of the stride") == "25"
     assert notebook.cell_errors() == []

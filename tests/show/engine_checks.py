@@ -89,7 +89,7 @@ def assert_speaks(panel: Panel) -> None:
     assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
     if not panel.fault:
-        assert not re.search(r"\bnan\b", panel.view.frame_html()), panel.state()
+        assert not re.search(r"\bnan\b", panel._frame.value), panel.state()
         assert panel.view.headline.get_text()
 
 
@@ -108,32 +108,39 @@ def check_extremes(make_panel: Callable[[], Panel]) -> None:
             assert not panel.fault
 
 
-def check_random_states(make_panel: Callable[[], Panel], count: int = 15, seed: int = 1) -> None:
-    """A panel moved about at random speaks in every state, and ends on the picture of a fresh panel."""
+def check_random_states(make_panel: Callable[[], Panel], count: int = 4, seed: int = 1) -> None:
+    """A panel moved about at random and back, and moved on, shows the picture of a fresh panel.
+
+    Whether it speaks in every state is for tests/forgiving, with many more of them.
+    """
     chance = random.Random(seed)
     panel = make_panel()
+    start = {name: dial.value for name, dial in panel.dials.items()}
     for _ in range(count):
         set_state(panel, {name: draw_value(dial, chance) for name, dial in panel.dials.items()})
         assert_speaks(panel)
-    start = {name: dial.control.default for name, dial in make_panel().dials.items()}  # type: ignore[attr-defined]
     set_state(panel, start)
     assert not panel.fault
-    for name in list(panel.dials)[:: max(1, len(panel.dials) // 4)]:
-        panel.dials[name].value = draw_value(panel.dials[name], chance)
-        if panel.fault:
-            continue
+    names = chance.sample(list(panel.dials), k=min(6, len(panel.dials)))
+    for some in (names[:3], names[3:]):
+        for name in some:
+            before = panel.dials[name].value
+            panel.dials[name].value = draw_value(panel.dials[name], chance)
+            if panel.fault:
+                panel.dials[name].value = before
+        assert not panel.fault
         fresh = make_panel()
         set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
         assert fresh.sentence_text == panel.sentence_text
-        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {name}"
+        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {some}"
         assert fresh.view.still_key()[1] == panel.view.still_key()[1]
 
 
 def check_bundle(make_panel: Callable[[], Panel]) -> None:
     """A reader without a kernel gets the picture and the words, the same in every run."""
-    bundle, metadata = make_panel()._repr_mimebundle_()
-    again, _ = make_panel()._repr_mimebundle_()
     panel = make_panel()
+    bundle, metadata = panel._repr_mimebundle_()
+    again, _ = make_panel()._repr_mimebundle_()
     assert "application/vnd.jupyter.widget-view+json" in bundle
     assert bundle["text/plain"] == again["text/plain"]
     assert panel.sentence_text in bundle["text/plain"]
@@ -144,8 +151,8 @@ def check_bundle(make_panel: Callable[[], Panel]) -> None:
     assert abs(picture.width - picture.height * size["width"] / size["height"]) < 3
 
 
-def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> None:
+def check_panel(make_panel: Callable[[], Panel]) -> None:
     """All of the above."""
     check_extremes(make_panel)
-    check_random_states(make_panel, random_states)
+    check_random_states(make_panel)
     check_bundle(make_panel)

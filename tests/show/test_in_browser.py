@@ -11,6 +11,8 @@ from PIL import Image
 from bladelab.show.panels_contact import contact_panel
 from bladelab.show.panels_hollow import bite_panel
 from bladelab.show.panels_main import main_panel
+from bladelab.show.panels_measure import measure_panel
+from bladelab.show.panels_photo import photo_panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.stylesheet import PANEL_CSS
 from tests.browser import harness
@@ -67,9 +69,12 @@ def drawn_whole(view) -> np.ndarray:
     return np.asarray(Image.open(io.BytesIO(view.png(2.0))).convert("RGB"), dtype=float)
 
 
-@pytest.mark.parametrize("make_panel", [main_panel, rocker_panel, bite_panel, contact_panel])
+@pytest.mark.parametrize(
+    "make_panel", [main_panel, rocker_panel, bite_panel, contact_panel, measure_panel, photo_panel]
+)
 def test_two_layers_look_like_one_picture(page, make_panel):
-    view = make_panel().view
+    made = make_panel()
+    view = getattr(made, "panel", made).view
     far = difference(page, view, drawn_whole(view))
     assert far.mean() < MOST_MEAN_DIFFERENCE
     assert far[HEADLINE_BLOCKS:].max() < MOST_BLOCK_DIFFERENCE
