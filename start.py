@@ -52,6 +52,7 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
         f"--LabApp.extra_labextensions_path={project / 'lab' / 'labextensions'}",
         f"--LabApp.app_settings_dir={project / 'lab' / 'settings'}",
         f"--ServerApp.root_dir={project}",
+        "--ServerApp.kernel_websocket_connection_class=bladelab.show.connection.PromptConnection",
     ]
 
 

@@ -1,8 +1,12 @@
 """The commands in README.md are those that are tested."""
 
+import json
 from pathlib import Path
 
+from traitlets.utils.importstring import import_item
+
 import start
+from bladelab.show.connection import PromptConnection
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -24,3 +28,9 @@ def test_start_opens_what_is_there():
     options = dict(option.split("=", 1) for option in start.lab_command("python") if "=" in option)
     assert list(Path(options["--LabApp.extra_labextensions_path"]).glob("*/package.json"))
     assert (Path(options["--LabApp.app_settings_dir"]) / "overrides.json").exists()
+    assert import_item(options["--ServerApp.kernel_websocket_connection_class"]) is PromptConnection
+
+
+def test_voila_is_told_the_same():
+    told = json.loads((ROOT / "voila.json").read_text())["Voila"]
+    assert import_item(told["kernel_websocket_connection_class"]) is PromptConnection

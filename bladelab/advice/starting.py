@@ -27,7 +27,8 @@ class Frontier:
     scores : FamilyScores
     wishes : tuple of Wish
     members : array (n,)
-        Numbers of the blades in the family, the fewest steps first, then the best on the first wish.
+        Numbers of the blades in the family, the fewest steps first, then the best on the first wish, then
+        those with the fewest radii.
     gains : array (n, wishes)
         How far each grants each wish, more is better: per cent of the present value; degrees for pitch and
         step.
@@ -100,7 +101,11 @@ def frontier(scores: FamilyScores, words: Iterable[str]) -> Frontier:
     costs = np.column_stack([-levels, scores.family.steps_away[usable]])
     kept = usable[unbeaten(costs)]
     steps = scores.family.steps_away[kept]
-    order = np.lexsort((-gains[kept, 0], steps))
+    # Blades that differ only where the contact never comes gain the same, but for the last digits: of those
+    # the one with the fewest radii goes first.
+    shape = np.unravel_index(kept, scores.family.dimensions)[0]
+    radii = np.array([len(set(one.feet)) for one in scores.family.shapes])[shape]
+    order = np.lexsort((radii, -np.round(gains[kept, 0], 6), steps))
     members = kept[order]
     return Frontier(
         scores, wishes, members, gains[members], steps[order], gains, tuple(_conflicts(wishes, gains[usable]))

@@ -46,6 +46,7 @@ class Layer(RendererSVG):
 
     def __init__(self, size: tuple[int, int], name: str, texts: Written, dots: int) -> None:
         self._name, self._buffer, self._known = name, io.StringIO(), texts
+        self._clip: dict[str, str] = {}  # that of the group being written
         super().__init__(*size, self._buffer, image_dpi=dots * DPI, metadata={"Date": None})
 
     def add(self, artist: Artist) -> None:
@@ -70,6 +71,7 @@ class Layer(RendererSVG):
 
     def finished(self, attributes: str) -> str:
         """The fragment: an ``<svg>`` with these attributes."""
+        self._clip_to({})
         self.finalize()
         # What the renderer writes before the first artist is for a file of its own: a header, metadata, and a
         # rule for every element of the document, which would leak out of our picture into the whole page.
@@ -84,9 +86,9 @@ class Layer(RendererSVG):
     def _at_corner(self, text: Text) -> str:
         """A text as SVG, drawn at the lower left corner of the figure."""
         writer, place, transform = self.writer, text.get_position(), text.get_transform()
-        clipped = text.get_clip_on()
+        clipped, group = text.get_clip_on(), self._clip
         alone = io.StringIO()
-        self.writer = type(writer)(alone)
+        self.writer, self._clip = type(writer)(alone), {}
         text.set_position((0, 0))
         text.set_transform(IdentityTransform())
         text.set_clip_on(False)
@@ -94,7 +96,7 @@ class Layer(RendererSVG):
             text.draw(self)
             self.writer.flush()
         finally:
-            self.writer = writer
+            self.writer, self._clip = writer, group
             text.set_clip_on(clipped)
             text.set_transform(transform)
             text.set_position(place)
@@ -108,7 +110,27 @@ class Layer(RendererSVG):
     def close_group(self, s: str) -> None:
         """Write no group."""
 
-    # Quicker to write, and for the browser to read.
+    # Quicker to write, and for the browser to read and to paint: it paints each clip and each opacity of an
+    # element apart, so that neighbours share one clip, and an opacity goes into the colours.
+
+    def _clip_to(self, wanted: dict[str, str]) -> None:
+        if wanted != self._clip:
+            if self._clip:
+                self.writer.end("g")
+            if wanted:
+                self.writer.start("g", **wanted)
+            self._clip = wanted
+
+    def _get_clip_attrs(self, gc: Any) -> dict[str, str]:
+        """Begin the group with this clip, if it is not the one being written; the element itself has none."""
+        self._clip_to(super()._get_clip_attrs(gc))
+        return {}
+
+    def _get_style_dict(self, gc: Any, rgbFace: Any) -> dict[str, str]:
+        style = super()._get_style_dict(gc, rgbFace)
+        if opacity := style.pop("opacity", None):
+            style |= {"fill-opacity": opacity, "stroke-opacity": opacity}
+        return style
 
     def draw_markers(
         self, gc: Any, marker_path: Path, marker_trans: Any, path: Path, trans: Any, rgbFace: Any = None
@@ -121,13 +143,13 @@ class Layer(RendererSVG):
         places = self._make_flip_transform(trans).transform(path.vertices)
         places = places[np.isfinite(places).all(axis=1)]
         if len(places):
+            self._get_clip_attrs(gc)
             # Lines of no length with round ends.
             size = 2 * marker_trans.get_matrix()[0, 0] + gc.get_linewidth()
             self.writer.element(
                 "path",
                 d="".join(f"M{x:.2f} {y:.2f}h0" for x, y in places),
                 style=f"fill:none;stroke:{rgb2hex(rgbFace)};stroke-width:{size:.2f};stroke-linecap:round",
-                **self._get_clip_attrs(gc),
             )
 
     def draw_image(self, gc: Any, x: float, y: float, im: Any, transform: Any = None) -> None:
@@ -140,7 +162,7 @@ class Layer(RendererSVG):
         # It comes lowest row first; a file, like the fragment, begins at the top.
         Image.fromarray(im[::-1]).save(packed, "png", compress_level=1)
         code = base64.b64encode(packed.getvalue()).decode("ascii")
-        self.writer.start("g", **self._get_clip_attrs(gc))
+        self._get_clip_attrs(gc)
         self.writer.element(
             "image",
             x=f"{x:.2f}",
@@ -149,7 +171,6 @@ class Layer(RendererSVG):
             height=f"{height:.2f}",
             attrib={"xlink:href": f"data:image/png;base64,{code}"},
         )
-        self.writer.end("g")
 
     def _get_style(self, gc: Any, rgbFace: Any) -> str:
         offset, dashes = gc.get_dashes()

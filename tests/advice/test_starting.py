@@ -241,3 +241,18 @@ def test_a_step_that_only_costs_or_does_nothing_says_so() -> None:
     assert "by itself" in step.reason and "less glide; the other changes need it" in step.reason
     (step,) = plan_steps(SINGLE, deeper, ALL, checked_wishes(["smoother"]))
     assert "by itself it does nothing for the wishes" in step.reason
+
+
+def test_of_blades_that_gain_the_same_the_one_with_the_fewest_radii_goes_first(scores) -> None:
+    # Upright and balanced, the contact lies in the middle zone: the zones at the ends gain nothing.
+    found = frontier(scores, ["more glide"])
+    shapes = [scores.family.shapes[i] for i in np.unravel_index(found.members, scores.family.dimensions)[0]]
+    same = [
+        (len(set(one.feet)), len(set(other.feet)))
+        for one, other, a, b, x, y in zip(
+            shapes, shapes[1:], found.gains, found.gains[1:], found.steps, found.steps[1:], strict=False
+        )
+        if x == y and np.abs(a - b).max() < 1e-5
+    ]
+    assert same
+    assert all(one <= other for one, other in same)

@@ -28,6 +28,7 @@ def copy_project(folder: Path) -> Path:
     for name in ("notebooks", "data", "lab"):
         if (ROOT / name).is_dir():
             shutil.copytree(ROOT / name, folder / name, ignore=skip)
+    shutil.copy(ROOT / "voila.json", folder)
     (folder / "notebooks").mkdir(exist_ok=True)
     return folder
 

@@ -74,6 +74,7 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
         made = make_panel()
         panel = made if isinstance(made, Panel) else getattr(made, "panel", None)
         around = [] if made is panel else [w for w in inputs(made) if not within(panel, w)]
+        start = {name: dial.value for name, dial in panel.dials.items()} if panel else {}
         for turn in range(count):
             if around and (panel is None or turn % 4 < 2):
                 set_randomly(chance.choice(around), chance)
@@ -86,6 +87,9 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
                 continue
             assert_speaks(panel)
             tally["a sentence instead of a picture" if panel.fault else "a picture"] += 1
+            if panel.fault and chance.random() < 0.5:
+                # Else a panel that few states suit would hardly be seen with a picture again.
+                set_state(panel, {name: value for name, value in start.items() if name in panel.dials})
     return tally
 
 

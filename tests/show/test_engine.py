@@ -96,7 +96,8 @@ def test_the_frame_holds_the_moving_artists_and_nothing_for_the_whole_page():
     view = Bars()
     view.update(heights={"present": 3.0, "trial": 4.0})
     frame = view.frame_html('say "this" & that')
-    assert len(re.findall(r'clip-path="[^"]+" style="fill: none', frame)) == 2  # one line each
+    within = re.findall(r'<g clip-path="[^"]+">(.*?)</g>', frame, re.S)
+    assert sum(group.count('style="fill: none') for group in within) == 2  # one line each
     assert ">present</text>" in frame and ">trial</text>" in frame
     assert "<style" not in frame and "<metadata" not in frame and "<?xml" not in frame
     assert 'aria-label="4.0 at most. say &quot;this&quot; &amp; that"' in frame
