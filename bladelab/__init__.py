@@ -87,7 +87,7 @@ _HOME = {
     "Trial": "advice.trial",
     "TrialLog": "advice.trial_log",
     "propose_next": "advice.propose",
-    "against_model": "advice.propose",
+    "against_model": "advice.agreement",
     "save_blade": "advice.blade_file",
     "load_blade": "advice.blade_file",
 }

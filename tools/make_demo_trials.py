@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 from bladelab import Blade, Hollow, Rocker, Trial, TrialLog, Zone, feet, inches, propose_next
-from bladelab.advice.propose import against_model
+from bladelab.advice.agreement import against_model
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import Change, single_changes
 from bladelab.advice.trial import RATINGS, what_changed

@@ -3,17 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from itertools import combinations
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 
+from bladelab.advice.agreement import (
+    Agreement,
+    against_model,
+    agreements_of,
+    blades_of,
+    in_rated_moments,
+    quantities_of,
+)
 from bladelab.advice.evaluate import evaluate_and_draw_all
-from bladelab.advice.quantities import QUANTITIES, Conditions, change
-from bladelab.advice.single_change import Change, ChangeMap, single_change_map
+from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.single_change import (
+    Change,
+    ChangeMap,
+    map_cases,
+    map_of,
+    single_change_map,
+    single_changes,
+)
 from bladelab.advice.trial import RATINGS, Rating, Trial
-from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade, differences
 
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
@@ -21,8 +33,6 @@ _LOW, _WELL = 2.5, 4.0
 _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
 # Less than this, per cent or degrees, is the solver's own error.
 _NOISE = 1e-6
-# Computed values nearer than this say nothing about which blade should be rated higher: per cent, or degrees.
-_EQUAL = (0.25, 0.01)
 
 
 @dataclass(frozen=True)
@@ -91,6 +101,30 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     ValueError
         If the trials are of more than one skater.
     """
+    weighed = _weigh(trials)
+    if isinstance(weighed, Proposal):
+        return weighed
+    needed = [weighed.rating, *weighed.kept]
+    here = in_rated_moments(conditions, needed)
+    return _best(weighed, single_change_map(weighed.present, here, quantities_of(needed)))
+
+
+@dataclass(frozen=True)
+class _Weighed:
+    """What the ratings of the present blade ask for: which rating to better, which to keep, the blades tried,
+    and on what it stands."""
+
+    present: Blade
+    ratings: dict[str, float]
+    rating: Rating
+    kept: list[Rating]
+    tried: list[Blade]
+    count: int
+    stands: str
+
+
+def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
+    """Find what the trials ask for, or why they ask for nothing."""
     if len({trial.skater for trial in trials}) > 1:
         raise ValueError("the trials are of more than one skater; a proposal stands on one skater's trials")
     if not trials:
@@ -107,13 +141,19 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
 
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
-    effects = _map_of_ratings(present, conditions, [rating, *kept])
-    wanted = rating.better if rating.key != "balance" else (-1 if ratings["balance"] > 0 else 1)
     tried = [trial.blade for trial in trials]
+    return _Weighed(present, ratings, rating, kept, tried, count, stands)
+
+
+def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
+    """Propose the change of the map that gains most."""
+    ratings, rating, kept, count = weighed.ratings, weighed.rating, weighed.kept, weighed.count
+    stands = weighed.stands
+    wanted = rating.better if rating.key != "balance" else (-1 if ratings["balance"] > 0 else 1)
     best, gain, spoiled = None, 0.0, set()
     for i, one in enumerate(effects.changes):
         here_gain = wanted * _effect(effects, i, rating)
-        if here_gain <= _NOISE or any(same_blade(one.blade, blade) for blade in tried):
+        if here_gain <= _NOISE or any(same_blade(one.blade, blade) for blade in weighed.tried):
             continue
         if worse := [other.key for other in kept if _spoils(effects, i, other)]:
             spoiled |= set(worse)
@@ -163,20 +203,6 @@ def _well(key: str, value: float) -> bool:
     return abs(value) <= _IN_BALANCE if key == "balance" else value >= _WELL
 
 
-def _map_of_ratings(blade: Blade, conditions: Conditions, ratings: Sequence[Rating]) -> ChangeMap:
-    """What single changes do to the quantities behind these ratings; no other is computed."""
-    return single_change_map(blade, _in_rated_moments(conditions, ratings), _quantities(ratings))
-
-
-def _in_rated_moments(conditions: Conditions, ratings: Sequence[Rating]) -> Conditions:
-    names = {rating.moment for rating in ratings}
-    return replace(conditions, moments=tuple(moment for moment in MOMENTS if moment.name in names))
-
-
-def _quantities(ratings: Sequence[Rating]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(rating.quantity for rating in ratings))
-
-
 def _place(effects: ChangeMap, rating: Rating) -> tuple[int, int]:
     return effects.keys.index(rating.quantity), effects.moment_index(rating.moment)
 
@@ -200,66 +226,16 @@ def _listed(parts: Sequence[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
-@dataclass(frozen=True)
-class Agreement:
-    """How one rating went with the quantity behind it, over the trials of one skater.
-
-    rating : Rating.  values, ratings : arrays (n,), the computed quantity and the rating of each trial that
-    was rated.
-    agree, disagree : pairs of trials whose ratings and quantities differ in the expected and in the other
-    direction.
-    """
-
-    rating: Rating
-    values: Any
-    ratings: Any
-    agree: int
-    disagree: int
-
-    @property
-    def sentence(self) -> str:
-        """Say it, and how little it stands on."""
-        n, pairs = len(self.ratings), self.agree + self.disagree
-        if not pairs:
-            return f"{self.rating.key}: {n} rated trial{'s' if n != 1 else ''}, nothing to compare yet."
-        return (
-            f"{self.rating.key}: over {n} rated trials the rating went the way of the computed "
-            f"{QUANTITIES[self.rating.quantity].said} in {self.agree} of {pairs} pairs."
-        )
-
-
-def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agreement, ...]:
-    """Set the ratings of one skater's trials against the computed quantities.
-
-    Parameters
-    ----------
-    trials : sequence of Trial
-    conditions : Conditions
-        Mass, ice and speed; the moments are those of the ratings.
-
-    Returns
-    -------
-    tuple of Agreement
-        One for each of `RATINGS`.
-    """
+def advise(trials: Sequence[Trial], conditions: Conditions) -> tuple[Proposal, tuple[Agreement, ...]]:
+    """Return `propose_next` and `against_model` of the same trials, computed in one call."""
+    weighed = _weigh(trials)
+    if isinstance(weighed, Proposal):
+        return weighed, against_model(trials, conditions)
     ratings = list(RATINGS.values())
-    here = _in_rated_moments(conditions, ratings)
-    names = [moment.name for moment in here.moments]
-    blades = list(dict.fromkeys(trial.blade for trial in trials))
-    computed = evaluate_and_draw_all([(blade, ()) for blade in blades], here, _quantities(ratings))
-    values_of = {blade: values for blade, (values,) in zip(blades, computed, strict=True)}
-    found = [values_of[trial.blade] for trial in trials]
-    out = []
-    for rating in ratings:
-        rated = [i for i, trial in enumerate(trials) if rating.key in trial.ratings]
-        values = np.array([found[i][rating.quantity][names.index(rating.moment)] for i in rated])
-        given = np.array([trials[i].ratings[rating.key] for i in rated], dtype=float)
-        # A balance is rated back to forward, as the pitch runs; the others low to high, as more or less of it
-        # is better.
-        signs = [
-            rating.better * np.sign(given[j] - given[i]) * np.sign(values[j] - values[i])
-            for i, j in combinations(range(len(rated)), 2)
-            if abs(change(values[i], values[j], rating.quantity)) > _EQUAL[rating.key == "balance"]
-        ]
-        out.append(Agreement(rating, values, given, signs.count(1.0), signs.count(-1.0)))
-    return tuple(out)
+    here, keys, blades = in_rated_moments(conditions, ratings), quantities_of(ratings), blades_of(trials)
+    changes = single_changes(weighed.present)
+    cases = map_cases(weighed.present, changes)
+    found = evaluate_and_draw_all([*cases, *((blade, ()) for blade in blades)], here, keys)
+    effects = map_of(weighed.present, here, keys, changes, found[: len(cases)])
+    agreements = agreements_of(trials, here, [values for (values,) in found[len(cases) :]])
+    return _best(weighed, effects), agreements

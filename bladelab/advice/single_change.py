@@ -202,32 +202,43 @@ def single_change_map(
     ChangeMap
     """
     changes = single_changes(blade)
+    found = evaluate_and_draw_all(map_cases(blade, changes), conditions, keys)
+    return map_of(blade, conditions, keys, changes, found)
+
+
+def map_cases(blade: Blade, changes: Sequence[Change]) -> list[tuple[Blade, tuple[int, ...]]]:
+    """Return what has to be evaluated for the map of these changes: cases of `evaluate_and_draw_all`."""
     # Changes of the hollow share the present rocker: they are solved in one call with the present blade.
-    ground = [one for one in changes if one.part == "hollow"]
-    radii = np.array([blade.hollow.radius_mm, *(one.blade.hollow.radius_mm for one in ground)])
-    others = [one for one in changes if one.part != "hollow"]
-    (family,), *each, days = evaluate_and_draw_all(
-        [
-            (Blade(blade.rocker, Hollow(radii, blade.hollow.width_mm)), ()),
-            *((one.blade, ()) for one in others),
-            (blade, (1,)),
-        ],
-        conditions,
-        keys,
-    )
+    radii = [blade.hollow.radius_mm, *(one.blade.hollow.radius_mm for one in changes if one.part == "hollow")]
+    family = Blade(blade.rocker, Hollow(np.array(radii), blade.hollow.width_mm))
+    others = [(one.blade, ()) for one in changes if one.part != "hollow"]
+    return [(family, ()), (blade, (1,)), *others]
+
+
+def map_of(
+    blade: Blade,
+    conditions: Conditions,
+    keys: Sequence[str],
+    changes: Sequence[Change],
+    found: Sequence[tuple[dict[str, Array], ...]],
+) -> ChangeMap:
+    """Return the map of these changes from what was `found` for their `map_cases`."""
+    (family,), days, *each = found
     values = {key: family[key][0] for key in keys}
+    of_hollow, of_rest = iter(range(1, len(changes) + 1)), iter(each)
     effects = []
     for one in changes:
         if one.part == "hollow":
-            after = {key: family[key][ground.index(one) + 1] for key in keys}
+            i = next(of_hollow)
+            after = {key: family[key][i] for key in keys}
         else:
-            after = each[others.index(one)][0]
+            (after,) = next(of_rest)
         effects.append([change(values[key], after[key], key) for key in keys])
     bands = spread_of_days(*days)
     return ChangeMap(
         present=blade,
         conditions=conditions,
-        changes=changes,
+        changes=tuple(changes),
         keys=tuple(keys),
         values=np.array([values[key] for key in keys]),
         effects=np.array(effects),

@@ -11,7 +11,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from bladelab.advice.propose import against_model, propose_next
+from bladelab.advice.propose import advise
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import single_changes
 from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
@@ -111,8 +111,7 @@ class TrialsPanel(PanelBox):
         if not trials:
             raise ValueError("there is no trial in this log yet; fill in the form below and add one")
         if self._advised is None or self._advised[0] != (trials, conditions):
-            advice = propose_next(trials, conditions), against_model(trials, conditions)
-            self._advised = ((trials, conditions), advice)
+            self._advised = ((trials, conditions), advise(trials, conditions))
         proposal, agreements = self._advised[1]
         warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from matplotlib.patches import Rectangle
 
-from bladelab.advice.propose import Agreement
+from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.show.preference import UNITS
 from bladelab.show.style import INK, QUIET, TRIAL

@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, inches
+from bladelab.advice.agreement import against_model
 from bladelab.advice.evaluate import evaluate
-from bladelab.advice.propose import against_model, propose_next
+from bladelab.advice.propose import advise, propose_next
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.shape.blade import differences
 from tests.advice.blades import ALL, SINGLE, THREE
@@ -101,3 +102,22 @@ def test_ratings_against_the_computed_quantities() -> None:
     i = [moment.name for moment in ALL.moments].index(RATINGS["hold"].moment)
     np.testing.assert_allclose(hold.values, [evaluate(b, ALL)["hold"][i] for b in blades])
     assert found["glide"].sentence == "glide: 0 rated trials, nothing to compare yet."
+
+
+@pytest.mark.parametrize(
+    "trials",
+    [
+        [trial(hold=2, glide=4, turning=4)],
+        [trial(hold=2, balance=-1), trial(week=1, hold=3, steadiness=4)],
+        [trial(hold=5)],
+        [],
+    ],
+)
+def test_both_in_one_call_say_what_each_says_alone(trials) -> None:
+    proposal, agreements = advise(trials, ALL)
+    alone = propose_next(trials, ALL)
+    assert (proposal.sentence, proposal.change) == (alone.sentence, alone.change)
+    assert proposal.expected == pytest.approx(alone.expected, rel=1e-6, nan_ok=True)
+    for one, other in zip(agreements, against_model(trials, ALL), strict=True):
+        assert (one.rating, one.agree, one.disagree) == (other.rating, other.agree, other.disagree)
+        np.testing.assert_allclose(one.values, other.values, rtol=1e-8)
