@@ -177,7 +177,7 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     """
     if not cases:
         return []
-    shapes, rows = zip(*(_flat(blade, stance, ice) for blade, stance, ice, _ in cases), strict=True)
+    shapes, rows = zip(*(as_rows(given_numbers(*case[:3])) for case in cases), strict=True)
     sizes = [len(row[0]) for row in rows]
     load, place, lean_deg, radius, width, hardness = np.concatenate(rows, axis=1)
     rockers: dict[Rocker, int] = {}
@@ -205,18 +205,16 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     return [_contact(case, shape, part, why) for case, shape, part, why in split]
 
 
-def _flat(blade: Blade, stance: Stance, ice: Ice) -> tuple[tuple[int, ...], Any]:
-    """Return the broadcast shape, and load, place, lean, radius, width and hardness, (6, n)."""
-    return as_rows(
-        {
-            "load_N": stance.load_N,
-            "position_mm": stance.position_mm,
-            "lean_deg": stance.lean_deg,
-            "radius_mm": blade.hollow.radius_mm,
-            "width_mm": blade.hollow.width_mm,
-            "hardness_MPa": ice.hardness_MPa,
-        }
-    )
+def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
+    """Return the numbers of a case that a solution rests on, the rocker aside, by name."""
+    return {
+        "load_N": stance.load_N,
+        "position_mm": stance.position_mm,
+        "lean_deg": stance.lean_deg,
+        "radius_mm": blade.hollow.radius_mm,
+        "width_mm": blade.hollow.width_mm,
+        "hardness_MPa": ice.hardness_MPa,
+    }
 
 
 def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:

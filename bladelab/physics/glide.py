@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, numbers
-from bladelab.physics.contact import Contact, solve_contacts
+from bladelab.physics.contact import Contact, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
 from bladelab.physics.solver import Groove, Line, Problem
@@ -129,17 +129,8 @@ def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
 
 
 def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]) -> list[Friction]:
-    """Find the friction where the contacts, gliding, are solved already.
-
-    Parameters
-    ----------
-    contacts : sequence of Contact
-    speeds_m_s : sequence of float or array
-        One for each contact; it broadcasts with it.
-
-    Returns
-    -------
-    list of Friction
+    """Find the friction where the contacts, gliding, are solved already, at a speed for each (m/s, or arrays
+    that broadcast with it).
 
     Raises
     ------
@@ -155,8 +146,8 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]
     sizes = [len(row[0]) for row in rows]
     runner = np.repeat(np.arange(len(contacts)), sizes)
     whole = np.concatenate(rows, axis=1)
-    good = ~np.isnan(whole[0])
-    depth, pitch_deg, load, place, lean_deg, radius, width, hardness, v, eta, cold, k, a = whole[:, good]
+    good = ~np.isnan(whole[6])  # the depth: NaN where no contact was found
+    load, place, lean_deg, radius, width, hardness, depth, pitch_deg, v, eta, cold, k, a = whole[:, good]
     lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
     curve = Curve.joined([contact.blade.rocker.curve for contact in contacts])
     glides = np.ones(len(load), dtype=bool)
@@ -186,17 +177,12 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]
 
 def _flat(contact: Contact, speed: Any) -> tuple[tuple[int, ...], Any]:
     """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
-    blade, stance, ice = contact.blade, contact.stance, contact.ice
+    ice = contact.ice
     return as_rows(
         {
+            **given_numbers(contact.blade, contact.stance, ice),
             "depth_mm": contact.depth_mm,
             "pitch_deg": contact.pitch_deg,
-            "load_N": stance.load_N,
-            "position_mm": stance.position_mm,
-            "lean_deg": stance.lean_deg,
-            "radius_mm": blade.hollow.radius_mm,
-            "width_mm": blade.hollow.width_mm,
-            "hardness_MPa": ice.hardness_MPa,
             "speed_m_s": speed,
             "film_viscosity_Pa_s": ice.film_viscosity_Pa_s,
             "temperature_C": ice.temperature_C,

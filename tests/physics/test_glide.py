@@ -9,7 +9,7 @@ import pytest
 from scipy.integrate import quad
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, glide_out, solve_contact, solve_friction
-from bladelab.physics.glide import pressed_section
+from bladelab.physics.glide import frictions_of_contacts, pressed_section
 from bladelab.physics.ice import WATER_VISCOSITY_PA_S
 from tests.reference.glide import LATENT_J_M3, Glide, solve
 from tests.reference.standing import Case
@@ -175,6 +175,8 @@ def test_a_stance_that_cannot_be_solved_is_nan_in_an_array_and_an_error_alone() 
         solve_friction(HOCKEY, Stance(736, 139.9), Ice(), 6.0)
     with pytest.raises(ValueError, match="do not broadcast"):
         solve_friction(HOCKEY, Stance([700.0, 800.0]), Ice(), [1.0, 2.0, 3.0])
+    with pytest.raises(ValueError, match="gliding is False for one of the contacts"):
+        frictions_of_contacts([solve_contact(HOCKEY, Stance(736), Ice())], [6.0])
 
 
 @pytest.mark.parametrize("drag_area", [0.0, 0.4])
