@@ -1,0 +1,83 @@
+"""The two layers of a picture: what is in each, and that a kept text reads as one written afresh."""
+
+from __future__ import annotations
+
+import re
+
+import matplotlib as mpl
+
+from bladelab.show.view import View
+from tests.show.bars import Bars
+
+
+def test_the_frame_holds_the_moving_artists_and_nothing_for_the_whole_page():
+    view = Bars()
+    view.update(heights={"present": 3.0, "trial": 4.0})
+    frame = view.frame_html('say "this" & that')
+    within = re.findall(r'<g clip-path="[^"]+">(.*?)</g>', frame, re.S)
+    assert sum(group.count('style="fill: none') for group in within) == 2  # one line each
+    assert ">present</text>" in frame and ">trial</text>" in frame
+    assert "<style" not in frame and "<metadata" not in frame and "<?xml" not in frame
+    assert 'aria-label="4.0 at most. say &quot;this&quot; &amp; that"' in frame
+    assert frame.rstrip().endswith("</svg>")
+
+
+def without_names(svg: str) -> str:
+    """The SVG without the names that differ from view to view."""
+    return re.sub(r"#?\b[a-z][0-9a-f]{8}\b", "", svg)
+
+
+class Words(View):
+    """A text outside the axes, that moves with their limits, beside one inside."""
+
+    def draw(self):
+        self.axes = self.figure.add_axes((0.1, 0.2, 0.8, 0.6))
+        self.aside = self.moving(self.axes.text(1, 0, "", clip_on=False))
+
+    def update(self, words, right, **look):
+        self.title(words.upper())
+        self.axes.set_xlim(0, right)
+        self.aside.set_text(words)
+        plain = {"color": "black", "ha": "left", "va": "top", "rotation": 0, "fontsize": 9}
+        self.aside.set(**(plain | {"alpha": None, "fontweight": "normal"} | look))
+        self.aside.set_bbox({"facecolor": look.get("backgroundcolor", "white")})
+
+
+def test_a_text_kept_from_the_last_frame_reads_as_one_written_afresh():
+    states = [("one", 10), ("one", 10), ("two", 10), ("two", 20), ("one", 20), ("", 20), ("one", 10)]
+    looks = [{}] * 7
+    for look in ({"color": "red"}, {"ha": "right"}, {"va": "bottom"}, {"rotation": 30}, {"fontsize": 14},
+                 {"alpha": 0.5}, {"backgroundcolor": "blue"}, {"fontweight": "bold"}):  # fmt: skip
+        states.append(("one", 10))
+        looks.append(look)
+    old, plain = Words(), ""
+    for number, ((words, right), look) in enumerate(zip(states, looks, strict=True)):
+        old.update(words, right, **look)
+        if number == 4:
+            old.png()  # drawing elsewhere marks every artist as unchanged
+        new = Words()
+        new.update(words, right, **look)
+        frames = [without_names(view.frame_html()) for view in (old, new)]
+        assert frames[0] == frames[1], (words, right, look)
+        if look:
+            assert frames[1] != plain
+        elif words == "one" and right == 10:
+            plain = frames[1]
+
+
+def test_the_still_part_holds_no_moving_artist():
+    low, high = Bars(), Bars()
+    low.update(heights={"present": 1.0, "trial": 2.0})
+    high.update(heights={"present": 8.0, "trial": 9.0})
+    assert without_names(low.still_html()) == without_names(high.still_html())
+    assert "<path" in low.still_html()
+    assert low.png() != high.png()
+    assert all(artist.get_visible() for artist in high._moving)
+
+
+def test_the_still_part_looks_the_same_wherever_the_settings_stand():
+    view = Bars()
+    first = without_names(view.still_html())
+    with mpl.rc_context({"font.size": 30, "axes.facecolor": "red", "svg.fonttype": "path"}):
+        assert without_names(Bars().still_html()) == first
+        assert mpl.rcParams["font.size"] == 30  # and ours leak nowhere
