@@ -142,8 +142,9 @@ def panel_calls(path: Path) -> list[tuple[str, str]]:
     for cell in nbformat.read(path, as_version=4).cells:
         call = re.search(r"^(\w+_panel)\(\)\s*$", cell.source, re.M)
         home = call and re.search(rf"^from \S+ import .*\b{call[1]}\b.*$", cell.source, re.M)
-        if call and home and call[1] != "clinic_panel":
-            found.append((home[0], call[0].strip()))
+        if call and home:
+            # The clinic's slides are no panel that `interact` could show.
+            found.append(("" if call[1] == "clinic_panel" else home[0], call[0].strip()))
     return found
 
 
