@@ -13,7 +13,7 @@ from pathlib import Path
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, numbers
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.trace import Array, Trace
 
@@ -246,8 +246,7 @@ def photo_trace(
         raise ValueError(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
-    column, row = np.asarray(column_px, dtype=float), np.asarray(row_px, dtype=float)
-    half = _half_length(column)
+    column, row, half = _along_blade(column_px, row_px)
     row = row - bow * (1 - ((column - column.min()) / half - 1) ** 2)
     # Rows count downward. Held as it stands (steel above) the lowest place of the edge has the greatest row.
     up = -1.0 if steel == "above" else 1.0
@@ -273,11 +272,18 @@ def photo_trace(
     )
 
 
-def _half_length(column: Array) -> float:
+def _along_blade(column_px: Array, row_px: Array) -> tuple[Array, Array, float]:
+    """Return columns, rows and half the width they span, if they can be the points of an edge."""
+    column = np.atleast_1d(numbers("column_px", column_px, "px", -1e6, 1e6))
+    row = np.atleast_1d(numbers("row_px", row_px, "px", -1e6, 1e6))
+    if column.ndim != 1 or column.shape != row.shape:
+        raise ValueError(
+            f"column_px has shape {column.shape} and row_px {row.shape}; both must be the same plain list"
+        )
     half = float(np.ptp(column)) / 2 if len(column) else 0.0
     if not half > 0:
         raise ValueError("all points lie in one column of pixels; they must run along the blade")
-    return half
+    return column, row, half
 
 
 def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None) -> float:
@@ -296,12 +302,9 @@ def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None)
         How far the middle comes out lower in the picture than the ends, px: from the parabola through all
         points, scaled by the square of the length.
     """
-    column, row = np.asarray(column_px, dtype=float), np.asarray(row_px, dtype=float)
-    if column.shape != row.shape or len(column) < 5:
-        raise ValueError(
-            f"the line has {len(column)} columns and {len(row)} rows; it must have at least 5 of both"
-        )
-    half = _half_length(column)
+    column, row, half = _along_blade(column_px, row_px)
+    if len(column) < 5:
+        raise ValueError(f"the line has {len(column)} columns; it must have at least 5")
     bend = np.polynomial.polynomial.polyfit((column - column.min()) / half - 1, row, 2)[2]
     wanted = 2 * half if length_px is None else number("length_px", length_px, "px", 0.0, low_open=True)
     return float(-bend * (wanted / 2 / half) ** 2)

@@ -188,8 +188,8 @@ def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> Loca
             m[:, 4] - 4 * s * m[:, 3] + 6 * s**2 * m[:, 2] - 4 * s**3 * m[:, 1] + s**4 * m[:, 0],
         ]
         right = np.stack([r[:, 0], r[:, 1] - s * r[:, 0], r[:, 2] - 2 * s * r[:, 1] + s**2 * r[:, 0]], -1)
-        # In units of the window the three columns are of one size.
-        unit = (window / 2 / half) ** np.arange(3)
+        # In units of the window, which holds a few points at least, the three columns are of one size.
+        unit = (max(window, trace.spacing_mm) / 2 / half) ** np.arange(3)
         normal = np.stack([np.stack([c[i + j] for j in range(3)], -1) for i in range(3)], -2)
         inverse = np.linalg.inv(normal / np.outer(unit, unit))
         terms = np.einsum("nij,nj->ni", inverse, right / unit) / unit

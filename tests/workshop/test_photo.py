@@ -120,6 +120,12 @@ def test_rulers_and_points_that_cannot_be_are_refused():
         photo_trace(column, 50 + (column - 50) ** 2 / 1e3, Ruler((0, 0), (500, 0), 100.0))
     with pytest.raises(ValueError, match=r"steel is 'left'"):
         photo_trace(column, column, Ruler((0, 0), (500, 0), 100.0), steel="left")
+    with pytest.raises(ValueError, match=r"all points lie in one column of pixels"):
+        photo_trace(0 * column, column, Ruler((0, 0), (500, 0), 100.0))
+    with pytest.raises(ValueError, match=r"row_px is nan px"):
+        photo_trace(column, np.nan * column, Ruler((0, 0), (500, 0), 100.0))
+    with pytest.raises(ValueError, match=r"column_px has shape \(.*\) and row_px \(3,\)"):
+        line_bow_px(column, column[:3])
 
 
 def test_files_that_are_no_picture_are_refused(tmp_path):

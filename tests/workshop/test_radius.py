@@ -151,3 +151,20 @@ def test_a_window_of_few_points_is_widened_to_five():
     assert coarse.level().y_mm == pytest.approx(coarse.y_mm, abs=5e-4)
     with pytest.raises(ValueError, match="window_mm is 300 mm; it must be above 0 mm and at most 280 mm"):
         local_curve(Trace(x, y), window_mm=300.0)
+
+
+@pytest.mark.parametrize("window", [1e-300, 1e-9, 1.0, 40.0])
+@pytest.mark.filterwarnings("error")
+def test_a_window_of_too_few_points_is_widened(window):
+    x = np.linspace(-100, 100, 201)
+    assert local_curve(Trace(x, x**2 / 6000), [0.0], window).radius_mm == pytest.approx(3000, rel=1e-6)
+
+
+def test_places_and_heights_beyond_ten_metres_are_refused():
+    x = np.linspace(-100, 100, 9)
+    y = x**2 / 6000
+    y[4] = 1e300
+    with pytest.raises(
+        ValueError, match=r"y_mm is 1e\+300 mm; it must be at least -10000 mm and at most 10000"
+    ):
+        Trace(x, y)
