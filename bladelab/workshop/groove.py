@@ -93,7 +93,7 @@ def groove_from_depth(
     depth_mm, width_mm : float
         mm; the depth above 0 and at most half the width.
     depth_error_mm, width_error_mm : float
-        Standard errors of the two readings, mm.
+        Standard errors of the two readings, mm, 0 to 10.
 
     Raises
     ------
@@ -108,8 +108,8 @@ def groove_from_depth(
     width = number("width_mm", width_mm, "mm", 1e-3, 50.0)
     depth = _depth("depth_mm", depth_mm, width)
     errors = (
-        number("depth_error_mm", depth_error_mm, "mm", 0.0),
-        number("width_error_mm", width_error_mm, "mm", 0.0),
+        number("depth_error_mm", depth_error_mm, "mm", 0.0, 10.0),
+        number("width_error_mm", width_error_mm, "mm", 0.0, 10.0),
     )
     radius, error = _radius(depth, width), _delta(_radius, (depth, width), errors)
     angle = float(np.degrees(np.arcsin(width / 2 / radius)))
@@ -142,8 +142,8 @@ def groove_from_edges(
     """
     width = number("width_mm", width_mm, "mm", 1e-3, 50.0)
     a, b = _depth("depth_a_mm", depth_a_mm, width), _depth("depth_b_mm", depth_b_mm, width)
-    depth_error = number("depth_error_mm", depth_error_mm, "mm", 0.0)
-    width_error = number("width_error_mm", width_error_mm, "mm", 0.0)
+    depth_error = number("depth_error_mm", depth_error_mm, "mm", 0.0, 10.0)
+    width_error = number("width_error_mm", width_error_mm, "mm", 0.0, 10.0)
     radius, place = _three_points(a, b, width)
     if not 0 < place < width or radius <= max(a, b):
         raise ValueError(

@@ -12,6 +12,7 @@ import os
 import random
 import tempfile
 import time
+import traceback
 import warnings
 from collections import Counter
 from collections.abc import Callable, Iterator
@@ -106,23 +107,29 @@ def shown_texts(widget: widgets.Widget) -> Iterator[str]:
         yield widget.value
 
 
-def shake_arguments(count: int, seed: int, folder: Path) -> Counter[str]:
-    """Call the public functions with random arguments: finite numbers or a sentence, nothing else."""
+def shake_arguments(count: int, seed: int, folder: Path, odd: list[str] | None = None) -> Counter[str]:
+    """Call the public functions with random arguments: finite numbers or a sentence, nothing else.
+
+    What is neither raises; given a list `odd`, it is noted there instead.
+    """
     chance, tally = Chance(seed), Counter()
     chance.folder = folder
     for call in chance.choices(list(CALLS), weights=list(CALLS.values()), k=count):
-        state = chance.getstate()
         try:
-            result = call(chance)
+            with warnings.catch_warnings():
+                warnings.simplefilter("error")
+                result = call(chance)
+            assert np.all(np.isfinite(flat(result))), result
+            tally["answered"] += 1
         except (ValueError, FileExistsError) as problem:
             assert len(str(problem)) > 15, problem
             tally["refused in words"] += 1
         except Exception as problem:
-            problem.add_note(f"in {call}, chance state {hash(state)}")
-            raise
-        else:
-            assert np.all(np.isfinite(flat(result))), (call, result)
-            tally["answered"] += 1
+            problem.add_note(f"in {call.__name__}, seed {seed}, after {tally.total()} calls")
+            if odd is None:
+                raise
+            odd.append("".join(traceback.format_exception(problem)))
+            tally["neither"] += 1
     return tally
 
 
@@ -137,10 +144,11 @@ def main() -> None:
     # Panels are slow, arguments quick: a third of the count goes to the panels.
     each = max(1, given.count // 3 // len(found))
     jobs = {name: (each, lambda n, s, m=make: shake_panel(m, n, s)) for name, make in found.items()}
+    odd: list[str] = []
     with tempfile.TemporaryDirectory() as folder:
         os.chdir(folder)  # what a panel keeps beside its notebook, and what the calls save
         rest = given.count - each * len(found)
-        jobs["arguments"] = (rest, lambda n, s: shake_arguments(n, s, Path(folder)))
+        jobs["arguments"] = (rest, lambda n, s: shake_arguments(n, s, Path(folder), odd))
         for number, (name, (count, job)) in enumerate(jobs.items()):
             if given.only and name not in given.only:
                 continue
@@ -148,6 +156,9 @@ def main() -> None:
             tally = job(count, given.seed + number)
             per_state = (time.perf_counter() - start) / count * 1000
             print(f"{name:24s} {dict(tally)}  {per_state:.1f} ms each", flush=True)
+    print(*odd[:10], sep="\n")
+    if odd:
+        raise SystemExit(f"{len(odd)} calls gave neither a number nor a sentence")
 
 
 if __name__ == "__main__":
