@@ -246,13 +246,14 @@ def type_face() -> str:
     for weight in ("normal", "bold"):
         options = subset.Options(layout_features=["kern"], hinting=False)
         options.drop_tables += ["FFTM"]
-        font = TTFont(findfont(FontProperties(family="DejaVu Sans", weight=weight)), lazy=True)
-        cutter = subset.Subsetter(options)
-        cutter.populate(unicodes=letters)
-        cutter.subset(font)
-        font.flavor = "woff"
         buffer = io.BytesIO()
-        font.save(buffer)
+        path = findfont(FontProperties(family="DejaVu Sans", weight=weight))
+        with TTFont(path, lazy=True) as font:
+            cutter = subset.Subsetter(options)
+            cutter.populate(unicodes=letters)
+            cutter.subset(font)
+            font.flavor = "woff"
+            font.save(buffer)
         rules.append(
             f'@font-face{{font-family:"DejaVu Sans";font-weight:{weight};'
             f"src:url(data:font/woff;base64,{base64.b64encode(buffer.getvalue()).decode('ascii')})}}"
