@@ -182,8 +182,8 @@ def left_against_right(
     from scipy.special import ndtri
 
     left, right = left.level(), right.level()
-    window = number("window_mm", window_mm, "mm", 0.0, low_open=True)
-    step = number("step_mm", step_mm, "mm", 0.0, window, low_open=True)
+    window = number("window_mm", window_mm, "mm", 1.0)
+    step = number("step_mm", step_mm, "mm", 0.01, window)
     start, end = max(left.x_mm[0], right.x_mm[0]), min(left.x_mm[-1], right.x_mm[-1])
     if end - start < 5 * window:
         raise ValueError(

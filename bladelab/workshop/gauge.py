@@ -15,9 +15,13 @@ from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 
 
+#: Beyond this, mm, a radius is a straight line; and no gauge reads less than LEAST_MM.
+LONGEST_MM, LEAST_MM = 1e8, 1e-7
+
+
 def versine(chord_mm: Any, radius_mm: Any) -> Any:
     """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R."""
-    radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, low_open=True))
+    radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, low_open=True)) / 2
     if np.any(half > radius):
         raise ValueError(
@@ -55,6 +59,8 @@ def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
             f"versine_mm is {np.max(height):g} mm; it must be at most half the chord, {np.min(chord) / 2:g} "
             "mm"
         )
+    if np.any(height < LEAST_MM):
+        raise ValueError(f"versine_mm is {np.min(height):g} mm; it must be at least {LEAST_MM:g} mm")
     radius = chord**2 / (8 * height) + height / 2
     return float(radius) if np.ndim(radius) == 0 else radius
 

@@ -45,7 +45,7 @@ def arc_rise(step: Any, sine: Any, bend: Any) -> Any:
     line.
     """
     end = sine + bend * step
-    return step * (sine + end) / (np.sqrt(1 - sine**2) + np.sqrt(np.maximum(1 - end**2, 1e-12)))
+    return step * (sine + end) / sum(np.sqrt(np.maximum(1 - s**2, 1e-12)) for s in (sine, end))
 
 
 def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit:
