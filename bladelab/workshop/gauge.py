@@ -14,7 +14,6 @@ from bladelab.workshop.trace import Array, Trace
 from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 
-
 #: Beyond this, mm, a radius is a straight line; and no gauge reads less than LEAST_MM.
 LONGEST_MM, LEAST_MM = 1e8, 1e-7
 
