@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -81,17 +82,10 @@ def sample(
     ValueError
         If `n` is out of range.
     """
-    # Imported here: it is slow to load and only draws need it.
-    from scipy.special import ndtr, ndtri
-
     n = int(number("n", n, "draws", 8, 100_000))
     spread = spread or Spread()
     shape = np.broadcast_shapes(stance.shape, np.shape(ice.temperature_C), np.shape(ice.hardness_factor))
-    rng = np.random.default_rng(seed)
-    ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)
-    low = ndtr(-2.5)
-    share = low + (1 - 2 * low) * (ranks + rng.random((4, n))) / n
-    draws = ndtri(share).reshape((4, n) + (1,) * len(shape))
+    draws = _standard_draws(n, seed).reshape((4, n) + (1,) * len(shape))
     drawn = Stance(
         stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
         stance.position_mm + spread.position_mm * draws[1] * np.ones(shape),
@@ -100,6 +94,20 @@ def sample(
     cold = np.clip(ice.temperature_C + spread.temperature_C * draws[2] * np.ones(shape), -30.0, 0.0)
     hard = ice.hardness_factor * (1 + spread.hardness * draws[3]) * np.ones(shape)
     return drawn, Ice(cold, np.clip(hard, 0.2, 3.0), ice.viscosity_factor)
+
+
+@lru_cache(maxsize=16)  # a slider asks for the same ones at every step
+def _standard_draws(n: int, seed: int) -> Any:
+    """Four normal variables by Latin hypercube, cut off at 2.5 standard deviations; (4, n)."""
+    # Imported here: it is slow to load and only draws need it.
+    from scipy.special import ndtr, ndtri
+
+    rng = np.random.default_rng(seed)
+    ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)
+    low = ndtr(-2.5)
+    draws = ndtri(low + (1 - 2 * low) * (ranks + rng.random((4, n))) / n)
+    draws.setflags(write=False)
+    return draws
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import io
 import zlib
-from functools import cache
+from functools import cache, lru_cache
 from math import isfinite
 from typing import Any
 
@@ -158,10 +158,8 @@ class Layer(RendererSVG):
         height, width = (side * DPI / self.image_dpi for side in im.shape[:2])
         if not width * height:
             return
-        packed = io.BytesIO()
         # It comes lowest row first; a file, like the fragment, begins at the top.
-        Image.fromarray(im[::-1]).save(packed, "png", compress_level=1)
-        code = base64.b64encode(packed.getvalue()).decode("ascii")
+        code = _packed(im[::-1].tobytes(), im.shape)
         self._get_clip_attrs(gc)
         self.writer.element(
             "image",
@@ -225,6 +223,14 @@ def _look(text: Text) -> tuple[object, ...]:
         text._linespacing,  # type: ignore[attr-defined]
     )
     return (text.get_text(), text.get_color(), text.get_alpha(), font, *at, behind)
+
+
+@lru_cache(maxsize=8)
+def _packed(data: bytes, shape: tuple[int, ...]) -> str:
+    """An image of so many rows, columns and channels as a PNG, in letters."""
+    file = io.BytesIO()
+    Image.fromarray(np.frombuffer(data, dtype=np.uint8).reshape(shape)).save(file, "png", compress_level=1)
+    return base64.b64encode(file.getvalue()).decode("ascii")
 
 
 _text_sizes: dict[tuple[str, int, Any], Any] = {}

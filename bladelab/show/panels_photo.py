@@ -111,11 +111,12 @@ class PhotoView(View):
 
 def _magnified(photo: Any, x: float, y: float) -> Any:
     """The pixels around a place, white beyond the picture."""
-    padded = np.pad(photo, _LENS_PX + 1, constant_values=255.0)
-    column, row = round(x) + _LENS_PX + 1, round(y) + _LENS_PX + 1
-    column = min(max(column, _LENS_PX), padded.shape[1] - _LENS_PX - 1)
-    row = min(max(row, _LENS_PX), padded.shape[0] - _LENS_PX - 1)
-    return padded[row - _LENS_PX : row + _LENS_PX + 1, column - _LENS_PX : column + _LENS_PX + 1]
+    seen = np.full((2 * _LENS_PX + 1,) * 2, 255.0)
+    row, column = round(y) - _LENS_PX, round(x) - _LENS_PX  # of its upper left corner
+    part = photo[max(row, 0) : max(row + len(seen), 0), max(column, 0) : max(column + len(seen), 0)]
+    top, left = max(-row, 0), max(-column, 0)
+    seen[top : top + part.shape[0], left : left + part.shape[1]] = part
+    return seen
 
 
 @lru_cache(maxsize=2)

@@ -27,6 +27,9 @@ from bladelab.show.style import style_context
 #: moves (quick to send).
 _STILL_DOTS, _MOVING_DOTS = 2, 1
 
+#: Still parts kept: a slider that moves to and fro over an axis limit finds them again.
+_STILLS_KEPT = 8
+
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
 
@@ -82,6 +85,7 @@ class View:
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
+        self._stills: dict[tuple[object, ...], str] = {}
         self.figure.clear()
         with style_context():
             self.headline = self.moving(self._headline())
@@ -94,6 +98,8 @@ class View:
 
     def still_html(self) -> str:
         """The still part, as an inline ``<svg>`` (and the type face for all texts, as a ``<style>``)."""
+        if (key := self.still_key()) in self._stills:
+            return self._stills[key]
         shown = [artist.get_visible() for artist in self._moving]
         for artist in self._moving:
             artist.set_visible(False)
@@ -104,7 +110,9 @@ class View:
         finally:
             for artist, visible in zip(self._moving, shown, strict=True):
                 artist.set_visible(visible)
-        return type_face() + layer.finished('aria-hidden="true"')
+        while len(self._stills) >= _STILLS_KEPT:
+            del self._stills[next(iter(self._stills))]  # the oldest
+        return self._stills.setdefault(key, type_face() + layer.finished('aria-hidden="true"'))
 
     def frame_html(self, text_equivalent: str = "") -> str:
         """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.

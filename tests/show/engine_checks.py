@@ -134,6 +134,9 @@ def check_random_states(make_panel: Callable[[], Panel], count: int = 4, seed: i
         assert fresh.sentence_text == panel.sentence_text
         assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {some}"
         assert fresh.view.still_key()[1] == panel.view.still_key()[1]
+        kept = panel.view.still_html()
+        panel.view._stills.clear()
+        assert panel.view.still_html() == kept, "a still part that was kept is as one drawn afresh"
 
 
 def check_bundle(make_panel: Callable[[], Panel]) -> None:
