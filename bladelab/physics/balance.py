@@ -175,7 +175,8 @@ def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneRe
         [
             (c.blade, Stance(c.stance.load_N, pair, c.stance.lean_deg), c.ice, c.gliding)
             for c, pair in zip(contacts, pairs, strict=True)
-        ]
+        ],
+        [_lines_near(c, pair) for c, pair in zip(contacts, pairs, strict=True)],
     )
     found = []
     for (one, other), contact in zip(pairs, close, strict=True):
@@ -186,6 +187,16 @@ def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneRe
         on = (back >= 0) & (forward >= 0)
         found.append(ZoneReach(first, last, np.where(on, back, np.nan), np.where(on, forward, np.nan)))
     return found
+
+
+def _lines_near(contact: Contact, place_mm: Array) -> tuple[Array, Array]:
+    """The ice lines at places between those of a contact along the runner, roughly."""
+    solved = ~np.isnan(contact.depth_mm)
+    if not solved.any():
+        return np.zeros_like(place_mm), np.zeros_like(place_mm)
+    along = np.asarray(contact.stance.position_mm)[solved]
+    above, slope = (np.interp(place_mm, along, line[solved]) for line in contact.ice_line)
+    return above, slope
 
 
 def _past_borders(contact: Contact) -> Array:

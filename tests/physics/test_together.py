@@ -52,3 +52,19 @@ def test_one_stance_that_cannot_be_solved_says_so_from_among_many() -> None:
     with pytest.raises(ValueError, match="position_mm is 200 mm"):
         solve_contacts([*CASES, bad])
     assert solve_contacts([]) == solve_frictions([]) == []
+
+
+@pytest.mark.parametrize("gliding", [False, True])
+@pytest.mark.parametrize("lean_deg", [0.0, 35.0])
+def test_a_guess_changes_the_way_and_not_the_answer(gliding, lean_deg) -> None:
+    blade = Blade(Rocker((Zone(2700, 90), Zone(3400, 100), Zone(2400, 90)), 20, 5), Hollow(12.7, 3.0))
+    place = np.linspace(-70, 70, 9)
+    stance = Stance(700.0, place, lean_deg)
+    plain = solve_contact(blade, stance, Ice(), gliding)
+    above, slope = plain.ice_line
+    upright = np.cos(np.arctan(slope)) * np.cos(np.radians(lean_deg))
+    np.testing.assert_allclose(above * upright, np.diag(plain.tip_depth_mm(place)), rtol=1e-9)
+    for guess in ((above * 1.1, slope + 0.002), (0 * above + 5.0, 0 * slope - 0.3)):  # close by, and far off
+        (found,) = solve_contacts([(blade, stance, Ice(), gliding)], [guess])
+        for name in COMPARED:
+            np.testing.assert_allclose(getattr(found, name), getattr(plain, name), rtol=1e-7, atol=1e-9)
