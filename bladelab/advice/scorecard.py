@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bladelab._checks import number
 from bladelab._files import write_whole
 from bladelab.advice.evaluate import evaluate_and_draw
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, Quantity, change
@@ -179,9 +180,9 @@ def scorecard(
     Raises
     ------
     ValueError
-        If a key is unknown, or a blade holds arrays.
+        If a key is unknown, a blade holds arrays, or `n` is out of range.
     """
-    keys = tuple(keys)
+    keys, n = tuple(keys), int(number("n", n, "draws", 8, 100_000))
     for name, blade in (("present", present), ("trial", trial)):
         if shape := np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm):
             raise ValueError(

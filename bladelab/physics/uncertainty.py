@@ -85,7 +85,7 @@ def sample(
     n = int(number("n", n, "draws", 8, 100_000))
     spread = spread or Spread()
     shape = np.broadcast_shapes(stance.shape, np.shape(ice.temperature_C), np.shape(ice.hardness_factor))
-    draws = _standard_draws(n, seed).reshape((4, n) + (1,) * len(shape))
+    draws = _standard_draws(n, int(number("seed", seed, "", 0, 2**32))).reshape((4, n) + (1,) * len(shape))
     drawn = Stance(
         stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
         stance.position_mm + spread.position_mm * draws[1] * np.ones(shape),

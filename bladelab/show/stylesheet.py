@@ -38,7 +38,8 @@ PRINT_CSS = """<style>
     width: auto !important; min-width: 0 !important; max-width: none !important;
     height: auto !important; min-height: 0 !important; max-height: none !important;
     margin: 0 !important; padding: 0 !important; border: none !important; background: white !important}
-  #jp-top-panel, #jp-menu-panel, #jp-bottom-panel, .jp-skiplink, .jp-SideArea, .jp-SideBar,
+  #jp-top-panel, #jp-menu-panel, #jp-bottom-panel, #jp-left-stack, #jp-right-stack, .jp-skiplink,
+  .jp-SideArea, .jp-SideBar,
   .lm-DockPanel-tabBar, .lm-DockPanel-handle, .lm-SplitPanel-handle, .jp-Toolbar, .jp-Dialog,
   .jp-Notebook-footer, .jp-Collapser, .jp-InputPrompt, .jp-OutputPrompt, .jp-Placeholder,
   .jp-CodeCell > .jp-Cell-inputWrapper, .jp-Notification-Status, .Toastify, .bladelab-saving,

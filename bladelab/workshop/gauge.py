@@ -14,14 +14,14 @@ from bladelab.workshop.trace import Array, Trace
 from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 
-#: Beyond this, mm, a radius is a straight line; and no gauge reads less than LEAST_MM.
+#: No radius or chord is longer, mm: such an arc is a straight line. No gauge reads less than LEAST_MM.
 LONGEST_MM, LEAST_MM = 1e8, 1e-7
 
 
 def versine(chord_mm: Any, radius_mm: Any) -> Any:
     """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R."""
     radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, LONGEST_MM, low_open=True))
-    half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, low_open=True)) / 2
+    half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True)) / 2
     if np.any(half > radius):
         raise ValueError(
             f"chord_mm is {2 * np.max(half):g} mm; it must be at most twice the radius, "
@@ -45,7 +45,7 @@ def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
     >>> round(radius_from_versine(16.0, 6.0), 4)
     8.3333
     """
-    chord = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, low_open=True))
+    chord = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     height = np.asarray(numbers("versine_mm", versine_mm, "mm"))
     if np.any(height <= 0):
         raise ValueError(

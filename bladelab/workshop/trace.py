@@ -17,6 +17,7 @@ LEAST_POINTS = 5
 STEEPEST_DEG = 10.0
 #: No place or height on a blade is further off than this, however the gauge was set.
 FARTHEST_MM = 10_000.0
+SHORTEST_MM = 0.1
 
 
 def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Array, Array]:
@@ -37,6 +38,8 @@ def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Arr
             f"position {x[i + 1]:g} mm {word} (point {i + 2}); positions must rise from heel to toe, each "
             "once"
         )
+    if x[-1] - x[0] < SHORTEST_MM:
+        raise ValueError(f"the trace is {x[-1] - x[0]:g} mm long; it must be at least {SHORTEST_MM:g} mm")
     climb = float(np.degrees(np.arctan2(y[-1] - y[0], x[-1] - x[0])))
     if abs(climb) > STEEPEST_DEG:
         raise ValueError(
