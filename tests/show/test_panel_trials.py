@@ -87,3 +87,13 @@ def test_an_empty_own_log_says_what_to_do(tmp_path):
     box = TrialsPanel(tmp_path / "trials.csv")
     box.source.value = tmp_path / "trials.csv"
     assert "There is no trial in this log yet" in box.panel.sentence_text
+
+
+def test_a_log_without_trials_and_back_shows_a_skater_again():
+    box = trials_panel()
+    box.source.index = 1
+    assert box.panel.fault and box.skater.value is None
+    box.source.index = 0
+    assert not box.panel.fault and box.skater.value == box.skater.options[0]
+    box.skater.value = None  # as older pages answer a new list of options
+    assert not box.panel.fault and box.skater.value == box.skater.options[0]
