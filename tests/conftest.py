@@ -10,7 +10,7 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 from hypothesis import settings  # noqa: E402
 
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
-# the same on every run; elsewhere they are new each time. Many more are for tests/forgiving/shaking.py.
-settings.register_profile("here", deadline=None, max_examples=50)
-settings.register_profile("ci", deadline=None, max_examples=50, derandomize=True)
+# the same on every run; elsewhere they are new each time.
+settings.register_profile("here", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")

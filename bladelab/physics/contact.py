@@ -10,8 +10,9 @@ import numpy as np
 
 from bladelab._checks import as_rows
 from bladelab.physics.ice import Ice
+from bladelab.physics.ice_line import Problem
 from bladelab.physics.measures import RESULTS, measure
-from bladelab.physics.solver import Problem, solve
+from bladelab.physics.solver import solve
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve

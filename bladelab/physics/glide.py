@@ -13,7 +13,7 @@ from bladelab._checks import as_rows, numbers
 from bladelab.physics.contact import Contact, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
-from bladelab.physics.solver import Groove, Line, Problem
+from bladelab.physics.ice_line import Groove, Line, Problem
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.ice import GRAVITY_M_S2
-from bladelab.physics.solver import Groove, Line, Problem, Sections, Solution
+from bladelab.physics.ice_line import Groove, Line, Problem, Sections
+from bladelab.physics.solver import Solution
 from bladelab.shape.hollow import groove_height, wetted
 
 RESULTS = (

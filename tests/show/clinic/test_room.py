@@ -78,7 +78,7 @@ def in_bare_axes(text):
     return text.axes is None or text.axes.axison or text in text.axes.texts
 
 
-@pytest.mark.parametrize("choice", PICTURES[:6], ids=" ".join)
+@pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
 def test_letters_in_pictures(choice):
     """Few, large, inside the picture, clear of each other, and of enough contrast with what lies behind."""
     for slide in deck(*choice).slides:
