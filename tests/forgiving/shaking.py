@@ -26,7 +26,8 @@ from bladelab.show.clinic.panel import ClinicPanel, clinic_panel
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
-from tests.forgiving.arguments import CALLS, Chance, flat
+from tests.forgiving.arguments import Chance
+from tests.forgiving.calls import CALLS, flat
 from tests.show.engine_checks import NOT_A_NUMBER, assert_speaks, draw_value, panel_makers, set_state, units
 
 Made = Panel | PanelBox | ClinicPanel
