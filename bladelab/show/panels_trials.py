@@ -101,7 +101,7 @@ class TrialsPanel(PanelBox):
         self._damage.value = f"<p class='bladelab-fault'>{html.escape(trouble)}</p>" if trouble else ""
         before = self.skater.value
         self.skater.options = self._reading.skaters
-        if self._reading.skaters:  # after a log without any, the widget may have chosen none by itself
+        if self._reading.skaters:  # after a log without any, the widget chooses none by itself
             self.skater.value = before if before in self._reading.skaters else self._reading.skaters[0]
 
     def answer(self, state: SimpleNamespace) -> Answer:
@@ -137,10 +137,6 @@ class TrialsPanel(PanelBox):
 
     def _skater_changed(self) -> None:
         if self._quiet:
-            return
-        if self.skater.value is None and self._reading.skaters:
-            # Older pages answer a new list with "none chosen".
-            self.skater.value = self._reading.skaters[0]
             return
         if self.skater.value:
             self.code.value = self.skater.value
