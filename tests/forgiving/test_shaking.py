@@ -3,7 +3,8 @@
 import pytest
 
 from tests.forgiving import shaking
-from tests.forgiving.arguments import CALLS, Chance
+from tests.forgiving.arguments import Chance
+from tests.forgiving.calls import CALLS
 
 
 @pytest.mark.parametrize("name", shaking.makers())

@@ -89,7 +89,7 @@ def assert_speaks(panel: Panel) -> None:
     assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
     if not panel.fault:
-        assert not re.search(r"\bnan\b", panel._frame.value), panel.state()
+        assert not re.search(r"\bnan\b", panel.view.frame_html()), panel.state()
         assert panel.view.headline.get_text()
 
 
@@ -108,11 +108,8 @@ def check_extremes(make_panel: Callable[[], Panel]) -> None:
             assert not panel.fault
 
 
-def check_random_states(make_panel: Callable[[], Panel], count: int = 4, seed: int = 1) -> None:
-    """A panel moved about at random and back, and moved on, shows the picture of a fresh panel.
-
-    Whether it speaks in every state is for tests/forgiving, with many more of them.
-    """
+def check_random_states(make_panel: Callable[[], Panel], count: int = 15, seed: int = 1) -> None:
+    """A panel moved about at random speaks in every state, and ends on the picture of a fresh panel."""
     chance = random.Random(seed)
     panel = make_panel()
     start = {name: dial.value for name, dial in panel.dials.items()}
@@ -121,18 +118,14 @@ def check_random_states(make_panel: Callable[[], Panel], count: int = 4, seed: i
         assert_speaks(panel)
     set_state(panel, start)
     assert not panel.fault
-    names = chance.sample(list(panel.dials), k=min(6, len(panel.dials)))
-    for some in (names[:3], names[3:]):
-        for name in some:
-            before = panel.dials[name].value
-            panel.dials[name].value = draw_value(panel.dials[name], chance)
-            if panel.fault:
-                panel.dials[name].value = before
-        assert not panel.fault
+    for name in list(panel.dials)[:: max(1, len(panel.dials) // 4)]:
+        panel.dials[name].value = draw_value(panel.dials[name], chance)
+        if panel.fault:
+            continue
         fresh = make_panel()
         set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
         assert fresh.sentence_text == panel.sentence_text
-        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {some}"
+        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {name}"
         assert fresh.view.still_key()[1] == panel.view.still_key()[1]
         kept = panel.view.still_html()
         panel.view._stills.clear()
@@ -154,8 +147,8 @@ def check_bundle(make_panel: Callable[[], Panel]) -> None:
     assert abs(picture.width - picture.height * size["width"] / size["height"]) < 3
 
 
-def check_panel(make_panel: Callable[[], Panel]) -> None:
+def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> None:
     """All of the above."""
     check_extremes(make_panel)
-    check_random_states(make_panel)
+    check_random_states(make_panel, random_states)
     check_bundle(make_panel)

@@ -87,3 +87,13 @@ def test_the_rocker_panel_in_metric_speaks_of_metres():
         panel = rocker_panel()
         assert "the radius is 3.05 m" in panel.sentence_text
     assert "the radius is 10 ft" in panel.sentence_text  # told of the change
+
+
+def test_the_labels_over_the_rocker_stand_right_when_the_axis_steps():
+    moved = main_panel()
+    top = moved.view.rocker.axes.get_ylim()[1]
+    moved.dials["trial.radius_mm"].value = 1500.0
+    assert moved.view.rocker.axes.get_ylim()[1] > top, "the axis has stepped"
+    once = {name: tag.get_position() for name, tag in moved.view.rocker.tag.items()}
+    moved.refresh()
+    assert {name: tag.get_position() for name, tag in moved.view.rocker.tag.items()} == once
