@@ -221,6 +221,7 @@ def _look(text: Text) -> tuple[object, ...]:
         text.get_rotation(),
         text.get_rotation_mode(),
         text._linespacing,  # type: ignore[attr-defined]
+        text.get_parse_math(),
     )
     return (text.get_text(), text.get_color(), text.get_alpha(), font, *at, behind)
 

@@ -18,6 +18,9 @@ import ipywidgets as widgets
 # Between two pieces: long enough to hear what has arrived.
 _PAUSE_S = 0.01
 
+# The hand rests when nothing has moved for so long.
+_REST_S = 0.3
+
 Result = TypeVar("Result")
 
 
@@ -148,6 +151,40 @@ class LongWork(widgets.HBox):
     def _show_controls(self, seen: bool) -> None:
         for part in (self.stop_button, self.bar):
             part.layout.display = None if seen else "none"
+
+
+class AtRest:
+    """Work that waits until the hand rests for a moment, and begins anew when something moves meanwhile.
+
+    Parameters
+    ----------
+    work : callable
+        Returns a generator that pauses after each little piece. Where no kernel runs it is done at once.
+
+    Attributes
+    ----------
+    task : asyncio.Task or None
+        The last work put off in a kernel.
+    """
+
+    def __init__(self, work: Callable[[], Generator[None, None, None]]) -> None:
+        self._work = work
+        self.task: asyncio.Task[None] | None = None
+
+    def start(self) -> None:
+        """Do the work once nothing has moved for a moment."""
+        if self.task:
+            self.task.cancel()
+        if loop := running_loop():
+            self.task = loop.create_task(self._later())
+        else:
+            for _ in self._work():
+                pass
+
+    async def _later(self) -> None:
+        await asyncio.sleep(_REST_S)
+        for _ in self._work():
+            await asyncio.sleep(0)
 
 
 def at_once(work: Callable[[], Result]) -> Generator[Step, None, Result]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, replace
-from functools import cache, lru_cache
+from dataclasses import dataclass, replace
+from functools import cache, cached_property, lru_cache
 from typing import Any
 
 from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
@@ -29,8 +29,12 @@ TOPICS: dict[str, tuple[str, Callable[[Examples], Lesson]]] = {
     "know": ("how we know", topics_practice.how_we_know),
 }
 #: Every deck opens and closes with these.
-_OPENING = ("blades", topics_shape.two_blades)
-_CLOSING = ("safety", topics_practice.safety)
+_OPENING, _CLOSING = "blades", "safety"
+_WORK: dict[str, Callable[[Examples], Lesson]] = {
+    _OPENING: topics_shape.two_blades,
+    **{key: work for key, (_, work) in TOPICS.items()},
+    _CLOSING: topics_practice.safety,
+}
 
 #: What XML, and so a PPTX file, can not hold.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -40,44 +44,101 @@ EDITABLE = ("title", "sentence", "notes")
 
 @dataclass(frozen=True)
 class Slide:
-    """One slide.
+    """One slide; what it says is worked out when it is asked for the first time.
 
     Attributes
     ----------
     key : str
         Of the topic.
-    title, sentence : str
-        What the room reads.
-    words : str
-        Words of the trade that title, sentence and picture use and do not explain; "" if there are none.
-    notes : str
-        What the speaker reads: a question for the room, what to say, the numbers with their source, the
-        cautions.
-    alt : str
-        The picture in words, for people who do not see it.
-    in_picture : str
-        The texts in the picture, for the words they use.
-    lesson : Lesson
-    said : mapping
-        The texts of the lesson's numbers.
-    edited : tuple of str
-        Which of `EDITABLE` carry the trainer's own words.
+    audience : str
+    examples : Examples
+    system : str
+        Of units.
+    own_words : tuple of (str, str)
+        Names of `EDITABLE` texts, in their order in the alphabet, and what the trainer put there.
     """
 
     key: str
-    title: str
-    sentence: str
-    words: str
-    notes: str
-    alt: str
-    in_picture: str = field(repr=False)
-    lesson: Lesson = field(repr=False)
-    said: Mapping[str, str] = field(repr=False)
-    edited: tuple[str, ...] = ()
+    audience: str
+    examples: Examples
+    system: str
+    own_words: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def edited(self) -> tuple[str, ...]:
+        """Which of `EDITABLE` carry the trainer's own words."""
+        return tuple(name for name, _ in self.own_words)
+
+    @property
+    def lesson(self) -> Lesson:
+        """The topic, worked out for the examples."""
+        return _work_out(self.key, self.examples)
+
+    @cached_property
+    def said(self) -> Mapping[str, str]:
+        """The texts of the lesson's numbers."""
+        return self.lesson.said(_units(self.system))
+
+    @cached_property
+    def _ours(self) -> dict[str, str]:
+        title, sentence = (text.format(**self.said) for text in WORDINGS[self.key].of(self.audience))
+        return {"title": title, "sentence": sentence, "notes": _notes(self.key, self.lesson, self.said)}
+
+    @cached_property
+    def _texts(self) -> dict[str, str]:
+        return self._ours | dict(self.own_words)
+
+    @property
+    def title(self) -> str:
+        """The finding: what the room reads first."""
+        return self._texts["title"]
+
+    @property
+    def sentence(self) -> str:
+        """What the room reads under the picture."""
+        return self._texts["sentence"]
+
+    @property
+    def notes(self) -> str:
+        """What the speaker reads: a question for the room, what to say, the numbers with their source, the
+        cautions."""
+        return self._texts["notes"]
+
+    @property
+    def in_picture(self) -> str:
+        """The texts in the picture, for the words they use."""
+        return _texts_of_picture(self.key)
+
+    @cached_property
+    def words(self) -> str:
+        """Words of the trade that title, sentence and picture use and do not explain; "" if there are
+        none."""
+        return "; ".join(explained(f"{self.title}\n{self.sentence}\n{self.in_picture}")).capitalize()
+
+    @property
+    def alt(self) -> str:
+        """The picture in words, for people who do not see it: our words, whatever the trainer's are."""
+        return f"{self._ours['title']}. {self._ours['sentence']}"
 
     def draw(self, figure: Any) -> None:
         """Draw the picture into a figure or subfigure of `page.PICTURE`'s size."""
         self.lesson.draw(figure, self.said)
+
+    def check(self, number: int) -> None:
+        """Refuse a slide, number `number` of a deck, with a text that does not fit its box.
+
+        Raises
+        ------
+        ValueError
+            The sentence names the slide and how much to shorten.
+        """
+        for text, box in ((self.title, TITLE), (self.sentence, SENTENCE), (self.words, WORDS)):
+            if not text.strip() and box is not WORDS:
+                raise ValueError(f"slide {number} has no {box.name}: please write one")
+            try:
+                fit(text, box)
+            except ValueError as problem:
+                raise ValueError(f"slide {number} ({self.title[:40]}): {problem}") from None
 
 
 @dataclass(frozen=True)
@@ -110,13 +171,7 @@ class Deck:
             The sentence names the slide and how much to shorten.
         """
         for number, slide in enumerate(self.slides, 1):
-            for text, box in ((slide.title, TITLE), (slide.sentence, SENTENCE), (slide.words, WORDS)):
-                if not text.strip() and box is not WORDS:
-                    raise ValueError(f"slide {number} has no {box.name}: please write one")
-                try:
-                    fit(text, box)
-                except ValueError as problem:
-                    raise ValueError(f"slide {number} ({slide.title[:40]}): {problem}") from None
+            slide.check(number)
 
     def edited(self, key: str, **texts: str) -> Deck:
         """Return the deck with a trainer's own `title`, `sentence` or `notes` on the slide of this topic.
@@ -136,9 +191,8 @@ class Deck:
 
 
 def _edit(slide: Slide, texts: Mapping[str, str]) -> Slide:
-    clean: dict[str, Any] = {name: printable(text) for name, text in texts.items()}
-    changed = replace(slide, **clean, edited=tuple(sorted({*slide.edited, *texts})))
-    return replace(changed, words=_words(changed.title, changed.sentence, changed.in_picture))
+    clean = {name: printable(text) for name, text in texts.items()}
+    return replace(slide, own_words=tuple(sorted((dict(slide.own_words) | clean).items())))
 
 
 def printable(text: str) -> str:
@@ -185,52 +239,34 @@ def build_deck(
     if not chosen:
         raise ValueError("no topic is chosen; tick at least one")
     examples = examples or Examples()
-    units = Units()
-    units.system = system
-    pages = [_OPENING, *((key, work) for key, (_, work) in TOPICS.items() if key in chosen), _CLOSING]
-    slides = tuple(_slide(key, work, examples, audience, units) for key, work in pages)
+    _units(system)  # refuses one that does not exist
+    keys = [_OPENING, *(key for key in TOPICS if key in chosen), _CLOSING]
+    slides = tuple(Slide(key, audience, examples, system) for key in keys)
     return Deck(printable(name).strip() or "clinic", audience, system, examples, slides)
 
 
 @lru_cache(maxsize=256)
-def work_out(work: Callable[[Examples], Lesson], examples: Examples) -> Lesson:
+def _work_out(key: str, examples: Examples) -> Lesson:
     """Work out a topic, or return it as worked out before."""
-    return work(examples)
+    return _WORK[key](examples)
 
 
 @cache
-def _texts_of_picture(work: Callable[[Examples], Lesson]) -> str:
+def _units(system: str) -> Units:
+    units = Units()
+    units.system = system
+    return units
+
+
+@cache
+def _texts_of_picture(key: str) -> str:
     """The texts in a topic's picture: the same for all blades, but for the numbers."""
     from matplotlib.figure import Figure
     from matplotlib.text import Text
 
-    lesson, figure = work_out(work, Examples()), Figure()
+    lesson, figure = _work_out(key, Examples()), Figure()
     lesson.draw(figure, lesson.said(Units()))
     return "\n".join(text.get_text() for text in figure.findobj(Text))
-
-
-def _slide(
-    key: str, work: Callable[[Examples], Lesson], examples: Examples, audience: str, units: Units
-) -> Slide:
-    lesson, wording = work_out(work, examples), WORDINGS[key]
-    said = lesson.said(units)
-    title, sentence = (text.format(**said) for text in wording.of(audience))
-    in_picture = _texts_of_picture(work)
-    return Slide(
-        key=key,
-        title=title,
-        sentence=sentence,
-        words=_words(title, sentence, in_picture),
-        notes=_notes(key, lesson, said),
-        alt=f"{title}. {sentence}",
-        in_picture=in_picture,
-        lesson=lesson,
-        said=said,
-    )
-
-
-def _words(title: str, sentence: str, in_picture: str) -> str:
-    return "; ".join(explained(f"{title}\n{sentence}\n{in_picture}")).capitalize()
 
 
 def _notes(key: str, lesson: Lesson, said: Mapping[str, str]) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import html
 import io
 from typing import IO, Any
 
@@ -10,6 +11,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
+from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.lesson import NO_BREAK
 from bladelab.show.clinic.page import (
@@ -24,6 +26,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
+from bladelab.show.layer import DPI, Layer, Written
 from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
@@ -31,31 +34,65 @@ SOFT = "#595959"
 PRINT_DPI = 300
 
 
+class Page:
+    """A whole slide on its page. One that is drawn again, of the same topic, keeps what takes long to make.
+
+    Attributes
+    ----------
+    figure : matplotlib.figure.Figure
+    """
+
+    def __init__(self) -> None:
+        self.figure = Figure(figsize=PAGE_IN, dpi=DPI)
+        FigureCanvasAgg(self.figure)
+        self._topic, self._texts = "", Written()
+
+    def draw(self, slide: Slide, number: int) -> None:
+        """Draw a slide. A text too long for its box loses its last lines, and dots say so; `Slide.check`
+        refuses it."""
+        figure = self.figure
+        with style_context():
+            if slide.key == self._topic:
+                pen.clear(figure.subfigs[0])
+                for text in list(figure.texts):
+                    text.remove()
+            else:
+                figure.clear()
+                _part(figure, PICTURE)
+            self._topic = slide.key
+            slide.draw(figure.subfigs[0])
+            _put(figure, slide.title, TITLE, INK)
+            _put(figure, slide.sentence, SENTENCE, INK)
+            _put(figure, slide.words, WORDS, SOFT)
+            width, height = PAGE_IN
+            right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
+            place = (right / width, 1 - bottom / height)
+            figure.text(*place, str(number), fontsize=NUMBER.largest_pt, color=SOFT, ha="right")
+
+    def html(self, words: str) -> str:
+        """What is drawn as an inline ``<svg>`` for the screen, `words` for who can't see it; in the letters
+        of `layer.type_face`."""
+        size = (round(PAGE_IN[0] * DPI), round(PAGE_IN[1] * DPI))
+        layer = Layer(size, str(id(self)), self._texts, dots=2)
+        with style_context():
+            for axes in self.figure.subfigs[0].axes:
+                axes.apply_aspect()
+                for artist in pen.drawn_in(axes):
+                    layer.add(artist)
+            for text in self.figure.texts:
+                layer.add(text)
+        return layer.finished(f'role="img" aria-label="{html.escape(words, quote=True)}"')
+
+
 def draw_page(slide: Slide, number: int) -> Figure:
-    """Draw a whole slide. A text too long for its box loses its last lines, and dots say so; `Deck.check`
-    refuses it."""
-    with style_context():
-        figure = Figure(figsize=PAGE_IN)
-        FigureCanvasAgg(figure)
-        slide.draw(_part(figure, PICTURE))
-        _put(figure, slide.title, TITLE, INK)
-        _put(figure, slide.sentence, SENTENCE, INK)
-        _put(figure, slide.words, WORDS, SOFT)
-        width, height = PAGE_IN
-        right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
-        figure.text(
-            right / width,
-            1 - bottom / height,
-            str(number),
-            fontsize=NUMBER.largest_pt,
-            color=SOFT,
-            ha="right",
-        )
-    return figure
+    """Draw a whole slide on a page of its own."""
+    page = Page()
+    page.draw(slide, number)
+    return page.figure
 
 
-def _part(figure: Figure, box: Box) -> Any:
-    """Return a subfigure at the place of a box."""
+def _part(figure: Figure, box: Box) -> None:
+    """Make a subfigure at the place of a box."""
     width, height = PAGE_IN
     grid = figure.add_gridspec(
         3,
@@ -63,7 +100,7 @@ def _part(figure: Figure, box: Box) -> Any:
         width_ratios=[box.left, box.width, width - box.left - box.width],
         height_ratios=[box.top, box.height, height - box.top - box.height],
     )
-    return figure.add_subfigure(grid[1, 1])
+    figure.add_subfigure(grid[1, 1])
 
 
 def _put(figure: Figure, text: str, box: Box, colour: str) -> None:
@@ -72,8 +109,8 @@ def _put(figure: Figure, text: str, box: Box, colour: str) -> None:
     except ValueError:
         size = box.smallest_pt
         room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
-        lines = [*_wrap_hard(text, box.width, size, box.bold)[:room]]
-        lines[-1] = f"{lines[-1][:-2]} …"
+        *lines_before, last = _wrap_hard(text, box.width, size, box.bold)[:room]
+        lines = (*lines_before, f"{last[:-2]} …")
     width, height = PAGE_IN
     for i, line in enumerate(lines):
         baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from bladelab._checks import number
@@ -107,7 +108,7 @@ class Examples:
         """Return a blade with the rocker of "A" or "B" and the hollow of "A" or "B"."""
         radius = {"A": self.radius_a_mm, "B": self.radius_b_mm}[rocker]
         groove = {"A": self.hollow_a_mm, "B": self.hollow_b_mm}[hollow]
-        return Blade(Rocker.single(radius, self.length_mm), Hollow(groove, self.width_mm))
+        return _blade(radius, groove, self.length_mm, self.width_mm)
 
     @property
     def ice(self) -> Ice:
@@ -137,6 +138,12 @@ class Examples:
     def stance(self, name: str) -> Stance:
         """Return the stance of this skater in the moment of this name."""
         return moment(name).stance(self.mass_kg)
+
+
+@lru_cache(maxsize=64)
+def _blade(radius_mm: float, hollow_mm: float, length_mm: float, width_mm: float) -> Blade:
+    """A blade of a single radius; a picture asks for the same few again and again."""
+    return Blade(Rocker.single(radius_mm, length_mm), Hollow(hollow_mm, width_mm))
 
 
 def moment(name: str) -> Moment:

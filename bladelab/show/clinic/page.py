@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from bladelab._checks import number
@@ -108,14 +108,15 @@ def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list
     return lines
 
 
-def fit(text: str, box: Box) -> tuple[float, list[str]]:
+@lru_cache(maxsize=256)
+def fit(text: str, box: Box) -> tuple[float, tuple[str, ...]]:
     """Find the largest size at which a text fits its box.
 
     Returns
     -------
     size : float
         Points, in whole points from the box's largest down to its smallest.
-    lines : list of str
+    lines : tuple of str
 
     Raises
     ------
@@ -127,7 +128,7 @@ def fit(text: str, box: Box) -> tuple[float, list[str]]:
         lines = wrap(text, box.width, size, box.bold)
         room = int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9)
         if len(lines) <= room:
-            return size, lines
+            return size, tuple(lines)
         if size <= box.smallest_pt:
             much = sum(map(len, lines[room:]))
             raise ValueError(

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 import base64
 import html
+from collections.abc import Callable, Generator
 from pathlib import Path
 from typing import Any
 
 import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import EDITABLE, TOPICS, Deck, build_deck
-from bladelab.show.clinic.drawing import page_png
+from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
-from bladelab.show.clinic.overview import Overview, picture
+from bladelab.show.clinic.overview import Overview
 from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
+from bladelab.show.layer import type_face
+from bladelab.show.long_work import AtRest
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
@@ -74,6 +77,8 @@ class ClinicPanel(widgets.VBox):
     overview : Overview
     deck : Deck
         As shown; the last good one while the choices have a fault.
+    at_rest : AtRest
+        What waits until the hand rests: to look through the slides out of sight.
     message : str
         What the line under the slide says.
     fault : bool
@@ -88,10 +93,13 @@ class ClinicPanel(widgets.VBox):
         self.dials = {control.name: Dial(control, self.refresh) for control in controls}
         self.deck: Deck = build_deck()
         self.files = FilesPage(lambda: self.deck, folder, self.deck.name, self.refresh)
-        self.overview = Overview()
+        self.overview, self.at_rest = Overview(), AtRest(self._look_through)
+        self._page = Page()
         super().__init__(
             [
-                widgets.HTML(PANEL_CSS + PRINT_CSS + _CSS, layout=widgets.Layout(display="none")),
+                widgets.HTML(
+                    PANEL_CSS + PRINT_CSS + _CSS + type_face(), layout=widgets.Layout(display="none")
+                ),
                 *self._parts(),
             ]
         )
@@ -162,24 +170,27 @@ class ClinicPanel(widgets.VBox):
             examples = Examples(**{control.key: getattr(state, control.key) for control in _BLADES})
             topics = [key for key in TOPICS if getattr(state, key)]
             deck = build_deck(state.audience, topics, examples, UNITS.system, self.files.name.value)
+            for (audience, key), texts in self._own_words.items():
+                if audience == deck.audience and any(slide.key == key for slide in deck.slides):
+                    deck = deck.edited(key, **texts)
+            keys = [slide.key for slide in deck.slides]
+            key = self.deck.slides[self._at].key
+            at = keys.index(key) if key in keys else min(self._at, len(keys) - 1)
+            self._page.draw(deck.slides[at], at + 1)
         except ValueError as problem:
             self._tell(f"{problem}. The slides show the last choice that works.", fault=True)
             return
-        for (audience, key), texts in self._own_words.items():
-            if audience == deck.audience and any(slide.key == key for slide in deck.slides):
-                deck = deck.edited(key, **texts)
-        key = self.deck.slides[self._at].key
-        self.deck = deck
-        keys = [slide.key for slide in deck.slides]
-        self._at = keys.index(key) if key in keys else min(self._at, len(keys) - 1)
+        self.deck, self._at = deck, at
         self._show()
-        self.overview.show(self.deck, self._at)
+        self.at_rest.start()
 
     def go_to(self, number: int | None) -> None:
         """Show another slide, counted from 0."""
         if number is not None and not self._busy and number != self._at:
             self._at = number
+            self._page.draw(self.deck.slides[number], number + 1)
             self._show()
+            self._look_at_all()
             self.overview.mark(self._at)
 
     def take_back(self) -> None:
@@ -202,21 +213,45 @@ class ClinicPanel(widgets.VBox):
         self.refresh()
 
     def _show(self) -> None:
+        """Show the slide that the page holds. The other slides are not worked out for it."""
         slide = self.deck.slides[self._at]
-        self._slide.value = picture(page_png(slide, self._at + 1, _SLIDE_PX), slide.alt)
+        self._slide.value = self._page.html(slide.alt)
+        if len(self._choose.options) != len(self.deck.slides):
+            self._list_slides()
         self._busy = True
         try:
-            options = [(f"{n}  {s.title[:60]}", n - 1) for n, s in enumerate(self.deck.slides, 1)]
-            if list(self._choose.options) != options:
-                self._choose.options = options
             self._choose.value = self._at
             for name, area in self._texts.items():
                 if area.value != getattr(slide, name):
                     area.value = getattr(slide, name)
         finally:
             self._busy = False
+        self._say_unless(lambda: slide.check(self._at + 1))
+
+    def _look_through(self) -> Generator[None, None, None]:
+        """Look at the slides out of sight too, a little at a time."""
+        self._look_at_all()
+        yield
+        yield from self.overview.drawing(self.deck, self._at)
+
+    def _look_at_all(self) -> None:
+        self._list_slides()
+        self._say_unless(self.deck.check)
+
+    def _list_slides(self) -> None:
+        options = [(f"{n}  {s.title[:60]}", n - 1) for n, s in enumerate(self.deck.slides, 1)]
+        self._busy = True
         try:
-            self.deck.check()
+            if list(self._choose.options) != options:
+                self._choose.options = options
+            self._choose.value = self._at
+        finally:
+            self._busy = False
+
+    def _say_unless(self, check: Callable[[], None]) -> None:
+        """Say what the slides are about, unless this check has something to say."""
+        try:
+            check()
         except ValueError as problem:
             self._tell(f"{problem}.", fault=True)
             return
@@ -241,7 +276,7 @@ class ClinicPanel(widgets.VBox):
         bundle = super()._repr_mimebundle_(**kwargs) or {}
         lines = [f"{n}. {s.title}: {s.sentence}" for n, s in enumerate(self.deck.slides, 1)]
         bundle["text/plain"] = "\n".join([self.message, *lines])
-        bundle["image/png"] = base64.b64encode(self.overview.png()).decode("ascii")
+        bundle["image/png"] = base64.b64encode(self.overview.png(self.deck)).decode("ascii")
         return bundle
 
 

@@ -25,11 +25,29 @@ _GROUND = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
 
 
 def stage(figure: Any, left: float, bottom: float, width: float, height: float, **limits: Any) -> Any:
-    """Return bare axes at a place in the figure, fractions of it."""
-    axes = figure.add_axes((left, bottom, width, height))
+    """Return bare axes at a place in the figure, fractions of it: new ones, or those `clear` left there."""
+    place = (left, bottom, width, height)
+    for axes in figure.axes:
+        if axes.get_label() == str(place):
+            break
+    else:
+        axes = figure.add_axes(place, label=str(place))
+        axes.axis("off")
     axes.set(**limits)
-    axes.axis("off")
     return axes
+
+
+def clear(figure: Any) -> None:
+    """Take all that is drawn out of the figure, and leave the axes: to make them is what takes long."""
+    for axes in figure.axes:
+        for artist in drawn_in(axes):
+            artist.remove()
+
+
+def drawn_in(axes: Any) -> list[Any]:
+    """All that was drawn in bare axes, the lowest first."""
+    drawn = {*axes.collections, *axes.patches, *axes.lines, *axes.texts}
+    return sorted((a for a in axes.get_children() if a in drawn), key=lambda artist: artist.get_zorder())
 
 
 def write(axes: Any, x: float, y: float, text: str, **how: Any) -> Any:

@@ -7,12 +7,11 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.advice.match import match_hollow
+from bladelab.advice.match import match_everywhere
 from bladelab.physics.balance import rock_deg
-from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.physics.measures import SHIFT_MM
 from bladelab.physics.stance import Stance
-from bladelab.shape.blade import Blade
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
@@ -29,14 +28,15 @@ def more_steel(examples: Examples) -> Lesson:
     short, long = examples.short, examples.long
     before, after = examples.blade(short, "A"), examples.blade(long, "A")
     glide, push = moment("one-foot glide"), moment("stride push")
-    found = {
-        name: solve_contact(blade, glide.stance(examples.mass_kg), examples.ice, gliding=glide.gliding)
-        for name, blade in ((short, before), (long, after))
+    stance = glide.stance(examples.mass_kg)
+    solved = solve_contacts([(blade, stance, examples.ice, glide.gliding) for blade in (before, after)])
+    found = dict(zip((short, long), solved, strict=True))
+    hollows = {
+        (match.moment, match.keep): None if match.hollow is None else float(match.hollow.radius_mm)
+        for match in match_everywhere(before, after.rocker, examples.mass_kg, examples.ice, (glide, push))
     }
-    matched = {
-        "same_bite": _match(before, after, glide.stance(examples.mass_kg), examples, "bite", glide.gliding),
-        "same_hold": _match(before, after, push.stance(examples.mass_kg), examples, "hold", push.gliding),
-    }
+    # None: no hollow does it, an answer too.
+    matched = {"same_bite": hollows[glide, "bite"], "same_hold": hollows[push, "hold"]}
     radius = {"A": examples.radius_a_mm, "B": examples.radius_b_mm}
     meaning = {
         "same_bite": "hollow that gives the longer radius the bite of the shorter in a one-foot glide",
@@ -123,17 +123,6 @@ def more_steel(examples: Examples) -> Lesson:
     return Lesson(facts, draw, words)
 
 
-def _match(
-    before: Blade, after: Blade, stance: Stance, examples: Examples, keep: Any, gliding: bool
-) -> float | None:
-    try:
-        return float(
-            match_hollow(before, after.rocker, stance, examples.ice, keep=keep, gliding=gliding).radius_mm
-        )
-    except ValueError:  # no hollow does it: an answer too
-        return None
-
-
 def _deeper(new_mm: float, old_mm: float) -> str:
     if abs(new_mm / old_mm - 1) < 0.005:
         return "no change"
@@ -160,7 +149,8 @@ def where_you_stand(examples: Examples) -> Lesson:
     middle = examples.stance("standing on both skates")
     load = middle.load_N
     places = Stance(load, np.array([-shift, shift]))
-    pitch = {name: solve_contact(examples.blade(name, name), places, examples.ice).pitch_deg for name in "AB"}
+    solved = solve_contacts([(examples.blade(name, name), places, examples.ice, False) for name in "AB"])
+    pitch = {name: contact.pitch_deg for name, contact in zip("AB", solved, strict=True)}
     facts = (
         Fact("shift", "length", shift, "how far the weight moves along the blade", CHOSEN),
         Fact("small_shift", "length", SHIFT_MM, "a small shift of the weight", CHOSEN),
@@ -219,14 +209,14 @@ def where_you_stand(examples: Examples) -> Lesson:
 def turn_or_steady(examples: Examples) -> Lesson:
     """Show the turn of both blades at one lean, and how much each tips when the weight shifts."""
     tight = moment("tight turn")
-    turns: dict[str, Contact] = {}
-    rocks: dict[str, float] = {}
-    for name in "AB":
-        blade = examples.blade(name, name)
-        turns[name] = solve_contact(
-            blade, tight.stance(examples.mass_kg), examples.ice, gliding=tight.gliding
-        )
-        rocks[name] = rock_deg(blade, examples.stance("standing on both skates"), examples.ice)
+    blades = {name: examples.blade(name, name) for name in "AB"}
+    stance = tight.stance(examples.mass_kg)
+    solved = solve_contacts([(blade, stance, examples.ice, tight.gliding) for blade in blades.values()])
+    turns = dict(zip("AB", solved, strict=True))
+    rocks = {
+        name: rock_deg(blade, examples.stance("standing on both skates"), examples.ice)
+        for name, blade in blades.items()
+    }
     facts = (
         Fact("lean", "angle", tight.lean_deg, "lean of the blade in a tight turn", CHOSEN),
         Fact("small_shift", "length", SHIFT_MM, "a small shift of the weight", CHOSEN),

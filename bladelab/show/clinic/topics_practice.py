@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.contact import solve_contacts
 from bladelab.physics.known_distance import Measured, read_measured
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
@@ -26,16 +26,10 @@ _SIMULATED = "simulated by bladelab from a plan that is an assumption of ours"
 def one_change(examples: Examples) -> Lesson:
     """Show what the new rocker, the new hollow and both together do to the bite."""
     glide = moment("one-foot glide")
-    bite = {
-        (rocker, hollow): solve_contact(
-            examples.blade(rocker, hollow),
-            glide.stance(examples.mass_kg),
-            examples.ice,
-            gliding=glide.gliding,
-        ).depth_mm
-        for rocker in "AB"
-        for hollow in "AB"
-    }
+    stance = glide.stance(examples.mass_kg)
+    pairs = [(rocker, hollow) for rocker in "AB" for hollow in "AB"]
+    solved = solve_contacts([(examples.blade(*pair), stance, examples.ice, glide.gliding) for pair in pairs])
+    bite = {pair: contact.depth_mm for pair, contact in zip(pairs, solved, strict=True)}
     change = {
         name: 100 * (bite[key] / bite["A", "A"] - 1)
         for name, key in (("only_rocker", ("B", "A")), ("only_hollow", ("A", "B")), ("both", ("B", "B")))
@@ -162,8 +156,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
 
 def how_we_know(examples: Examples) -> Lesson:
     """Show computed beside measured friction."""
-    cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
-    computed = {name: float(case.computed()) for name, case in cases.items()}
+    cases, computed = _friction()
     facts: list[Fact] = []
     for name, case in cases.items():
         mu, where, cited = computed[name], case.case, _cited(case)
@@ -205,6 +198,13 @@ def how_we_know(examples: Examples) -> Lesson:
                 pen.write(axes, value + 0.015 * top, y + shift, text, ha="left", fontsize=SMALL_LETTERS)
 
     return Lesson(tuple(facts), draw, {"low_or_high": "too low" if low else "too high"})
+
+
+@cache
+def _friction() -> tuple[dict[str, Measured], dict[str, float]]:
+    """The measured cases, the same for all examples, and what is computed for each."""
+    cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
+    return cases, {name: float(case.computed()) for name, case in cases.items()}
 
 
 def _cited(case: Measured) -> str:

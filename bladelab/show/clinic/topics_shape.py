@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.physics.contact import solve_contact
+from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.clinic import pictures as pen
@@ -164,7 +164,8 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
     """Show both grooves in the ice, on one rocker."""
     stance = examples.stance("one-foot glide")
     blades = {name: examples.blade("A", name) for name in "AB"}
-    bites = {name: solve_contact(blades[name], stance, examples.ice, gliding=True).depth_mm for name in "AB"}
+    solved = solve_contacts([(blade, stance, examples.ice, True) for blade in blades.values()])
+    bites = {name: contact.depth_mm for name, contact in zip(blades, solved, strict=True)}
     deep, shallow = examples.deep, examples.shallow
     facts = (
         Fact("radius_a", "radius", examples.radius_a_mm, "rocker radius under both grooves", CHOSEN),
