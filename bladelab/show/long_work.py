@@ -19,7 +19,7 @@ import ipywidgets as widgets
 _PAUSE_S = 0.01
 
 # The hand rests when nothing has moved for so long.
-_REST_S = 0.3
+_REST_S = 0.5
 
 Result = TypeVar("Result")
 
@@ -184,7 +184,7 @@ class AtRest:
     async def _later(self) -> None:
         await asyncio.sleep(_REST_S)
         for _ in self._work():
-            await asyncio.sleep(0)
+            await asyncio.sleep(_PAUSE_S)
 
 
 def at_once(work: Callable[[], Result]) -> Generator[Step, None, Result]:

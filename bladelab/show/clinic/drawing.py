@@ -130,9 +130,9 @@ def _wrap_hard(text: str, width_in: float, size_pt: float, bold: bool) -> list[s
     return wrap(" ".join(words), width_in, size_pt, bold)
 
 
-def page_png(slide: Slide, number: int, width_px: int = 960) -> bytes:
-    """Return a slide as PNG, for the screen."""
-    figure, buffer = draw_page(slide, number), io.BytesIO()
+def page_png(figure: Figure, width_px: int) -> bytes:
+    """Return a page that is drawn already as PNG."""
+    buffer = io.BytesIO()
     with style_context():
         figure.savefig(buffer, format="png", dpi=width_px / PAGE_IN[0], metadata={"Software": None})
     return buffer.getvalue()

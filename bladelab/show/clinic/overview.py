@@ -10,7 +10,7 @@ from collections.abc import Generator, Sequence
 import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.drawing import page_png
+from bladelab.show.clinic.drawing import draw_page, page_png
 
 _SMALL_PX = 320
 
@@ -46,9 +46,13 @@ class Overview(widgets.HTML):
         return contact_sheet(self._small)
 
     def _missing(self, deck: Deck) -> Generator[None, None, None]:
-        while (number := len(self._small)) < len(deck.slides):
-            self._small.append(page_png(deck.slides[number], number + 1, _SMALL_PX))
+        small = self._small
+        while (number := len(small)) < len(deck.slides):
+            figure = draw_page(deck.slides[number], number + 1)
             yield
+            if number == len(small):  # `png` did not draw it meanwhile
+                small.append(page_png(figure, _SMALL_PX))
+                yield
 
     def _fill(self, deck: Deck) -> None:
         small = [_image(png, slide.title) for png, slide in zip(self._small, deck.slides, strict=True)]

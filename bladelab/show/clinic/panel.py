@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import html
 from collections.abc import Callable, Generator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +23,7 @@ from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
 
+_SLIDE_PX = 720
 _CSS = """<style>
 .bladelab-panel.bladelab-clinic {max-width: min(960px, 100%)}
 /* The slide stays in sight above its controls, not above the overview; it hides what scrolls by beside it. */
@@ -33,8 +35,10 @@ _CSS = """<style>
 .bladelab-sheet img {width: 100%; border: 1px solid #999}
 .bladelab-sheet .bladelab-now {outline: 3px solid #0072B2}
 .bladelab-clinic .widget-label {text-align: right}
+/* A control that gets the focus must not end up under the slide. */
+.bladelab-clinic :is(.noUi-handle, input, select, button, textarea, [tabindex])
+  {scroll-margin: 435px 0 20px 0}
 </style>"""
-_SLIDE_PX = 720
 
 
 def _slider(key: str, label: str, group: str, low: float, high: float, quantity: str) -> Slider:
@@ -229,7 +233,11 @@ class ClinicPanel(widgets.VBox):
         self._say_unless(lambda: slide.check(self._at + 1))
 
     def _look_through(self) -> Generator[None, None, None]:
-        """Look at the slides out of sight too, a little at a time."""
+        """Look at the slides out of sight too, a little at a time: the hand may move again."""
+        for slide in self.deck.slides:
+            with suppress(ValueError):  # told of below, by its number
+                slide.check(0)
+            yield
         self._look_at_all()
         yield
         yield from self.overview.drawing(self.deck, self._at)
