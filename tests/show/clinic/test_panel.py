@@ -232,3 +232,13 @@ def test_without_a_kernel(whole_panel):
         assert slide.title in bundle["text/plain"] and slide.sentence in bundle["text/plain"]
     assert Image.open(io.BytesIO(base64.b64decode(bundle["image/png"]))).width > 900
     assert bundle["text/plain"] == ClinicPanel()._repr_mimebundle_()["text/plain"]
+
+
+def test_the_picture_of_all_slides_asked_for_while_they_are_drawn():
+    """It draws what is missing, and the drawing that goes on then draws no slide twice."""
+    overview, deck = Overview(), build_deck(topics=["rocker"])
+    drawing = overview.drawing(deck, 0)
+    next(drawing)
+    whole = overview.png(deck)
+    assert list(drawing) == []
+    assert overview.value.count("<img") == 3 and overview.png(deck) == whole
