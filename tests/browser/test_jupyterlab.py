@@ -20,6 +20,23 @@ REACH = """
 })
 """
 
+# Runs in the page: which handles of sliders the picture, which stays in sight, covers when they get the focus
+# from further below; and how many there are.
+COVERED = """
+() => {
+  const handles = [...document.querySelectorAll('.noUi-handle')].filter(handle => handle.offsetParent);
+  const covered = handles.filter(handle => {
+    handle.blur();  // one that has the focus already is not moved by getting it
+    handle.scrollIntoView();
+    document.querySelector('.jp-WindowedPanel-outer').scrollTop += 700;
+    handle.focus();
+    const {left, top, width, height} = handle.getBoundingClientRect();
+    return !handle.contains(document.elementFromPoint(left + width / 2, top + height / 2));
+  });
+  return [handles.length, covered.map(handle => handle.closest('.widget-slider').innerText)];
+}
+"""
+
 
 @pytest.mark.parametrize("name", notebook_names())
 def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
@@ -29,6 +46,8 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         notebook.wait_for_panel()
         move_a_control(notebook)
         keeps_to_its_width(notebook)
+        handles, covered = notebook.page.evaluate(COVERED)
+        assert handles >= len(notebook.slider_labels()) and covered == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
