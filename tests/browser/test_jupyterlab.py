@@ -105,7 +105,7 @@ def keeps_to_its_width(notebook):
 
 
 def resize(page, width, height):
-    """Give the window a size, and wait until the notebook fills it again: JupyterLab follows a moment later."""
+    """Give the window a size, and wait until the notebook fills it: JupyterLab follows a moment later."""
     beside = "(window.innerWidth - document.querySelector('.jp-NotebookPanel').getBoundingClientRect().right)"
     before = page.evaluate(beside)
     page.set_viewport_size({"width": width, "height": height})
