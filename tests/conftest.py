@@ -7,6 +7,8 @@ import os
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
 
+import ipywidgets  # noqa: E402
+import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
@@ -14,3 +16,10 @@ from hypothesis import settings  # noqa: E402
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+@pytest.fixture(autouse=True)
+def closed_panels():
+    """The panels of a test end with it: ipywidgets keeps them, and a change of the units draws the last."""
+    yield
+    ipywidgets.Widget.close_all()

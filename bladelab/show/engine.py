@@ -28,6 +28,7 @@ from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.save_row import SaveRow
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import stylesheet
+from bladelab.show.type_face import type_face
 from bladelab.show.view import View
 
 #: The space between a number and its unit, where no line may break.
@@ -108,10 +109,10 @@ class Panel(widgets.VBox):
         self._picture = widgets.Box([self._still, self._frame], layout=widgets.Layout(**size))
         self._picture.add_class("bladelab-picture")
         mine = f"bladelab-{id(view)}"
-        shape = stylesheet(mine, view.width_px, view.height_px)
+        looks = stylesheet(mine, view.width_px, view.height_px) + type_face()
         super().__init__(
             [
-                widgets.HTML(shape, layout=widgets.Layout(display="none")),
+                widgets.HTML(looks, layout=widgets.Layout(display="none")),
                 self._picture,
                 self._sentence,
                 self._lay_out(ordered, len(ordered) > 10 if tabs is None else tabs),
@@ -176,6 +177,8 @@ class Panel(widgets.VBox):
             self._units_changed()
 
     def _units_changed(self) -> None:
+        if self.comm is None:  # closed
+            return
         self._units_shown = UNITS.system
         self._units_choice.value = UNITS.system
         for dial in self.dials.values():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import base64
 import io
 import zlib
-from functools import cache, lru_cache
+from functools import lru_cache
 from math import isfinite
 from typing import Any
 
@@ -14,7 +14,7 @@ from matplotlib._path import convert_to_string  # type: ignore[attr-defined]
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.colors import rgb2hex
-from matplotlib.font_manager import FontProperties, findfont
+from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform
@@ -69,19 +69,15 @@ class Layer(RendererSVG):
             self.writer.flush()
             self._buffer.write(f'<g{within}><g transform="translate({x:.2f} {-y:.2f})">{written}</g></g>\n')
 
-    def finished(self, attributes: str) -> str:
-        """The fragment: an ``<svg>`` with these attributes."""
+    def finished(self) -> str:
+        """What was drawn, to lie within the ``<svg>`` of `fragment`."""
         self._clip_to({})
         self.finalize()
         # What the renderer writes before the first artist is for a file of its own: a header, metadata, and a
         # rule for every element of the document, which would leak out of our picture into the whole page.
         text = self._buffer.getvalue()
-        body = text[text.index("</defs>", text.index("</metadata>")) + len("</defs>") :]
-        return (
-            f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
-            f'viewBox="0 0 {self.width:.0f} {self.height:.0f}" '
-            f'style="stroke-linejoin:round;stroke-linecap:butt" {attributes}>{body}'
-        )
+        start = text.index("</defs>", text.index("</metadata>")) + len("</defs>")
+        return text[start : text.rindex("</svg>")]
 
     def _at_corner(self, text: Text) -> str:
         """A text as SVG, drawn at the lower left corner of the figure."""
@@ -209,6 +205,16 @@ class Layer(RendererSVG):
         return known
 
 
+def fragment(size: tuple[int, int], drawn: str, attributes: str) -> str:
+    """An ``<svg>`` of this size, px, with these attributes, of what one or several layers drew."""
+    width, height = size
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
+        f'viewBox="0 0 {width} {height}" style="stroke-linejoin:round;stroke-linecap:butt" {attributes}>'
+        f"{drawn}</svg>"
+    )
+
+
 def _look(text: Text) -> tuple[object, ...]:
     """All of a text that its SVG depends on, but its place."""
     box = text.get_bbox_patch()
@@ -236,33 +242,3 @@ def _packed(data: bytes, shape: tuple[int, ...]) -> str:
 
 _text_sizes: dict[tuple[str, int, Any], Any] = {}
 _styles: dict[tuple[object, ...], str] = {}
-
-
-@cache
-def type_face() -> str:
-    """A CSS rule that gives the page matplotlib's type face, cut to the letters our pictures use.
-
-    Moving texts are laid out by matplotlib with the metrics of this face; without it the browser would set
-    them in another, and each label would end somewhere else.
-    """
-    from fontTools import subset  # type: ignore[import-untyped]
-    from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
-
-    letters = [*range(32, 127), *map(ord, "°µ²³·×±÷¼½¾⅛⅜⅝⅞–—−“”‘’…←→↑↓≈≤≥φθρκΔ")]
-    rules = []
-    for weight in ("normal", "bold"):
-        options = subset.Options(layout_features=["kern"], hinting=False)
-        options.drop_tables += ["FFTM"]
-        buffer = io.BytesIO()
-        path = findfont(FontProperties(family="DejaVu Sans", weight=weight))
-        with TTFont(path, lazy=True) as font:
-            cutter = subset.Subsetter(options)
-            cutter.populate(unicodes=letters)
-            cutter.subset(font)
-            font.flavor = "woff"
-            font.save(buffer)
-        rules.append(
-            f'@font-face{{font-family:"DejaVu Sans";font-weight:{weight};'
-            f"src:url(data:font/woff;base64,{base64.b64encode(buffer.getvalue()).decode('ascii')})}}"
-        )
-    return f"<style>{''.join(rules)}</style>"

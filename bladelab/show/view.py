@@ -16,19 +16,20 @@ import io
 from typing import IO, Any, TypeVar
 
 from matplotlib.artist import Artist
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from bladelab.show.layer import DPI, Layer, Written, type_face
+from bladelab.show.layer import DPI, Layer, Written, fragment
 from bladelab.show.style import style_context
 
 #: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
 #: moves (quick to send).
 _STILL_DOTS, _MOVING_DOTS = 2, 1
 
-#: Still parts kept: a slider that moves to and fro over an axis limit finds them again.
-_STILLS_KEPT = 8
+#: Still axes kept: a slider that moves to and fro over an axis limit finds them again.
+_STILLS_KEPT = 40
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
@@ -93,26 +94,20 @@ class View:
 
     def still_key(self) -> tuple[object, ...]:
         """A value that changes whenever the still part has to be drawn and sent again."""
-        limits = tuple((*axes.get_xlim(), *axes.get_ylim()) for axes in self.figure.axes)
-        return (self._still_edition, limits)
+        return (self._still_edition, *map(_limits, self.figure.axes))
 
     def still_html(self) -> str:
-        """The still part, as an inline ``<svg>`` (and the type face for all texts, as a ``<style>``)."""
-        if (key := self.still_key()) in self._stills:
-            return self._stills[key]
+        """The still part, as an inline ``<svg>``; like the frame in the letters of `type_face.type_face`."""
         shown = [artist.get_visible() for artist in self._moving]
         for artist in self._moving:
             artist.set_visible(False)
         try:
-            layer = self._layer({}, _STILL_DOTS)
-            with style_context():
-                self.figure.draw(layer)
+            above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
+            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
         finally:
             for artist, visible in zip(self._moving, shown, strict=True):
                 artist.set_visible(visible)
-        while len(self._stills) >= _STILLS_KEPT:
-            del self._stills[next(iter(self._stills))]  # the oldest
-        return self._stills.setdefault(key, type_face() + layer.finished('aria-hidden="true"'))
+        return fragment((self.width_px, self.height_px), drawn, 'aria-hidden="true"')
 
     def frame_html(self, text_equivalent: str = "") -> str:
         """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.
@@ -127,7 +122,8 @@ class View:
             if artist.axes is None or artist.axes.get_visible():
                 layer.add(artist)
         words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
-        return layer.finished(f'role="img" aria-label="{words}"')
+        size = (self.width_px, self.height_px)
+        return fragment(size, layer.finished(), f'role="img" aria-label="{words}"')
 
     # For files ------------------------------------------------------------------------------------------
 
@@ -153,6 +149,18 @@ class View:
 
     # Inside ---------------------------------------------------------------------------------------------
 
+    def _still(self, part: Artist) -> str:
+        """A part of the figure as drawn last time, or anew: of many axes a slider steps the limits of one."""
+        key = (id(part), self._still_edition, _limits(part) if isinstance(part, Axes) else None)
+        if key not in self._stills:
+            layer = self._layer({}, _STILL_DOTS)
+            with style_context():
+                part.draw(layer)
+            while len(self._stills) >= _STILLS_KEPT:
+                del self._stills[next(iter(self._stills))]  # the oldest
+            self._stills[key] = layer.finished()
+        return self._stills[key]
+
     def _layer(self, texts: Written, dots: int) -> Layer:
         return Layer((self.width_px, self.height_px), str(id(self)), texts, dots)
 
@@ -171,6 +179,10 @@ class View:
         finally:
             self.figure.set_dpi(DPI)
         return buffer.getvalue()
+
+
+def _limits(axes: Axes) -> tuple[float, ...]:
+    return (*axes.get_xlim(), *axes.get_ylim())
 
 
 class Drawing(View):

@@ -106,6 +106,7 @@ def check_extremes(make_panel: Callable[[], Panel]) -> None:
                     assert_speaks(panel)
                 dial.value = before
             assert not panel.fault
+            panel.close()
 
 
 def check_random_states(make_panel: Callable[[], Panel], count: int = 15, seed: int = 1) -> None:

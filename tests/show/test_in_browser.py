@@ -12,7 +12,6 @@ from PIL import Image
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.drawing import Page, draw_page
 from bladelab.show.clinic.lesson import Examples
-from bladelab.show.layer import type_face
 from bladelab.show.panels_contact import contact_panel
 from bladelab.show.panels_hollow import bite_panel
 from bladelab.show.panels_main import main_panel
@@ -21,6 +20,7 @@ from bladelab.show.panels_photo import photo_panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.style import style_context
 from bladelab.show.stylesheet import PANEL_CSS
+from bladelab.show.type_face import type_face
 from tests.browser import harness
 
 # The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two
@@ -56,7 +56,7 @@ def shown(page, layers: list[str], wide: int, high: int) -> np.ndarray:
         for layer in layers
     )
     page.set_content(
-        f'{PANEL_CSS}<body style="margin:0"><div class="bladelab-picture jupyter-widgets" '
+        f'{PANEL_CSS}{type_face()}<body style="margin:0"><div class="bladelab-picture jupyter-widgets" '
         f'style="width:{wide}px;height:{high}px">{boxes}</div>'
     )
     page.evaluate("document.fonts.ready")
@@ -104,7 +104,7 @@ def far_off(page, drawn: Page, whole: Figure) -> np.ndarray:
     with style_context(svg_fonttype="path"):
         whole.savefig(buffer, format="svg")
     file = buffer.getvalue().decode()
-    layers = type_face() + drawn.html(""), file[file.index("<svg") :]
+    layers = drawn.html(""), file[file.index("<svg") :]
     ours, wanted = (blocks(shown(page, [layer], 960, 540)) for layer in layers)
     return np.abs(ours - wanted)
 

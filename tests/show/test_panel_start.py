@@ -11,7 +11,7 @@ from bladelab import Family
 from bladelab.show.panels_start import pick_of, start_panel
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture
 def start():
     return start_panel()
 

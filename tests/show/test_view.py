@@ -6,6 +6,7 @@ import re
 
 import matplotlib as mpl
 
+from bladelab.show.type_face import type_face
 from bladelab.show.view import View
 from tests.show.bars import Bars
 
@@ -81,3 +82,18 @@ def test_the_still_part_looks_the_same_wherever_the_settings_stand():
     with mpl.rc_context({"font.size": 30, "axes.facecolor": "red", "svg.fonttype": "path"}):
         assert without_names(Bars().still_html()) == first
         assert mpl.rcParams["font.size"] == 30  # and ours leak nowhere
+
+
+def test_the_type_face_is_kept_and_where_nothing_can_be_kept_cut_anew(tmp_path, monkeypatch):
+    def asked(folder):
+        monkeypatch.setattr(mpl, "get_cachedir", lambda: str(folder))
+        type_face.cache_clear()
+        return type_face()
+
+    cut = asked(tmp_path)
+    (kept,) = tmp_path.iterdir()
+    assert kept.read_text() == cut and cut.count("@font-face") == 2
+    kept.write_text("what was kept")
+    assert asked(tmp_path) == "what was kept"
+    assert asked(kept / "no folder") == cut
+    type_face.cache_clear()

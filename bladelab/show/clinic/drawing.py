@@ -26,7 +26,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
-from bladelab.show.layer import DPI, Layer, Written
+from bladelab.show.layer import DPI, Layer, Written, fragment
 from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
@@ -71,7 +71,7 @@ class Page:
 
     def html(self, words: str) -> str:
         """What is drawn as an inline ``<svg>`` for the screen, `words` for who can't see it; in the letters
-        of `layer.type_face`."""
+        of `type_face.type_face`."""
         size = (round(PAGE_IN[0] * DPI), round(PAGE_IN[1] * DPI))
         layer = Layer(size, str(id(self)), self._texts, dots=2)
         with style_context():
@@ -81,7 +81,7 @@ class Page:
                     layer.add(artist)
             for text in self.figure.texts:
                 layer.add(text)
-        return layer.finished(f'role="img" aria-label="{html.escape(words, quote=True)}"')
+        return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
 
 
 def draw_page(slide: Slide, number: int) -> Figure:

@@ -17,11 +17,11 @@ from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
-from bladelab.show.layer import type_face
 from bladelab.show.long_work import AtRest
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
+from bladelab.show.type_face import type_face
 
 _SLIDE_PX = 720
 _CSS = """<style>
