@@ -11,8 +11,9 @@ drawn.
 from __future__ import annotations
 
 import warnings
-from contextlib import AbstractContextManager
-from functools import lru_cache
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import cache, lru_cache
 from typing import Any
 
 import matplotlib as mpl
@@ -84,7 +85,8 @@ _SETTINGS: dict[Any, Any] = {
 _NOT_OF_STYLE = frozenset({"backend", "backend_fallback", "interactive", "toolbar", "timezone", "date.epoch"})
 
 
-def style_context(**more: object) -> AbstractContextManager[None]:
+@contextmanager
+def style_context(**more: object) -> Iterator[None]:
     """Matplotlib's settings for our pictures, for a ``with`` block, whatever the reader has set.
 
     Parameters
@@ -93,10 +95,20 @@ def style_context(**more: object) -> AbstractContextManager[None]:
         Further rcParams, with ``_`` for the dot: ``style_context(svg_fonttype="path")``.
     """
     added: dict[Any, Any] = {key.replace("_", ".", 1): value for key, value in more.items()}
+    with mpl.rc_context():
+        # Checked already: to check some three hundred settings takes as long as to draw a small picture.
+        dict.update(mpl.rcParams, _checked_settings())
+        mpl.rcParams.update(added)
+        yield
+
+
+@cache
+def _checked_settings() -> dict[Any, Any]:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", mpl.MatplotlibDeprecationWarning)  # a default may be on its way out
-        plain = {key: value for key, value in mpl.rcParamsDefault.items() if key not in _NOT_OF_STYLE}
-        return mpl.rc_context({**plain, **_SETTINGS, **added})
+        wanted: dict[Any, Any] = {k: v for k, v in mpl.rcParamsDefault.items() if k not in _NOT_OF_STYLE}
+        with mpl.rc_context({**wanted, **_SETTINGS}):
+            return {key: mpl.rcParams[key] for key in wanted}
 
 
 def radius_norm() -> LogNorm:

@@ -103,7 +103,8 @@ class View:
             artist.set_visible(False)
         try:
             above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
-            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
+            with style_context():
+                drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
         finally:
             for artist, visible in zip(self._moving, shown, strict=True):
                 artist.set_visible(visible)
@@ -154,8 +155,7 @@ class View:
         key = (id(part), self._still_edition, _limits(part) if isinstance(part, Axes) else None)
         if key not in self._stills:
             layer = self._layer({}, _STILL_DOTS)
-            with style_context():
-                part.draw(layer)
+            part.draw(layer)
             while len(self._stills) >= _STILLS_KEPT:
                 del self._stills[next(iter(self._stills))]  # the oldest
             self._stills[key] = layer.finished()

@@ -58,10 +58,8 @@ def one_change(examples: Examples) -> Lesson:
         ):
             value = change[name]
             mixed = name == "both"
-            axes.barh(y, value, height=0.56, color=STEEL if mixed else PRESENT, alpha=1.0 if mixed else 0.45)
-            axes.barh(
-                y, value, height=0.56, facecolor="none", edgecolor=INK if mixed else PRESENT, linewidth=3
-            )
+            pen.bar(axes, y, value, 0.56, color=STEEL if mixed else PRESENT, alpha=1.0 if mixed else 0.45)
+            pen.bar(axes, y, value, 0.56, facecolor="none", edgecolor=INK if mixed else PRESENT, linewidth=3)
             side = "left" if value >= 0 else "right"
             pen.write(
                 axes, value + np.copysign(0.02 * span, value), y, said[name], ha=side, fontweight="bold"
@@ -124,7 +122,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         top = max(drift["never"].max(), kept_plan.tolerance_mm) * 1.35
         axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
         axes.plot([0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
-        axes.fill_between([0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor=ICE, edgecolor="none")
+        pen.fill(axes, [0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor=ICE, edgecolor="none")
         axes.plot([0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
         axes.plot(weeks, drift["never"], color=QUIET, linestyle=DASH["B"], linewidth=5)
         axes.plot(weeks, drift["kept"], color=INK, linewidth=5)
@@ -186,14 +184,8 @@ def how_we_know(examples: Examples) -> Lesson:
                 (0.45, "measured", cases[name].mu),
                 (-0.45, "computed", computed[name]),
             ):
-                axes.barh(
-                    y + shift,
-                    value,
-                    height=0.66,
-                    color=QUIET if kind == "measured" else ICE,
-                    edgecolor=INK,
-                    linewidth=2,
-                )
+                colour = QUIET if kind == "measured" else ICE
+                pen.bar(axes, y + shift, value, 0.66, facecolor=colour, edgecolor=INK, linewidth=2)
                 text = f"{said[f'{kind}_{name}_share']} {kind}"
                 pen.write(axes, value + 0.015 * top, y + shift, text, ha="left", fontsize=SMALL_LETTERS)
 
@@ -217,7 +209,7 @@ def safety(examples: Examples) -> Lesson:
     def draw(figure: Any, said: Said) -> None:
         axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
         for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "spent")):
-            axes.fill_between([x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
+            pen.fill(axes, [x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
             pen.write(axes, x + 0.8, 3.55, words)
             if words == "spent":
                 axes.plot([x + 0.1, x + 1.5], [2.4, 3.1], color=INK, linewidth=8)

@@ -237,11 +237,10 @@ def _draw_groove(
     u = np.linspace(0, width, 161)
     edge = blade.hollow.height_mm(u) - bite
     left_end, right_end = axes.get_xlim()
-    axes.fill_between([left_end, right_end], -9 * unit, 0, facecolor=ICE, edgecolor="none")
+    pen.fill(axes, [left_end, right_end], -9 * unit, 0, facecolor=ICE, edgecolor="none")
     axes.plot([left_end, 0], [0, 0], color=ICE_LINE, linewidth=3)
     axes.plot([width, right_end], [0, 0], color=ICE_LINE, linewidth=3)
-    axes.fill_between(u, edge, 2.1 * unit, facecolor=STEEL, edgecolor="none")
-    axes.fill_between(u, np.minimum(edge, 0), 0, where=edge > 0, facecolor="white", edgecolor="none")
+    pen.fill(axes, u, edge, 2.1 * unit, facecolor=STEEL, edgecolor="none")
     axes.plot(u, edge, color=COLOUR[name], linewidth=5)
     axes.plot([0, 0], [edge[0], 2.1 * unit], color=INK, linewidth=2)
     axes.plot([width, width], [edge[-1], 2.1 * unit], color=INK, linewidth=2)
