@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import base64
 import html
-from collections.abc import Callable, Generator
-from contextlib import suppress
+from collections.abc import Callable, Generator, Iterator
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -194,6 +194,7 @@ class ClinicPanel(widgets.VBox):
             self._at = number
             self._page.draw(self.deck.slides[number], number + 1)
             self._show()
+            self._fill_words()
             self._look_at_all()
             self.overview.mark(self._at)
 
@@ -201,6 +202,7 @@ class ClinicPanel(widgets.VBox):
         """Put our words back on the slide shown."""
         self._own_words.pop((self.deck.audience, self.deck.slides[self._at].key), None)
         self.refresh()
+        self._fill_words()
 
     def _typed(self, name: str, text: str) -> None:
         if not self._busy:
@@ -222,18 +224,21 @@ class ClinicPanel(widgets.VBox):
         self._slide.value = self._page.html(slide.alt)
         if len(self._choose.options) != len(self.deck.slides):
             self._list_slides()
-        self._busy = True
-        try:
+        with self._silent():
             self._choose.value = self._at
+        self._say_unless(lambda: slide.check(self._at + 1))
+
+    def _fill_words(self) -> None:
+        """Put the words of the slide into the fields where they can be changed."""
+        slide = self.deck.slides[self._at]
+        with self._silent():
             for name, area in self._texts.items():
                 if area.value != getattr(slide, name):
                     area.value = getattr(slide, name)
-        finally:
-            self._busy = False
-        self._say_unless(lambda: slide.check(self._at + 1))
 
     def _look_through(self) -> Generator[None, None, None]:
-        """Look at the slides out of sight too, a little at a time: the hand may move again."""
+        """Look at what is out of sight too, a little at a time: the hand may move again."""
+        self._fill_words()
         for slide in self.deck.slides:
             with suppress(ValueError):  # told of below, by its number
                 slide.check(0)
@@ -248,11 +253,17 @@ class ClinicPanel(widgets.VBox):
 
     def _list_slides(self) -> None:
         options = [(f"{n}  {s.title[:60]}", n - 1) for n, s in enumerate(self.deck.slides, 1)]
-        self._busy = True
-        try:
+        with self._silent():
             if list(self._choose.options) != options:
                 self._choose.options = options
             self._choose.value = self._at
+
+    @contextmanager
+    def _silent(self) -> Iterator[None]:
+        """What moves inside the block was not moved by the reader."""
+        self._busy = True
+        try:
+            yield
         finally:
             self._busy = False
 
