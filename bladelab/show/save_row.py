@@ -91,7 +91,8 @@ class SaveRow(widgets.HBox):
                 raise ValueError("the units were changed meanwhile; save once more")
             setattr(state, control.key, frame)
             view.update(**self._answer(state).results)
-            pages.append(Image.open(io.BytesIO(view.png(1.0))).convert("P", palette=Image.Palette.ADAPTIVE))
+            page = Image.fromarray(view.pixels()).convert("RGB")
+            pages.append(page.convert("P", palette=Image.Palette.ADAPTIVE))
             yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")
         file = io.BytesIO()
         pages[0].save(

@@ -13,13 +13,17 @@ from __future__ import annotations
 import base64
 import html
 import io
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import IO, Any, TypeVar
 
+import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
+from numpy.typing import NDArray
 
 from bladelab.show.layer import DPI, Layer, Written, fragment
 from bladelab.show.style import style_context
@@ -87,6 +91,7 @@ class View:
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
         self._stills: dict[tuple[object, ...], str] = {}
+        self._ground: tuple[object, Any] | None = None
         self.figure.clear()
         with style_context():
             self.headline = self.moving(self._headline())
@@ -98,16 +103,9 @@ class View:
 
     def still_html(self) -> str:
         """The still part, as an inline ``<svg>``; like the frame in the letters of `type_face.type_face`."""
-        shown = [artist.get_visible() for artist in self._moving]
-        for artist in self._moving:
-            artist.set_visible(False)
-        try:
-            above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
-            with style_context():
-                drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
-        finally:
-            for artist, visible in zip(self._moving, shown, strict=True):
-                artist.set_visible(visible)
+        above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
+        with self._moving_hidden(), style_context():
+            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
         return fragment((self.width_px, self.height_px), drawn, 'aria-hidden="true"')
 
     def frame_html(self, text_equivalent: str = "") -> str:
@@ -119,9 +117,8 @@ class View:
             What a screen reader says in place of the picture; the headline is put before it.
         """
         layer = self._layer(self._texts, _MOVING_DOTS)
-        for artist in sorted(self._moving, key=lambda artist: artist.get_zorder()):
-            if artist.axes is None or artist.axes.get_visible():
-                layer.add(artist)
+        for artist in self._shown():
+            layer.add(artist)
         words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
         size = (self.width_px, self.height_px)
         return fragment(size, layer.finished(), f'role="img" aria-label="{words}"')
@@ -136,6 +133,22 @@ class View:
         """The whole picture as a PNG, `sharpness` dots to each page pixel."""
         return self._png(sharpness)
 
+    def pixels(self) -> NDArray[np.uint8]:
+        """The whole picture, a dot to each page pixel, (height, width, 4): for one picture after the other.
+
+        The moving artists are drawn over a still part that was drawn once.
+        """
+        canvas = self._canvas()
+        with style_context():
+            if self._ground is None or self._ground[0] != self.still_key():
+                with self._moving_hidden():
+                    canvas.draw()
+                self._ground = (self.still_key(), canvas.copy_from_bbox(self.figure.bbox))
+            canvas.restore_region(self._ground[1])
+            for artist in self._shown():
+                artist.draw(canvas.get_renderer())
+        return np.array(canvas.buffer_rgba())
+
     def write(self, file: IO[bytes], form: str) -> None:
         """Write the whole picture to an open binary file.
 
@@ -149,6 +162,27 @@ class View:
             self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated)
 
     # Inside ---------------------------------------------------------------------------------------------
+
+    def _shown(self) -> list[Artist]:
+        """The moving artists that can be seen, the lowest first."""
+        shown = (artist for artist in self._moving if artist.axes is None or artist.axes.get_visible())
+        return sorted(shown, key=lambda artist: artist.get_zorder())
+
+    @contextmanager
+    def _moving_hidden(self) -> Iterator[None]:
+        shown = [artist.get_visible() for artist in self._moving]
+        for artist in self._moving:
+            artist.set_visible(False)
+        try:
+            yield
+        finally:
+            for artist, visible in zip(self._moving, shown, strict=True):
+                artist.set_visible(visible)
+
+    def _canvas(self) -> FigureCanvasAgg:
+        canvas = self.figure.canvas
+        assert isinstance(canvas, FigureCanvasAgg)
+        return canvas
 
     def _still(self, part: Artist) -> str:
         """A part of the figure as drawn last time, or anew: of many axes a slider steps the limits of one."""
@@ -169,8 +203,7 @@ class View:
         return self.figure.text(*place, "", ha="left", va="top", fontsize=14, fontweight="bold")
 
     def _png(self, sharpness: float) -> bytes:
-        canvas = self.figure.canvas
-        assert isinstance(canvas, FigureCanvasAgg)
+        canvas = self._canvas()
         self.figure.set_dpi(sharpness * DPI)
         try:
             buffer = io.BytesIO()

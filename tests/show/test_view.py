@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import io
 import re
 
 import matplotlib as mpl
+import numpy as np
+from PIL import Image
 
 from bladelab.show.type_face import type_face
 from bladelab.show.view import View
@@ -82,6 +85,17 @@ def test_the_still_part_looks_the_same_wherever_the_settings_stand():
     with mpl.rc_context({"font.size": 30, "axes.facecolor": "red", "svg.fonttype": "path"}):
         assert without_names(Bars().still_html()) == first
         assert mpl.rcParams["font.size"] == 30  # and ours leak nowhere
+
+
+def test_pictures_drawn_one_after_the_other_are_the_same_as_drawn_alone():
+    view = Bars()
+    for heights in ((3.0, 4.0), (4.0, 3.0), (30.0, 4.0), (3.0, 4.0)):
+        view.update(heights=dict(zip(("present", "trial"), heights, strict=True)))
+        alone = np.asarray(Image.open(io.BytesIO(view.png(1.0))).convert("RGB"))
+        assert np.array_equal(view.pixels()[..., :3], alone)
+    view.figure.axes[0].set_xlabel("new")
+    view.still_changed()
+    assert not np.array_equal(view.pixels()[..., :3], alone)
 
 
 def test_the_type_face_is_kept_and_where_nothing_can_be_kept_cut_anew(tmp_path, monkeypatch):
