@@ -9,10 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 from itertools import combinations
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab.workshop.radius import arc_rise
 from bladelab.workshop.trace import Array
@@ -62,13 +64,13 @@ def edge(x: Array, start: float, values: Array, k: int) -> tuple[Array, Array]:
     """Height and sine of tilt at x; values are height and sine at `start`, k curvatures, k - 1 junctions."""
     bends = values[2 : 2 + k]
     knots = np.concatenate([[start], values[2 + k :]])
-    heights, sines = [values[0]], [values[1]]
-    for step, bend in zip(np.diff(knots), bends[:-1], strict=True):
-        heights.append(heights[-1] + arc_rise(step, sines[-1], bend))
-        sines.append(sines[-1] + bend * step)
+    steps = np.diff(knots)
+    sines = values[1] + np.concatenate([[0.0], np.cumsum(bends[:-1] * steps)])
+    rises = arc_rise(steps, sines[:-1], bends[:-1])
+    heights = values[0] + np.concatenate([[0.0], np.cumsum(rises)])
     i = np.searchsorted(knots[1:], x, side="right")
-    step, sine = x - knots[i], np.array(sines)[i]
-    return np.array(heights)[i] + arc_rise(step, sine, bends[i]), sine + bends[i] * step
+    step, sine, bend = x - knots[i], sines[i], bends[i]
+    return heights[i] + arc_rise(step, sine, bend), sine + bend * step
 
 
 def edge_slopes(x: Array, start: float, values: Array, k: int) -> Array:
@@ -116,7 +118,7 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
     for k in range(1, most):
         everywhere = range(len(place))
         if k <= 3:
-            best = best_of(np.array(list(combinations(everywhere, k))), *problem)
+            best = best_of(_choices(len(place), k), *problem)
         else:
             known = [int(np.argmin(np.abs(place - j))) for j in starts[-1]]
             best = best_of(np.array([np.sort([*known, i]) for i in everywhere if i not in known]), *problem)
@@ -130,6 +132,11 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
     return starts
 
 
+@cache
+def _choices(n: int, k: int) -> NDArray[np.intp]:
+    return np.array(list(combinations(range(n), k)))
+
+
 def refine(readings: Readings, values: Array, k: int, least: float) -> Array | None:
     """Gauss-Newton with step halving from these values; None where it ends on a bend that is not above 0."""
 
@@ -139,23 +146,27 @@ def refine(readings: Readings, values: Array, k: int, least: float) -> Array | N
             return np.inf
         return float(np.sum((readings.weight * (readings.data - readings.model(v, k))) ** 2))
 
-    def newton_step(v: Array, columns: int) -> Array:
+    def newton_step(v: Array, columns: int) -> tuple[Array, float]:
+        """The step in the first values, and how much less the misfit would be, were all of it linear."""
         jacobian = readings.slopes(v, k)[:, :columns] * readings.weight[:, None]
         # What the readings do not see (a versine: offset and tilt) is rounding only, and stays where it is.
         size = np.linalg.norm(jacobian, axis=0)
         size[size < 1e-9] = np.inf
         scaled, rest = jacobian / size, readings.weight * (readings.data - readings.model(v, k))
-        step = np.zeros_like(v)
-        step[:columns] = np.linalg.lstsq(scaled.T @ scaled, scaled.T @ rest, rcond=1e-12)[0] / size
-        return step
+        pull, step = scaled.T @ rest, np.zeros_like(v)
+        found = np.linalg.lstsq(scaled.T @ scaled, pull, rcond=1e-12)[0]
+        step[:columns] = found / size
+        return step, float(pull @ found)
 
     # First with the junctions held: that much is linear.
-    values = values + newton_step(values, 2 + k)
+    values = values + newton_step(values, 2 + k)[0]
     now = misfit(values)
     if not np.isfinite(now):
         return None
     for _ in range(60):
-        step, share, after = newton_step(values, len(values)), 1.0, np.inf
+        (step, less), share, after = newton_step(values, len(values)), 1.0, np.inf
+        if less <= 1e-8 * now:
+            break
         while share > 1e-3 and not (after := misfit(values + share * step)) < now:
             share /= 2
         if share <= 1e-3:
