@@ -147,23 +147,31 @@ def find(path: str, count: int, window_mm: float) -> Measurement:
 
 @lru_cache(maxsize=64)
 def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurement:
+    level, single, zones = _whole(read, count)
+    if isinstance(read, GaugeReadings):
+        sure = replace(read, error_mm=read.error_mm or max(zones.noise_mm, 1e-6))
+        radii, errors = read.radius_mm, sure.standard_error_mm
+        return Measurement(level, read.position_mm, radii, errors, single, zones, read.chord_mm)
+    window = min(window_mm, level.length_mm)
+    places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
+    local = local_curve(level, places, window)
+    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, zones, window)
+
+
+@lru_cache(maxsize=64)
+def _whole(read: Trace | GaugeReadings, count: int) -> tuple[Trace, RadiusFit, ZoneFit]:
+    """What does not depend on the window: the edge with both ends level, one radius for all, the zones."""
     from bladelab.workshop.radius import fit_radius
     from bladelab.workshop.zones import fit_zones
 
     if isinstance(read, GaugeReadings):
-        zones = read.fit_zones(count=count or None)
-        sure = replace(read, error_mm=read.error_mm or max(zones.noise_mm, 1e-6))
-        radii, errors = read.radius_mm, sure.standard_error_mm
-        return Measurement(
-            read.trace.level(), read.position_mm, radii, errors, read.fit_radius(), zones, read.chord_mm
-        )
+        return read.trace.level(), read.fit_radius(), read.fit_zones(count=count or None)
     level = read.level()
-    zones = fit_zones(level.x_mm, level.y_mm, error_mm=read.error_mm, count=count or None)
-    window = min(window_mm, level.length_mm)
-    places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
-    local = local_curve(level, places, window)
-    single = fit_radius(level.x_mm, level.y_mm, error_mm=read.error_mm)
-    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, zones, window)
+    edge = (level.x_mm, level.y_mm, read.error_mm)
+    return level, fit_radius(*edge), fit_zones(*edge, count=count or None)
+
+
+_deviation = lru_cache(maxsize=64)(deviation)
 
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
@@ -178,7 +186,7 @@ def measure_answer(state: SimpleNamespace) -> Answer:
     """What was measured, in words."""
     found = find(state.file, state.count, state.window_mm)
     target = rocker_of(SimpleNamespace(**vars(state), pivot_mm=0.0))
-    apart = deviation(measured(state.file), target, state.tolerance_mm)
+    apart = _deviation(measured(state.file), target, state.tolerance_mm)
     zones = found.zones
     parts = [
         f"{_with_error(zone.radius_mm, error)} over {zone.length_mm:.0f} mm"
