@@ -133,12 +133,14 @@ def _short(one: Difference) -> str:
 def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread) -> dict[str, Difference]:
     """Every headline number of both blades, at rest; the friction is that of an upright glide."""
     days = Days.of(stance, ice, spread, _DRAWS)
+    upright = Stance(days.stance.load_N, days.stance.position_mm, 0.0)
     solved = named_contacts(
         {name: (blade, stance, ice, False) for name, blade in blades.items()}
         | {f"{name}, all days": (blade, days.stance, days.ice, False) for name, blade in blades.items()}
+        # These are what the frictions below rest on: solved in the same call.
+        | {f"{name}, gliding": (blade, upright, days.ice, True) for name, blade in blades.items()}
     )
     now, contacts = [solved[n] for n in blades], [solved[f"{n}, all days"] for n in blades]
-    upright = Stance(days.stance.load_N, days.stance.position_mm, 0.0)
     glides = frictions_of([(blade, upright, days.ice, _SPEED_M_S) for blade in blades.values()])
     found = {}
     for key, *_ in _NUMBERS:

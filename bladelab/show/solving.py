@@ -12,7 +12,8 @@ from typing import Any, Generic, TypeVar
 import numpy as np
 
 from bladelab.physics.contact import Case, Contact, solve_contact, solve_contacts
-from bladelab.physics.glide import solve_frictions
+from bladelab.physics.glide import Case as GlideCase
+from bladelab.physics.glide import Friction, frictions_of_contacts
 
 SomeCase = TypeVar("SomeCase")
 Result = TypeVar("Result")
@@ -48,8 +49,14 @@ def _plain(value: Any) -> Hashable:
     return value
 
 
+def _frictions(cases: Sequence[GlideCase]) -> list[Friction]:
+    # The contact does not depend on the speed.
+    contacts = contacts_of([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
+    return frictions_of_contacts(contacts, [speed for *_, speed in cases])
+
+
 contacts_of = Remembering(solve_contacts)
-frictions_of = Remembering(solve_frictions)
+frictions_of = Remembering(_frictions)
 
 
 def named_contacts(cases: dict[str, Case]) -> dict[str, Contact]:
