@@ -51,76 +51,105 @@ def matches(
     `gliding` is an array (n,).
     """
     width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
-    columns = np.arange(n)
-    _, first, inverse = np.unique(
-        [np.broadcast_to(v, n) for v in (*parts(stances), gliding)],
-        axis=1,
-        return_index=True,
-        return_inverse=True,
+    given = np.array([np.broadcast_to(v, n) for v in parts(stances)])
+    # First the same radii for all: stances that differ only in what is kept are solved once.
+    _, first, same = np.unique([*given, gliding], axis=1, return_index=True, return_inverse=True)
+    least, greatest = np.log(_LEAST_OVER_WIDTH * width), np.log(max(_GREATEST_MM, 2 * present))
+    steps, once = np.linspace(least, greatest, _FIRST_ROWS)[:, None], np.ones((1, len(first)))
+    now, found = measured(
+        [(blade.rocker, present * once), (rocker, np.exp(steps) * once)],
+        width,
+        Stance(*given[:, first]),
+        ice,
+        gliding[first],
     )
-
-    def scores(*wanted: tuple[Rocker, Any]) -> list[tuple[Any, Any]]:
-        """Return score and reason for each rocker and its radii, of their shape (rows, n); in one call."""
-        # Stances that differ only in what is kept are solved once where their radii are the same.
-        alike = all((radius == radius[:, :1]).all() for _, radius in wanted)
-        at, back = (first, inverse) if alike else (columns, columns)
-        here = Stance(*(np.broadcast_to(v, n)[at] for v in parts(stances)))
-        out = []
-        for table in measured([(of, radius[:, at]) for of, radius in wanted], width, here, ice, gliding[at]):
-            score = np.stack([table[keep][:, back[i]] for i, keep in enumerate(keeps)], axis=1)
-            out.append((score, table["reason"][:, back]))
-        return out
-
-    low = np.full(n, np.log(_LEAST_OVER_WIDTH * width))
-    high = np.full(n, np.log(max(_GREATEST_MM, 2 * present)))
-    grid = low + (high - low) * np.linspace(0, 1, _FIRST_ROWS)[:, None]
-    (now, refused), (found, unsolved) = scores(
-        (blade.rocker, np.full((1, n), present)), (rocker, np.exp(grid))
-    )
-    if (bad := refused[0] != "").any():
-        raise ValueError(f"the present blade can't be solved: {refused[0][bad][0]}")
-    target = now[0]
-    upright = np.array([keep == "hold" for keep in keeps]) & (np.asarray(stances.lean_deg) == 0)
-    scale = np.where(upright, 1.0, target)
-
+    if (bad := now["reason"][0] != "").any():
+        raise ValueError(f"the present blade can't be solved: {now['reason'][0][bad][0]}")
+    target, score = _kept(now, keeps, same)[0], _kept(found, keeps, same)
+    upright = np.array([keep == "hold" for keep in keeps]) & (given[2] == 0)
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
-    exact = np.full(n, np.nan)
-    # Each round looks at rows of radii at once and keeps the two that enclose the match. From the second
-    # round on, a curve through the values nearest to it says where it lies: then the next interval is tiny,
-    # and a straight line across it leaves an error of about 1e-9. Where the curve misleads (at a kink), the
-    # rounds go on.
-    for rows in (_FIRST_ROWS, 9, 5, 9, 9, 9, 9):
-        near = np.isfinite(exact) & (exact - _WINDOW > low) & (exact + _WINDOW < high)
-        if rows != _FIRST_ROWS:
-            left, right = np.where(near, exact - _WINDOW, low), np.where(near, exact + _WINDOW, high)
-            grid = left + (right - left) * np.linspace(0, 1, rows)[:, None]
-            ((found, unsolved),) = scores((rocker, np.exp(grid)))
-        off = (found - target) / scale
-        with np.errstate(invalid="ignore"):
-            encloses = off[:-1] * off[1:] <= 0
-        distance = np.where(encloses, np.abs((grid[:-1] + grid[1:]) / 2 - np.log(present)), np.inf)
-        k = distance.argmin(axis=0)
-        there = encloses.any(axis=0)
-        if rows == _FIRST_ROWS:
-            for i in np.nonzero(~there & (reasons == ""))[0]:
-                column = int(i)
-                reasons[i] = _no_match(
-                    keeps[column], target[i], np.exp(grid[:, i]), found[:, i], unsolved[:, i]
-                )
-        low, high = np.where(there, grid[k, columns], low), np.where(there, grid[k + 1, columns], high)
-        exact = np.where(there, _crossing(grid, off, k), np.where(near, np.nan, exact))
-        if (high - low < 2 * _WINDOW)[reasons == ""].all():
-            break
+    grid, off = np.repeat(steps, n, axis=1), (score - target) / np.where(upright, 1.0, target)
+    k, there = _enclosing(grid, off, present)
+    for i in np.nonzero(~there & (reasons == ""))[0]:
+        refused = found["reason"][:, same[i]]
+        reasons[i] = _no_match(keeps[int(i)], target[i], np.exp(grid[:, i]), score[:, i], refused)
+
+    exact, live = np.full(n, np.nan), np.nonzero(reasons == "")[0]
+    if len(live):
+        between = grid[:, live], off[:, live], found["line"][..., same[live]], k[live]
+        kept, here = [keeps[int(i)] for i in live], Stance(*given[:, live])
+        exact[live] = _narrowed(between, rocker, blade.hollow, here, ice, gliding[live], kept, target[live])
     return [
         (float(target[i]), None if reasons[i] else Hollow(float(np.exp(exact[i])), width), str(reasons[i]))
         for i in range(n)
     ]
 
 
+def _narrowed(
+    between: tuple[Any, Any, Any, Any],
+    rocker: Rocker,
+    present: Hollow,
+    stances: Stance,
+    ice: Ice,
+    gliding: Any,
+    keeps: Sequence[str],
+    target: Any,
+) -> Any:
+    """Return the logarithm of the radius that meets each target, from rows that enclose it.
+
+    Each round looks at rows of radii at once and keeps the two that enclose the match. A curve through the
+    values nearest to it says where it lies: then the next interval is tiny, and a straight line across it
+    leaves an error of about 1e-9. Where the curve misleads (at a kink), the rounds go on.
+    """
+    grid, off, line, k = between
+    columns = np.arange(len(k))
+    exact = _crossing(grid, off, k)
+    low, high = grid[k, columns], grid[k + 1, columns]
+    line_low, line_high = line[:, k, columns], line[:, k + 1, columns]
+    for rows in (9, 5, 9, 9, 9, 9):
+        if (high - low < 2 * _WINDOW).all():
+            break
+        near = np.isfinite(exact) & (exact - _WINDOW > low) & (exact + _WINDOW < high)
+        left, right = np.where(near, exact - _WINDOW, low), np.where(near, exact + _WINDOW, high)
+        grid = left + (right - left) * np.linspace(0, 1, rows)[:, None]
+        # The ice lines, too, lie between those of the two rows.
+        guess = line_low[:, None] + (grid - low) / (high - low) * (line_high - line_low)[:, None]
+        (found,) = measured([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding, [guess])
+        off = _kept(found, keeps, columns) / target - 1
+        k, there = _enclosing(grid, off, present.radius_mm)
+        exact = np.where(there, _crossing(grid, off, k), np.where(near, np.nan, exact))
+        low, high = np.where(there, grid[k, columns], low), np.where(there, grid[k + 1, columns], high)
+        line_low = np.where(there, found["line"][:, k, columns], line_low)
+        line_high = np.where(there, found["line"][:, k + 1, columns], line_high)
+    return exact
+
+
+def _kept(table: dict[str, Any], keeps: Sequence[str], columns: Any) -> Any:
+    """Return the scores to be kept, (rows, n), each from its own column of a table."""
+    return np.stack([table[keep][:, i] for keep, i in zip(keeps, columns, strict=True)], axis=1)
+
+
+def _enclosing(grid: Any, off: Any, present: float) -> tuple[Any, Any]:
+    """Return the row k of each column such that `off` crosses 0 between k and the next, nearest to the
+    present hollow; and whether there is one.
+    """
+    with np.errstate(invalid="ignore"):
+        encloses = off[:-1] * off[1:] <= 0
+    distance = np.where(encloses, np.abs((grid[:-1] + grid[1:]) / 2 - np.log(present)), np.inf)
+    return distance.argmin(axis=0), encloses.any(axis=0)
+
+
 def measured(
-    wanted: Sequence[tuple[Rocker, Any]], width: float, stances: Stance, ice: Ice, gliding: Any
+    wanted: Sequence[tuple[Rocker, Any]],
+    width: float,
+    stances: Stance,
+    ice: Ice,
+    gliding: Any,
+    guesses: Sequence[Any] | None = None,
 ) -> list[dict[str, Any]]:
-    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""
+    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n), and the ice
+    lines, (2, rows, n); in one call. `guesses` are ice lines close by.
+    """
     kinds = [(kind, np.nonzero(gliding == kind)[0]) for kind in (False, True) if (gliding == kind).any()]
     solved = iter(
         solve_contacts(
@@ -133,18 +162,19 @@ def measured(
                 )
                 for of, radius in wanted
                 for kind, at in kinds
-            ]
+            ],
+            guesses and [tuple(guess[..., at]) for guess in guesses for _, at in kinds],
         )
     )
     tables = []
     for _, radius in wanted:
         table = {keep: np.empty(radius.shape) for keep in MEASURES}
-        table["reason"] = np.empty(radius.shape, dtype=object)
+        table |= {"reason": np.empty(radius.shape, dtype=object), "line": np.empty((2, *radius.shape))}
         for _, at in kinds:
             contact = next(solved)
             for keep, (name, *_) in MEASURES.items():
                 table[keep][:, at] = getattr(contact, name)
-            table["reason"][:, at] = contact.reason
+            table["reason"][:, at], table["line"][..., at] = contact.reason, contact.ice_line
         tables.append(table)
     return tables
 

@@ -81,12 +81,14 @@ class Contact:
     @property
     def ice_line(self) -> tuple[Any, Any]:
         """How far the ice line stands above the active edge under the load, mm, across the line, and its
-        slope."""
+        slope; NaN where there is no contact."""
         place, rocker = self.stance.position_mm, self.blade.rocker
         slope = np.tan(np.radians(self.pitch_deg))
         upright = np.cos(np.radians(self.pitch_deg)) * np.cos(np.radians(self.stance.lean_deg))
-        deepest = np.where(np.isnan(self.deepest_mm), 0.0, self.deepest_mm)
-        rise = rocker.height_mm(deepest) - rocker.height_mm(place)
+        # A load that was refused may lie off the runner.
+        unsolved = np.isnan(self.deepest_mm)
+        deepest, under = np.where(unsolved, 0.0, self.deepest_mm), np.where(unsolved, 0.0, place)
+        rise = rocker.height_mm(deepest) - rocker.height_mm(under)
         return self.depth_mm / upright + slope * (place - self.deepest_mm) + rise, slope
 
     def tip_depth_mm(self, x_mm: Any) -> Any:
