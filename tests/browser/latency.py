@@ -7,8 +7,9 @@
 For each panel it prints the median and the 90th percentile of the milliseconds from a key press to the frame
 that shows the new picture, over `--presses` presses; how many times faster that is than `interact` around a
 function that draws the same picture anew, and than `interact` around a plain figure of three parts; how many
-pictures a second appear while a key is held and while the mouse drags; and whether the last picture is the
-right one, the same as a fresh drawing of the value at which the slider stopped.
+pictures a second appear while a key is held and while the mouse drags, and how many values a second the
+dragged handle passed (a slider of few steps has no more to show); and whether the last picture is the right
+one, the same as a fresh drawing of the value at which the slider stopped.
 """
 
 from __future__ import annotations
@@ -82,8 +83,8 @@ def held_key_per_s(notebook: harness.NotebookPage, number: int) -> float:
     return len(seen["frames"]) / HOLD_S
 
 
-def drag_per_s(notebook: harness.NotebookPage, label: str | int) -> float:
-    """Pictures a second while the mouse drags the handle to and fro."""
+def drag_per_s(notebook: harness.NotebookPage, label: str | int) -> tuple[float, float]:
+    """Pictures, and values of the slider, a second while the mouse drags the handle to and fro."""
     handle = notebook.slider(label)
     handle.scroll_into_view_if_needed()
     box = handle.bounding_box()
@@ -101,7 +102,7 @@ def drag_per_s(notebook: harness.NotebookPage, label: str | int) -> float:
         time.sleep(max(0.0, tick - time.monotonic()))
     seen = notebook.watched(clear=False)
     notebook.page.mouse.up()
-    return len(seen["frames"]) / HOLD_S
+    return len(seen["frames"]) / HOLD_S, len(seen["values"]) / HOLD_S
 
 
 def ends_right(notebook: harness.NotebookPage, label: str | int) -> bool:
@@ -206,7 +207,7 @@ def measure_notebook(
         times = sorted(press_times_ms(notebook, number, presses))
         held = held_key_per_s(notebook, number)
         right = ends_right(notebook, number)
-        dragged = drag_per_s(notebook, number)
+        dragged, passed = drag_per_s(notebook, number)
         right &= ends_right(notebook, number)
         errors = notebook.all_errors()
         notebook.close()
@@ -219,7 +220,7 @@ def measure_notebook(
         median = statistics.median(times)
         print_line(
             call, label, times, (same / median, plain_ms / median), held,
-            f"{dragged:6.1f}   {'yes' if right else 'NO'}",
+            f"{dragged:6.1f} of {passed:4.1f}   {'yes' if right else 'NO'}",
         )  # fmt: skip
         for error in errors:
             print("    ", error)
@@ -261,7 +262,8 @@ def main(arguments: list[str]) -> int:
             with harness.chromium() as browser:
                 times, held = interact_ms(browser, server, notebooks, samples.INTERACT, options.presses)
                 print(f"{'':49s} median    p90   faster than     pictures a second   ends")
-                print(f"{'panel':24s} {'slider':24s}     ms     ms same pict.  plain held key  drag  right")
+                columns = "    ms     ms same pict.  plain held key   drag of values right"
+                print(f"{'panel':24s} {'slider':24s} {columns}")
                 print_line("plain interact", "radius", times, (math.nan, 1.0), held, "     -")
                 for name in names:
                     measure_notebook(browser, server, folder, name, options.presses, statistics.median(times))

@@ -198,14 +198,15 @@ class NotebookPage:
     # -- watching --------------------------------------------------------------------------------------------
 
     def watch(self, selector: str = PICTURE) -> None:
-        """Start noting, in the page, when keys are pressed and when a changed picture is on the screen."""
+        """Start noting, in the page, keys, mouse moves, changed pictures on the screen, values of sliders."""
         self.page.evaluate(WATCH, selector)
 
     def watched(self, clear: bool = True) -> dict[str, list[float]]:
-        """Times (ms) of `acts` (keys, mouse moves) and `frames` (changed pictures) since the last call."""
-        seen = self.page.evaluate("() => ({acts: bladelabWatch.acts, frames: bladelabWatch.frames})")
+        """Times (ms) of `acts` (keys, mouse moves), `frames` (changed pictures) and `values` (of sliders),
+        since the last call."""
+        seen = self.page.evaluate("() => ({...bladelabWatch})")
         if clear:
-            self.page.evaluate("() => { bladelabWatch.acts = []; bladelabWatch.frames = []; }")
+            self.page.evaluate("() => { for (const kind in bladelabWatch) bladelabWatch[kind] = []; }")
         return seen
 
     def cell_errors(self) -> list[str]:

@@ -18,10 +18,11 @@ window.WebSocket = class extends WebSocket {
 };
 """
 
-# Runs in the page: notes the time of each key press and mouse move, and of each frame with a changed picture.
+# Runs in the page: notes the time of each key press and mouse move, of each frame with a changed picture, and
+# of each value that a slider takes.
 WATCH = """
 (selector) => {
-  const watch = window.bladelabWatch = {acts: [], frames: []};
+  const watch = window.bladelabWatch = {acts: [], frames: [], values: []};
   for (const kind of ['keydown', 'mousemove'])
     document.addEventListener(kind, () => watch.acts.push(performance.now()), true);
   const around = node => (node.nodeType === Node.ELEMENT_NODE ? node : node.parentElement)?.closest(selector);
@@ -37,6 +38,10 @@ WATCH = """
     await Promise.all(images.map(image => image.complete ? null : image.decode().catch(() => null)));
     requestAnimationFrame(() => { waiting = false; watch.frames.push(performance.now()); });
   }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true});
+  new MutationObserver(records => {
+    const moved = record => record.target.ariaValueNow !== record.oldValue;
+    if (records.some(moved)) watch.values.push(performance.now());
+  }).observe(document.body, {subtree: true, attributeFilter: ['aria-valuenow'], attributeOldValue: true});
 }
 """
 
