@@ -29,7 +29,7 @@ def show(_=None):
 
 speed.observe(show, "value")
 show()
-ipywidgets.VBox([speed, picture, sentence])
+ipywidgets.VBox([speed, picture, sentence]).add_class("bladelab-panel")
 """
 
 # What people write when they want a slider: `interact` around a function that draws with pyplot. Its three
