@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+import re
 import zlib
 from functools import lru_cache
 from math import isfinite
@@ -65,9 +66,14 @@ class Layer(RendererSVG):
                 written = self._known[look] = self._at_corner(artist)
             clip = self.new_gc()
             artist._set_gc_clip(clip)  # type: ignore[attr-defined]
-            within = "".join(f' {name}="{value}"' for name, value in self._get_clip_attrs(clip).items())
-            self.writer.flush()
-            self._buffer.write(f'<g{within}><g transform="translate({x:.2f} {-y:.2f})">{written}</g></g>\n')
+            self._get_clip_attrs(clip)
+            if written.startswith("<text") and (at := _UPRIGHT.search(written)):
+                # Each transform is a layer to think about for the browser: it is given places instead.
+                there = f' x="{float(at[1]) + x:.2f}" y="{float(at[2]) - y:.2f}"'
+                moved = written[: at.start()] + there + written[at.end() :]
+            else:
+                moved = f'<g transform="translate({x:.2f} {-y:.2f})">{written}</g>'
+            self._buffer.write(f"{moved}\n")
 
     def finished(self) -> str:
         """What was drawn, to lie within the ``<svg>`` of `fragment`."""
@@ -77,7 +83,7 @@ class Layer(RendererSVG):
         # rule for every element of the document, which would leak out of our picture into the whole page.
         text = self._buffer.getvalue()
         start = text.index("</defs>", text.index("</metadata>")) + len("</defs>")
-        return text[start : text.rindex("</svg>")]
+        return _UPRIGHT.sub(r' x="\1" y="\2"', text[start : text.rindex("</svg>")])
 
     def _at_corner(self, text: Text) -> str:
         """A text as SVG, drawn at the lower left corner of the figure."""
@@ -111,10 +117,9 @@ class Layer(RendererSVG):
 
     def _clip_to(self, wanted: dict[str, str]) -> None:
         if wanted != self._clip:
-            if self._clip:
-                self.writer.end("g")
-            if wanted:
-                self.writer.start("g", **wanted)
+            # The writer would leave its tag open until it writes the next.
+            attributes = "".join(f' {name}="{value}"' for name, value in wanted.items())
+            self._buffer.write(("</g>\n" if self._clip else "") + (f"<g{attributes}>\n" if wanted else ""))
             self._clip = wanted
 
     def _get_clip_attrs(self, gc: Any) -> dict[str, str]:
@@ -131,22 +136,30 @@ class Layer(RendererSVG):
     def draw_markers(
         self, gc: Any, marker_path: Path, marker_trans: Any, path: Path, trans: Any, rgbFace: Any = None
     ) -> None:
-        """Draw round dots of one colour as one path, other markers as the renderer does, an element each."""
-        dots = marker_path is Path.unit_circle() and rgbFace is not None and gc.get_hatch() is None
-        if not dots or tuple(rgbFace) != tuple(gc.get_rgb()) or rgbFace[3] != 1:
+        """Draw opaque markers of one look as one path, others as the renderer does, an element each."""
+        edge, face = tuple(gc.get_rgb()), None if rgbFace is None else tuple(rgbFace)
+        opaque = all(colour is None or colour[3:] in ((), (1.0,)) for colour in (edge, face))
+        if not opaque or gc.get_alpha() not in (None, 1.0) or gc.get_hatch() is not None:
             super().draw_markers(gc, marker_path, marker_trans, path, trans, rgbFace)
             return
-        places = self._make_flip_transform(trans).transform(path.vertices)
+        places = trans.transform(path.vertices)
         places = places[np.isfinite(places).all(axis=1)]
-        if len(places):
+        if not len(places):
+            return
+        if marker_path is Path.unit_circle() and face == edge:
             self._get_clip_attrs(gc)
-            # Lines of no length with round ends.
+            # Dots of one colour are lines of no length with round ends.
             size = 2 * marker_trans.get_matrix()[0, 0] + gc.get_linewidth()
             self.writer.element(
                 "path",
-                d="".join(f"M{x:.2f} {y:.2f}h0" for x, y in places),
+                d="".join(f"M{x:.2f} {self.height - y:.2f}h0" for x, y in places),
                 style=f"fill:none;stroke:{rgb2hex(rgbFace)};stroke-width:{size:.2f};stroke-linecap:round",
             )
+            return
+        one = marker_trans.transform_path(marker_path)
+        all_of_them = Path.make_compound_path(*(Path(one.vertices + place, one.codes) for place in places))
+        all_of_them.should_simplify = False
+        self.draw_path(gc, all_of_them, IdentityTransform(), rgbFace)
 
     def draw_image(self, gc: Any, x: float, y: float, im: Any, transform: Any = None) -> None:
         """Draw an image; packed lightly, which is several times quicker."""
@@ -239,6 +252,9 @@ def _packed(data: bytes, shape: tuple[int, ...]) -> str:
     Image.fromarray(np.frombuffer(data, dtype=np.uint8).reshape(shape)).save(file, "png", compress_level=1)
     return base64.b64encode(file.getvalue()).decode("ascii")
 
+
+# The place of a text that is not turned, as the renderer writes it.
+_UPRIGHT = re.compile(r' x="(-?[\d.]+)" y="(-?[\d.]+)" transform="rotate\(-0 [^"]*"')
 
 _text_sizes: dict[tuple[str, int, Any], Any] = {}
 _styles: dict[tuple[object, ...], str] = {}

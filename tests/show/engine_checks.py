@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import get_type_hints
+from xml.etree import ElementTree
 
 import numpy as np
 from PIL import Image
@@ -89,7 +90,9 @@ def assert_speaks(panel: Panel) -> None:
     assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
     if not panel.fault:
-        assert not re.search(r"\bnan\b", panel.view.frame_html()), panel.state()
+        frame = panel.view.frame_html()
+        ElementTree.fromstring(frame)  # raises where a tag is not closed
+        assert not re.search(r"\bnan\b", frame), panel.state()
         assert panel.view.headline.get_text()
 
 
@@ -129,6 +132,7 @@ def check_random_states(make_panel: Callable[[], Panel], count: int = 15, seed: 
         assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {name}"
         assert fresh.view.still_key()[1] == panel.view.still_key()[1]
         kept = panel.view.still_html()
+        ElementTree.fromstring(kept)
         panel.view._stills.clear()
         assert panel.view.still_html() == kept, "a still part that was kept is as one drawn afresh"
 
