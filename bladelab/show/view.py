@@ -32,8 +32,8 @@ from bladelab.show.style import style_context
 #: moves (quick to send).
 _STILL_DOTS, _MOVING_DOTS = 2, 1
 
-#: Still axes kept: a slider that moves to and fro over an axis limit finds them again.
-_STILLS_KEPT = 40
+#: Drawings kept of each still axes: a slider that moves to and fro over an axis limit finds them again.
+_STILLS_KEPT = 8
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
@@ -82,6 +82,7 @@ class View:
     def still_changed(self) -> None:
         """Say that a still part changed (a tick label, say). New axis limits are noticed without this."""
         self._still_edition += 1
+        self._stills.clear()
 
     # For the panel --------------------------------------------------------------------------------------
 
@@ -90,7 +91,7 @@ class View:
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
-        self._stills: dict[tuple[object, ...], str] = {}
+        self._stills: dict[Artist, dict[tuple[float, ...], str]] = {}
         self._ground: tuple[object, Any] | None = None
         self.figure.clear()
         with style_context():
@@ -131,7 +132,15 @@ class View:
 
     def png(self, sharpness: float = 1.5) -> bytes:
         """The whole picture as a PNG, `sharpness` dots to each page pixel."""
-        return self._png(sharpness)
+        canvas = self._canvas()
+        self.figure.set_dpi(sharpness * DPI)
+        try:
+            buffer = io.BytesIO()
+            with style_context():
+                canvas.print_png(buffer, metadata={"Software": None})
+        finally:
+            self.figure.set_dpi(DPI)
+        return buffer.getvalue()
 
     def pixels(self) -> NDArray[np.uint8]:
         """The whole picture, a dot to each page pixel, (height, width, 4): for one picture after the other.
@@ -186,14 +195,15 @@ class View:
 
     def _still(self, part: Artist) -> str:
         """A part of the figure as drawn last time, or anew: of many axes a slider steps the limits of one."""
-        key = (id(part), self._still_edition, _limits(part) if isinstance(part, Axes) else None)
-        if key not in self._stills:
+        known = self._stills.setdefault(part, {})
+        key = _limits(part) if isinstance(part, Axes) else ()
+        if key not in known:
             layer = self._layer({}, _STILL_DOTS)
             part.draw(layer)
-            while len(self._stills) >= _STILLS_KEPT:
-                del self._stills[next(iter(self._stills))]  # the oldest
-            self._stills[key] = layer.finished()
-        return self._stills[key]
+            while len(known) >= _STILLS_KEPT:
+                del known[next(iter(known))]  # the oldest
+            known[key] = layer.finished()
+        return known[key]
 
     def _layer(self, texts: Written, dots: int) -> Layer:
         return Layer((self.width_px, self.height_px), str(id(self)), texts, dots)
@@ -201,17 +211,6 @@ class View:
     def _headline(self) -> Text:
         place = (8 / self.width_px, 1 - 8 / self.height_px)
         return self.figure.text(*place, "", ha="left", va="top", fontsize=14, fontweight="bold")
-
-    def _png(self, sharpness: float) -> bytes:
-        canvas = self._canvas()
-        self.figure.set_dpi(sharpness * DPI)
-        try:
-            buffer = io.BytesIO()
-            with style_context():
-                canvas.print_png(buffer, metadata={"Software": None})
-        finally:
-            self.figure.set_dpi(DPI)
-        return buffer.getvalue()
 
 
 def _limits(axes: Axes) -> tuple[float, ...]:

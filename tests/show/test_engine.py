@@ -165,3 +165,12 @@ def test_the_player_and_its_slider_are_one():
     assert (play.min, play.max, play.interval, slider.max) == (0, 2, 40, 2)
     slider.value = 2
     assert panel.sentence_text.endswith("in frame 2.")
+
+
+def test_a_closed_panel_is_told_nothing():
+    panel, open_one = make(), make()
+    before = panel.sentence_text, panel._frame.value
+    panel.close()
+    with units("metric"):
+        assert (panel.sentence_text, panel._frame.value) == before
+        assert open_one.view.axes.get_ylabel() == "radius, m" != panel.view.axes.get_ylabel()

@@ -11,6 +11,7 @@ from bladelab.show.panels_push import push_panel
 from bladelab.show.panels_stride import stride_panel
 from bladelab.show.panels_trust import trust_panel
 from bladelab.show.pictures_trust import checks_table, explanations_table
+from bladelab.show.solving import contacts_of
 from bladelab.trust.published import published_checks
 from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, units
 
@@ -119,3 +120,14 @@ def test_the_tables_of_trust_hold_every_check_and_none_has_changed():
     assert {row[-1] for row in rows} == {"agrees", "differs, as known"}
     assert all(row[1] for row in rows)
     assert explanations_table().rows[0][-1] == "1 of 4"
+
+
+def test_a_contact_is_not_solved_again_for_another_speed(monkeypatch):
+    panel, solved = glide_panel(), []
+    solve = contacts_of._solve
+    monkeypatch.setattr(contacts_of, "_solve", lambda cases: solved.extend(cases) or solve(cases))
+    before = panel.sentence_text
+    panel.dials["speed_m_s"].value = 4.3
+    assert panel.sentence_text != before and solved == []
+    panel.dials["mass_kg"].value = 81.3
+    assert solved

@@ -7,6 +7,7 @@ import re
 
 import matplotlib as mpl
 import numpy as np
+import pytest
 from PIL import Image
 
 from bladelab.show.type_face import type_face
@@ -92,13 +93,52 @@ def test_pictures_drawn_one_after_the_other_are_the_same_as_drawn_alone():
     for heights in ((3.0, 4.0), (4.0, 3.0), (30.0, 4.0), (3.0, 4.0)):
         view.update(heights=dict(zip(("present", "trial"), heights, strict=True)))
         alone = np.asarray(Image.open(io.BytesIO(view.png(1.0))).convert("RGB"))
+        view.png(2.0)  # a sharper one in between
         assert np.array_equal(view.pixels()[..., :3], alone)
     view.figure.axes[0].set_xlabel("new")
     view.still_changed()
-    assert not np.array_equal(view.pixels()[..., :3], alone)
+    new = np.asarray(Image.open(io.BytesIO(view.png(1.0))).convert("RGB"))
+    assert np.array_equal(view.pixels()[..., :3], new) and not np.array_equal(new, alone)
 
 
-def test_the_type_face_is_kept_and_where_nothing_can_be_kept_cut_anew(tmp_path, monkeypatch):
+class Markers(View):
+    """Square markers with a rim, at places of the axes."""
+
+    places = np.array([(1.0, 2.0), (4.0, 5.0), (9.0, 7.5)])
+
+    def draw(self):
+        self.axes = self.figure.add_axes((0.1, 0.2, 0.8, 0.6))
+        self.axes.set(xlim=(0, 10), ylim=(0, 10), xticks=(0, 5), yticks=(10,))
+        look = {"marker": "s", "markersize": 8, "markeredgecolor": "#aa0000", "linestyle": "none"}
+        self.moving(self.axes.plot(*self.places.T, color="#00aa00", **look)[0])
+
+
+def corners(path: str) -> np.ndarray:
+    return np.array(re.findall(r"[ML] ([-\d.]+) ([-\d.]+)", path), dtype=float)
+
+
+def test_markers_and_ticks_stand_at_their_places():
+    view = Markers()
+    (drawn,) = re.findall(r'<path d="([^"]*)" style="fill: #00aa00; stroke: #aa0000', view.frame_html())
+    squares = corners(drawn).reshape(len(view.places), -1, 2)
+    wanted = view.axes.transData.transform(view.places) * (1, -1) + (0, view.height_px)
+    middle = (squares.min(axis=1) + squares.max(axis=1)) / 2
+    assert np.abs(middle - wanted).max() < 0.02
+    assert np.abs(np.ptp(squares, axis=1) - 8).max() < 0.02
+    ticks = [
+        corners(path) for path in re.findall(r'<path d="([^"]*)" style="fill: #767676', view.still_html())
+    ]
+    starts = view.axes.transAxes.transform([(0, 0), (0.5, 0), (0, 1)]) * (1, -1) + (0, view.height_px)
+    assert sorted(map(tuple, np.round(starts, 1))) == sorted(tuple(np.round(tick[0], 1)) for tick in ticks)
+
+
+@pytest.fixture
+def no_face_remembered():
+    yield
+    type_face.cache_clear()
+
+
+def test_the_type_face_is_kept_or_else_cut_anew(tmp_path, monkeypatch, no_face_remembered):
     def asked(folder):
         monkeypatch.setattr(mpl, "get_cachedir", lambda: str(folder))
         type_face.cache_clear()
@@ -110,4 +150,6 @@ def test_the_type_face_is_kept_and_where_nothing_can_be_kept_cut_anew(tmp_path, 
     kept.write_text("what was kept")
     assert asked(tmp_path) == "what was kept"
     assert asked(kept / "no folder") == cut
-    type_face.cache_clear()
+    monkeypatch.setattr("bladelab.show.type_face._LETTERS", [*range(32, 127)])
+    assert len(asked(tmp_path)) < len(cut), "fewer letters are another face"
+    assert len(list(tmp_path.iterdir())) == 2
