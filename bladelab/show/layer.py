@@ -68,8 +68,8 @@ class Layer(RendererSVG):
             artist._set_gc_clip(clip)  # type: ignore[attr-defined]
             self._get_clip_attrs(clip)
             if written.startswith("<text") and (at := _UPRIGHT.search(written)):
-                # Each transform is a layer to think about for the browser: it is given places instead. Texts of
-                # several lines, and turned ones, come with transforms of their own.
+                # Each transform is one thing more for the browser to paint apart: it is given places instead.
+                # Texts of several lines, and turned ones, come with transforms of their own.
                 there = f' x="{float(at[1]) + x:.2f}" y="{float(at[2]) - y:.2f}"'
                 moved = written[: at.start()] + there + written[at.end() :]
             else:
