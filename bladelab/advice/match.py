@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bladelab.advice.match_search import MEASURES, Keep, matches, measured, one_of, refuse_arrays
+from bladelab.advice.match_search import MEASURES, Keep, matches, one_of, refuse_arrays
 from bladelab.advice.quantities import stance_of
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -62,10 +62,10 @@ def match_hollow(
     refuse_arrays(blade, stance, ice)
     if keep not in MEASURES:
         raise ValueError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
-    hollow, reason = matches(blade, rocker, one_of(stance), ice, [keep], np.array([gliding]))[0][1:]
-    if hollow is None:
-        raise ValueError(reason)
-    return hollow
+    (found,) = matches(blade, rocker, one_of(stance), ice, [keep], np.array([gliding]))
+    if found.hollow is None:
+        raise ValueError(found.reason)
+    return found.hollow
 
 
 def nearest_usual(hollow: Hollow) -> Hollow:
@@ -153,14 +153,13 @@ def match_everywhere(
     refuse_arrays(blade, pairs[0][0].stance(mass_kg), ice)
     gliding = np.array([moment.gliding for moment, _ in pairs])
     found_here = matches(blade, rocker, stances, ice, [keep for _, keep in pairs], gliding)
-    usual = [nearest_usual(hollow) if hollow else None for _, hollow, _ in found_here]
-    radius = np.array([h.radius_mm if h else blade.hollow.radius_mm for h in usual])
-    (checked,) = measured([(rocker, radius[None])], blade.hollow.width_mm, stances, ice, gliding)
     found = []
-    for i, ((moment, keep), (target, hollow, reason)) in enumerate(zip(pairs, found_here, strict=True)):
-        left = 100 * (checked[keep][0, i] / target - 1) if hollow else float("nan")
-        ratio = hollow.radius_mm / blade.hollow.radius_mm if hollow else float("nan")
-        found.append(Match(moment, keep, target, MEASURES[keep][1], hollow, usual[i], left, ratio, reason))
+    for (moment, keep), here in zip(pairs, found_here, strict=True):
+        usual = nearest_usual(here.hollow) if here.hollow else None
+        left = 100 * (here.usual[usual.radius_mm] / here.target - 1) if usual else float("nan")
+        ratio = here.hollow.radius_mm / blade.hollow.radius_mm if here.hollow else float("nan")
+        unit = MEASURES[keep][1]
+        found.append(Match(moment, keep, here.target, unit, here.hollow, usual, left, ratio, here.reason))
     return found
 
 

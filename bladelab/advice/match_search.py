@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
@@ -11,7 +11,7 @@ from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 
 Keep = Literal["bite", "hold", "yaw_hold"]
@@ -25,9 +25,9 @@ MEASURES: dict[str, tuple[str, str, str]] = {
 
 # Searched for a match: from nearly half the width, where the groove is a half circle, to as good as flat.
 _LEAST_OVER_WIDTH, _GREATEST_MM = 0.55, 1000.0
-_FIRST_ROWS = 25
-# Half the interval, in the logarithm of the radius, in which a match is looked for once it is nearly known.
-_WINDOW = 1e-4
+_FIRST_ROWS = 25  # beyond the usual hollows, which are looked at themselves
+# A match is found when two estimates of it, in the logarithm of the radius, differ by less.
+_SURE = 1e-8
 
 _UPRIGHT = (
     "lean_deg is 0 deg; upright, both edges hold alike and the hold angle is 0 with every hollow: it must be "
@@ -43,21 +43,31 @@ def parts(stance: Stance) -> tuple[Any, ...]:
     return stance.load_N, stance.position_mm, stance.lean_deg
 
 
+class Found(NamedTuple):
+    """What the search came to for one stance and one score.
+
+    target : the present blade's score.  hollow : None where there is no match, for the `reason` given.
+    usual : the score that each usual hollow gives, by its radius in mm.
+    """
+
+    target: float
+    hollow: Hollow | None
+    reason: str
+    usual: dict[float, float]
+
+
 def matches(
     blade: Blade, rocker: Rocker, stances: Stance, ice: Ice, keeps: Sequence[str], gliding: Any
-) -> list[tuple[float, Hollow | None, str]]:
-    """Match many stances (n,) at once, each by its own score: (present score, hollow or None, reason).
-
-    `gliding` is an array (n,).
-    """
+) -> list[Found]:
+    """Match many stances (n,) at once, each by its own score; `gliding` is an array (n,)."""
     width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
     given = np.array([np.broadcast_to(v, n) for v in parts(stances)])
     # First the same radii for all: stances that differ only in what is kept are solved once.
     _, first, same = np.unique([*given, gliding], axis=1, return_index=True, return_inverse=True)
-    least, greatest = np.log(_LEAST_OVER_WIDTH * width), np.log(max(_GREATEST_MM, 2 * present))
-    steps, once = np.linspace(least, greatest, _FIRST_ROWS)[:, None], np.ones((1, len(first)))
+    radii, usual = _first_radii(width, present)
+    once = np.ones((1, len(first)))
     now, found = measured(
-        [(blade.rocker, present * once), (rocker, np.exp(steps) * once)],
+        [(blade.rocker, present * once), (rocker, radii[:, None] * once)],
         width,
         Stance(*given[:, first]),
         ice,
@@ -68,21 +78,34 @@ def matches(
     target, score = _kept(now, keeps, same)[0], _kept(found, keeps, same)
     upright = np.array([keep == "hold" for keep in keeps]) & (given[2] == 0)
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
-    grid, off = np.repeat(steps, n, axis=1), (score - target) / np.where(upright, 1.0, target)
+    grid, off = (
+        np.repeat(np.log(radii)[:, None], n, axis=1),
+        (score - target) / np.where(upright, 1.0, target),
+    )
     k, there = _enclosing(grid, off, present)
     for i in np.nonzero(~there & (reasons == ""))[0]:
         refused = found["reason"][:, same[i]]
-        reasons[i] = _no_match(keeps[int(i)], target[i], np.exp(grid[:, i]), score[:, i], refused)
+        reasons[i] = _no_match(keeps[int(i)], target[i], radii, score[:, i], refused)
 
     exact, live = np.full(n, np.nan), np.nonzero(reasons == "")[0]
     if len(live):
         between = grid[:, live], off[:, live], found["line"][..., same[live]], k[live]
         kept, here = [keeps[int(i)] for i in live], Stance(*given[:, live])
         exact[live] = _narrowed(between, rocker, blade.hollow, here, ice, gliding[live], kept, target[live])
-    return [
-        (float(target[i]), None if reasons[i] else Hollow(float(np.exp(exact[i])), width), str(reasons[i]))
-        for i in range(n)
+    hollows = [
+        None if why else Hollow(float(np.exp(log)), width) for log, why in zip(exact, reasons, strict=True)
     ]
+    of_usual = [dict(zip(radii[usual].tolist(), column, strict=True)) for column in score[usual].T.tolist()]
+    return list(map(Found, target.tolist(), hollows, map(str, reasons), of_usual))
+
+
+def _first_radii(width: float, present: float) -> tuple[Any, Any]:
+    """Return the radii looked at first, in order, and which of them are usual ones."""
+    least, greatest = _LEAST_OVER_WIDTH * width, max(_GREATEST_MM, 2 * present)
+    usual = np.array([radius for radius in USUAL_HOLLOWS_MM if radius > width / 2])
+    wide = np.geomspace(least, greatest, _FIRST_ROWS)
+    radii = np.sort([*usual, *wide[(wide < usual.min(initial=greatest)) | (wide > usual.max(initial=least))]])
+    return radii, np.isin(radii, usual)
 
 
 def _narrowed(
@@ -97,30 +120,35 @@ def _narrowed(
 ) -> Any:
     """Return the logarithm of the radius that meets each target, from rows that enclose it.
 
-    Each round looks at rows of radii at once and keeps the two that enclose the match. A curve through the
-    values nearest to it says where it lies: then the next interval is tiny, and a straight line across it
-    leaves an error of about 1e-9. Where the curve misleads (at a kink), the rounds go on.
+    A curve through the values nearest to the match says where it lies, and another one how far that can be
+    trusted. Each round looks at a few radii within that reach, and keeps the two that enclose the match;
+    where the curves misled, the next looks at some between the two it knew.
     """
     grid, off, line, k = between
     columns = np.arange(len(k))
-    exact = _crossing(grid, off, k)
+    exact, doubt = _crossing(grid, off, k)
     low, high = grid[k, columns], grid[k + 1, columns]
     line_low, line_high = line[:, k, columns], line[:, k + 1, columns]
-    for rows in (9, 5, 9, 9, 9, 9):
-        if (high - low < 2 * _WINDOW).all():
-            break
-        near = np.isfinite(exact) & (exact - _WINDOW > low) & (exact + _WINDOW < high)
-        left, right = np.where(near, exact - _WINDOW, low), np.where(near, exact + _WINDOW, high)
-        grid = left + (right - left) * np.linspace(0, 1, rows)[:, None]
+    for _ in range(12):
+        reach = np.maximum(4 * doubt, 1000 * _SURE)
+        near = (exact - reach > low) & (exact + reach < high)
+        left, right = np.where(near, exact - reach, low), np.where(near, exact + reach, high)
+        grid = left + (right - left) * np.linspace(0, 1, 5)[:, None]
         # The ice lines, too, lie between those of the two rows.
         guess = line_low[:, None] + (grid - low) / (high - low) * (line_high - line_low)[:, None]
         (found,) = measured([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding, [guess])
         off = _kept(found, keeps, columns) / target - 1
         k, there = _enclosing(grid, off, present.radius_mm)
-        exact = np.where(there, _crossing(grid, off, k), np.where(near, np.nan, exact))
+        crossing, apart = _crossing(grid, off, k)
+        sought = doubt >= _SURE  # what is found already stays as it is
+        there &= sought
+        exact = np.where(there, crossing, exact)
+        doubt = np.where(there, apart, np.where(sought, np.inf, doubt))
         low, high = np.where(there, grid[k, columns], low), np.where(there, grid[k + 1, columns], high)
         line_low = np.where(there, found["line"][:, k, columns], line_low)
         line_high = np.where(there, found["line"][:, k + 1, columns], line_high)
+        if (doubt < _SURE).all():
+            break
     return exact
 
 
@@ -179,15 +207,23 @@ def measured(
     return tables
 
 
-def _crossing(grid: Any, off: Any, k: Any) -> Any:
-    """Return where each column of `off` crosses 0 next to row k: the cubic through four points, off as
-    abscissa."""
-    rows = np.clip(k - 1, 0, len(grid) - 4) + np.arange(4)[:, None]
-    x, f = np.take_along_axis(grid, rows, axis=0), np.take_along_axis(off, rows, axis=0)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        terms = [x[i] * np.prod([f[j] / (f[j] - f[i]) for j in range(4) if j != i], axis=0) for i in range(4)]
-        between = (grid[k, np.arange(len(k))], grid[k + 1, np.arange(len(k))])
-        return np.clip(np.nan_to_num(sum(terms), nan=sum(between) / 2), *between)
+def _crossing(grid: Any, off: Any, k: Any) -> tuple[Any, Any]:
+    """Return where each column of `off` crosses 0 next to row k, and how far two estimates lie apart: cubics
+    through four points, off as abscissa."""
+    columns, last = np.arange(len(k)), len(grid) - 4
+    first = np.clip(k - 1, 0, last)
+    between = (grid[k, columns], grid[k + 1, columns])
+    at = []
+    for start in (first, np.where(first < last, first + 1, first - 1)):
+        rows = start + np.arange(4)[:, None]
+        x, f = np.take_along_axis(grid, rows, axis=0), np.take_along_axis(off, rows, axis=0)
+        with np.errstate(invalid="ignore", divide="ignore"):
+            terms = [
+                x[i] * np.prod([f[j] / (f[j] - f[i]) for j in range(4) if j != i], axis=0) for i in range(4)
+            ]
+        at.append(sum(terms))
+    exact, other = (np.clip(np.nan_to_num(x, nan=sum(between) / 2), *between) for x in at)
+    return exact, np.where(np.isfinite(at).all(axis=0), abs(exact - other), between[1] - between[0])
 
 
 def _no_match(keep: str, target: float, radius: Any, found: Any, refused: Any) -> str:

@@ -17,7 +17,8 @@ from bladelab.shape.hollow import wetted
 _NEARLY = 1e-7
 
 # The depth along the runner from the deepest point to an end, in the first guess: nodes and weights.
-_PLACES, _WEIGHTS = ((a + shift) / 2 for a, shift in zip(np.polynomial.legendre.leggauss(4), (1, 0)))
+_POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
+_PLACES, _WEIGHTS = (_POINTS + 1) / 2, _WEIGHTS / 2
 _DEPTHS = 1 - _PLACES[:, None] ** 2
 
 

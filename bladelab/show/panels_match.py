@@ -11,9 +11,7 @@ from typing import Any
 import numpy as np
 from matplotlib.patches import Rectangle
 
-from bladelab.advice.evaluate import evaluate
 from bladelab.advice.match import MEASURES, Match, match_everywhere
-from bladelab.advice.quantities import Conditions
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
@@ -31,6 +29,7 @@ from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
 from bladelab.show.figures_advice import say_quantity
 from bladelab.show.preference import UNITS
+from bladelab.show.solving import contacts_of
 from bladelab.show.style import INK, LINES, PRESENT, QUIET, TRIAL, label
 from bladelab.show.view import View
 from bladelab.units import as_fraction
@@ -162,10 +161,15 @@ def _matches(present: Blade, rocker: Rocker, mass_kg: float, ice: Ice) -> list[M
     return match_everywhere(present, rocker, mass_kg, ice)
 
 
-@lru_cache(maxsize=16)
-def _curve(rocker: Rocker, width: float, mass_kg: float, ice: Ice, moment: Moment) -> dict[str, Any]:
-    family = Blade(rocker, Hollow(_RADII, width))
-    return evaluate(family, Conditions(mass_kg, ice, moments=(moment,)), tuple(MEASURES))
+def _curves(
+    rockers: dict[str, Rocker], width: float, moment: Moment, mass_kg: float, ice: Ice, keep: str
+) -> dict[str, Any]:
+    """The kept score over the hollow on both rockers; NaN where it says nothing."""
+    if keep == "hold" and moment.lean_deg == 0:
+        return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan))
+    family, stance = Hollow(_RADII, width), moment.stance(mass_kg)
+    found = contacts_of([(Blade(rockers[n], family), stance, ice, moment.gliding) for n in BOTH])
+    return {n: getattr(contact, MEASURES[keep][0]) for n, contact in zip(BOTH, found, strict=True)}
 
 
 def match_answer(state: SimpleNamespace) -> Answer:
@@ -180,9 +184,7 @@ def match_answer(state: SimpleNamespace) -> Answer:
     ice, keep, said = Ice(state.temperature_C), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
-    curves = {
-        n: _curve(rockers[n], state.width_mm, state.mass_kg, ice, state.moment)[keep][:, 0] for n in BOTH
-    }
+    curves = _curves(rockers, state.width_mm, state.moment, state.mass_kg, ice, keep)
     name = state.moment.name[:1].upper() + state.moment.name[1:]
     if chosen.hollow and chosen.usual:
         way = {"the same": "the same hollow", "shallower": "a shallower hollow", "deeper": "a deeper hollow"}
