@@ -12,7 +12,7 @@ from bladelab.physics.contact import Case, solve_contacts
 from bladelab.physics.glide import frictions_of_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import sample
+from bladelab.physics.uncertainty import between, sample
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 
@@ -225,7 +225,6 @@ def spread_of_days(today: dict[str, Array], days: dict[str, Array]) -> dict[str,
     out = {}
     for key in today:
         of_days = change(today[key], days[key], key)
-        meaningless = np.isnan(of_days).all(axis=0)
-        low, high = np.nanpercentile(np.where(meaningless, 0.0, of_days), [5, 95], axis=0)
-        out[key] = np.where(meaningless, np.nan, (high - low) / np.sqrt(2))
+        low, high = between(of_days)
+        out[key] = (high - low) / np.sqrt(2)
     return out

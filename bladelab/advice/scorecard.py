@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,15 +11,17 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._files import write_whole
-from bladelab.advice.evaluate import evaluate_and_draw
+from bladelab._remembering import Remembering
+from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, Quantity, change
-from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference
+from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference, bands_of_both, difference_at
 from bladelab.physics.moments import Moment
-from bladelab.physics.uncertainty import Band, band_of
 from bladelab.shape.blade import Blade
 
 if TYPE_CHECKING:
     import pandas as pd
+
+_Case = tuple[Blade, Conditions, tuple[str, ...], int]
 
 
 @dataclass(frozen=True)
@@ -188,35 +189,23 @@ def scorecard(
             raise ValueError(
                 f"the {name} blade's hollow holds an array of shape {shape}; it must be one hollow"
             )
-    now, before, _ = _of_one_day_and_another(present, conditions, keys, n)
-    then, after, another_day = _of_one_day_and_another(trial, conditions, keys, n)
-    bands = {
-        key: (
-            band_of(now[key], before[key]),
-            band_of(then[key], after[key]),
-            band_of(then[key] - now[key], after[key] - before[key]),
-            band_of(then[key] - now[key], another_day[key] - before[key]),
-        )
-        for key in keys
-    }
+    (now, before, _), (then, after, another_day) = _of_days(
+        [(blade, conditions, keys, n) for blade in (present, trial)]
+    )
+    rows = (np.stack([lot[key] for key in keys], axis=-2) for lot in (now, then, before, after, another_day))
+    bands = bands_of_both(*rows)
     lines = []
     for i, moment in enumerate(conditions.moments):
-        for key in keys:
-            least = SMALLEST_PITCH_DEG if key == "pitch" else 0.0
-            here, there, same_day, other_day = (_at(band, i) for band in bands[key])
-            both = Difference(here, there, same_day, other_day, least)
+        for k, key in enumerate(keys):
+            both = difference_at(bands, (k, i), SMALLEST_PITCH_DEG if key == "pitch" else 0.0)
             if np.isfinite([both.present.value, both.trial.value]).all():
                 lines.append(Line(moment, QUANTITIES[key], both))
     return Scorecard(present, trial, conditions, tuple(lines))
 
 
-def _at(band: Band, i: int) -> Band:
-    return Band(float(band.value[i]), float(band.low[i]), float(band.high[i]), band.draws[:, i])
+def _of_one_day_and_another(cases: Sequence[_Case]) -> list[tuple[dict[str, Array], ...]]:
+    _, conditions, keys, n = cases[0]  # the same for all
+    return evaluate_and_draw_all([(blade, (1, 2)) for blade, *_ in cases], conditions, keys, n)
 
 
-# The blade that no slider moves is not computed again.
-@lru_cache(maxsize=16)
-def _of_one_day_and_another(
-    blade: Blade, conditions: Conditions, keys: tuple[str, ...], n: int
-) -> tuple[dict[str, Array], ...]:
-    return evaluate_and_draw(blade, conditions, keys, n, (1, 2))
+_of_days = Remembering(_of_one_day_and_another, kept=16)  # a slider mostly moves one blade of two

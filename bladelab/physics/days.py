@@ -107,15 +107,34 @@ class Days:
         here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))
         n = size[0] // 2
         today, tomorrow = slice(1, 1 + n), slice(1 + n, None)
-        before, after = here[today], there[today]
-        draws = np.stack([before, after, after - before, there[tomorrow] - before], axis=1)
-        change = there[0] - here[0]
-        whole = band_of(np.array([here[0], there[0], change, change]), draws)
-        present, trial, same_day, other_day = (
-            Band(float(whole.value[i]), float(whole.low[i]), float(whole.high[i]), draws[:, i])
-            for i in range(4)
-        )
-        return Difference(present, trial, same_day, other_day, smallest)
+        whole = bands_of_both(here[0], there[0], here[today], there[today], there[tomorrow])
+        return difference_at(whole, (), smallest)
+
+
+def bands_of_both(now: Any, then: Any, before: Any, after: Any, another_day: Any) -> Band:
+    """Return the bands of both blades and of their difference, on the same day and from one day to another:
+    four bands in one, along a first axis.
+
+    Parameters
+    ----------
+    now, then : arrays of shape S
+        Numbers of the present blade and of the trial.
+    before, after, another_day : arrays of shape (n,) + S
+        Draws of the present blade, of the trial on the same days, and of the trial on others.
+    """
+    change = then - now
+    draws = np.stack([before, after, after - before, another_day - before], axis=1)
+    return band_of(np.stack([now, then, change, change]), draws)
+
+
+def difference_at(bands: Band, at: tuple[int, ...], smallest: float = 0.0) -> Difference:
+    """Return one of the differences of `bands_of_both`; smallest : as in `Days.difference`."""
+    value, low, high, draws = bands.value, bands.low, bands.high, bands.draws
+    present, trial, same_day, other_day = (
+        Band(float(value[i, *at]), float(low[i, *at]), float(high[i, *at]), draws[:, i, *at])
+        for i in range(4)
+    )
+    return Difference(present, trial, same_day, other_day, smallest)
 
 
 def differences(

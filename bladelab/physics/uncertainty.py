@@ -161,11 +161,18 @@ def band(
 
 def band_of(value: Any, draws: Any) -> Band:
     """Return the band of draws already made, (n,) + the shape of `value`; NaN draws are left out."""
-    import warnings
-
-    with warnings.catch_warnings():
-        warnings.simplefilter("ignore", RuntimeWarning)  # a place where no draw can be solved stays NaN
-        low, high = np.nanpercentile(draws, [5, 95], axis=0)
+    low, high = between(draws)
     if np.ndim(value) == 0:
         return Band(float(value), float(low), float(high), draws)
     return Band(value, low, high, draws)
+
+
+def between(draws: Any) -> Any:
+    """Return the 5th and the 95th percentile over the first axis, (2, ...); NaN draws are left out, and where
+    there are no others the percentiles are NaN."""
+    ends = np.asarray(np.percentile(draws, [5, 95], axis=0))
+    missing = np.isnan(draws)
+    partly = missing.any(axis=0) & ~missing.all(axis=0)
+    if partly.any():  # numpy takes one column at a time here
+        ends[:, partly] = np.nanpercentile(draws[:, partly], [5, 95], axis=0)
+    return ends

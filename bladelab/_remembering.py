@@ -1,0 +1,42 @@
+"""Results remembered by their arguments, so that what no slider moved is not worked out again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any, Generic, TypeVar
+
+import numpy as np
+
+SomeCase = TypeVar("SomeCase")
+Result = TypeVar("Result")
+
+
+class Remembering(Generic[SomeCase, Result]):
+    """Call with cases: those that are not among the last `kept` are solved in one call of `solve`."""
+
+    def __init__(self, solve: Callable[[Sequence[SomeCase]], list[Result]], kept: int = 200) -> None:
+        self._solve, self._kept = solve, kept
+        self._known: dict[Hashable, Result] = {}
+
+    def __call__(self, cases: Sequence[SomeCase]) -> list[Result]:
+        """Return the result of each case; raise what `solve` raises."""
+        keys = [_plain(case) for case in cases]
+        missing = {key: case for key, case in zip(keys, cases, strict=True) if key not in self._known}
+        if missing:
+            self._known |= zip(missing, self._solve(list(missing.values())), strict=True)
+        found = [self._known[key] for key in keys]
+        while len(self._known) > self._kept:
+            del self._known[next(iter(self._known))]  # the oldest
+        return found
+
+
+def _plain(value: Any) -> Hashable:
+    """A value with the same meaning that can be compared, arrays and all."""
+    if isinstance(value, np.ndarray):
+        return value.shape, value.tobytes()
+    if isinstance(value, tuple):
+        return tuple(map(_plain, value))
+    if is_dataclass(value):
+        return tuple(_plain(getattr(value, f.name)) for f in fields(value))
+    return value
