@@ -158,7 +158,11 @@ def _by_moment(
     if unknown := set(want) - set(QUANTITIES):
         raise ValueError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
     moments = conditions.moments
-    rest, glide = ([i for i, m in enumerate(moments) if m.gliding is kind] for kind in (False, True))
+    # By kind: whether it glides, in which moments, and their stance.
+    kinds = []
+    for gliding in (False, True):
+        if chosen := [i for i, moment in enumerate(moments) if moment.gliding is gliding]:
+            kinds.append((gliding, chosen, stance_of([moments[i] for i in chosen], conditions.mass_kg)))
     asked: list[tuple[int, list[int]]] = []  # for which blade, in which moments
     cases: list[Case] = []
     out = []
@@ -167,11 +171,9 @@ def _by_moment(
         of_hollow = (np.shape(blade.hollow.radius_mm), np.shape(blade.hollow.width_mm))
         shape = np.broadcast_shapes(*of_hollow, (*rows, len(moments)))
         out.append({key: np.full(shape, np.nan) for key in want})
-        for chosen, gliding in ((rest, False), (glide, True)):
-            if chosen:
-                stance = stance_of([moments[i] for i in chosen], conditions.mass_kg)
-                asked.append((k, chosen))
-                cases.append((blade, *_situation(stance, conditions.ice, n, seeds), gliding))
+        for gliding, chosen, stance in kinds:
+            asked.append((k, chosen))
+            cases.append((blade, *_situation(stance, conditions.ice, n, seeds), gliding))
     contacts = solve_contacts(cases)
     gliding_ones = [contact for contact in contacts if contact.gliding and "friction" in want]
     speeds = [conditions.speed_m_s] * len(gliding_ones)
