@@ -5,7 +5,7 @@ A panel's author writes a pure function ``answer(state) -> Answer``. The panel r
 change. A ValueError from the model becomes the sentence, and the last good picture stays, dimmed.
 
 Held keys and drags need no queue of our own: the browser sends a slider's next value only when the kernel has
-dealt with the one before, and always the last.
+heard the one before, and always the last.
 """
 
 from __future__ import annotations
@@ -23,7 +23,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab.show.controls import GROUPS, Control, Dial, read
-from bladelab.show.long_work import finish
+from bladelab.show.long_work import WhileMoving, finish
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.save_row import SaveRow
 from bladelab.show.saving import FOLDER
@@ -79,6 +79,8 @@ class Panel(widgets.VBox):
         The sentence as it stands.
     fault : bool
         Whether the last state had no picture.
+    moving : WhileMoving
+        What answers the steps of the sliders.
     saving : SaveRow
     """
 
@@ -100,6 +102,7 @@ class Panel(widgets.VBox):
             raise ValueError("two controls of one panel have the same name")
         self.fault, self.sentence_text = False, ""
         self._quiet = False
+        self.moving = WhileMoving(self.refresh)
         self._units_shown = UNITS.system
         self._shown_still: tuple[object, ...] | None = None
 
@@ -172,7 +175,7 @@ class Panel(widgets.VBox):
         if self._quiet:
             return
         if self._units_shown == UNITS.system:
-            self.refresh()
+            self.moving.step()
         else:  # an old panel that was not told
             self._units_changed()
 
@@ -267,6 +270,7 @@ class Panel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""
+        self.moving.catch_up()
         bundle = dict(super()._repr_mimebundle_(**kwargs) or {})
         bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
         bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")

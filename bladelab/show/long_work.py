@@ -8,18 +8,24 @@ from __future__ import annotations
 
 import asyncio
 import html
+import math
+import time
 from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
 import ipywidgets as widgets
+from IPython import get_ipython
 
 # Between two pieces: long enough to hear what has arrived.
 _PAUSE_S = 0.01
 
 # The hand rests when nothing has moved for so long.
 _REST_S = 0.5
+
+# Steps that follow each other within this time belong to one movement.
+_STEP_S = 0.2
 
 Result = TypeVar("Result")
 
@@ -185,6 +191,57 @@ class AtRest:
         await asyncio.sleep(_REST_S)
         for _ in self._work():
             await asyncio.sleep(_PAUSE_S)
+
+
+class WhileMoving:
+    """Work for every step of a slider. While steps follow closely, the page is told first that its step was
+    heard, and the work comes next: the page sends a step when the one before was heard, so that it arrives
+    during the work and not a while after. A single step, and all that comes from no page, is worked off at
+    once.
+
+    Parameters
+    ----------
+    work : callable
+        Takes what is to be shown as it stands when it is called.
+    """
+
+    def __init__(self, work: Callable[[], object]) -> None:
+        self._work = work
+        self._due: asyncio.Handle | None = None
+        self._last = -math.inf
+
+    def step(self) -> None:
+        """Do the work for a step, now or next."""
+        loop, moving = running_loop(), time.monotonic() - self._last < _STEP_S
+        if loop and moving and _from_page():
+            self._due = self._due or loop.call_soon(self._next)
+        else:
+            self._now()
+
+    def catch_up(self) -> None:
+        """Do now what would come next."""
+        if self._due:
+            self._due.cancel()
+            self._now()
+
+    def _now(self) -> None:
+        self._due = None
+        try:
+            self._work()
+        finally:
+            self._last = time.monotonic()
+
+    def _next(self) -> None:
+        try:
+            self._now()
+        except Exception:  # shown as ipywidgets shows what a step raises; the loop would only log it
+            get_ipython().showtraceback()
+
+
+def _from_page() -> bool:
+    """Whether the kernel is about a message from a widget on the page, and not about a cell."""
+    kernel = getattr(get_ipython(), "kernel", None)
+    return kernel is not None and kernel.get_parent().get("header", {}).get("msg_type") == "comm_msg"
 
 
 def at_once(work: Callable[[], Result]) -> Generator[Step, None, Result]:

@@ -70,6 +70,7 @@ class SaveRow(widgets.HBox):
         OSError
             If the folder can't be written.
         """
+        self._panel.moving.catch_up()
         suffix = form.lower()
         if suffix == "gif":
             contents = yield from self._frames()

@@ -178,7 +178,13 @@ class NotebookPage:
             time.sleep(0.05)
 
     def wait_for_answer(self, quiet_s: float = 0.3, patience_s: float = 30) -> None:
-        """Wait until the kernel has dealt with what was moved: it rests, and has said nothing for a while."""
+        """Wait until the kernel has dealt with what was moved: it rests, and has said nothing for a while.
+
+        In JupyterLab it is asked something first, which it answers after that.
+        """
+        self.page.evaluate(
+            "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.requestKernelInfo()"
+        )
         self.page.wait_for_function(
             "quiet => !bladelabKernel.busy && performance.now() - bladelabKernel.last > quiet",
             arg=1e3 * quiet_s,

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import asyncio
+import io
 from collections.abc import Generator
 
 import ipywidgets as widgets
 import pytest
+from PIL import Image
 
-from bladelab.show.long_work import LongWork, Step, at_once, finish
+from bladelab.show import long_work
+from bladelab.show.long_work import LongWork, Step, WhileMoving, at_once, finish
+from bladelab.show.panels_rocker import rocker_panel
 
 
 class Counting:
@@ -134,3 +138,99 @@ def test_finish():
     assert finish(counting.steps()) == "counted" and counting.did == 4
     with pytest.raises(ValueError, match="the chalk broke"):
         finish(Counting(breaks_at=2).steps())
+
+
+class Shell:
+    """A stand-in for the kernel's shell, about a message of this kind."""
+
+    def __init__(self, kind: str) -> None:
+        self.kernel, self.kind, self.shown = self, kind, 0
+
+    def get_parent(self) -> dict[str, dict[str, str]]:
+        return {"header": {"msg_type": self.kind}}
+
+    def showtraceback(self) -> None:
+        self.shown += 1
+
+
+@pytest.fixture
+def shell(monkeypatch):
+    shell = Shell("comm_msg")
+    monkeypatch.setattr(long_work, "get_ipython", lambda: shell)
+    return shell
+
+
+def test_the_first_step_is_worked_off_at_once_and_those_that_follow_closely_after_the_page_was_told(shell):
+    done = []
+    moving = WhileMoving(lambda: done.append(1))
+
+    async def play():
+        moving.step()
+        assert len(done) == 1
+        moving.step()
+        moving.step()
+        assert len(done) == 1, "the page is told first"
+        await asyncio.sleep(0)
+        assert len(done) == 2, "two steps heard together are one"
+        moving.step()
+        moving.catch_up()
+        moving.catch_up()
+        assert len(done) == 3
+        await asyncio.sleep(0.01)
+        assert len(done) == 3, "what was caught up with does not come again"
+        await asyncio.sleep(long_work._STEP_S)
+        moving.step()
+        assert len(done) == 4, "a new movement begins"
+
+    asyncio.run(play())
+
+
+def test_steps_that_no_page_sent_are_worked_off_at_once(shell):
+    done = []
+    moving = WhileMoving(lambda: done.append(1))
+    for _ in range(3):
+        moving.step()  # no loop runs
+    assert len(done) == 3
+    shell.kind = "execute_request"
+
+    async def play():
+        for _ in range(3):
+            moving.step()
+        assert len(done) == 6
+
+    asyncio.run(play())
+
+
+def test_what_a_step_raises_is_shown_and_the_next_step_works(shell):
+    done = []
+
+    def work():
+        done.append(1)
+        if len(done) == 2:
+            raise ZeroDivisionError("our own mistake")
+
+    moving = WhileMoving(work)
+
+    async def play():
+        for _ in range(3):
+            moving.step()
+            await asyncio.sleep(0)
+
+    asyncio.run(play())
+    assert len(done) == 3 and shell.shown == 1
+
+
+def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, tmp_path):
+    panel = rocker_panel()
+    radius = panel.dials["radius_mm"]
+
+    async def play():
+        for value in (2000.0, 3000.0):
+            radius.value = value
+        return panel.view.png(), panel.save("PNG", tmp_path).read_bytes(), panel.view.png()
+
+    before, saved, after = asyncio.run(play())
+    assert before != after
+    radius.value = 3000.0
+    assert panel.view.png() == after
+    assert Image.open(io.BytesIO(saved)).tobytes() == Image.open(panel.save("PNG", tmp_path)).tobytes()
