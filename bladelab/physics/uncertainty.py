@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -99,13 +100,12 @@ def sample(
 @lru_cache(maxsize=16)  # a slider asks for the same ones at every step
 def _standard_draws(n: int, seed: int) -> Any:
     """Four normal variables by Latin hypercube, cut off at 2.5 standard deviations; (4, n)."""
-    # Imported here: it is slow to load and only draws need it.
-    from scipy.special import ndtr, ndtri
-
     rng = np.random.default_rng(seed)
     ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)
-    low = ndtr(-2.5)
-    draws = ndtri(low + (1 - 2 * low) * (ranks + rng.random((4, n))) / n)
+    normal = NormalDist()
+    low = normal.cdf(-2.5)
+    shares = low + (1 - 2 * low) * (ranks + rng.random((4, n))) / n
+    draws = np.array([normal.inv_cdf(share) for share in shares.flat]).reshape(4, n)
     draws.setflags(write=False)
     return draws
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -179,8 +180,6 @@ def left_against_right(
     Both traces must be measured from the same mark: a shift along the runner looks like a tilt and, between
     zones, like a difference.
     """
-    from scipy.special import ndtri
-
     left, right = left.level(), right.level()
     window = number("window_mm", window_mm, "mm", 1.0)
     step = number("step_mm", step_mm, "mm", 0.01, window)
@@ -199,4 +198,4 @@ def left_against_right(
     # A parabola has three free numbers in each window; the smooth curve between them has peaks of its own.
     # Five a window keeps the share of false alarms at 5 in 100 (tests/workshop).
     independent = 5 * (end - start) / window
-    return SideDifference(x, apart, error, float(ndtri(1 - 0.025 / independent)) * error, window)
+    return SideDifference(x, apart, error, NormalDist().inv_cdf(1 - 0.025 / independent) * error, window)

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Any
 
 import numpy as np
@@ -63,15 +65,13 @@ class GaugePlan:
         """Share of blades of one radius that this would take for the other, 0 to 0.5, when it calls the
         nearer one.
         """
-        from scipy.special import ndtr
-
         a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
-        return float(ndtr(-abs(1 / a - 1 / b) / 2 / self.curvature_error))
+        return math.erfc(abs(1 / a - 1 / b) / 2 / self.curvature_error / math.sqrt(2)) / 2
 
     def error_needed_mm(self, radius_a_mm: float, radius_b_mm: float, wrong_share: float = 0.025) -> float:
         """Largest error of one reading, mm, with which no more than `wrong_share` are taken for the other."""
-        from scipy.special import ndtri
-
         a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
         share = number("wrong_share", wrong_share, "", 0.0, 0.5, low_open=True, high_open=True)
-        return float(abs(1 / a - 1 / b) / 2 / -ndtri(share) * self.error_mm / self.curvature_error)
+        return float(
+            abs(1 / a - 1 / b) / 2 / -NormalDist().inv_cdf(share) * self.error_mm / self.curvature_error
+        )
