@@ -262,11 +262,10 @@ def _units(system: str) -> Units:
 def _texts_of_picture(key: str) -> str:
     """The texts in a topic's picture: the same for all blades, but for the numbers."""
     from matplotlib.figure import Figure
-    from matplotlib.text import Text
 
     lesson, figure = _work_out(key, Examples()), Figure()
     lesson.draw(figure, lesson.said(Units()))
-    return "\n".join(text.get_text() for text in figure.findobj(Text))
+    return "\n".join(text.get_text() for part in (figure, *figure.axes) for text in part.texts)
 
 
 def _notes(key: str, lesson: Lesson, said: Mapping[str, str]) -> str:
