@@ -265,7 +265,8 @@ def _texts_of_picture(key: str) -> str:
 
     lesson, figure = _work_out(key, Examples()), Figure()
     lesson.draw(figure, lesson.said(Units()))
-    return "\n".join(text.get_text() for part in (figure, *figure.axes) for text in part.texts)
+    texts = [*figure.texts, *(text for axes in figure.axes for text in axes.texts)]
+    return "\n".join(text.get_text() for text in texts)
 
 
 def _notes(key: str, lesson: Lesson, said: Mapping[str, str]) -> str:
