@@ -137,8 +137,9 @@ def _choices(n: int, k: int) -> NDArray[np.intp]:
     return np.array(list(combinations(range(n), k)))
 
 
-def refine(readings: Readings, values: Array, k: int, least: float) -> Array | None:
-    """Gauss-Newton with step halving from these values; None where it ends on a bend that is not above 0."""
+def refine(readings: Readings, values: Array, k: int, least: float, enough: float = 1e-8) -> Array | None:
+    """Gauss-Newton with step halving from these values, until a step takes no more than the share `enough`
+    off the misfit; None where it ends on a bend that is not above 0."""
 
     def misfit(v: Array) -> float:
         knots = np.concatenate([[readings.start], v[2 + k :], [readings.end]])
@@ -165,7 +166,7 @@ def refine(readings: Readings, values: Array, k: int, least: float) -> Array | N
         return None
     for _ in range(60):
         (step, less), share, after = newton_step(values, len(values)), 1.0, np.inf
-        if less <= 1e-8 * now:
+        if less <= enough * now:
             break
         while share > 1e-3 and not (after := misfit(values + share * step)) < now:
             share /= 2
@@ -173,6 +174,6 @@ def refine(readings: Readings, values: Array, k: int, least: float) -> Array | N
             break
         values = values + share * step
         before, now = now, after
-        if before - now <= 1e-8 * before:
+        if before - now <= enough * before:
             break
     return values if (values[2 : 2 + k] > 0).all() else None
