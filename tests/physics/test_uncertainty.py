@@ -7,6 +7,7 @@ import pytest
 from scipy import stats
 
 from bladelab import Blade, Hollow, Ice, Rocker, Spread, Stance, band, difference, sample, solve_contact
+from bladelab.physics.uncertainty import band_of
 
 BLADE = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
 STANCE, ICE = Stance(736.0, 10.0), Ice(-5.0)
@@ -75,6 +76,18 @@ def test_small_spread_agrees_with_linear_error_propagation() -> None:
 def test_the_default_number_of_draws_is_enough_for_a_band() -> None:
     few, many = (band(depth(BLADE), STANCE, ICE, n=n) for n in (200, 20_000))
     assert few.half_width == pytest.approx(many.half_width, rel=0.08)
+
+
+def test_draws_without_a_number_are_left_out_of_a_band() -> None:
+    draws = np.random.default_rng(4).normal(size=(40, 3))
+    draws[::3, 1], draws[:, 2] = np.nan, np.nan
+    found = band_of(np.zeros(3), draws)
+    kept = draws[~np.isnan(draws[:, 1]), 1]
+    for i, of in enumerate((draws[:, 0], kept)):
+        assert (found.low[i], found.high[i]) == pytest.approx(np.quantile(of, [0.05, 0.95]), rel=1e-12)
+    assert np.isnan([found.low[2], found.high[2]]).all()
+    one = band_of(0.0, draws[:, 1])
+    assert (one.low, one.high) == (found.low[1], found.high[1])
 
 
 def test_differences_are_told_apart_by_size() -> None:
