@@ -89,7 +89,7 @@ def matches(
 
     exact, live = np.full(n, np.nan), np.nonzero(reasons == "")[0]
     if len(live):
-        between = grid[:, live], off[:, live], found["line"][..., same[live]], k[live]
+        between = grid[:, live], off[:, live], k[live]
         kept, here = [keeps[int(i)] for i in live], Stance(*given[:, live])
         exact[live] = _narrowed(between, rocker, blade.hollow, here, ice, gliding[live], kept, target[live])
     hollows = [
@@ -109,7 +109,7 @@ def _first_radii(width: float, present: float) -> tuple[Any, Any]:
 
 
 def _narrowed(
-    between: tuple[Any, Any, Any, Any],
+    between: tuple[Any, Any, Any],
     rocker: Rocker,
     present: Hollow,
     stances: Stance,
@@ -124,19 +124,16 @@ def _narrowed(
     trusted. Each round looks at a few radii within that reach, and keeps the two that enclose the match;
     where the curves misled, the next looks at some between the two it knew.
     """
-    grid, off, line, k = between
+    grid, off, k = between
     columns = np.arange(len(k))
     exact, doubt = _crossing(grid, off, k)
     low, high = grid[k, columns], grid[k + 1, columns]
-    line_low, line_high = line[:, k, columns], line[:, k + 1, columns]
     for _ in range(12):
         reach = np.maximum(4 * doubt, 1000 * _SURE)
         near = (exact - reach > low) & (exact + reach < high)
         left, right = np.where(near, exact - reach, low), np.where(near, exact + reach, high)
         grid = left + (right - left) * np.linspace(0, 1, 5)[:, None]
-        # The ice lines, too, lie between those of the two rows.
-        guess = line_low[:, None] + (grid - low) / (high - low) * (line_high - line_low)[:, None]
-        (found,) = measured([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding, [guess])
+        (found,) = measured([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding)
         off = _kept(found, keeps, columns) / target - 1
         k, there = _enclosing(grid, off, present.radius_mm)
         crossing, apart = _crossing(grid, off, k)
@@ -145,8 +142,6 @@ def _narrowed(
         exact = np.where(there, crossing, exact)
         doubt = np.where(there, apart, np.where(sought, np.inf, doubt))
         low, high = np.where(there, grid[k, columns], low), np.where(there, grid[k + 1, columns], high)
-        line_low = np.where(there, found["line"][:, k, columns], line_low)
-        line_high = np.where(there, found["line"][:, k + 1, columns], line_high)
         if (doubt < _SURE).all():
             break
     return exact
@@ -168,16 +163,9 @@ def _enclosing(grid: Any, off: Any, present: float) -> tuple[Any, Any]:
 
 
 def measured(
-    wanted: Sequence[tuple[Rocker, Any]],
-    width: float,
-    stances: Stance,
-    ice: Ice,
-    gliding: Any,
-    guesses: Sequence[Any] | None = None,
+    wanted: Sequence[tuple[Rocker, Any]], width: float, stances: Stance, ice: Ice, gliding: Any
 ) -> list[dict[str, Any]]:
-    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n), and the ice
-    lines, (2, rows, n); in one call. `guesses` are ice lines close by.
-    """
+    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""
     kinds = [(kind, np.nonzero(gliding == kind)[0]) for kind in (False, True) if (gliding == kind).any()]
     solved = iter(
         solve_contacts(
@@ -190,19 +178,18 @@ def measured(
                 )
                 for of, radius in wanted
                 for kind, at in kinds
-            ],
-            guesses and [tuple(guess[..., at]) for guess in guesses for _, at in kinds],
+            ]
         )
     )
     tables = []
     for _, radius in wanted:
         table = {keep: np.empty(radius.shape) for keep in MEASURES}
-        table |= {"reason": np.empty(radius.shape, dtype=object), "line": np.empty((2, *radius.shape))}
+        table["reason"] = np.empty(radius.shape, dtype=object)
         for _, at in kinds:
             contact = next(solved)
             for keep, (name, *_) in MEASURES.items():
                 table[keep][:, at] = getattr(contact, name)
-            table["reason"][:, at], table["line"][..., at] = contact.reason, contact.ice_line
+            table["reason"][:, at] = contact.reason
         tables.append(table)
     return tables
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
-from bladelab.physics.contact import Contact, Stance, solve_contact, solve_contacts
+from bladelab.physics.contact import Case, Contact, Stance, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 
@@ -168,15 +168,19 @@ def places_along(blade: Blade) -> Array:
     return np.linspace(-half + 2, half - 2, int(half / 3) + 1)
 
 
-def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneReach]:
-    """Return the `zone_reach` of several blades from the contact of each at its `places_along`."""
+def zone_reaches(
+    contacts: Sequence[Contact],
+    position_mm: float,
+    solve: Callable[[Sequence[Case]], list[Contact]] = solve_contacts,
+) -> list[ZoneReach]:
+    """Return the `zone_reach` of several blades from the contact of each at its `places_along`; `solve` may
+    be a `solve_contacts` that remembers."""
     pairs = [_near_borders(contact) for contact in contacts]
-    close = solve_contacts(
+    close = solve(
         [
             (c.blade, Stance(c.stance.load_N, pair, c.stance.lean_deg), c.ice, c.gliding)
             for c, pair in zip(contacts, pairs, strict=True)
-        ],
-        [_lines_near(c, pair) for c, pair in zip(contacts, pairs, strict=True)],
+        ]
     )
     found = []
     for (one, other), contact in zip(pairs, close, strict=True):
@@ -187,16 +191,6 @@ def zone_reaches(contacts: Sequence[Contact], position_mm: float) -> list[ZoneRe
         on = (back >= 0) & (forward >= 0)
         found.append(ZoneReach(first, last, np.where(on, back, np.nan), np.where(on, forward, np.nan)))
     return found
-
-
-def _lines_near(contact: Contact, place_mm: Array) -> tuple[Array, Array]:
-    """The ice lines at places between those of a contact along the runner, roughly."""
-    solved = ~np.isnan(contact.depth_mm)
-    if not solved.any():
-        return np.zeros_like(place_mm), np.zeros_like(place_mm)
-    along = np.asarray(contact.stance.position_mm)[solved]
-    above, slope = (np.interp(place_mm, along, line[solved]) for line in contact.ice_line)
-    return above, slope
 
 
 def _past_borders(contact: Contact) -> Array:

@@ -78,19 +78,6 @@ class Contact:
         """Length of the bearing stretch, mm."""
         return self.toe_end_mm - self.heel_end_mm
 
-    @property
-    def ice_line(self) -> tuple[Any, Any]:
-        """How far the ice line stands above the active edge under the load, mm, across the line, and its
-        slope; NaN where there is no contact."""
-        place, rocker = self.stance.position_mm, self.blade.rocker
-        slope = np.tan(np.radians(self.pitch_deg))
-        upright = np.cos(np.radians(self.pitch_deg)) * np.cos(np.radians(self.stance.lean_deg))
-        # A load that was refused may lie off the runner.
-        unsolved = np.isnan(self.deepest_mm)
-        deepest, under = np.where(unsolved, 0.0, self.deepest_mm), np.where(unsolved, 0.0, place)
-        rise = rocker.height_mm(deepest) - rocker.height_mm(under)
-        return self.depth_mm / upright + slope * (place - self.deepest_mm) + rise, slope
-
     def tip_depth_mm(self, x_mm: Any) -> Any:
         """Return the vertical depth of the active edge below the ice at `x_mm`, mm; negative above the ice.
 
@@ -172,15 +159,13 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     return solve_contacts([(blade, stance, ice, gliding)])[0]
 
 
-def solve_contacts(cases: Sequence[Case], guesses: Sequence[tuple[Any, Any]] | None = None) -> list[Contact]:
+def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     """Solve several blades, at rest and gliding, in one call; it takes hardly longer than one of them.
 
     Parameters
     ----------
     cases : sequence of (blade, stance, ice, gliding)
         For each, the arguments of `solve_contact`.
-    guesses : sequence of (array, array), optional
-        For each case, `Contact.ice_line` of contacts close by, in the shape of its stance: a quicker start.
 
     Returns
     -------
@@ -205,14 +190,11 @@ def solve_contacts(cases: Sequence[Case], guesses: Sequence[tuple[Any, Any]] | N
     problem = Problem(curve, runner, gliding, radius, width, area, place, lean)
     reason = _refusals(problem)
     chosen = np.nonzero(reason == "")[0]
-    lines = None
-    if guesses is not None:
-        lines = np.concatenate([np.reshape(pair, (2, -1)) for pair in guesses], axis=1)
     columns = np.full((len(RESULTS), len(load)), np.nan)
     for start in range(0, len(chosen), _BLOCK):
         block = chosen[start : start + _BLOCK]
         part = problem.take(block)
-        solution = solve(part, None if lines is None else (lines[0, block], lines[1, block]))
+        solution = solve(part)
         for i in block[~solution.found]:
             reason[i] = (
                 f"position_mm is {place[i]:g} mm; no balance was found for this load so near the end of the "

@@ -173,9 +173,9 @@ def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
     return d, t
 
 
-def solve(problem: Problem, guess: tuple[Array, Array] | None = None) -> Solution:
-    """Return the ice line of each stance; `guess`, depth and slope of lines close by, saves a few steps."""
-    answer = _newton(problem, guess or _first_guess(problem, Groove(problem)))
+def solve(problem: Problem) -> Solution:
+    """Return the ice line of each stance."""
+    answer = _newton(problem, _first_guess(problem, Groove(problem)))
     lost = np.nonzero(~answer.found)[0]
     if len(lost):
         part = problem.take(lost)

@@ -28,7 +28,7 @@ from bladelab.show.controls import Slider, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, REACH_MM, polygon, step_above
 from bladelab.show.preference import UNITS
-from bladelab.show.solving import named_contacts
+from bladelab.show.solving import contacts_of, named_contacts
 from bladelab.show.style import INK, LINES, QUIET, heel_and_toe, label, radius_colour
 from bladelab.show.view import View
 
@@ -207,7 +207,7 @@ def balance_answer(state: SimpleNamespace) -> Answer:
     tip = BootTip(contacts["present"].pitch_deg, contacts["trial"].pitch_deg, state.boot_mm)
     solved = {n: contacts[f"{n}, along"] for n in BOTH}
     along = {n: _along(solved[n]) for n in BOTH}
-    reach = dict(zip(BOTH, zone_reaches(list(solved.values()), state.position_mm), strict=True))
+    reach = dict(zip(BOTH, zone_reaches(list(solved.values()), state.position_mm, contacts_of), strict=True))
     rocks = {n: contacts[n].rock_deg for n in BOTH}
     quicker = rocks["trial"] / rocks["present"] - 1
     change, lift = float(tip.change_deg), float(tip.heel_lift_mm)
