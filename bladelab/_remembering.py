@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Sequence
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import fields, is_dataclass
 from typing import Any, Generic, TypeVar
 
@@ -37,6 +37,8 @@ def _plain(value: Any) -> Hashable:
         return value.shape, value.tobytes()
     if isinstance(value, tuple):
         return tuple(map(_plain, value))
+    if isinstance(value, Mapping):
+        return frozenset((key, _plain(one)) for key, one in value.items())
     if is_dataclass(value):
         return tuple(_plain(getattr(value, f.name)) for f in fields(value))
     return value

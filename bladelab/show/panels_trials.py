@@ -5,12 +5,14 @@ from __future__ import annotations
 
 import datetime
 import html
+from collections.abc import Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._remembering import Remembering
 from bladelab.advice.propose import advise
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import single_changes
@@ -33,6 +35,14 @@ _WIDE = {"width": "460px"}
 _NAME = {"description_width": "150px"}
 
 
+def _advised(cases: Sequence[tuple[tuple[Trial, ...], Conditions]]) -> list[Any]:
+    return [advise(trials, conditions) for trials, conditions in cases]
+
+
+# The sliders of the blade only fill in the form: what they leave as it was is not computed again.
+_advice = Remembering(_advised, kept=16)
+
+
 class TrialsPanel(PanelBox):
     """The log of one skater, and a form for the next trial.
 
@@ -45,8 +55,6 @@ class TrialsPanel(PanelBox):
     def __init__(self, own: str | Path = OWN) -> None:
         self.own = TrialLog(own)
         self._reading = Reading((), (), ())
-        # The sliders of the blade only fill in the form: what they leave as it was is not computed again.
-        self._advised: Any = None
         self.source = widgets.Dropdown(
             description="log",
             options=(
@@ -110,9 +118,7 @@ class TrialsPanel(PanelBox):
         conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
         if not trials:
             raise ValueError("there is no trial in this log yet; fill in the form below and add one")
-        if self._advised is None or self._advised[0] != (trials, conditions):
-            self._advised = ((trials, conditions), advise(trials, conditions))
-        proposal, agreements = self._advised[1]
+        ((proposal, agreements),) = _advice([(trials, conditions)])
         warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
         if proposal.change:
