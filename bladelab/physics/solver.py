@@ -15,6 +15,9 @@ from bladelab.shape.hollow import wetted
 
 # An error this small is left below 1e-9, mostly below 1e-12, by one more step, which need not be looked at.
 _NEARLY = 1e-7
+# Contacts shallower than this, mm, of loads that nobody skates with, come near the rounding of the heights:
+# there a step may lead away again, and what is looked at must do.
+_SHALLOW, _LOOKED_AT = 1e-5, 1e-10
 
 # The depth along the runner from the deepest point to an end, in the first guess: nodes and weights.
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
@@ -125,11 +128,13 @@ def _newton(problem: Problem, guess: tuple[Array, Array]) -> Solution:
     fraction = np.ones(n)
     for _ in range(60):
         merit = np.abs(best.error).max(axis=0)
-        solved = merit < _NEARLY
+        shallow = best.d < _SHALLOW
+        solved = merit < np.where(shallow, _LOOKED_AT, _NEARLY)
         over = solved | (fraction < 1e-7)
         if over.any():
             i = index[over]
-            answer.d[i], answer.t[i] = best.d[over] + best.step[0, over], best.t[over] + best.step[1, over]
+            last = np.where(shallow, 0.0, best.step)[:, over]
+            answer.d[i], answer.t[i] = best.d[over] + last[0], best.t[over] + last[1]
             answer.rock[i], answer.found[i] = best.rock[over], solved[over]
             keep = ~over
             if not keep.any():
