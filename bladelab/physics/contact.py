@@ -153,7 +153,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
 
     Notes
     -----
-    Force and moment balance to 1e-9 relative. Every number agrees with an independent solver to 1e-4.
+    Force and moment balance to 1e-10 relative. Every number agrees with an independent solver to 1e-4.
     Validity: ice that flows at one pressure, no side wall, no friction in the balance, a rigid blade.
     """
     return solve_contacts([(blade, stance, ice, gliding)])[0]

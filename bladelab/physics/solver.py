@@ -13,8 +13,8 @@ from numpy.typing import NDArray
 from bladelab.physics.ice_line import Array, Groove, Line, Problem, Sections
 from bladelab.shape.hollow import wetted
 
-# An error this small is left below 1e-9, mostly below 1e-12, by one more step, which need not be looked at.
-_NEARLY = 1e-7
+# An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at.
+_NEARLY = 1e-8
 # Contacts shallower than this, mm, of loads that nobody skates with, come near the rounding of the heights:
 # there a step may lead away again, and what is looked at must do.
 _SHALLOW, _LOOKED_AT = 1e-5, 1e-10

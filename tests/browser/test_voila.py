@@ -12,6 +12,6 @@ def test_page_opens_and_answers(voila, open_notebook, name):
     page.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         page.wait_for_panel()
-        move_a_control(page, every_slider=False)  # every one is moved in JupyterLab; the kernel is the same
+        move_a_control(page)
     assert page.all_errors() == []
     assert page.page.locator(".jp-InputArea-editor, .jp-InputArea .highlight").count() == 0
