@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from typing import Any
 
 import numpy as np
@@ -33,11 +34,15 @@ def numbers(
     ValueError
         If a number is not finite or out of range, or if `value` is no number at all.
     """
+    if isinstance(value, (float, int)) and abs(value) <= sys.float_info.max:
+        # By far most calls: a plain comparison takes a tenth of the time of an array.
+        if (low < value if low_open else low <= value) and (value < high if high_open else value <= high):
+            return float(value)
     range_words = allowed(low, high, unit, low_open, high_open)
     try:
         array = np.array(value, dtype=float)
-    except (TypeError, ValueError):
-        raise ValueError(f"{name} is {value!r}; it must be a number, {range_words}") from None
+    except (TypeError, ValueError, OverflowError):
+        raise ValueError(f"{name} is {value!r:.60}; it must be a number, {range_words}") from None
     too_low = array <= low if low_open else array < low
     too_high = array >= high if high_open else array > high
     bad = ~np.isfinite(array) | too_low | too_high

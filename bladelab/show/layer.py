@@ -18,7 +18,7 @@ from matplotlib.colors import rgb2hex
 from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.text import Text
-from matplotlib.transforms import IdentityTransform
+from matplotlib.transforms import IdentityTransform, Transform
 from PIL import Image
 
 #: One dot is one pixel of the page, and one point of matplotlib.
@@ -48,6 +48,7 @@ class Layer(RendererSVG):
     def __init__(self, size: tuple[int, int], name: str, texts: Written, dots: int) -> None:
         self._name, self._buffer, self._known = name, io.StringIO(), texts
         self._clip: dict[str, str] = {}  # that of the group being written
+        self._matrices: dict[int, tuple[Transform, list[list[float]] | None]] = {}
         super().__init__(*size, self._buffer, image_dpi=dots * DPI, metadata={"Date": None})
 
     def add(self, artist: Artist) -> None:
@@ -55,7 +56,7 @@ class Layer(RendererSVG):
         if type(artist) is not Text:
             artist.draw(self)
         elif artist.get_visible() and artist.get_text():
-            x, y = artist.get_transform().transform(artist.get_unitless_position())
+            x, y = self._place(artist)
             if not isfinite(x + y):
                 return
             look = _look(artist)
@@ -64,9 +65,12 @@ class Layer(RendererSVG):
                 if len(self._known) >= _MOST_WRITTEN:
                     self._known.clear()
                 written = self._known[look] = self._at_corner(artist)
-            clip = self.new_gc()
-            artist._set_gc_clip(clip)  # type: ignore[attr-defined]
-            self._get_clip_attrs(clip)
+            if artist.get_clip_on():
+                clip = self.new_gc()
+                artist._set_gc_clip(clip)  # type: ignore[attr-defined]
+                self._get_clip_attrs(clip)
+            else:
+                self._clip_to({})
             if written.startswith("<text") and (at := _UPRIGHT.search(written)):
                 # Each transform is one thing more for the browser to paint apart: it is given places instead.
                 # Texts of several lines, and turned ones, come with transforms of their own.
@@ -85,6 +89,20 @@ class Layer(RendererSVG):
         text = self._buffer.getvalue()
         start = text.index("</defs>", text.index("</metadata>")) + len("</defs>")
         return _UPRIGHT.sub(r' x="\1" y="\2"', text[start : text.rindex("</svg>")])
+
+    def _place(self, text: Text) -> tuple[float, float]:
+        """Where a text stands, px; many stand in the same axes, whose transform is worked out once."""
+        transform = text.get_transform()
+        if id(transform) not in self._matrices:
+            matrix = transform.get_matrix().tolist() if transform.is_affine else None
+            self._matrices[id(transform)] = transform, matrix  # kept, so that no other gets its id
+        _, matrix = self._matrices[id(transform)]
+        x, y = text.get_unitless_position()
+        if matrix is None:
+            x, y = transform.transform((x, y))
+            return x, y
+        (xx, xy, x0), (yx, yy, y0), _ = matrix
+        return xx * x + xy * y + x0, yx * x + yy * y + y0
 
     def _at_corner(self, text: Text) -> str:
         """A text as SVG, drawn at the lower left corner of the figure."""

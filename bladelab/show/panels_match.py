@@ -3,6 +3,7 @@ hold."""
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
@@ -27,7 +28,7 @@ from bladelab.show.blade_controls import (
 from bladelab.show.controls import Choice, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
-from bladelab.show.figures_advice import say_quantity
+from bladelab.show.figures_advice import Tiles, say_quantity
 from bladelab.show.preference import UNITS
 from bladelab.show.solving import contacts_of
 from bladelab.show.style import INK, LINES, PRESENT, QUIET, TRIAL, label
@@ -44,7 +45,7 @@ _TOPS = {
     "hold": (8.0, 16.0, 32.0, 60.0),
     "yaw_hold": (0.3, 1.0, 3.0, 10.0, 30.0, 100.0, 400.0),
 }
-_SHALLOWER, _DEEPER, _SAME, _NONE = "#F2A65A", "#A79CC9", "#EDEDED", "#FFFFFF"
+_COLOURS = {"shallower": "#F2A65A", "deeper": "#A79CC9", "the same": "#EDEDED", "none": "#FFFFFF"}
 
 
 class MatchView(View):
@@ -78,15 +79,14 @@ class MatchView(View):
         table.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
         for spine in table.spines.values():
             spine.set_visible(False)
+        self.tiles = Tiles(self, table, list(_COLOURS.values()), (0.02, 0.03), edgecolor="none")
         self.cells = []
         for i in range(len(MOMENTS)):
             for k in range(3):
-                patch = Rectangle((k + 0.02, i + 0.03), 0.96, 0.94, facecolor=_NONE, edgecolor="none")
-                table.add_patch(patch)
                 text = table.text(
                     k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15
                 )
-                self.cells.append((self.moving(patch), self.moving(text)))
+                self.cells.append(self.moving(text))
         frame = Rectangle((0, 0), 1, 1, fill=False, edgecolor=INK, linewidth=1.8)
         table.add_patch(frame)
         self.frame = self.moving(frame)
@@ -131,15 +131,13 @@ class MatchView(View):
         self._tag("present", now, chosen.target, f"present {_say(now)}", side, top)
         for artist in (self.kept, self.now, self.tags["present"]):
             artist.set_visible(not upright)
-        order = list(MEASURES)
+        order, tiles = list(MEASURES), defaultdict(list)
         for match in matches:
-            place = MOMENTS.index(match.moment) * 3 + order.index(match.keep)
-            patch, text = self.cells[place]
-            colour = {"shallower": _SHALLOWER, "deeper": _DEEPER, "the same": _SAME, "none": _NONE}[
-                match.verdict
-            ]
-            patch.set_facecolor(colour)
-            text.set_text(f"{match.verdict}\n{_say(match.hollow.radius_mm)}" if match.hollow else "–")
+            column, row = order.index(match.keep), MOMENTS.index(match.moment)
+            tiles[_COLOURS[match.verdict]].append((column, row))
+            said = f"{match.verdict}\n{_say(match.hollow.radius_mm)}" if match.hollow else "–"
+            self.cells[3 * row + column].set_text(said)
+        self.tiles.show(tiles)
         self.frame.set_xy((order.index(keep), MOMENTS.index(chosen.moment)))
 
     def _tag(self, name: str, x: float, y: float, words: str, side: int, top: float) -> None:

@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
 
 import numpy as np
 from matplotlib import colormaps
-from matplotlib.colors import TwoSlopeNorm
-from matplotlib.patches import PathPatch
-from matplotlib.path import Path
-from matplotlib.transforms import Affine2D
 
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
@@ -26,7 +23,7 @@ from bladelab.show.blade_controls import (
     skater_controls,
 )
 from bladelab.show.engine import Answer, Panel
-from bladelab.show.figures_advice import say_change
+from bladelab.show.figures_advice import Tiles, say_change
 from bladelab.show.style import INK, QUIET
 from bladelab.show.view import View
 
@@ -44,8 +41,10 @@ _HEADS = (
 _MOST = 16  # changes of a blade with four zones
 # Where the colours end: per cent, and degrees for the pitch.
 _END_PERCENT, _END_DEG = 20.0, 0.5
+_ENDS = np.array([_END_PERCENT if QUANTITIES[key].percent else _END_DEG for key in _KEYS])
 _GREY = (0.91, 0.91, 0.91, 1.0)
-_SHADES = 10  # on either side of none
+_SIDE = 10  # shades on either side of none
+_SHADES = [tuple(colour) for colour in colormaps["PuOr_r"](0.5 + 0.425 * np.linspace(-1, 1, 2 * _SIDE + 1))]
 
 
 class ChangeMapView(View):
@@ -62,14 +61,7 @@ class ChangeMapView(View):
         axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
         for spine in axes.spines.values():
             spine.set_visible(False)
-        # All cells of one shade are one patch: a few artists to move, not a hundred.
-        shades = colormaps["PuOr_r"](TwoSlopeNorm(0, -1, 1)(0.85 * np.linspace(-1, 1, 2 * _SHADES + 1)))
-        self.patches = [
-            self.moving(
-                axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=c, edgecolor="white", linewidth=2))
-            )
-            for c in (*shades, _GREY)
-        ]
+        self.tiles = Tiles(self, axes, [*_SHADES, _GREY], (0, 0), edgecolor="white", linewidth=2)
         self.names, self.cells = [], []
         for i in range(_MOST):
             name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
@@ -89,28 +81,25 @@ class ChangeMapView(View):
     def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
         """Show the map of one moment."""
         self.title(finding)
-        members: list[list[Path]] = [[] for _ in self.patches]
+        tiles = defaultdict(list)
         beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
+        strengths = np.clip(effects / _ENDS, -1, 1)
         for i in range(_MOST):
             there = i < len(found.changes)
             self.names[i].set_text(found.changes[i].label if there else "")
             for k, key in enumerate(_KEYS):
-                cell, value = self.cells[i][k], effects[i, k] if there else np.nan
-                if not np.isfinite(value):
+                cell = self.cells[i][k]
+                if not there or not np.isfinite(effects[i, k]):
                     cell.set_text("")
                     continue
-                percent = QUANTITIES[key].percent
-                strength = np.clip(value / (_END_PERCENT if percent else _END_DEG), -1, 1)
-                shows = beyond[i, k]
-                shade = round(_SHADES * float(strength)) + _SHADES if shows else -1
-                members[shade].append(Path.unit_rectangle().transformed(Affine2D().translate(k, i)))
-                said = say_change(key, value, percent)
+                value, strength, shows = float(effects[i, k]), float(strengths[i, k]), beyond[i, k]
+                tiles[_SHADES[round(_SIDE * strength) + _SIDE] if shows else _GREY].append((k, i))
+                said = say_change(key, value, QUANTITIES[key].percent)
                 cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
-                cell.set_color(("white" if abs(strength) > 0.7 else INK) if shows else QUIET)
-        for patch, cells in zip(self.patches, members, strict=True):
-            patch.set_visible(bool(cells))
-            if cells:
-                patch.set_path(Path.make_compound_path(*cells))  # type: ignore[attr-defined]
+                colour = ("white" if abs(strength) > 0.7 else INK) if shows else QUIET
+                if cell.get_color() != colour:  # setting it asks whether it is one
+                    cell.set_color(colour)
+        self.tiles.show(tiles)
 
 
 @lru_cache(maxsize=8)

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import textwrap
+from collections import defaultdict
 from collections.abc import Sequence
 
 import numpy as np
-from matplotlib.patches import Rectangle
 
 from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
+from bladelab.show.figures_advice import Tiles
 from bladelab.show.preference import UNITS
 from bladelab.show.style import INK, QUIET, TRIAL
 from bladelab.show.view import View
@@ -40,14 +41,13 @@ class TrialsView(View):
         strip.tick_params(length=0)
         for spine in strip.spines.values():
             spine.set_visible(False)
+        self.tiles = Tiles(self, strip, (_LOW, _BETWEEN, _WELL), (0.03, 0.04), edgecolor="none")
         self.columns = []
         for c in range(MOST_TRIALS):
             cells = []
             for r in range(len(RATINGS)):
-                patch = Rectangle((c + 0.03, r + 0.04), 0.94, 0.92, facecolor=_BETWEEN, edgecolor="none")
-                strip.add_patch(patch)
                 text = strip.text(c + 0.5, r + 0.5, "", ha="center", va="center")
-                cells.append((self.moving(patch), self.moving(text)))
+                cells.append(self.moving(text))
             date = self.moving(strip.text(c + 0.5, -0.15, "", ha="center", va="bottom", fontsize=9.5))
             what = self.moving(
                 strip.text(c + 0.5, len(RATINGS) + 0.15, "", ha="center", va="top", fontsize=9, color=QUIET)
@@ -78,15 +78,14 @@ class TrialsView(View):
     ) -> None:
         """Show one skater's trials, the last of them if there are many."""
         self.title(finding)
-        shown = trials[-MOST_TRIALS:]
+        shown, tiles = trials[-MOST_TRIALS:], defaultdict(list)
         for c, (cells, date, what) in enumerate(self.columns):
             trial = shown[c] if c < len(shown) else None
             for r, key in enumerate(RATINGS):
-                patch, text = cells[r]
                 value = trial.ratings.get(key) if trial else None
-                patch.set_visible(trial is not None)
-                patch.set_facecolor(_colour(key, value))
-                text.set_text(
+                if trial:
+                    tiles[_colour(key, value)].append((c, r))
+                cells[r].set_text(
                     ""
                     if value is None
                     else f"{value:+d}".replace("-", "−")
@@ -95,6 +94,7 @@ class TrialsView(View):
                 )
             date.set_text(trial.date.strftime("%d %b").lstrip("0") if trial else "")
             what.set_text(textwrap.fill(trial.changed, 11) if trial else "")
+        self.tiles.show(tiles)
         for agreement in agreements:
             key, quantity = agreement.rating.key, agreement.rating.quantity
             values = agreement.values * _SCALES.get(quantity, 1.0)

@@ -4,7 +4,8 @@
     python -m tests.browser.latency 00 03           those of the notebooks whose names begin so
     python -m tests.browser.latency --sample        a small panel made for the tests, to try this
 
-For each panel it prints the median and the 90th percentile of the milliseconds from a key press to the frame
+For each panel, and its slider of which the most steps change the picture (rounded numbers may stay as they
+are), it prints the median and the 90th percentile of the milliseconds from a key press to the frame
 that shows the new picture, over `--presses` presses; how many times faster that is than `interact` around a
 function that draws the same picture anew, and than `interact` around a plain figure of three parts; how many
 pictures a second appear while a key is held and while the mouse drags, and how many values a second the
@@ -15,6 +16,7 @@ one, the same as a fresh drawing of the value at which the slider stopped.
 from __future__ import annotations
 
 import argparse
+import itertools
 import math
 import re
 import statistics
@@ -30,6 +32,7 @@ from tests.browser import harness, samples
 
 HOLD_S = 2.0
 KEY_REPEAT_S = 1 / 30
+_MOST_STEPS = 30  # that a held key goes before it turns
 MOUSE_STEP_S = 1 / 60
 
 
@@ -64,11 +67,17 @@ def steps_to_ends(notebook: harness.NotebookPage, number: int) -> tuple[int, int
     return round(down), round(up)
 
 
-def held_key_per_s(notebook: harness.NotebookPage, number: int) -> float:
-    """Pictures a second while an arrow key is held down; at the end of a slider, or after 30 steps, back."""
+def keys_and_turn(notebook: harness.NotebookPage, number: int) -> tuple[tuple[str, str], int]:
+    """The keys to where a slider has more room and back, and how many steps to go before turning: as many
+    as there are, at most 30."""
     down, up = steps_to_ends(notebook, number)
     keys = ("ArrowRight", "ArrowLeft") if up >= down else ("ArrowLeft", "ArrowRight")
-    turn = max(1, min(30, max(up, down)))
+    return keys, max(1, min(_MOST_STEPS, max(up, down)))
+
+
+def held_key_per_s(notebook: harness.NotebookPage, number: int) -> float:
+    """Pictures a second while an arrow key is held down; at the end of a slider, or after 30 steps, back."""
+    keys, turn = keys_and_turn(notebook, number)
     notebook.slider(number).focus()
     notebook.watched()
     end, step = time.monotonic() + HOLD_S, 0
@@ -119,22 +128,35 @@ def ends_right(notebook: harness.NotebookPage, label: str | int) -> bool:
     return False
 
 
-def first_that_moves(notebook: harness.NotebookPage, panel: int = 0) -> int | None:
-    """Number of the first slider in sight of one panel of which one step changes a picture, or None."""
+def liveliest(notebook: harness.NotebookPage, panel: int = 0) -> int | None:
+    """Number of the slider in sight of one panel of which the most steps change a picture, the first among
+    equals; None where no step of any does.
+
+    Where numbers are shown rounded, a step may leave the picture as it is, and there is nothing to count.
+    """
     of_panel = notebook.page.evaluate(
         """() => { const panels = [...document.querySelectorAll('.bladelab-panel')];
              return [...document.querySelectorAll('.widget-slider')]
                .filter(box => box.offsetParent && box.querySelector('.noUi-handle'))
                .map(box => panels.indexOf(box.closest('.bladelab-panel'))); }"""
     )
+    best, most = None, 0
     for number in (n for n, of in enumerate(of_panel) if of == panel):
-        before = notebook.pictures()
-        for key in ("ArrowRight", "ArrowLeft"):
+        (key, back), turn = keys_and_turn(notebook, number)
+        seen = [notebook.pictures()]
+        for _ in range(turn):
             notebook.press(number, key)
             notebook.wait_for_answer()
-            if notebook.pictures() != before:
-                return number
-    return None
+            seen.append(notebook.pictures())
+        for _ in range(turn):
+            notebook.press(number, back)
+            notebook.wait_for_answer()
+        changes = sum(before != after for before, after in itertools.pairwise(seen))
+        if changes > most:
+            best, most = number, changes
+        if changes == _MOST_STEPS:
+            break
+    return best
 
 
 def panel_calls(path: Path) -> list[tuple[str, str]]:
@@ -198,7 +220,7 @@ def measure_notebook(
         notebook.wait_for_panel()
         notebook.wait_for_answer()
         notebook.watch()
-        number = first_that_moves(notebook, panel)
+        number = liveliest(notebook, panel)
         if number is None:
             print(f"{call:24s} no slider in sight changes the picture", flush=True)
             notebook.close()

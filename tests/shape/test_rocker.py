@@ -209,6 +209,7 @@ def test_arrays_equal_single_calls() -> None:
         (lambda: Zone(3048.0, 0.0), r"zone length_mm is 0 mm; it must be above 0 mm"),
         (lambda: Zone(3048.0, -1.0), r"zone length_mm is -1 mm"),
         (lambda: Zone("ten", 1.0), r"zone radius_mm is 'ten'; it must be a number"),
+        (lambda: Zone(10**400, 1.0), r"zone radius_mm is 10{59}; it must be a number"),
         (lambda: Zone([3048.0, 2000.0], 1.0), r"zone radius_mm is an array of shape \(2,\)"),
         (lambda: Rocker(()), r"zones is \(\); it must be one or more Zone"),
         (lambda: Rocker(((3048.0, 280.0),)), r"zones is .* it must be one or more Zone"),

@@ -157,3 +157,10 @@ def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> Non
     check_extremes(make_panel)
     check_random_states(make_panel, random_states)
     check_bundle(make_panel)
+
+
+def tile_colour(panel, axes, column: int, row: int) -> tuple[int, int, int]:
+    """Red, green and blue of a tile near its corner, where no text is, in the picture as it stands."""
+    x, y = axes.transData.transform((column + 0.08, row + 0.12))
+    pixels = panel.view.pixels()
+    return tuple(int(part) for part in pixels[round(pixels.shape[0] - y), round(x), :3])

@@ -8,6 +8,7 @@ import pytest
 
 from bladelab import RATINGS, TrialLog
 from bladelab.show.panels_trials import TrialsPanel, trials_panel
+from tests.show.engine_checks import tile_colour
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
@@ -25,6 +26,20 @@ def test_the_group_is_shown_and_its_warning_said():
     for code in box.skater.options:
         box.skater.value = code
         assert not box.panel.fault and "It stands on" in box.panel.sentence_text
+
+
+def test_a_tile_of_the_log_has_the_colour_of_its_rating():
+    box, colours = trials_panel(), {}
+    view = box.panel.view
+    for column, (cells, date, _) in enumerate(view.columns):
+        for row, (key, cell) in enumerate(zip(RATINGS, cells, strict=True)):
+            colour = tile_colour(box.panel, view.strip, column, row)
+            assert (colour == (255, 255, 255)) == (not date.get_text())  # no trial, no tile
+            if cell.get_text() and key != "balance":
+                well = {"1": "low", "2": "low", "3": "between"}.get(cell.get_text(), "well")
+                colours.setdefault(well, set()).add(colour)
+    assert set(colours) == {"low", "between", "well"}
+    assert len(set.union(*colours.values())) == 3  # one for each, another for each
 
 
 def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from bladelab import MOMENTS, Blade, Conditions, Hollow, Ice, Rocker, Zone, match_hollow, scorecard
 from bladelab.advice.blade_file import load_blade, save_blade
+from bladelab.advice.single_change import single_change_map
+from bladelab.show.blade_controls import blade_of
 from bladelab.show.blade_shelf import dials_of, file_name, show_blade
 from bladelab.show.panels_compare import compare_panel
 from bladelab.show.panels_match import match_panel
@@ -18,6 +21,7 @@ from tests.show.engine_checks import (
     check_extremes,
     check_random_states,
     extremes,
+    tile_colour,
 )
 
 NAMED = {moment.name: moment for moment in MOMENTS}
@@ -143,6 +147,15 @@ def test_the_match_says_what_the_library_says(keep):
     assert "by bite deeper in every moment; by hold angle shallower in every moment" in panel.sentence_text
 
 
+def test_a_tile_of_the_match_has_the_colour_of_its_verdict():
+    panel, colours = match_panel(), {}
+    for place, cell in enumerate(panel.view.cells):
+        verdict = cell.get_text().split("\n")[0]
+        colours.setdefault(verdict, set()).add(tile_colour(panel, panel.view.table, place % 3, place // 3))
+    assert set(colours) == {"shallower", "deeper", "–"} and colours["–"] == {(255, 255, 255)}
+    assert len(set.union(*colours.values())) == 3  # one for each, another for each
+
+
 def test_upright_the_hold_can_not_be_matched_and_says_so():
     panel = match_panel()
     panel.dials["moment"].value = NAMED["one-foot glide"]
@@ -161,6 +174,16 @@ def test_the_map_shows_what_is_beyond_a_day():
     assert row[3].get_text() == "+11 %"  # the hold angle
     assert row[0].get_text() == ""  # no glide friction at rest
     assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
+    assert tile_colour(panel, panel.view.axes, 0, words.index("hollow deeper, 9/16 in")) == (255, 255, 255)
+    state = panel.state()
+    conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
+    found = single_change_map(blade_of(state), conditions)
+    for row, column in np.argwhere(np.isfinite(found.effects[:, :, 0])):
+        red, green, blue = tile_colour(panel, panel.view.axes, column, row)
+        grey, effect = max(abs(part - 232) for part in (red, green, blue)) <= 1, found.effects[row, column, 0]
+        assert grey != found.beyond_band[row, column, 0]
+        if not grey and abs(effect) > 2:  # per cent: more is orange, less violet
+            assert (red > blue) == (effect > 0)
 
 
 def test_the_sliders_of_the_waiting_panels_go_to_their_ends():
