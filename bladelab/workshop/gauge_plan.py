@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab.workshop.gauge import LEAST_MM, LONGEST_MM
 
 
 @dataclass(frozen=True)
@@ -25,13 +26,19 @@ class GaugePlan:
     Parameters
     ----------
     error_mm : float
-        Standard error s of one reading, mm.
+        Standard error s of one reading, 1e-7 to 1e8 mm.
     chord_mm : float
-        Versine gauge: distance of the feet. Heights: length over which one radius is looked for, mm.
+        Versine gauge: distance of the feet. Heights: length over which one radius is looked for. 1e-7 to 1e8
+        mm, as every radius asked about.
     readings : int
         Versine gauge: how many times the place is read. Heights: number of points along the length, at least
-        4.
+        4. At most a million.
     kind : {"versine", "heights"}
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite or out of range, or the kind is unknown.
     """
 
     error_mm: float
@@ -40,11 +47,11 @@ class GaugePlan:
     kind: str = "versine"
 
     def __post_init__(self) -> None:
-        number("error_mm", self.error_mm, "mm", 0.0, low_open=True)
-        number("chord_mm", self.chord_mm, "mm", 0.0, low_open=True)
+        number("error_mm", self.error_mm, "mm", LEAST_MM, LONGEST_MM)
+        number("chord_mm", self.chord_mm, "mm", LEAST_MM, LONGEST_MM)
         if self.kind not in ("versine", "heights"):
             raise ValueError(f"kind is {self.kind!r}; it must be 'versine' or 'heights'")
-        number("readings", self.readings, "readings", 1 if self.kind == "versine" else 4)
+        number("readings", self.readings, "readings", 1 if self.kind == "versine" else 4, 1e6)
 
     @property
     def curvature_error(self) -> float:
@@ -57,20 +64,19 @@ class GaugePlan:
 
     def radius_error_mm(self, radius_mm: Any) -> Any:
         """Standard error of a radius of this size, mm."""
-        return (
-            np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, low_open=True)) ** 2 * self.curvature_error
-        )
+        radius = np.asarray(numbers("radius_mm", radius_mm, "mm", LEAST_MM, LONGEST_MM))
+        return radius**2 * self.curvature_error
 
     def wrong_share(self, radius_a_mm: float, radius_b_mm: float) -> float:
         """Share of blades of one radius that this would take for the other, 0 to 0.5, when it calls the
         nearer one.
         """
-        a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
+        a, b = (number("radius_mm", r, "mm", LEAST_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
         return math.erfc(abs(1 / a - 1 / b) / 2 / self.curvature_error / math.sqrt(2)) / 2
 
     def error_needed_mm(self, radius_a_mm: float, radius_b_mm: float, wrong_share: float = 0.025) -> float:
         """Largest error of one reading, mm, with which no more than `wrong_share` are taken for the other."""
-        a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
+        a, b = (number("radius_mm", r, "mm", LEAST_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
         share = number("wrong_share", wrong_share, "", 0.0, 0.5, low_open=True, high_open=True)
         return float(
             abs(1 / a - 1 / b) / 2 / -NormalDist().inv_cdf(share) * self.error_mm / self.curvature_error

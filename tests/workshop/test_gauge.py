@@ -1,5 +1,8 @@
 """Versine gauges, what they can tell, and the edge square."""
 
+import itertools
+import math
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -145,6 +148,25 @@ def test_the_error_needed_gives_the_share_asked_for():
     assert GaugePlan(needed, 50.0).wrong_share(2743.2, 3048.0) == pytest.approx(0.025)
     # By hand: difference of the versines of 9 and 10 ft over 50 mm is 0.01139 mm; half of it is 1.96 errors.
     assert needed == pytest.approx(0.01139 / 2 / 1.96, rel=2e-3)
+
+
+@pytest.mark.parametrize("kind", ["versine", "heights"])
+def test_a_plan_answers_to_the_ends_of_what_it_takes_and_refuses_what_lies_beyond(kind):
+    ends = (1e-7, 1e8)
+    for error, chord, readings, radius in itertools.product(ends, ends, (4, 1_000_000), ends):
+        plan = GaugePlan(error, chord, readings, kind)
+        assert 0 < plan.radius_error_mm(radius) < math.inf
+        assert 0 <= plan.wrong_share(radius, 3048.0) <= 0.5
+        assert 0 < plan.error_needed_mm(radius, 3048.0) < math.inf
+    for numbers, words in (
+        ((1e-8, 50.0, 10), "error_mm is 1e-08 mm; it must be at least 1e-07 mm"),
+        ((0.01, 1e-200, 10), "chord_mm is 1e-200 mm; it must be at least 1e-07 mm"),
+        ((0.01, 50.0, 10**7), "readings is 1e[+]07 readings; it must be .* at most 1e[+]06 readings"),
+    ):
+        with pytest.raises(ValueError, match=words):
+            GaugePlan(*numbers, kind)
+    with pytest.raises(ValueError, match="radius_mm is 1e-300 mm; it must be at least 1e-07 mm"):
+        GaugePlan(0.01, 50.0, 10, kind).wrong_share(1e-300, 3048.0)
 
 
 BLADE, STANCE, ICE = Blade(Rocker.single(3048, 280), Hollow(15.875, 3.0)), Stance(735.75, 0, 30), Ice(-5)
