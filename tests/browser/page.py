@@ -148,7 +148,7 @@ class NotebookPage:
         """Choose entry number `entry` of dropdown number `number`."""
         menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
         if 0 <= entry < menu.evaluate("menu => menu.length"):
-            menu.select_option(index=entry)
+            menu.select_option(index=[entry])  # a bare 0 is no index to old versions of playwright
 
     def tick(self, number: int) -> None:
         """Click tick box number `number`."""
