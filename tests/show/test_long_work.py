@@ -11,6 +11,7 @@ import pytest
 from PIL import Image
 
 from bladelab.show import long_work
+from bladelab.show.clinic.panel import clinic_panel
 from bladelab.show.long_work import LongWork, Step, WhileMoving, at_once, finish
 from bladelab.show.panels_rocker import rocker_panel
 
@@ -234,3 +235,19 @@ def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, 
     radius.value = 3000.0
     assert panel.view.png() == after
     assert Image.open(io.BytesIO(saved)).tobytes() == Image.open(panel.save("PNG", tmp_path)).tobytes()
+
+
+def test_the_clinic_shows_and_exports_what_the_dials_say_in_the_middle_of_a_movement(shell):
+    panel = clinic_panel()
+    radius = panel.dials["radius_a_mm"]
+
+    async def play(look):
+        for value in (2438.4, 3352.8):
+            radius.value = value
+        return look()
+
+    words = asyncio.run(play(panel._repr_mimebundle_))["text/plain"]
+    assert "Blade A: rocker 11\u00a0ft" in words
+    radius.value = 3048.0
+    deck = asyncio.run(play(panel.files._deck))
+    assert deck.slides[0].said["radius_a"] == "11\u00a0ft"

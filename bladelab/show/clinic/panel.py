@@ -17,7 +17,7 @@ from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
-from bladelab.show.long_work import AtRest
+from bladelab.show.long_work import AtRest, WhileMoving
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
@@ -83,6 +83,8 @@ class ClinicPanel(widgets.VBox):
         As shown; the last good one while the choices have a fault.
     at_rest : AtRest
         What waits until the hand rests: to look through the slides out of sight.
+    moving : WhileMoving
+        What answers the steps of the sliders.
     message : str
         What the line under the slide says.
     fault : bool
@@ -94,9 +96,10 @@ class ClinicPanel(widgets.VBox):
         self._at, self._busy = 0, False
         self.message, self.fault = "", False
         controls = (*_ABOUT, *_TOPICS, *_BLADES)
-        self.dials = {control.name: Dial(control, self.refresh) for control in controls}
+        self.moving = WhileMoving(self.refresh)
+        self.dials = {control.name: Dial(control, self.moving.step) for control in controls}
         self.deck: Deck = build_deck()
-        self.files = FilesPage(lambda: self.deck, folder, self.deck.name, self.refresh)
+        self.files = FilesPage(self._deck_as_chosen, folder, self.deck.name, self.refresh)
         self.overview, self.at_rest = Overview(), AtRest(self._look_through)
         self._page = Page()
         super().__init__(
@@ -187,6 +190,10 @@ class ClinicPanel(widgets.VBox):
         self.deck, self._at = deck, at
         self._show()
         self.at_rest.start()
+
+    def _deck_as_chosen(self) -> Deck:
+        self.moving.catch_up()
+        return self.deck
 
     def go_to(self, number: int | None) -> None:
         """Show another slide, counted from 0."""
@@ -292,6 +299,7 @@ class ClinicPanel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
         """The live panel, and for a reader without a kernel all slides as one picture and as text."""
+        self.moving.catch_up()
         bundle = super()._repr_mimebundle_(**kwargs) or {}
         lines = [f"{n}. {s.title}: {s.sentence}" for n, s in enumerate(self.deck.slides, 1)]
         bundle["text/plain"] = "\n".join([self.message, *lines])
