@@ -1,6 +1,7 @@
 """The single change map against finite differences done by hand."""
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -13,6 +14,7 @@ from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
 from tests.reference.rock import rock_by_shifting
 
 
+@cache
 def by_hand(blade: Blade, moment, key: str) -> float:
     stance, ice = moment.stance(75.0), Ice(-5.0)
     contact = solve_contact(blade, stance, ice, gliding=moment.gliding)

@@ -15,6 +15,7 @@ from typing import get_type_hints
 from xml.etree import ElementTree
 
 import numpy as np
+from matplotlib.axes import Axes
 from PIL import Image
 
 import bladelab.show
@@ -22,6 +23,7 @@ from bladelab.show.controls import Choice, Dial, Frames, Slider, Tick
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS, UNITS
+from bladelab.show.style import style_context
 
 NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
 
@@ -81,7 +83,10 @@ def set_state(panel: Panel, values: dict[str, object]) -> None:
 
 def pixels(panel: Panel) -> np.ndarray:
     """The whole picture as drawn afresh by matplotlib."""
-    return np.asarray(Image.open(io.BytesIO(panel.view.png(1.0))).convert("RGB"), dtype=int)
+    canvas = panel.view.figure.canvas
+    with style_context():
+        canvas.draw()
+    return np.array(canvas.buffer_rgba())[..., :3].astype(int)
 
 
 def assert_speaks(panel: Panel) -> None:
@@ -159,8 +164,14 @@ def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> Non
     check_bundle(make_panel)
 
 
-def tile_colour(panel, axes, column: int, row: int) -> tuple[int, int, int]:
-    """Red, green and blue of a tile near its corner, where no text is, in the picture as it stands."""
-    x, y = axes.transData.transform((column + 0.08, row + 0.12))
-    pixels = panel.view.pixels()
-    return tuple(int(part) for part in pixels[round(pixels.shape[0] - y), round(x), :3])
+def tile_colours(panel: Panel, axes: Axes) -> Callable[[int, int], tuple[int, int, int]]:
+    """Call what comes back with column and row of a tile: red, green and blue near its corner, where no text
+    is, in the picture as it stands now."""
+    drawn = panel.view.pixels()
+
+    def colour(column: int, row: int) -> tuple[int, int, int]:
+        x, y = axes.transData.transform((column + 0.08, row + 0.12))
+        red, green, blue = drawn[round(drawn.shape[0] - y), round(x), :3]
+        return int(red), int(green), int(blue)
+
+    return colour

@@ -8,7 +8,7 @@ import pytest
 
 from bladelab import RATINGS, TrialLog
 from bladelab.show.panels_trials import TrialsPanel, trials_panel
-from tests.show.engine_checks import tile_colour
+from tests.show.engine_checks import tile_colours
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
@@ -31,9 +31,10 @@ def test_the_group_is_shown_and_its_warning_said():
 def test_a_tile_of_the_log_has_the_colour_of_its_rating():
     box, colours = trials_panel(), {}
     view = box.panel.view
+    tile = tile_colours(box.panel, view.strip)
     for column, (cells, date, _) in enumerate(view.columns):
         for row, (key, cell) in enumerate(zip(RATINGS, cells, strict=True)):
-            colour = tile_colour(box.panel, view.strip, column, row)
+            colour = tile(column, row)
             assert (colour == (255, 255, 255)) == (not date.get_text())  # no trial, no tile
             if cell.get_text() and key != "balance":
                 well = {"1": "low", "2": "low", "3": "between"}.get(cell.get_text(), "well")

@@ -21,7 +21,7 @@ from tests.show.engine_checks import (
     check_extremes,
     check_random_states,
     extremes,
-    tile_colour,
+    tile_colours,
 )
 
 NAMED = {moment.name: moment for moment in MOMENTS}
@@ -149,9 +149,10 @@ def test_the_match_says_what_the_library_says(keep):
 
 def test_a_tile_of_the_match_has_the_colour_of_its_verdict():
     panel, colours = match_panel(), {}
+    tile = tile_colours(panel, panel.view.table)
     for place, cell in enumerate(panel.view.cells):
         verdict = cell.get_text().split("\n")[0]
-        colours.setdefault(verdict, set()).add(tile_colour(panel, panel.view.table, place % 3, place // 3))
+        colours.setdefault(verdict, set()).add(tile(place % 3, place // 3))
     assert set(colours) == {"shallower", "deeper", "–"} and colours["–"] == {(255, 255, 255)}
     assert len(set.union(*colours.values())) == 3  # one for each, another for each
 
@@ -174,12 +175,13 @@ def test_the_map_shows_what_is_beyond_a_day():
     assert row[3].get_text() == "+11 %"  # the hold angle
     assert row[0].get_text() == ""  # no glide friction at rest
     assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
-    assert tile_colour(panel, panel.view.axes, 0, words.index("hollow deeper, 9/16 in")) == (255, 255, 255)
+    tile = tile_colours(panel, panel.view.axes)
+    assert tile(0, words.index("hollow deeper, 9/16 in")) == (255, 255, 255)
     state = panel.state()
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
     found = single_change_map(blade_of(state), conditions)
     for row, column in np.argwhere(np.isfinite(found.effects[:, :, 0])):
-        red, green, blue = tile_colour(panel, panel.view.axes, column, row)
+        red, green, blue = tile(column, row)
         grey, effect = max(abs(part - 232) for part in (red, green, blue)) <= 1, found.effects[row, column, 0]
         assert grey != found.beyond_band[row, column, 0]
         if not grey and abs(effect) > 2:  # per cent: more is orange, less violet
