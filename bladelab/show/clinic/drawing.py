@@ -26,6 +26,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
+from bladelab.show.clinic.stage import Drawn, finish, rewind
 from bladelab.show.layer import DPI, Layer, Written, fragment
 from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
@@ -45,29 +46,30 @@ class Page:
     def __init__(self) -> None:
         self.figure = Figure(figsize=PAGE_IN, dpi=DPI)
         FigureCanvasAgg(self.figure)
-        self._topic, self._texts = "", Written()
+        self._topic, self._texts, self._lines = "", Written(), Drawn()
 
     def draw(self, slide: Slide, number: int) -> None:
         """Draw a slide. A text too long for its box loses its last lines, and dots say so; `Slide.check`
         refuses it."""
         figure = self.figure
         with style_context():
-            if slide.key == self._topic:
-                pen.clear(figure.subfigs[0])
-                for text in list(figure.texts):
-                    text.remove()
-            else:
+            if slide.key != self._topic:
                 figure.clear()
+                self._lines = Drawn()
                 _part(figure, PICTURE)
-            self._topic = slide.key
-            slide.draw(figure.subfigs[0])
-            _put(figure, slide.title, TITLE, INK)
-            _put(figure, slide.sentence, SENTENCE, INK)
-            _put(figure, slide.words, WORDS, SOFT)
+            self._topic, picture = slide.key, figure.subfigs[0]
+            rewind(picture)
+            slide.draw(picture)
+            finish(picture)
+            self._lines.rewind()
+            self._write(slide.title, TITLE, INK)
+            self._write(slide.sentence, SENTENCE, INK)
+            self._write(slide.words, WORDS, SOFT)
             width, height = PAGE_IN
             right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
             place = (right / width, 1 - bottom / height)
-            figure.text(*place, str(number), fontsize=NUMBER.largest_pt, color=SOFT, ha="right")
+            self._line(*place, str(number), fontsize=NUMBER.largest_pt, color=SOFT, ha="right")
+            self._lines.finish()
 
     def html(self, words: str) -> str:
         """What is drawn as an inline ``<svg>`` for the screen, `words` for who can't see it; in the letters
@@ -82,6 +84,31 @@ class Page:
             for text in self.figure.texts:
                 layer.add(text)
         return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
+
+    def _write(self, text: str, box: Box, colour: str) -> None:
+        """Write a text into its box, line by line."""
+        try:
+            size, lines = fit(text, box)
+        except ValueError:
+            size = box.smallest_pt
+            room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
+            *lines_before, last = _wrap_hard(text, box.width, size, box.bold)[:room]
+            lines = (*lines_before, f"{last[:-2]} …")
+        width, height = PAGE_IN
+        weight = "bold" if box.bold else "normal"
+        for i, line in enumerate(lines):
+            baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72
+            self._line(
+                box.left / width, 1 - baseline / height, line, fontsize=size, color=colour, fontweight=weight,
+                va="baseline", parse_math=False,  # a dollar sign is a dollar sign, not mathematics
+            )  # fmt: skip
+
+    def _line(self, x: float, y: float, line: str, **look: Any) -> None:
+        def move(text: Any) -> None:
+            text.set_position((x, y))
+            text.set_text(line)
+
+        self._lines.put(look, lambda: self.figure.text(x, y, line, **look), move)
 
 
 def draw_page(slide: Slide, number: int) -> Figure:
@@ -101,25 +128,6 @@ def _part(figure: Figure, box: Box) -> None:
         height_ratios=[box.top, box.height, height - box.top - box.height],
     )
     figure.add_subfigure(grid[1, 1])
-
-
-def _put(figure: Figure, text: str, box: Box, colour: str) -> None:
-    try:
-        size, lines = fit(text, box)
-    except ValueError:
-        size = box.smallest_pt
-        room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
-        *lines_before, last = _wrap_hard(text, box.width, size, box.bold)[:room]
-        lines = (*lines_before, f"{last[:-2]} …")
-    width, height = PAGE_IN
-    for i, line in enumerate(lines):
-        baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72
-        weight = "bold" if box.bold else "normal"
-        # A dollar sign is a dollar sign, not mathematics.
-        figure.text(
-            box.left / width, 1 - baseline / height, line, fontsize=size, color=colour, fontweight=weight,
-            va="baseline", parse_math=False,
-        )  # fmt: skip
 
 
 def _wrap_hard(text: str, width_in: float, size_pt: float, bold: bool) -> list[str]:

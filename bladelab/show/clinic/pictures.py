@@ -10,10 +10,13 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon, Rectangle
+from matplotlib.text import Annotation, Text
 
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
+from bladelab.show.clinic.stage import put
 from bladelab.show.figures import exaggeration
 from bladelab.show.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
 
@@ -25,26 +28,6 @@ TEXT_COLOUR = {"A": PRESENT, "B": "#A84A00"}
 _GROUND = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
 
 
-def stage(figure: Any, left: float, bottom: float, width: float, height: float, **limits: Any) -> Any:
-    """Return bare axes at a place in the figure, fractions of it: new ones, or those `clear` left there."""
-    place = (left, bottom, width, height)
-    for axes in figure.axes:
-        if axes.get_label() == str(place):
-            break
-    else:
-        axes = figure.add_axes(place, label=str(place))
-        axes.axis("off")
-    axes.set(**limits)
-    return axes
-
-
-def clear(figure: Any) -> None:
-    """Take all that is drawn out of the figure, and leave the axes: to make them is what takes long."""
-    for axes in figure.axes:
-        for artist in drawn_in(axes):
-            artist.remove()
-
-
 def drawn_in(axes: Any) -> list[Any]:
     """All that was drawn in bare axes, the lowest first."""
     drawn = {*axes.collections, *axes.patches, *axes.lines, *axes.texts}
@@ -53,8 +36,13 @@ def drawn_in(axes: Any) -> list[Any]:
 
 def write(axes: Any, x: float, y: float, text: str, **how: Any) -> Any:
     """Write a label in data coordinates."""
-    given = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"}
-    return axes.text(x, y, text, **given | how)
+    look = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
+
+    def move(label: Any) -> None:
+        label.set_position((x, y))
+        label.set_text(text)
+
+    return put(axes, (Text, look), lambda: axes.text(x, y, text, **look), move)
 
 
 def blade_name(axes: Any, x: float, y: float, blade: str, text: str = "", **how: Any) -> Any:
@@ -68,16 +56,32 @@ def too_tall(axes: Any) -> str:
     return f"drawn {exaggeration(axes):.0f} times too tall"
 
 
+def line(axes: Any, x: Any, y: Any, **look: Any) -> None:
+    """Draw a line through points; the method of the axes, which looks for limits too, takes twice as long."""
+    put(
+        axes, (Line2D, look),
+        lambda: axes.add_artist(Line2D(x, y, **look)), lambda standing: standing.set_data(x, y),
+    )  # fmt: skip
+
+
 def fill(axes: Any, x: Any, low: Any, high: Any, **look: Any) -> None:
     """Fill between two curves over `x`, or two levels; the method of the axes takes ten times as long."""
     x, low, high = np.broadcast_arrays(x, low, high)
     corners = np.concatenate([np.stack([x, low], axis=1), np.stack([x, high], axis=1)[::-1]])
-    axes.add_artist(Polygon(corners, **look))
+    put(
+        axes, (Polygon, look),
+        lambda: axes.add_artist(Polygon(corners, **look)), lambda standing: standing.set_xy(corners),
+    )  # fmt: skip
 
 
 def bar(axes: Any, y: float, length: float, height: float, start: float = 0.0, **look: Any) -> None:
     """Draw a horizontal bar about the height `y`."""
-    axes.add_artist(Rectangle((start, y - height / 2), length, height, **look))
+    place = (start, y - height / 2, length, height)
+
+    def make() -> Any:
+        return axes.add_artist(Rectangle(place[:2], length, height, **look))
+
+    put(axes, (Rectangle, look), make, lambda standing: standing.set_bounds(place))
 
 
 def draw_edge(
@@ -89,7 +93,7 @@ def draw_edge(
     x = np.linspace(-half, half, 241)
     y = rocker.height_mm(x) - tilt * x + lift
     fill(axes, x, y, top - tilt * x, facecolor=STEEL, edgecolor="none")
-    axes.plot(x, y, color=COLOUR[blade], linewidth=5, linestyle="-", solid_capstyle="round")
+    line(axes, x, y, color=COLOUR[blade], linewidth=5, linestyle="-", solid_capstyle="round")
 
 
 def draw_ice(axes: Any, level: float = 0.0) -> None:
@@ -97,19 +101,13 @@ def draw_ice(axes: Any, level: float = 0.0) -> None:
     left, right = axes.get_xlim()
     bottom = axes.get_ylim()[0]
     fill(axes, [left, right], bottom, level, facecolor=ICE, edgecolor="none", zorder=0)
-    axes.plot([left, right], [level] * 2, color=ICE_LINE, linewidth=2, zorder=0.5)
+    line(axes, [left, right], [level] * 2, color=ICE_LINE, linewidth=2, zorder=0.5)
 
 
 def draw_stretch(axes: Any, contact: Contact, level: float = 0.0, colour: str = INK) -> None:
     """Mark the stretch of steel that meets the ice with a thick bar under the ice line."""
-    axes.plot(
-        [contact.heel_end_mm, contact.toe_end_mm],
-        [level] * 2,
-        color=colour,
-        linewidth=12,
-        solid_capstyle="butt",
-        zorder=5,
-    )
+    ends = [contact.heel_end_mm, contact.toe_end_mm]
+    line(axes, ends, [level] * 2, color=colour, linewidth=12, solid_capstyle="butt", zorder=5)
 
 
 def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], **how: Any) -> None:
@@ -122,7 +120,13 @@ def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], 
         "shrinkA": 0,
         "shrinkB": 0,
     }
-    axes.annotate("", end, start, arrowprops=style | how)
+    look = style | how
+
+    def move(arrow: Any) -> None:
+        arrow.xy = end
+        arrow.set_position(start)
+
+    put(axes, (Annotation, look), lambda: axes.annotate("", end, start, arrowprops=look), move)
 
 
 def draw_bar(

@@ -15,6 +15,7 @@ from bladelab.physics.stance import Stance
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
+from bladelab.show.clinic.stage import stage
 from bladelab.show.style import INK
 
 Said = Mapping[str, str]
@@ -86,7 +87,7 @@ def more_steel(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         scale = max(c.length_mm for c in found.values())
-        left = pen.stage(figure, 0.0, 0.02, 0.48, 0.96, xlim=(0, scale * 1.05), ylim=(-0.45, 3.3))
+        left = stage(figure, 0.0, 0.02, 0.48, 0.96, xlim=(0, scale * 1.05), ylim=(-0.45, 3.3))
         pen.write(left, scale * 0.52, 3.0, "steel on the ice, same hollow", fontsize=SMALL_LETTERS)
         for name, y, word in ((short, 1.75, "short"), (long, 0.35, "long")):
             pen.draw_bar(left, y, found[name].length_mm, name, height=0.5)
@@ -100,7 +101,7 @@ def more_steel(examples: Examples) -> Lesson:
                 fontsize=SMALL_LETTERS,
             )
             pen.write(left, found[name].length_mm / 2, y, said[f"length_{word}"])
-        right = pen.stage(figure, 0.52, 0.02, 0.48, 0.96, xlim=(0, 1), ylim=(-0.45, 3.3))
+        right = stage(figure, 0.52, 0.02, 0.48, 0.96, xlim=(0, 1), ylim=(-0.45, 3.3))
         pen.write(right, 0.5, 3.0, f"from {said['hollow_a']}, the hollow needed", fontsize=SMALL_LETTERS)
         for y, what, name in (
             (1.75, "to bite the same", "same_bite"),
@@ -187,7 +188,7 @@ def where_you_stand(examples: Examples) -> Lesson:
         blade, half = examples.blade("A", "A"), examples.length_mm / 2
         rise = blade.rocker.height_mm(half)
         for left, sign, text in ((0.0, -1, "back_a"), (0.51, 1, "tip_a")):
-            axes = pen.stage(
+            axes = stage(
                 figure, left, 0.02, 0.49, 0.96, xlim=(-half * 1.1, half * 1.1), ylim=(-rise * 1.1, rise * 4.4)
             )
             contact = solve_contact(blade, Stance(load, sign * shift), examples.ice)
@@ -251,7 +252,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         widest = max(c.carve_radius_m for c in turns.values())
-        axes = pen.stage(
+        axes = stage(
             figure,
             0.0,
             0.0,
@@ -264,7 +265,8 @@ def turn_or_steady(examples: Examples) -> Lesson:
         angle = np.linspace(-np.pi / 2, np.pi / 2, 120)
         for name in "AB":
             r = turns[name].carve_radius_m
-            axes.plot(
+            pen.line(
+                axes,
                 r * np.cos(angle),
                 r + r * np.sin(angle),
                 color=COLOUR[name],
@@ -277,9 +279,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
                 axes, 1.14 * widest, y * widest, name, f": {said[f'turn_{name.lower()}']}", ha="left"
             )
         pen.write(axes, 1.14 * widest, 1.0 * widest, "turn, from above", ha="left", fontsize=SMALL_LETTERS)
-        right = pen.stage(
-            figure, 0.53, 0.02, 0.47, 0.96, xlim=(0, max(rocks.values()) * 1.05), ylim=(-0.45, 3.3)
-        )
+        right = stage(figure, 0.53, 0.02, 0.47, 0.96, xlim=(0, max(rocks.values()) * 1.05), ylim=(-0.45, 3.3))
         pen.write(
             right,
             0,

@@ -14,6 +14,7 @@ from bladelab.physics.known_distance import Measured, read_measured
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
+from bladelab.show.clinic.stage import stage
 from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.workshop.season import Season, SeasonPlan, simulate_season
 
@@ -47,9 +48,9 @@ def one_change(examples: Examples) -> Lesson:
         # Room for the number at the end of the longest bar, on each side that has bars.
         left, right = (low - 0.3 * span if low < 0 else 0.0), (high + 0.3 * span if high > 0 else 0.0)
         limits = {"xlim": (left - 0.03 * span, right + 0.03 * span), "ylim": (-0.7, 3.1)}
-        axes = pen.stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
-        names = pen.stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
-        axes.plot([0, 0], [-0.5, 2.5], color=INK, linewidth=3)
+        axes = stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
+        names = stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
+        pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
         pen.write(axes, (left + right) / 2, 2.8, "change of the bite, from blade A", fontsize=SMALL_LETTERS)
         for y, name, words in (
             (2, "only_rocker", "rocker alone"),
@@ -120,12 +121,12 @@ def a_season_of_care(examples: Examples) -> Lesson:
     def draw(figure: Any, said: Said) -> None:
         drift = {"never": never.band("drift_mm")[1], "kept": kept.band("drift_mm")[1]}
         top = max(drift["never"].max(), kept_plan.tolerance_mm) * 1.35
-        axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
-        axes.plot([0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
+        axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
+        pen.line(axes, [0, weeks[-1]], [0, 0], color=QUIET, linewidth=2)
         pen.fill(axes, [0, weeks[-1]], 0, kept_plan.tolerance_mm, facecolor=ICE, edgecolor="none")
-        axes.plot([0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
-        axes.plot(weeks, drift["never"], color=QUIET, linestyle=DASH["B"], linewidth=5)
-        axes.plot(weeks, drift["kept"], color=INK, linewidth=5)
+        pen.line(axes, [0, weeks[-1]], [kept_plan.tolerance_mm] * 2, color=INK, linewidth=2, linestyle=":")
+        pen.line(axes, weeks, drift["never"], color=QUIET, linestyle=DASH["B"], linewidth=5)
+        pen.line(axes, weeks, drift["kept"], color=INK, linewidth=5)
         pen.write(
             axes, 0.2, 0.88 * top, "how far the edge is from its curve", ha="left", fontsize=SMALL_LETTERS
         )
@@ -175,8 +176,8 @@ def how_we_know(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         top = max(*computed.values(), *(case.mu for case in cases.values()))
-        axes = pen.stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.5), ylim=(-0.55, 4.3))
-        names = pen.stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
+        axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.5), ylim=(-0.55, 4.3))
+        names = stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
         pen.write(axes, 0, 4.0, "slowed by the ice: share of the weight", ha="left", fontsize=SMALL_LETTERS)
         for y, name, words in ((2.6, "hockey", "hockey blade"), (0.45, "speed", "speed skate")):
             pen.write(names, 0.0, y, words, ha="left")
@@ -207,14 +208,14 @@ def safety(examples: Examples) -> Lesson:
     """Show the maker's minimum height, and close with the cautions."""
 
     def draw(figure: Any, said: Said) -> None:
-        axes = pen.stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
+        axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
         for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "spent")):
             pen.fill(axes, [x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
             pen.write(axes, x + 0.8, 3.55, words)
             if words == "spent":
-                axes.plot([x + 0.1, x + 1.5], [2.4, 3.1], color=INK, linewidth=8)
-                axes.plot([x + 0.1, x + 1.5], [3.1, 2.4], color=INK, linewidth=8)
-        axes.plot([0.4, 9.0], [3.2 - 1.1] * 2, color=INK, linewidth=4, linestyle=(0, (4, 2)))
+                pen.line(axes, [x + 0.1, x + 1.5], [2.4, 3.1], color=INK, linewidth=8)
+                pen.line(axes, [x + 0.1, x + 1.5], [3.1, 2.4], color=INK, linewidth=8)
+        pen.line(axes, [0.4, 9.0], [3.2 - 1.1] * 2, color=INK, linewidth=4, linestyle=(0, (4, 2)))
         pen.write(axes, 9.15, 3.2 - 1.1, "maker's\nminimum", ha="left", color=INK, fontweight="bold")
         pen.write(axes, 4.8, 0.05, "height of the steel, seen from the end", fontsize=SMALL_LETTERS)
 

@@ -13,6 +13,7 @@ from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, GEOMETRY, Examples, Fact, Lesson, percent
 from bladelab.show.clinic.pictures import COLOUR, SMALL_LETTERS, TEXT_COLOUR
+from bladelab.show.clinic.stage import stage
 from bladelab.show.style import ICE, ICE_LINE, INK, QUIET, STEEL
 
 Said = Mapping[str, str]
@@ -33,7 +34,7 @@ def two_blades(examples: Examples) -> Lesson:
         half = examples.length_mm / 2
         highest = max(examples.blade(name, name).rocker.height_mm(half) for name in "AB")
         for name, bottom in (("A", 0.52), ("B", 0.02)):
-            axes = pen.stage(
+            axes = stage(
                 figure,
                 0.2,
                 bottom,
@@ -49,10 +50,10 @@ def two_blades(examples: Examples) -> Lesson:
             if name == "A":
                 pen.write(axes, -half * 0.8, highest * 1.08, "heel", fontsize=SMALL_LETTERS)
                 pen.write(axes, half * 0.82, highest * 1.08, "toe", fontsize=SMALL_LETTERS)
-            side = pen.stage(figure, 0, bottom, 0.19, 0.46, xlim=(0, 1), ylim=(0, 1))
+            side = stage(figure, 0, bottom, 0.19, 0.46, xlim=(0, 1), ylim=(0, 1))
             pen.write(side, 0.95, 0.62, "rocker", ha="right", fontsize=SMALL_LETTERS)
             pen.write(side, 0.95, 0.36, said[f"radius_{name.lower()}"], ha="right", color=TEXT_COLOUR[name])
-            side = pen.stage(figure, 0.81, bottom, 0.19, 0.46, xlim=(0, 1), ylim=(0, 1))
+            side = stage(figure, 0.81, bottom, 0.19, 0.46, xlim=(0, 1), ylim=(0, 1))
             pen.write(side, 0.05, 0.62, "hollow", ha="left", fontsize=SMALL_LETTERS)
             pen.write(side, 0.05, 0.36, said[f"hollow_{name.lower()}"], ha="left", color=TEXT_COLOUR[name])
 
@@ -79,16 +80,16 @@ def what_a_rocker_is(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         r = examples.radius_a_mm
-        circle = pen.stage(figure, 0.0, 0.02, 0.34, 0.96, xlim=(-1.1 * r, 1.1 * r), ylim=(-0.1 * r, 2.05 * r))
+        circle = stage(figure, 0.0, 0.02, 0.34, 0.96, xlim=(-1.1 * r, 1.1 * r), ylim=(-0.1 * r, 2.05 * r))
         circle.set_aspect("equal")
         angle = np.linspace(0, 2 * np.pi, 200)
-        circle.plot(r * np.sin(angle), r - r * np.cos(angle), color=QUIET, linewidth=2)
+        pen.line(circle, r * np.sin(angle), r - r * np.cos(angle), color=QUIET, linewidth=2)
         x = np.linspace(-half, half, 20)
-        circle.plot(x, rocker.height_mm(x), color=COLOUR["A"], linewidth=12, solid_capstyle="butt")
+        pen.line(circle, x, rocker.height_mm(x), color=COLOUR["A"], linewidth=12, solid_capstyle="butt")
         pen.draw_arrow(circle, (0, r), (0, 0.03 * r), linewidth=3)
         pen.write(circle, 0.08 * r, 1.05 * r, said["radius_a"], ha="left", fontweight="bold")
 
-        side = pen.stage(
+        side = stage(
             figure, 0.36, 0.02, 0.64, 0.96, xlim=(-half * 1.1, half * 1.1), ylim=(-rise * 0.75, rise * 1.9)
         )
         pen.draw_ice(side)
@@ -130,7 +131,7 @@ def stepped_and_blended(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         span = high - low
-        axes = pen.stage(
+        axes = stage(
             figure,
             0.0,
             0.02,
@@ -139,17 +140,25 @@ def stepped_and_blended(examples: Examples) -> Lesson:
             xlim=(-half * 1.55, half * 1.55),
             ylim=(low - 0.75 * span, high + 0.45 * span),
         )
-        axes.plot(
-            x, stepped.radius_mm(x), color=STEEL, linewidth=16, solid_capstyle="butt", solid_joinstyle="miter"
+        pen.line(
+            axes,
+            x,
+            stepped.radius_mm(x),
+            color=STEEL,
+            linewidth=16,
+            solid_capstyle="butt",
+            solid_joinstyle="miter",
         )
-        axes.plot(x, blended.radius_mm(x), color=INK, linewidth=5)
+        pen.line(axes, x, blended.radius_mm(x), color=INK, linewidth=5)
         pen.write(axes, -half * 1.04, high, said["radius_heel"], ha="right", fontweight="bold")
         pen.write(axes, half * 1.04, low, said["radius_toe"], ha="left", fontweight="bold")
         pen.write(axes, -half * 0.5, high + 0.26 * span, "flatter at the heel", fontsize=SMALL_LETTERS)
         pen.write(axes, half * 0.5, low - 0.28 * span, "rounder at the toe", fontsize=SMALL_LETTERS)
-        axes.plot([half * 0.25, half * 0.37], [high, high], color=STEEL, linewidth=16, solid_capstyle="butt")
+        pen.line(
+            axes, [half * 0.25, half * 0.37], [high, high], color=STEEL, linewidth=16, solid_capstyle="butt"
+        )
         pen.write(axes, half * 0.41, high, "stepped: at one spot", ha="left", fontsize=SMALL_LETTERS)
-        axes.plot([-half * 1.52, -half * 1.4], [low, low], color=INK, linewidth=5)
+        pen.line(axes, [-half * 1.52, -half * 1.4], [low, low], color=INK, linewidth=5)
         pen.write(axes, -half * 1.36, low, "blended: little by little", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, -half * 1.04, low - 0.55 * span, "heel", fontsize=SMALL_LETTERS)
         pen.write(axes, half * 1.04, low - 0.55 * span, "toe", fontsize=SMALL_LETTERS)
@@ -212,8 +221,8 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         depth = blades[deep].hollow.depth_mm
-        for word, name in (("deep", deep), ("shallow", shallow)):
-            left = 0.0 if name == "A" else 0.52
+        for name, left in (("A", 0.0), ("B", 0.52)):
+            word = "deep" if name == deep else "shallow"
             texts = said[f"bite_{word}"], said[f"hollow_{word}"]
             _draw_groove(figure, left, blades[name], bites[name], depth, name, *texts)
 
@@ -231,19 +240,19 @@ def _draw_groove(
     hollow_said: str,
 ) -> None:
     width = blade.hollow.width_mm
-    axes = pen.stage(
+    axes = stage(
         figure, left, 0.02, 0.48, 0.96, xlim=(-0.42 * width, 1.42 * width), ylim=(-3.2 * unit, 3.4 * unit)
     )
     u = np.linspace(0, width, 161)
     edge = blade.hollow.height_mm(u) - bite
     left_end, right_end = axes.get_xlim()
     pen.fill(axes, [left_end, right_end], -9 * unit, 0, facecolor=ICE, edgecolor="none")
-    axes.plot([left_end, 0], [0, 0], color=ICE_LINE, linewidth=3)
-    axes.plot([width, right_end], [0, 0], color=ICE_LINE, linewidth=3)
+    pen.line(axes, [left_end, 0], [0, 0], color=ICE_LINE, linewidth=3)
+    pen.line(axes, [width, right_end], [0, 0], color=ICE_LINE, linewidth=3)
     pen.fill(axes, u, edge, 2.1 * unit, facecolor=STEEL, edgecolor="none")
-    axes.plot(u, edge, color=COLOUR[name], linewidth=5)
-    axes.plot([0, 0], [edge[0], 2.1 * unit], color=INK, linewidth=2)
-    axes.plot([width, width], [edge[-1], 2.1 * unit], color=INK, linewidth=2)
+    pen.line(axes, u, edge, color=COLOUR[name], linewidth=5)
+    pen.line(axes, [0, 0], [edge[0], 2.1 * unit], color=INK, linewidth=2)
+    pen.line(axes, [width, width], [edge[-1], 2.1 * unit], color=INK, linewidth=2)
     pen.blade_name(axes, width / 2, 2.8 * unit, name, f": {hollow_said}")
     pen.write(axes, width / 2, -1.65 * unit, f"edges sink in {bite_said}")
     pen.write(axes, width / 2, -2.6 * unit, pen.too_tall(axes), fontsize=SMALL_LETTERS)
