@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import re
 
 import matplotlib as mpl
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from bladelab.show.layer import Layer
 from bladelab.show.type_face import type_face
 from bladelab.show.view import View
 from tests.show.bars import Bars
@@ -68,6 +70,36 @@ def test_a_text_kept_from_the_last_frame_reads_as_one_written_afresh():
             assert frames[1] != plain
         elif words == "one" and right == 10:
             plain = frames[1]
+
+
+@pytest.mark.parametrize("size", [10, 23])
+@pytest.mark.parametrize("weight", ["normal", "bold"])
+def test_texts_stand_where_matplotlib_puts_them(monkeypatch, size, weight):
+    words = ("lp", "0.35 mm", "toe", "–", "", "a<b & c", "Åß (|)", "two\nlines", "$x$", "12 $", "−20 %")
+    looks = [
+        {"ha": ha, "va": va, "rotation": turned, "fontsize": size, "fontweight": weight}
+        for ha in ("left", "center", "right")
+        for va in ("top", "center", "baseline", "bottom")
+        for turned in (0, 30)
+    ]
+    looks += [{"bbox": {"facecolor": "white"}}, {"parse_math": False, "va": "top"}]
+
+    def drawn() -> list[str]:
+        view = Words()
+        layer = Layer((view.width_px, view.height_px), "here", {}, 1)
+        for look, said in itertools.product(looks, words):
+            layer.add(view.figure.text(0.4, 0.3, said, **look))
+        return re.split(r'( y="[-\d.]+")', layer.finished())
+
+    ours = drawn()
+    monkeypatch.setattr(Layer, "_like_lp", lambda layer, text, look: "")
+    theirs = drawn()
+    assert len(ours) == len(theirs) > 2 * len(words) * len(looks) / 3
+    assert ours[::2] == theirs[::2], "all but the heights: letters, look, place along the line"
+    heights = [np.array([float(part[4:-1]) for part in parts[1::2]]) for parts in (ours, theirs)]
+    assert np.abs(heights[0] - heights[1]).max() < 0.002 * size, (
+        "an l rises that much above its font's letters"
+    )
 
 
 def test_the_still_part_holds_no_moving_artist():
