@@ -57,7 +57,7 @@ class TrustView(View):
         axes.set_xlabel("trial less present, 1 = what another day makes of it")
         axes.axvspan(-1, 1, color="#E9E9E9", linewidth=0)
         axes.axvline(0, color=QUIET, linewidth=1.0)
-        axes.text(0, count - 0.04, "lost in the day", ha="center", va="bottom", color=QUIET, fontsize=10)
+        self.figure.text(0.65, 0.885, "lost in the day", ha="center", va="center", color=QUIET)
         heads = (("present", 0.245, LINES["present"]["color"]), ("trial", 0.395, LINES["trial"]["color"]))
         for words, at, colour in heads:
             self.figure.text(at, 0.885, words, ha="center", va="center", color=colour, fontweight="bold")

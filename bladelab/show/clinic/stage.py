@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from typing import Any
-from weakref import WeakKeyDictionary
 
 
 class Drawn:
@@ -60,7 +59,7 @@ def stage(figure: Any, left: float, bottom: float, width: float, height: float, 
     else:
         axes = figure.add_axes(place, label=str(place))
         axes.axis("off")
-        _drawn[axes] = Drawn()
+        axes.drawn = Drawn()  # kept by the axes, and gone with them
     axes.set_xlim(*xlim)
     axes.set_ylim(*ylim)
     return axes
@@ -68,19 +67,16 @@ def stage(figure: Any, left: float, bottom: float, width: float, height: float, 
 
 def put(axes: Any, look: object, make: Callable[[], Any], move: Callable[[Any], object]) -> Any:
     """Return the next artist on a stage, see `Drawn.put`."""
-    return _drawn[axes].put(look, make, move)
+    return axes.drawn.put(look, make, move)
 
 
 def rewind(figure: Any) -> None:
     """Begin to draw a picture again on the stages of a figure."""
     for axes in figure.axes:
-        _drawn[axes].rewind()
+        axes.drawn.rewind()
 
 
 def finish(figure: Any) -> None:
     """End a picture that was drawn again."""
     for axes in figure.axes:
-        _drawn[axes].finish()
-
-
-_drawn: WeakKeyDictionary[Any, Drawn] = WeakKeyDictionary()
+        axes.drawn.finish()

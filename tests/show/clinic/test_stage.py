@@ -1,5 +1,8 @@
 """What stands on a stage is moved by the next drawing, and looks like a first drawing."""
 
+import gc
+import weakref
+
 import pytest
 from matplotlib.figure import Figure
 
@@ -66,3 +69,12 @@ def test_what_is_no_longer_drawn_is_taken_away():
     first = draw(figure, (0.1, 2), "one", (0.3, 4))
     assert draw(figure, (0.1, 2)) == first[:1]
     assert draw(figure) == []
+
+
+def test_a_page_that_is_gone_leaves_nothing_behind():
+    page = Page()
+    page.draw(deck(*STATES[0]).slides[0], 1)
+    axes = [weakref.ref(axes) for axes in page.figure.subfigs[0].axes]
+    del page
+    gc.collect()
+    assert axes and not any(still() for still in axes)
