@@ -56,7 +56,7 @@ _SETTINGS: dict[Any, Any] = {
     "axes.titlesize": 12,
     "axes.titleweight": "bold",
     "axes.titlelocation": "left",
-    "axes.titley": 1.0,  # to look for a place above all ticks takes a third of the time to draw an axes
+    "axes.titley": 1.0,  # to look for a place above all ticks takes up to a third of the time an axes takes
     "axes.labelsize": 10.5,
     "axes.labelcolor": INK,
     "axes.edgecolor": QUIET,

@@ -26,7 +26,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
-from bladelab.show.clinic.stage import Drawn, finish, rewind
+from bladelab.show.clinic.stage import Drawn, finish, rewind, rewrite
 from bladelab.show.layer import DPI, Layer, Written, fragment
 from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
@@ -104,11 +104,9 @@ class Page:
             )  # fmt: skip
 
     def _line(self, x: float, y: float, line: str, **look: Any) -> None:
-        def move(text: Any) -> None:
-            text.set_position((x, y))
-            text.set_text(line)
-
-        self._lines.put(look, lambda: self.figure.text(x, y, line, **look), move)
+        self._lines.put(
+            look, lambda: self.figure.text(x, y, line, **look), lambda text: rewrite(text, x, y, line)
+        )
 
 
 def draw_page(slide: Slide, number: int) -> Figure:

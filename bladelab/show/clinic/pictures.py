@@ -16,7 +16,7 @@ from matplotlib.text import Annotation, Text
 
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
-from bladelab.show.clinic.stage import put
+from bladelab.show.clinic.stage import put, rewrite
 from bladelab.show.figures import exaggeration
 from bladelab.show.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
 
@@ -25,7 +25,6 @@ COLOUR = {"A": PRESENT, "B": TRIAL}
 DASH: dict[str, Any] = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
 #: The same hues, dark enough for text (WCAG 2.2, 1.4.3: 4.5 to 1 on white).
 TEXT_COLOUR = {"A": PRESENT, "B": "#A84A00"}
-_GROUND = {"facecolor": "white", "edgecolor": "none", "pad": 1.5}
 
 
 def drawn_in(axes: Any) -> list[Any]:
@@ -37,12 +36,9 @@ def drawn_in(axes: Any) -> list[Any]:
 def write(axes: Any, x: float, y: float, text: str, **how: Any) -> Any:
     """Write a label in data coordinates."""
     look = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
-
-    def move(label: Any) -> None:
-        label.set_position((x, y))
-        label.set_text(text)
-
-    return put(axes, (Text, look), lambda: axes.text(x, y, text, **look), move)
+    return put(
+        axes, (Text, look), lambda: axes.text(x, y, text, **look), lambda label: rewrite(label, x, y, text)
+    )
 
 
 def blade_name(axes: Any, x: float, y: float, blade: str, text: str = "", **how: Any) -> Any:

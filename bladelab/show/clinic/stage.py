@@ -50,6 +50,12 @@ class Drawn:
         del self._standing[self._at :]
 
 
+def rewrite(text: Any, x: float, y: float, words: str) -> None:
+    """Give a text that stands its place and its words."""
+    text.set_position((x, y))
+    text.set_text(words)
+
+
 def stage(figure: Any, left: float, bottom: float, width: float, height: float, xlim: Any, ylim: Any) -> Any:
     """Return bare axes at a place in the figure, fractions of it: new ones, or those that stand there."""
     place = (left, bottom, width, height)

@@ -5,6 +5,7 @@ import weakref
 
 import pytest
 from matplotlib.figure import Figure
+from matplotlib.patches import Polygon
 
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import TOPICS
@@ -62,6 +63,16 @@ def test_what_has_another_look_is_made_anew_with_all_that_follows_it():
     again = draw(figure, (0.1, 2), (0.2, 3), "one", (0.3, 4))
     assert again[0] is first[0] and not {*again[1:]} & {*first}
     assert [line.get_linewidth() for line in (again[0], again[1], again[3])] == [2, 3, 4]
+
+
+def test_a_bar_does_not_become_an_area_of_its_look():
+    figure = Figure()
+    axes = stage(figure, 0, 0, 1, 1, xlim=(0, 1), ylim=(0, 1))
+    pen.bar(axes, 0.5, 0.5, 0.1, facecolor="red")
+    rewind(figure)
+    pen.fill(axes, [0, 1, 1], 0, 1, facecolor="red")
+    (area,) = axes.patches
+    assert type(area) is Polygon and len(area.get_xy()) == 7
 
 
 def test_what_is_no_longer_drawn_is_taken_away():
