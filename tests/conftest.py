@@ -1,5 +1,6 @@
 """Settings shared by all tests."""
 
+import gc
 import os
 
 # Two test workers on two cores: more threads inside each would only make them wait for each other. Set before
@@ -16,6 +17,14 @@ from hypothesis import settings  # noqa: E402
 settings.register_profile("here", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+def pytest_collection_finish():
+    """What is loaded by now stays: the garbage collector, which would walk through it again and again, leaves
+    it alone, and looks for garbage less often."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 20)
 
 
 @pytest.fixture(autouse=True)

@@ -45,7 +45,8 @@ def arc_rise(step: Any, sine: Any, bend: Any) -> Any:
     line.
     """
     end = sine + bend * step
-    return step * (sine + end) / sum(np.sqrt(np.maximum(1 - s**2, 1e-12)) for s in (sine, end))
+    cosine, end_cosine = (np.sqrt(np.maximum(1 - s * s, 1e-12)) for s in (sine, end))
+    return step * (sine + end) / (cosine + end_cosine)
 
 
 def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit:

@@ -64,10 +64,9 @@ def edge(x: Array, start: float, values: Array, k: int) -> tuple[Array, Array]:
     """Height and sine of tilt at x; values are height and sine at `start`, k curvatures, k - 1 junctions."""
     bends = values[2 : 2 + k]
     knots = np.concatenate([[start], values[2 + k :]])
-    steps = np.diff(knots)
-    sines = values[1] + np.concatenate([[0.0], np.cumsum(bends[:-1] * steps)])
-    rises = arc_rise(steps, sines[:-1], bends[:-1])
-    heights = values[0] + np.concatenate([[0.0], np.cumsum(rises)])
+    steps = knots[1:] - knots[:-1]
+    sines = np.cumsum(np.concatenate([values[1:2], bends[:-1] * steps]))
+    heights = np.cumsum(np.concatenate([values[:1], arc_rise(steps, sines[:-1], bends[:-1])]))
     i = np.searchsorted(knots[1:], x, side="right")
     step, sine, bend = x - knots[i], sines[i], bends[i]
     return heights[i] + arc_rise(step, sine, bend), sine + bend * step
@@ -112,20 +111,22 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
         gain = np.einsum("ni,ni->n", right[sets], np.linalg.solve(g, right[sets][..., None])[..., 0])
         return sets[np.argmax(gain)]
 
+    def beside(known: Any) -> Any:
+        """One more place beside these, each in turn."""
+        more = np.setdiff1d(np.arange(_GRID), known)[:, None]
+        return np.sort(np.hstack([np.tile(known, (len(more), 1)), more]), axis=1)
+
     starts: list[Array] = [np.empty(0)]
     problem = grid(_GRID)
     place = problem[0]
     for k in range(1, most):
-        everywhere = range(len(place))
         if k <= 3:
             best = best_of(_choices(len(place), k), *problem)
         else:
-            known = [int(np.argmin(np.abs(place - j))) for j in starts[-1]]
-            best = best_of(np.array([np.sort([*known, i]) for i in everywhere if i not in known]), *problem)
+            known = np.abs(place[:, None] - starts[-1]).argmin(axis=0)
+            best = best_of(beside(known), *problem)
             for i in range(k if best is not None else 0):
-                others = np.delete(best, i)
-                sets = np.array([np.sort([*others, j]) for j in everywhere if j not in others])
-                moved = best_of(sets, *problem)
+                moved = best_of(beside(np.delete(best, i)), *problem)
                 best = best if moved is None else moved
         even = readings.start + (readings.end - readings.start) * np.arange(1, k + 1) / (k + 1)
         starts.append(even if best is None else place[best])
@@ -141,39 +142,42 @@ def refine(readings: Readings, values: Array, k: int, least: float, enough: floa
     """Gauss-Newton with step halving from these values, until a step takes no more than the share `enough`
     off the misfit; None where it ends on a bend that is not above 0."""
 
-    def misfit(v: Array) -> float:
-        knots = np.concatenate([[readings.start], v[2 + k :], [readings.end]])
-        if (np.diff(knots) < 0.8 * least).any():
-            return np.inf
-        return float(np.sum((readings.weight * (readings.data - readings.model(v, k))) ** 2))
+    def rest(v: Array) -> Array:
+        return readings.weight * (readings.data - readings.model(v, k))
 
-    def newton_step(v: Array, columns: int) -> tuple[Array, float]:
-        """The step in the first values, and how much less the misfit would be, were all of it linear."""
+    def fits(v: Array) -> bool:
+        knots = np.concatenate([[readings.start], v[2 + k :], [readings.end]])
+        return bool((knots[1:] - knots[:-1] >= 0.8 * least).all())
+
+    def newton_step(v: Array, columns: int, left: Array) -> tuple[Array, float]:
+        """The step in the first values from where `left` is the rest, and how much less the misfit would be,
+        were all of it linear."""
         jacobian = readings.slopes(v, k)[:, :columns] * readings.weight[:, None]
         # What the readings do not see (a versine: offset and tilt) is rounding only, and stays where it is.
         size = np.linalg.norm(jacobian, axis=0)
         size[size < 1e-9] = np.inf
-        scaled, rest = jacobian / size, readings.weight * (readings.data - readings.model(v, k))
-        pull, step = scaled.T @ rest, np.zeros_like(v)
+        scaled = jacobian / size
+        pull, step = scaled.T @ left, np.zeros_like(v)
         found = np.linalg.lstsq(scaled.T @ scaled, pull, rcond=1e-12)[0]
         step[:columns] = found / size
         return step, float(pull @ found)
 
     # First with the junctions held: that much is linear.
-    values = values + newton_step(values, 2 + k)[0]
-    now = misfit(values)
-    if not np.isfinite(now):
+    values = values + newton_step(values, 2 + k, rest(values))[0]
+    left = rest(values)
+    now = float(left @ left)
+    if not fits(values) or not np.isfinite(now):
         return None
     for _ in range(60):
-        (step, less), share, after = newton_step(values, len(values)), 1.0, np.inf
+        (step, less), share = newton_step(values, len(values), left), 1.0
         if less <= enough * now:
             break
-        while share > 1e-3 and not (after := misfit(values + share * step)) < now:
+        while share > 1e-3 and not (fits(v := values + share * step) and (after := rest(v)) @ after < now):
             share /= 2
         if share <= 1e-3:
             break
-        values = values + share * step
-        before, now = now, after
+        values, left = v, after
+        before, now = now, float(left @ left)
         if before - now <= enough * before:
             break
     return values if (values[2 : 2 + k] > 0).all() else None

@@ -31,14 +31,21 @@ from scipy.optimize import brentq
 from tests.reference.standing import Attitude, Case
 
 
-def _graded(a: float, b: float) -> tuple[np.ndarray, np.ndarray]:
-    """Gauss nodes and weights on [a, b], packed toward both ends, where the integrand may have a root."""
+def _graded_unit() -> tuple[np.ndarray, np.ndarray]:
+    """Gauss nodes and weights on [0, 1], packed toward both ends, where the integrand may have a root."""
     nodes, weights = np.polynomial.legendre.leggauss(8)
     steps = 0.5 ** np.arange(1, 16)
     edges = np.concatenate([[0.0], steps[::-1], 1 - steps[1:], [1.0]])
     left, width = edges[:-1, None], np.diff(edges)[:, None]
-    places = (left + width * (nodes + 1) / 2).ravel()
-    return a + (b - a) * places, (b - a) * (width * weights / 2).ravel()
+    return (left + width * (nodes + 1) / 2).ravel(), (width * weights / 2).ravel()
+
+
+_PLACES, _WEIGHTS = _graded_unit()
+
+
+def _graded(a: float, b: float) -> tuple[np.ndarray, np.ndarray]:
+    """The same on [a, b]."""
+    return a + (b - a) * _PLACES, (b - a) * _WEIGHTS
 
 
 @dataclass(frozen=True)

@@ -110,10 +110,14 @@ class Attitude:
             return half
         return brentq(lambda x: case.sine(x) - target, -half, half, xtol=1e-13)
 
+    @cached_property
+    def _lowest(self) -> float:
+        return float(self.case.height(self.deepest))
+
     def rise(self, x: np.ndarray) -> np.ndarray:
         """Vertical height of the tip at x above the deepest tip."""
         tilt = np.tan(self.pitch)
-        lift = self.case.height(x) - self.case.height(self.deepest) - (x - self.deepest) * tilt
+        lift = self.case.height(x) - self._lowest - (x - self.deepest) * tilt
         return lift * np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
 
     @cached_property
