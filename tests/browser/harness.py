@@ -12,9 +12,11 @@ import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
 
 import nbformat
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
+from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from tests.browser.page import DIALOG, NotebookPage, end_kernels
 from tests.browser.server import ROOT, Server, copy_project, start_server
@@ -78,8 +80,14 @@ def uses_widgets(path: Path) -> bool:
 
 
 @contextmanager
-def chromium() -> Iterator[Browser]:
-    """A headless Chromium, ended with the block.
+def chromium(**options: Any) -> Iterator[BrowserContext]:
+    """A headless Chromium with a profile, ended with the block: like a reader's it has the scripts of
+    JupyterLab and voila ready once it has run them.
+
+    Parameters
+    ----------
+    **options
+        Of its pages, as playwright's ``launch_persistent_context`` takes them.
 
     Raises
     ------
@@ -89,23 +97,20 @@ def chromium() -> Iterator[Browser]:
     path = find_chromium()
     if path is None:
         raise RuntimeError("no Chromium or Chrome was found; name one in the variable CHROMIUM")
-    with sync_playwright() as driver:
-        browser = driver.chromium.launch(executable_path=path, headless=True, args=CHROMIUM_FLAGS)
+    with TemporaryDirectory(ignore_cleanup_errors=True) as profile, sync_playwright() as driver:
+        browser = driver.chromium.launch_persistent_context(
+            profile, executable_path=path, headless=True, args=CHROMIUM_FLAGS, **options
+        )
+        browser.add_init_script(LISTEN)
         try:
             yield browser
         finally:
             browser.close()
 
 
-def _new_context(browser: Browser) -> BrowserContext:
-    context = browser.new_context()
-    context.add_init_script(LISTEN)
-    return context
-
-
-def _new_page(context: BrowserContext) -> tuple[Page, list[str]]:
+def _new_page(browser: BrowserContext) -> tuple[Page, list[str]]:
     """An empty page, and the list in which its errors will be noted."""
-    page, errors = context.new_page(), []
+    page, errors = browser.new_page(), []
 
     def note(text: str) -> None:
         if not _HARMLESS.search(text):
@@ -120,13 +125,13 @@ def _new_page(context: BrowserContext) -> tuple[Page, list[str]]:
 
 
 def open_notebook(
-    browser: Browser, server: Server, name: str, width: int = 1366, height: int = 900, wait: bool = True
+    browser: BrowserContext, server: Server, name: str, width: int = 1366, height: int = 900, wait: bool = True
 ) -> NotebookPage:
     """Open a notebook by its address in a fresh window; with `wait`, return only when all its cells have run.
 
     Its `close` closes the window.
     """
-    page, errors = _new_page(_new_context(browser))
+    page, errors = _new_page(browser)
     page.set_viewport_size({"width": width, "height": height})
     opened = NotebookPage(server, name, page, errors)
     address = server.url(name) if server.kind == "voila" else server.url(name) + "&reset"
@@ -143,9 +148,9 @@ class Window:
     the browser has the scripts already. To load them anew for every notebook takes longer than all the rest.
     """
 
-    def __init__(self, browser: Browser, server: Server) -> None:
+    def __init__(self, browser: BrowserContext, server: Server) -> None:
         self.server = server
-        self._context = _new_context(browser)
+        self._browser = browser
         self._page: Page | None = None
         self._errors: list[str] = []
 
@@ -153,7 +158,7 @@ class Window:
         """Open a notebook; it does not wait for its cells. Close it before the next is opened."""
         new = self._page is None
         if self._page is None:
-            self._page, self._errors = _new_page(self._context)
+            self._page, self._errors = _new_page(self._browser)
         self._page.set_viewport_size({"width": width, "height": height})
         if self.server.kind == "voila":
             self._page.goto(self.server.url(name), wait_until="domcontentloaded", timeout=90_000)
@@ -179,4 +184,5 @@ class Window:
 
     def close(self) -> None:
         """Close the window."""
-        self._context.close()
+        if self._page is not None:
+            self._page.close()

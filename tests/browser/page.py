@@ -245,7 +245,7 @@ class NotebookPage:
     def close(self) -> None:
         """Close the window; in JupyterLab end the notebook's kernel too."""
         end_kernels(self.page, self.server)
-        self.page.context.close()
+        self.page.close()
 
 
 def end_kernels(page: Page, server: Server) -> None:

@@ -37,10 +37,8 @@ def page():
     """A blank page in headless Chromium; without one the test is skipped."""
     if harness.find_chromium() is None:
         pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
-    with harness.chromium() as browser:
-        page = browser.new_page(viewport={"width": 1000, "height": 600}, device_scale_factor=2)
-        yield page
-        page.close()
+    with harness.chromium(viewport={"width": 1000, "height": 600}, device_scale_factor=2) as browser:
+        yield browser.new_page()
 
 
 def blocks(picture: np.ndarray) -> np.ndarray:
