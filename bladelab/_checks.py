@@ -38,17 +38,17 @@ def numbers(
         # By far most calls: a plain comparison takes a tenth of the time of an array.
         if (low < value if low_open else low <= value) and (value < high if high_open else value <= high):
             return float(value)
-    range_words = allowed(low, high, unit, low_open, high_open)
+    range_of = low, high, unit, low_open, high_open
     try:
         array = np.array(value, dtype=float)
     except (TypeError, ValueError, OverflowError):
-        raise ValueError(f"{name} is {value!r:.60}; it must be a number, {range_words}") from None
+        raise ValueError(f"{name} is {value!r:.60}; it must be a number, {allowed(*range_of)}") from None
     too_low = array <= low if low_open else array < low
     too_high = array >= high if high_open else array > high
     bad = ~np.isfinite(array) | too_low | too_high
     if bad.any():
         first = float(array[bad][0]) if array.ndim else float(array)
-        raise ValueError(f"{name} is {first:g} {unit}".rstrip() + f"; it must be {range_words}")
+        raise ValueError(f"{name} is {first:g} {unit}".rstrip() + f"; it must be {allowed(*range_of)}")
     if array.ndim == 0:
         return float(array)
     array.setflags(write=False)

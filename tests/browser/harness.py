@@ -125,7 +125,12 @@ def _new_page(browser: BrowserContext) -> tuple[Page, list[str]]:
 
 
 def open_notebook(
-    browser: BrowserContext, server: Server, name: str, width: int = 1366, height: int = 900, wait: bool = True
+    browser: BrowserContext,
+    server: Server,
+    name: str,
+    width: int = 1366,
+    height: int = 900,
+    wait: bool = True,
 ) -> NotebookPage:
     """Open a notebook by its address in a fresh window; with `wait`, return only when all its cells have run.
 
