@@ -1,7 +1,8 @@
 """Feet, inches and inch fractions to millimetres and back.
 
-The foot is 304.8 mm and the inch 25.4 mm exactly (international yard and pound agreement, 1959). Everything
-inside bladelab is in millimetres; these functions stand at the edge, where people read and write.
+The foot is 304.8 mm and the inch 25.4 mm exactly (international yard and pound agreement, 1959); a mile is
+5280 feet. Everything inside bladelab is in millimetres; these functions stand at the edge, where people read
+and write.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from bladelab._checks import number, numbers
 
 MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
+M_PER_MILE = 1609.344
 
 _FRACTION = re.compile(r"\s*(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)\s*(?:in|inch|inches|\")?\s*")
 _DECIMAL = re.compile(r"\s*(\d*\.?\d+|\d+\.)\s*(?:in|inch|inches|\")?\s*")

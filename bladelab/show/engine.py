@@ -32,7 +32,7 @@ from bladelab.show.type_face import type_face
 from bladelab.show.view import View
 
 #: The space between a number and its unit, where no line may break.
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|s)\b))")
+_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 
 
 @dataclass(frozen=True)

@@ -60,7 +60,7 @@ class GlideView(View):
         self.parts.set_title("what the friction is made of", fontsize=11.5)
         self.parts.grid(False, axis="y")
         self.out = self.figure.add_axes((0.585, 0.12, 0.395, 0.37))
-        self.out.set(xlabel=f"distance, {UNITS.unit('distance')}", ylabel="speed, m/s")
+        self.out.set(xlabel=f"distance, {UNITS.unit('distance')}", ylabel=f"speed, {UNITS.unit('speed')}")
         self.out.set_title("gliding out", fontsize=11.5)
         self.curves = {n: self.moving(self.mu.plot([], [], **LINES[n])[0]) for n in BOTH}
         self.plough = {
@@ -130,7 +130,8 @@ class GlideView(View):
         reach = step_above(1.1 * farthest, (50, 100, 200, 400, 800, 1600, 3200))
         if self.out.get_xlim()[1] != UNITS.shown("distance", reach):
             self.out.set_xlim(0, UNITS.shown("distance", reach))
-        fastest = step_above(1.05 * float(slowing["present"][1][0]), (5.0, 9.0, 13.0))
+        start = float(slowing["present"][1][0])
+        fastest = UNITS.shown("speed", step_above(1.05 * start, (5.0, 9.0, 13.0)))
         if self.out.get_ylim()[1] != fastest:
             self.out.set_ylim(0, fastest)
         width = self.mu.get_xlim()[1] - self.mu.get_xlim()[0]
@@ -153,7 +154,7 @@ class GlideView(View):
             for text, at in zip(self.says[n], (split / 2, (split + total) / 2), strict=True):
                 text.set_x(at)
             distance, speed = slowing[n]
-            self.slow[n].set_data(UNITS.shown("distance", distance), speed)
+            self.slow[n].set_data(UNITS.shown("distance", distance), UNITS.shown("speed", speed))
             self.ends[n].set_text(f"{n}: {_far(distance[-1])}")
         self.thin.set_position((shown[-2], 0.02 * top + max(float(curves[n].plough[-2]) for n in BOTH)))
 
@@ -249,8 +250,8 @@ def glide_answer(state: SimpleNamespace) -> Answer:
         f"Computed friction: {present.total:.4f} of the load on the present blade, {trial.total:.4f} on the "
         f"trial; from day to day, {day[0]} and {day[1]}. "
         f"{'' if same else f'The difference is {found.sentence}.'}\n"
-        f"From {speed:.1f} m/s down to {_UNTIL_M_S:.0f} m/s on one skate, slowed by the ice"
-        f"{' and the air' if air else ' alone'}: {_far(far['present'])} on the present blade, "
+        f"From {UNITS.say('speed', speed)} down to {UNITS.say('speed', _UNTIL_M_S)} on one skate, slowed by "
+        f"the ice{' and the air' if air else ' alone'}: {_far(far['present'])} on the present blade, "
         f"{_far(far['trial'])} on the trial. The film of meltwater is {present.film_thickness_um:.2f} and "
         f"{trial.film_thickness_um:.2f} thousandths of a millimetre thick.\n{_TRUST[state.film]}"
     )

@@ -38,19 +38,17 @@ _NUMBERS = (
     ("length_mm", "contact length", "length", (60.0, 120.0, 200.0, 320.0)),
     ("hold_deg", "hold angle", "angle", (4.0, 8.0, 16.0, 32.0)),
     ("yaw_hold_Nm", "yaw hold", "torque", (2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0)),
-    ("carve_radius_m", "turn radius", "metres", (10.0, 20.0)),
+    ("carve_radius_m", "turn radius", "distance", (10.0, 20.0)),
     ("balanced_speed_m_s", "speed of that turn", "speed", (8.0, 12.0, 20.0)),
 )
 
 
 def _shown(quantity: str, value: Any) -> Any:
-    return UNITS.shown("distance", value) if quantity == "metres" else value
+    return value if quantity == "torque" else UNITS.shown(quantity, value)
 
 
 def _unit(quantity: str) -> str:
-    if quantity == "torque":
-        return "N m"
-    return UNITS.unit("distance" if quantity == "metres" else quantity)
+    return "N m" if quantity == "torque" else UNITS.unit(quantity)
 
 
 class PushView(View):
@@ -162,8 +160,9 @@ def push_answer(state: SimpleNamespace) -> Answer:
     if state.lean_deg:
         words.append(
             f"The present edge steers a turn of {UNITS.say('distance', present.carve_radius_m)} radius, in "
-            f"balance at {present.balanced_speed_m_s:.1f} m/s; the trial edge one of "
-            f"{UNITS.say('distance', trial.carve_radius_m)}, at {trial.balanced_speed_m_s:.1f} m/s."
+            f"balance at {UNITS.say('speed', present.balanced_speed_m_s)}; the trial edge one of "
+            f"{UNITS.say('distance', trial.carve_radius_m)}, at "
+            f"{UNITS.say('speed', trial.balanced_speed_m_s)}."
         )
     else:
         words.append("Upright, the blade runs straight: it turns only as the foot turns it.")

@@ -182,7 +182,7 @@ def trust_answer(state: SimpleNamespace) -> Answer:
         words.append(f"Too small to feel or to measure: {', '.join(small)}.")
     words.append(
         f"Skaters and ices were drawn {_DRAWS} times around the sliders, always the same ones; 90 of 100 lie "
-        f"inside a band. Friction is that of an upright glide at {_SPEED_M_S:.0f} m/s."
+        f"inside a band. Friction is that of an upright glide at {UNITS.say('speed', _SPEED_M_S)}."
     )
     finding = f"{len(shows)} of {len(found)} differences are larger than what another day makes of them"
     if blades["present"] == blades["trial"]:

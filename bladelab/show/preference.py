@@ -1,8 +1,8 @@
 """How numbers are shown and said: in feet and inches, or metric. Chosen once, remembered within a notebook.
 
-Rockers are spoken of in feet and hollows in fractions of an inch, or both in metric units. Lengths along the
-blade and depths stay in millimetres in both, as runners are sold by the millimetre (common practice; no
-source).
+Rockers are spoken of in feet, hollows in fractions of an inch and speeds in miles an hour, or all in metric
+units. Lengths along the blade and depths stay in millimetres in both, as runners are sold by the millimetre
+(common practice; no source).
 """
 
 from __future__ import annotations
@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from bladelab.units import MM_PER_FOOT, MM_PER_INCH, as_fraction
+from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, as_fraction
 
 SYSTEMS = ("feet and inches", "metric")
 
@@ -38,7 +38,6 @@ class Scale:
 
 _METRES = Scale("m", 1e-3, step=0.05, decimals=2)
 _MM = Scale("mm", step=1.0, decimals=0)
-_SPEED = Scale("m/s", step=0.1, decimals=1)
 
 #: quantity -> its scale in each system, in the order of `SYSTEMS`.
 QUANTITIES: dict[str, tuple[Scale, Scale]] = {
@@ -51,7 +50,7 @@ QUANTITIES: dict[str, tuple[Scale, Scale]] = {
     "fine length": (Scale("mm", step=0.1, decimals=1),) * 2,
     "depth": (Scale("mm", step=0.001, decimals=3),) * 2,
     "angle": (Scale("°", step=0.5, decimals=1),) * 2,
-    "speed": (_SPEED, _SPEED),
+    "speed": (Scale("mph", 3600 / M_PER_MILE, step=0.5, decimals=1), Scale("m/s", step=0.1, decimals=1)),
     "percent": (Scale("%", step=1.0),) * 2,
     "number": (Scale("", step=1.0),) * 2,
 }

@@ -26,6 +26,8 @@ from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.style import style_context
 
 NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
+#: Units that are not said in feet and inches; lengths along the blade and depths are in millimetres in both.
+METRIC = re.compile(r"\d (m|m/s|kg|°C)\b")
 
 
 def panel_makers() -> dict[str, Callable[[], Panel | PanelBox]]:
@@ -94,6 +96,7 @@ def assert_speaks(panel: Panel) -> None:
     assert len(panel.sentence_text) > 10
     assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
+    assert UNITS.system == "metric" or not METRIC.search(panel.sentence_text), panel.sentence_text
     if not panel.fault:
         frame = panel.view.frame_html()
         ElementTree.fromstring(frame)  # raises where a tag is not closed

@@ -1,0 +1,53 @@
+"""What is shown in feet and inches or metric units, against pint, a general-purpose library of units."""
+
+import pint
+import pytest
+
+from bladelab.show.panels_glide import glide_panel
+from bladelab.show.preference import QUANTITIES, SYSTEMS, UNITS
+from tests.show.engine_checks import units
+
+PINT = pint.UnitRegistry()
+#: quantity -> the unit in which it is kept, and those in which it is shown, in the order of `SYSTEMS`.
+SHOWN = {
+    "radius": ("mm", "foot", "m"),
+    "hollow": ("mm", "inch", "mm"),
+    "mass": ("kg", "lb", "kg"),
+    "temperature": ("degC", "degF", "degC"),
+    "distance": ("m", "foot", "m"),
+    "speed": ("m/s", "mile/hour", "m/s"),
+}
+
+
+@pytest.mark.parametrize("quantity", SHOWN)
+@pytest.mark.parametrize("value", [0.7, 6.0, 12.7, 85.0, 3048.0])
+def test_a_number_is_shown_as_pint_converts_it(quantity, value):
+    kept, *shown = SHOWN[quantity]
+    for scale, unit in zip(QUANTITIES[quantity], shown, strict=True):
+        expected = PINT.Quantity(value, kept).to(unit).magnitude
+        assert scale.shown(value) == pytest.approx(expected, rel=1e-12)
+        assert scale.kept(scale.shown(value)) == pytest.approx(value, rel=1e-12)
+
+
+def test_what_is_not_compared_is_the_same_in_both_systems():
+    for quantity in QUANTITIES.keys() - SHOWN.keys():
+        first, second = QUANTITIES[quantity]
+        assert first == second, quantity
+    assert UNITS.system in SYSTEMS
+
+
+def test_speeds_follow_the_units_in_slider_axis_curve_and_sentence():
+    panel = glide_panel()
+    drawn = {}
+    for system, unit, start, end in (("feet and inches", "mph", 13.42, 2.24), ("metric", "m/s", 6.0, 1.0)):
+        with units(system):
+            widget = panel.dials["speed_m_s"].widget
+            assert widget.description == f"speed, {unit}"
+            assert widget.value == pytest.approx(start, abs=0.01)
+            assert f"From {start:.1f} {unit} down to {end:.1f} {unit} on one skate" in panel.sentence_text
+            assert panel.view.out.get_ylabel() == f"speed, {unit}"
+            curve = panel.view.slow["present"].get_ydata()
+            assert (curve[0], curve[-1]) == pytest.approx((start, end), abs=0.01)
+            assert panel.view.out.get_ylim()[1] > start
+            drawn[system] = curve / panel.view.out.get_ylim()[1]
+    assert drawn["metric"] == pytest.approx(drawn["feet and inches"], rel=1e-12), "the same picture"
