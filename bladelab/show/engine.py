@@ -22,7 +22,8 @@ from typing import Any
 
 import ipywidgets as widgets
 
-from bladelab.show.controls import GROUPS, Control, Dial, read
+from bladelab.show.controls import GROUPS, Control
+from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import WhileMoving, finish
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.save_row import SaveRow
@@ -97,7 +98,7 @@ class Panel(widgets.VBox):
         self.panel_name, self.view, self._answer = name, view, answer
         self._columns_of = columns_of
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
-        self.dials = {control.name: Dial(control, self._dial_moved) for control in ordered}
+        self.dials = make_dials(ordered, self._dial_moved)
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
         self.fault, self.sentence_text = False, ""

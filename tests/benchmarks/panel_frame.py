@@ -17,7 +17,8 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.show.controls import Dial, Frames, Slider
+from bladelab.show.controls import Frames, Slider
+from bladelab.show.dials import Dial
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS

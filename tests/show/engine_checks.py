@@ -19,7 +19,8 @@ from matplotlib.axes import Axes
 from PIL import Image
 
 import bladelab.show
-from bladelab.show.controls import Choice, Dial, Frames, Slider, Tick
+from bladelab.show.controls import Choice, Frames, Slider, Tick
+from bladelab.show.dials import Dial
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS, UNITS

@@ -8,6 +8,7 @@ import pytest
 
 from bladelab.show.controls import Slider, Tick
 from bladelab.show.engine import Answer, Panel
+from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.preference import UNITS, Units
 from tests.show.bars import Bars, make
 from tests.show.engine_checks import check_panel, units
@@ -15,6 +16,17 @@ from tests.show.engine_checks import check_panel, units
 
 def test_it_keeps_the_rules_of_the_house():
     check_panel(make)
+
+
+def test_dials_share_their_looks_but_one_that_may_be_hidden_has_its_place_alone():
+    dials = rocker_panel().dials.values()
+    of_kind = {type(dial.widget): dial.widget for dial in dials}
+    assert len(of_kind) < len(dials)
+    for dial in dials:
+        assert dial.widget.layout is of_kind[type(dial.widget)].layout
+        assert dial.widget.style is of_kind[type(dial.widget)].style
+        alike = [other for other in dials if other.box.layout is dial.box.layout]
+        assert (len(alike) == 1) == bool(dial.control.when)
 
 
 def test_a_slider_moves_the_picture_and_the_sentence_once():

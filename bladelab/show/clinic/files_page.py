@@ -9,7 +9,8 @@ import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.export import FORMS, export_steps
-from bladelab.show.controls import Control, Dial, Tick, read
+from bladelab.show.controls import Control, Tick
+from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import LongWork, Step
 
 _TICKS: tuple[Control, ...] = (
@@ -43,7 +44,7 @@ class FilesPage(widgets.VBox):
         self, deck: Callable[[], Deck], folder: str | Path, name: str, renamed: Callable[[], None]
     ) -> None:
         self._deck, self._folder = deck, Path(folder)
-        self.dials = {control.name: Dial(control, lambda: None) for control in _TICKS}
+        self.dials = make_dials(_TICKS, lambda: None)
         self.name = widgets.Text(value=name, description="clinic", layout=widgets.Layout(width="460px"))
         self.name.observe(lambda _: renamed(), names="value")
         write = widgets.Button(description="write the files", button_style="primary")

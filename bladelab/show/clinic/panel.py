@@ -16,7 +16,8 @@ from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
-from bladelab.show.controls import Choice, Control, Dial, Slider, Tick, read
+from bladelab.show.controls import Choice, Control, Slider, Tick
+from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import AtRest, WhileMoving
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
@@ -97,7 +98,7 @@ class ClinicPanel(widgets.VBox):
         self.message, self.fault = "", False
         controls = (*_ABOUT, *_TOPICS, *_BLADES)
         self.moving = WhileMoving(self.refresh)
-        self.dials = {control.name: Dial(control, self.moving.step) for control in controls}
+        self.dials = make_dials(controls, self.moving.step)
         self.deck: Deck = build_deck()
         self.files = FilesPage(self._deck_as_chosen, folder, self.deck.name, self.refresh)
         self.overview, self.at_rest = Overview(), AtRest(self._look_through)
