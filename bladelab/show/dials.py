@@ -7,7 +7,7 @@ converts at its edge.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Generator, Sequence
 from types import SimpleNamespace
 from typing import Any
 
@@ -17,6 +17,7 @@ from traitlets import CFloat, CInt, Int
 from bladelab._checks import number
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.controls import Choice, Control, Frames, Slider, Tick
+from bladelab.show.long_work import AtRest
 from bladelab.show.preference import UNITS
 
 _BOX = {"overflow": "visible", "width": "auto", "max_width": "100%"}
@@ -68,7 +69,7 @@ def make_dials(controls: Sequence[Control], changed: Callable[[], None]) -> dict
 class Dial:
     """A control come alive: `box` to lay out, `widget` to move, `value` in the house's units.
 
-    Made by `make_dials`.
+    For `Frames` there is a `player`, too. Made by `make_dials`.
     """
 
     def __init__(self, control: Control, changed: Callable[[], None], looks: _Looks) -> None:
@@ -77,6 +78,7 @@ class Dial:
         self._value: Any = control.default  # type: ignore[attr-defined]
         self._busy = False
         self.widget: Any = None
+        self.player: widgets.Play | None = None
         # What is never hidden needs no layout of its own.
         layout = widgets.Layout(**_BOX) if control.when else looks.one(widgets.Layout, _BOX)
         self.box = widgets.Box(layout=layout)
@@ -94,6 +96,8 @@ class Dial:
             number(self.control.label, value, "", low, high)
         self._value = value
         self.units_changed()
+        if self.player:
+            self.player.value = value
         self._changed()
 
     def show(self, shown: bool) -> None:
@@ -125,7 +129,9 @@ class Dial:
                     **traits,
                 )
                 self.widget.observe(self._moved, names="value")
-                self.box.children = (*self._extras(), self.widget)
+                if isinstance(self.control, Frames):
+                    self._add_player(self.control)
+                self.box.children = (self.player, self.widget) if self.player else (self.widget,)
         finally:
             self._busy = False
 
@@ -139,6 +145,8 @@ class Dial:
             value = UNITS.scale(self.control.quantity).kept(value)
             value = min(max(value, self.control.low), self.control.high)
         self._value = value
+        if self.player and self.player.value != value:
+            self._follow.start()
         self._changed()
 
     def _is_rounding(self, shown: float) -> bool:
@@ -188,18 +196,20 @@ class Dial:
         }
         return _FloatSlider, traits
 
-    def _extras(self) -> Sequence[widgets.Widget]:
-        if not isinstance(self.control, Frames):
-            return ()
-        play = _Play(
-            value=self._value,
-            min=0,
-            max=self.control.count - 1,
-            interval=self.control.interval_ms,
-            repeat=True,
+    def _add_player(self, control: Frames) -> None:
+        self.player = _Play(
+            value=self._value, min=0, max=control.count - 1, interval=control.interval_ms, repeat=True
         )
-        self._link = widgets.jslink((play, "value"), (self.widget, "value"))
-        return (play,)
+        # Only the player moves the slider. Were it linked back, the page would tell the kernel of each step
+        # of the slider twice, which is a quarter of the time to the next picture; so it follows when the
+        # hand rests.
+        self._link = widgets.jsdlink((self.player, "value"), (self.widget, "value"))
+        self._follow = AtRest(self._let_player_follow)
+
+    def _let_player_follow(self) -> Generator[None, None, None]:
+        if self.player and not self.player.playing:
+            self.player.value = self._value
+        yield
 
 
 def read(dials: Sequence[Dial]) -> SimpleNamespace:

@@ -29,6 +29,17 @@ def test_dials_share_their_looks_but_one_that_may_be_hidden_has_its_place_alone(
         assert (len(alike) == 1) == bool(dial.control.when)
 
 
+def test_the_player_stands_where_the_slider_was_moved_to():
+    dial = make().dials["frame"]
+    dial.widget.value = 2  # as the reader does
+    assert dial.player.value == 2
+    dial.value = 1
+    assert (dial.widget.value, dial.player.value) == (1, 1)
+    dial.player.playing = True  # then the player is ahead of what the kernel has heard
+    dial.widget.value = 2
+    assert dial.player.value == 1
+
+
 def test_a_slider_moves_the_picture_and_the_sentence_once():
     panel = make()
     frames = []
