@@ -24,6 +24,10 @@ _BOX = {"overflow": "visible", "width": "auto", "max_width": "100%"}
 _WIDE = {"width": "430px", "margin": "1px 2px"}
 _NAME = {"description_width": "160px"}
 
+# While it plays, the kernel hears of the player and of the slider a step or two apart. Further apart, the
+# reader has moved the slider.
+_NEAR = 5
+
 
 # The kernel repeats each move of a slider to every browser window, even to the one where it was moved. On a
 # held key that is one message in five for nothing, so these leave it out.
@@ -146,7 +150,7 @@ class Dial:
             value = min(max(value, self.control.low), self.control.high)
         self._value = value
         if self.player and self.player.value != value:
-            self._follow.start()
+            self._lead_player(self.player, value)
         self._changed()
 
     def _is_rounding(self, shown: float) -> bool:
@@ -205,6 +209,15 @@ class Dial:
         # hand rests.
         self._link = widgets.jsdlink((self.player, "value"), (self.widget, "value"))
         self._follow = AtRest(self._let_player_follow)
+
+    def _lead_player(self, player: widgets.Play, frame: int) -> None:
+        """The slider stands elsewhere than its player."""
+        if not player.playing:
+            self._follow.start()
+            return
+        apart = (player.value - frame) % (player.max + 1)  # it begins again after the last
+        if min(apart, player.max + 1 - apart) > _NEAR:  # moved by hand: play on from there
+            player.value = frame
 
     def _let_player_follow(self) -> Generator[None, None, None]:
         if self.player and not self.player.playing:

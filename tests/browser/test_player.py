@@ -35,6 +35,12 @@ def test_the_player_goes_on_from_where_the_slider_was_moved_to(lab, open_noteboo
     notebook.wait_for_change(*before)
     seen = notebook.page.evaluate("seen")
     assert seen == list(range(3, 3 + len(seen)))
+
+    notebook.press(SLIDER, "End")  # by hand, while it plays: it goes on from there
+    notebook.page.wait_for_function("seen.includes(40) && seen.slice(seen.indexOf(40)).includes(3)")
+    seen = notebook.page.evaluate("seen.slice(seen.indexOf(40))")
+    assert seen.index(3) < 12, "it went on at the end, and from the beginning again"
+
     stop.click()
     notebook.wait_for_answer()
     assert notebook.slider_value(SLIDER) == "0"

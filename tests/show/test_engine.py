@@ -6,7 +6,8 @@ from types import SimpleNamespace
 
 import pytest
 
-from bladelab.show.controls import Slider, Tick
+from bladelab.show.controls import Frames, Slider, Tick
+from bladelab.show.dials import make_dials
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.preference import UNITS, Units
@@ -35,9 +36,22 @@ def test_the_player_stands_where_the_slider_was_moved_to():
     assert dial.player.value == 2
     dial.value = 1
     assert (dial.widget.value, dial.player.value) == (1, 1)
-    dial.player.playing = True  # then the player is ahead of what the kernel has heard
-    dial.widget.value = 2
-    assert dial.player.value == 1
+
+
+def test_a_player_that_plays_goes_on_from_where_the_slider_is_moved_to():
+    dial = make_dials([Frames("frame", "stride", "view", count=41)], lambda: None)["frame"]
+    dial.player.playing = True
+    for player, slider, then in (
+        (10, 8, 10),
+        (10, 12, 10),
+        (1, 39, 1),
+        (39, 1, 39),
+        (10, 30, 30),
+        (10, 3, 3),
+    ):
+        dial.player.value = player
+        dial.widget.value = slider
+        assert dial.player.value == then
 
 
 def test_a_slider_moves_the_picture_and_the_sentence_once():
