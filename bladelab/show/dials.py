@@ -24,10 +24,6 @@ _BOX = {"overflow": "visible", "width": "auto", "max_width": "100%"}
 _WIDE = {"width": "430px", "margin": "1px 2px"}
 _NAME = {"description_width": "160px"}
 
-# While it plays, the kernel hears of the player and of the slider a step or two apart. Further apart, the
-# reader has moved the slider.
-_NEAR = 5
-
 
 # The kernel repeats each move of a slider to every browser window, even to the one where it was moved. On a
 # held key that is one message in five for nothing, so these leave it out.
@@ -150,7 +146,7 @@ class Dial:
             value = min(max(value, self.control.low), self.control.high)
         self._value = value
         if self.player and self.player.value != value:
-            self._lead_player(self.player, value)
+            self._follow.start()
         self._changed()
 
     def _is_rounding(self, shown: float) -> bool:
@@ -204,20 +200,20 @@ class Dial:
         self.player = _Play(
             value=self._value, min=0, max=control.count - 1, interval=control.interval_ms, repeat=True
         )
-        # Only the player moves the slider. Were it linked back, the page would tell the kernel of each step
-        # of the slider twice, which is a quarter of the time to the next picture; so it follows when the
-        # hand rests.
+        # The slider is linked back only while it plays, so that playing goes on from where it is moved to.
+        # Were it always, the page would tell the kernel of each step of the slider twice, which is a quarter
+        # of the time to the next picture; at other times the player follows when the hand rests.
         self._link = widgets.jsdlink((self.player, "value"), (self.widget, "value"))
+        self._link_back: widgets.jsdlink | None = None
         self._follow = AtRest(self._let_player_follow)
+        self.player.observe(self._plays, names="playing")
 
-    def _lead_player(self, player: widgets.Play, frame: int) -> None:
-        """The slider stands elsewhere than its player."""
-        if not player.playing:
-            self._follow.start()
-            return
-        apart = (player.value - frame) % (player.max + 1)  # it begins again after the last
-        if min(apart, player.max + 1 - apart) > _NEAR:  # moved by hand: play on from there
-            player.value = frame
+    def _plays(self, change: dict[str, Any]) -> None:
+        if change["new"] and not self._link_back:
+            self._link_back = widgets.jsdlink((self.widget, "value"), (self.player, "value"))
+        elif self._link_back and not change["new"]:
+            self._link_back.close()
+            self._link_back = None
 
     def _let_player_follow(self) -> Generator[None, None, None]:
         if self.player and not self.player.playing:

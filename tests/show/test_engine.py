@@ -6,8 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from bladelab.show.controls import Frames, Slider, Tick
-from bladelab.show.dials import make_dials
+from bladelab.show.controls import Slider, Tick
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.preference import UNITS, Units
@@ -38,20 +37,19 @@ def test_the_player_stands_where_the_slider_was_moved_to():
     assert (dial.widget.value, dial.player.value) == (1, 1)
 
 
-def test_a_player_that_plays_goes_on_from_where_the_slider_is_moved_to():
-    dial = make_dials([Frames("frame", "stride", "view", count=41)], lambda: None)["frame"]
+def test_the_slider_is_linked_back_to_its_player_only_while_that_plays():
+    dial = make().dials["frame"]
+
+    def linked_back() -> bool:
+        link = dial._link_back
+        return bool(link and link.source[0] is dial.widget and link.target[0] is dial.player)
+
+    assert not linked_back()
     dial.player.playing = True
-    for player, slider, then in (
-        (10, 8, 10),
-        (10, 12, 10),
-        (1, 39, 1),
-        (39, 1, 39),
-        (10, 30, 30),
-        (10, 3, 3),
-    ):
-        dial.player.value = player
-        dial.widget.value = slider
-        assert dial.player.value == then
+    assert linked_back()
+    link = dial._link_back
+    dial.player.playing = False
+    assert not linked_back() and link.comm is None  # closed, on the page too
 
 
 def test_a_slider_moves_the_picture_and_the_sentence_once():
