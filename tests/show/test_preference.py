@@ -3,7 +3,9 @@
 import pint
 import pytest
 
+from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
 from bladelab.show.panels_glide import glide_panel
+from bladelab.show.panels_push import push_panel
 from bladelab.show.preference import QUANTITIES, SYSTEMS, UNITS
 from tests.show.engine_checks import units
 
@@ -51,3 +53,25 @@ def test_speeds_follow_the_units_in_slider_axis_curve_and_sentence():
             assert panel.view.out.get_ylim()[1] > start
             drawn[system] = curve / panel.view.out.get_ylim()[1]
     assert drawn["metric"] == pytest.approx(drawn["feet and inches"], rel=1e-12), "the same picture"
+
+
+def test_the_push_draws_the_speed_and_the_radius_of_a_turn_in_the_units_of_its_titles():
+    panel = push_panel()
+    drawn = {}
+    for system, length, speed in (("feet and inches", "foot", "mile/hour"), ("metric", "m", "m/s")):
+        with units(system):
+            radius, fast = panel.view.axes[4], panel.view.axes[5]
+            assert radius.get_title("left") == f"turn radius, {UNITS.unit('distance')}"
+            assert fast.get_title("left") == f"speed of that turn, {UNITS.unit('speed')}"
+            for place, unit, kept in ((4, length, "m"), (5, speed, "m/s")):
+                curve = panel.view.curves[place]["present"].get_ydata()
+                drawn[system, place] = PINT.Quantity(curve, unit).to(kept).magnitude
+                (dot,) = panel.view.dots[place]["present"].get_ydata()
+                drawn[system, place, "dot"] = PINT.Quantity(dot, unit).to(kept).magnitude
+    blade = Blade(Rocker.single(3048, 280), Hollow(15.875, 2.9))
+    contact = solve_contact(blade, Stance(1.3 * 75 * 9.80665, 15, 35), Ice(-5))
+    for system in SYSTEMS:
+        assert drawn[system, 4] == pytest.approx(drawn["metric", 4], rel=1e-9, nan_ok=True)
+        assert drawn[system, 5] == pytest.approx(drawn["metric", 5], rel=1e-9)
+        assert drawn[system, 4, "dot"] == pytest.approx(contact.carve_radius_m, rel=1e-3)
+        assert drawn[system, 5, "dot"] == pytest.approx(contact.balanced_speed_m_s, rel=1e-3)
