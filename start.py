@@ -47,8 +47,7 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
     """The call that starts JupyterLab with the settings and the extension in `project`/lab."""
     return [
         str(python),
-        "-m",
-        "jupyterlab",
+        str(project / "lab" / "serve.py"),
         f"--LabApp.extra_labextensions_path={project / 'lab' / 'labextensions'}",
         f"--LabApp.app_settings_dir={project / 'lab' / 'settings'}",
         f"--ServerApp.root_dir={project}",

@@ -1,6 +1,9 @@
 """The commands in README.md are those that are tested."""
 
 import json
+import subprocess
+import sys
+from importlib.metadata import version
 from pathlib import Path
 
 from traitlets.utils.importstring import import_item
@@ -29,6 +32,13 @@ def test_start_opens_what_is_there():
     assert list(Path(options["--LabApp.extra_labextensions_path"]).glob("*/package.json"))
     assert (Path(options["--LabApp.app_settings_dir"]) / "overrides.json").exists()
     assert import_item(options["--ServerApp.kernel_websocket_connection_class"]) is PromptConnection
+
+
+def test_jupyterlab_starts_without_the_grammar_it_does_not_ask():
+    command = [sys.executable, "-X", "importtime", start.lab_command("python")[1], "--version"]
+    started = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
+    assert started.stdout.strip() == version("jupyterlab")
+    assert "jsonschema._format" in started.stderr and "rfc3987_syntax." not in started.stderr
 
 
 def test_voila_is_told_the_same():
