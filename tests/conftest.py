@@ -27,6 +27,19 @@ def pytest_collection_finish():
     gc.set_threshold(50_000, 20, 20)
 
 
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config, log):
+    """The tests that open notebooks go to one worker, one after the other, so that they share a browser and
+    its servers: while they wait for a page, the other worker's tests compute."""
+    from xdist.scheduler import LoadFileScheduling
+
+    class Scheduling(LoadFileScheduling):
+        def _split_scope(self, nodeid):
+            return "tests/browser" if nodeid.startswith("tests/browser/") else super()._split_scope(nodeid)
+
+    return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
+
+
 @pytest.fixture(autouse=True)
 def closed_panels():
     """The panels of a test end with it: ipywidgets keeps them, and a change of the units draws the last."""

@@ -99,7 +99,7 @@ def assert_speaks(panel: Panel) -> None:
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
     assert UNITS.system == "metric" or not METRIC.search(panel.sentence_text), panel.sentence_text
     if not panel.fault:
-        frame = panel.view.frame_html()
+        frame = panel._frame.value
         ElementTree.fromstring(frame)  # raises where a tag is not closed
         assert not re.search(r"\bnan\b", frame), panel.state()
         assert panel.view.headline.get_text()
