@@ -205,7 +205,8 @@ class Dial:
         # of the time to the next picture; at other times the player follows when the hand rests.
         self._link = widgets.jsdlink((self.player, "value"), (self.widget, "value"))
         self._link_back: widgets.jsdlink | None = None
-        self._follow = AtRest(self._let_player_follow)
+        # Longer than from step to step of a held key, shorter than from the slider to the button that plays.
+        self._follow = AtRest(self._let_player_follow, rest_s=0.1)
         self.player.observe(self._plays, names="playing")
 
     def _plays(self, change: dict[str, Any]) -> None:

@@ -21,9 +21,6 @@ from IPython import get_ipython
 # Between two pieces: long enough to hear what has arrived.
 _PAUSE_S = 0.01
 
-# The hand rests when nothing has moved for so long.
-_REST_S = 0.5
-
 # Steps that follow each other within this time belong to one movement.
 _STEP_S = 0.2
 
@@ -166,6 +163,8 @@ class AtRest:
     ----------
     work : callable
         Returns a generator that pauses after each little piece. Where no kernel runs it is done at once.
+    rest_s : float
+        The hand rests when nothing has moved for so many seconds.
 
     Attributes
     ----------
@@ -173,8 +172,8 @@ class AtRest:
         The last work put off in a kernel.
     """
 
-    def __init__(self, work: Callable[[], Generator[None, None, None]]) -> None:
-        self._work = work
+    def __init__(self, work: Callable[[], Generator[None, None, None]], rest_s: float = 0.5) -> None:
+        self._work, self._rest_s = work, rest_s
         self.task: asyncio.Task[None] | None = None
 
     def start(self) -> None:
@@ -188,7 +187,7 @@ class AtRest:
                 pass
 
     async def _later(self) -> None:
-        await asyncio.sleep(_REST_S)
+        await asyncio.sleep(self._rest_s)
         for _ in self._work():
             await asyncio.sleep(_PAUSE_S)
 
