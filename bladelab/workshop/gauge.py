@@ -10,7 +10,7 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab.shape.curve import Curve
 from bladelab.workshop.radius import RadiusFit
-from bladelab.workshop.trace import Array, Trace
+from bladelab.workshop.trace import Array, Trace, checked_error
 from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 
@@ -108,8 +108,7 @@ class GaugeReadings:
         radius_from_versine(chord, height)
         for name, value in (("position_mm", place), ("versine_mm", height), ("chord_mm", chord)):
             object.__setattr__(self, name, value)
-        if self.error_mm is not None:
-            object.__setattr__(self, "error_mm", number("error_mm", self.error_mm, "mm", 0.0, low_open=True))
+        object.__setattr__(self, "error_mm", checked_error(self.error_mm))
 
     @property
     def radius_mm(self) -> Array:

@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number, numbers
-from bladelab.workshop.trace import checked_points
+from bladelab._checks import numbers
+from bladelab.workshop.trace import checked_error, checked_points
 
 
 @dataclass(frozen=True)
@@ -84,8 +84,7 @@ def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit
     3048.5
     """
     x, y = checked_points(x_mm, y_mm)
-    if error_mm is not None:
-        error_mm = number("error_mm", error_mm, "mm", 0.0, low_open=True)
+    error_mm = checked_error(error_mm)
     middle, half = (x[0] + x[-1]) / 2, (x[-1] - x[0]) / 2
     t = (x - middle) / half
     basis = np.stack([np.ones_like(t), t * half, (t * half) ** 2 / 2], axis=1)

@@ -18,6 +18,8 @@ STEEPEST_DEG = 10.0
 #: No place or height on a blade is further off than this, however the gauge was set.
 FARTHEST_MM = 10_000.0
 SHORTEST_MM = 0.1
+# What bends less is straight: its radius, and the error of that, would soon be too large for a number.
+_STRAIGHT_PER_MM = 1e-15
 
 
 def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Array, Array]:
@@ -49,6 +51,11 @@ def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Arr
     return x, y
 
 
+def checked_error(error_mm: Any) -> float | None:
+    """Return the standard error of one reading, None if it is not known; else say in a sentence why not."""
+    return None if error_mm is None else number("error_mm", error_mm, "mm", 0.0, FARTHEST_MM, low_open=True)
+
+
 @dataclass(frozen=True, eq=False)
 class Trace:
     """Points measured along one edge, from heel to toe.
@@ -61,8 +68,8 @@ class Trace:
         Height of the edge there, mm: lowest where the blade would stand, higher at the ends. Offset and tilt
         are free.
     error_mm : float, optional
-        Standard error of one height, mm, if it is known; left out, the scatter of the points themselves tells
-        it.
+        Standard error of one height, mm, if it is known (above 0, at most 10 m); left out, the scatter of the
+        points themselves tells it.
 
     Raises
     ------
@@ -79,8 +86,7 @@ class Trace:
         x, y = checked_points(self.x_mm, self.y_mm)
         object.__setattr__(self, "x_mm", x)
         object.__setattr__(self, "y_mm", y)
-        if self.error_mm is not None:
-            object.__setattr__(self, "error_mm", number("error_mm", self.error_mm, "mm", 0.0, low_open=True))
+        object.__setattr__(self, "error_mm", checked_error(self.error_mm))
 
     @property
     def length_mm(self) -> float:
@@ -211,9 +217,10 @@ def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> Loca
     bend = 2 * (terms[:, 2] + whole[2]) / half**2
     bend_error = 2 * noise * np.sqrt(inverse[:, 2, 2]) / half**2
     turned = (1 + slope**2) ** 1.5
-    with np.errstate(divide="ignore"):
-        radius = np.where(bend == 0, np.inf, turned / bend)
-        error = np.where(bend == 0, np.inf, turned * bend_error / bend**2)
+    straight = np.abs(bend) < _STRAIGHT_PER_MM
+    bend[straight] = 1.0  # any number will do
+    radius = np.where(straight, np.inf, turned / bend)
+    error = np.where(straight, np.inf, turned * bend_error / bend**2)
     return LocalCurve(
         x_mm=at,
         height_mm=terms[:, 0] + np.polynomial.polynomial.polyval(s, whole),

@@ -10,7 +10,7 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.workshop.radius import fit_radius, wrong_way
-from bladelab.workshop.trace import Array, checked_points
+from bladelab.workshop.trace import Array, checked_error, checked_points
 from bladelab.workshop.zone_search import Readings, edge, refine, starting_junctions
 
 
@@ -141,8 +141,7 @@ def fit_readings(
     """Fit zones to any kind of readings; `arc` is the single arc that suits them, `hidden` how many of offset
     and tilt they see.
     """
-    if error_mm is not None:
-        error_mm = number("error_mm", error_mm, "mm", 0.0, low_open=True)
+    error_mm = checked_error(error_mm)
     span, n = readings.end - readings.start, len(readings.data)
     least = number("least_length_mm", least_length_mm, "mm", 0.0, span, low_open=True)
     most = int(number("most", most, "zones", 1, 8))

@@ -1,12 +1,15 @@
 """Single radius and local curve against scikit-image's circle fit, numpy's covariance and repeated draws."""
 
+import re
+from functools import partial
+
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from skimage.measure import CircleModel
 
-from bladelab import Rocker, Trace, fit_radius, local_curve
+from bladelab import GaugeReadings, Rocker, Trace, fit_radius, fit_zones, local_curve
 from bladelab.workshop.radius import arc_rise
 
 
@@ -158,6 +161,33 @@ def test_a_window_of_few_points_is_widened_to_five():
 def test_a_window_of_too_few_points_is_widened(window):
     x = np.linspace(-100, 100, 201)
     assert local_curve(Trace(x, x**2 / 6000), [0.0], window).radius_mm == pytest.approx(3000, rel=1e-6)
+
+
+@pytest.mark.parametrize("bend", [0.0, 5e-324, 1e-160, -1e-100, 1e-16])
+@pytest.mark.filterwarnings("error")
+def test_what_hardly_bends_is_straight(bend):
+    x = np.linspace(-100, 100, 201)
+    for error_mm in (None, 1e-12, 0.002):
+        local = local_curve(Trace(x, bend * x**2 / 2, error_mm), [0.0, 90.0])
+        assert np.all(local.radius_mm == np.inf) and np.all(local.standard_error_mm == np.inf)
+    gentle = local_curve(Trace(x, 1e-12 * x**2 / 2, 1e-12), [0.0, 90.0])
+    assert gentle.radius_mm == pytest.approx(1e12, rel=1e-3) and np.all(gentle.standard_error_mm > 0)
+
+
+@pytest.mark.parametrize("error_mm", [1e300, 10_001, 0.0, -0.1])
+def test_an_error_that_is_none_is_refused_wherever_it_is_given(error_mm):
+    x = np.linspace(-100, 100, 201)
+    says = re.escape(f"error_mm is {error_mm:g} mm; it must be above 0 mm and at most 10000 mm")
+    for take in (Trace, fit_radius, fit_zones, partial(GaugeReadings, chord_mm=50.0)):
+        with pytest.raises(ValueError, match=says):
+            take(x, x**2 / 6000 + 0.1, error_mm=error_mm)
+
+
+@pytest.mark.filterwarnings("error")
+def test_the_greatest_error_gives_numbers():
+    x = np.linspace(-100, 100, 201)
+    local = local_curve(Trace(x, x**2 / 6000, 10_000), [0.0, 90.0])
+    assert np.all(np.isfinite(local.standard_error_mm))
 
 
 def test_places_and_heights_beyond_ten_metres_are_refused():
