@@ -77,12 +77,13 @@ class GaugeReadings:
     chord_mm : float
         Distance of the feet, mm.
     error_mm : float, optional
-        Standard error of one reading, mm.
+        Standard error of one reading, mm, above 0 and at most 10 m.
 
     Raises
     ------
     ValueError
-        If there is no reading, positions do not rise, or a reading is not above 0 or above half the chord.
+        If there is no reading, the error is out of range, positions do not rise, or a reading is not above 0
+        or above half the chord.
     """
 
     position_mm: Array

@@ -63,12 +63,13 @@ def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit
     x_mm, y_mm : array, shape (n,)
         Positions, rising, and heights, mm; at least 5.
     error_mm : float, optional
-        Standard error of one height, mm; left out, the residuals tell it (n - 3 degrees of freedom).
+        Standard error of one height, mm, above 0 and at most 10 m; left out, the residuals tell it (n - 3
+        degrees of freedom).
 
     Raises
     ------
     ValueError
-        For points that make no trace, or that bend the wrong way (lowest at the ends).
+        For an error out of range, points that make no trace, or that bend the wrong way (lowest at the ends).
 
     Notes
     -----

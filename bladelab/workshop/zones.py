@@ -94,7 +94,7 @@ def fit_zones(
     x_mm, y_mm : array, shape (n,)
         Positions, rising, and heights, mm.
     error_mm : float, optional
-        Standard error of one height, mm; left out, the residuals tell it.
+        Standard error of one height, mm, above 0 and at most 10 m; left out, the residuals tell it.
     count : int, optional
         Number of zones, if it is known.
     most : int

@@ -47,6 +47,8 @@ def test_the_slider_is_linked_back_to_its_player_only_while_that_plays():
     assert not linked_back()
     dial.player.playing = True
     assert linked_back()
+    dial.widget.value = 2
+    assert dial.player.value == 0, "the page moves it; the kernel, which hears of it later, does not"
     link = dial._link_back
     dial.player.playing = False
     assert not linked_back() and link.comm is None  # closed, on the page too
