@@ -10,6 +10,7 @@ import importlib
 from typing import Any
 
 _HOME = {
+    "InputError": "_errors",
     "feet": "units",
     "inches": "units",
     "as_feet": "units",

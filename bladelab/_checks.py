@@ -7,6 +7,8 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._errors import InputError
+
 
 def allowed(low: float, high: float, unit: str, low_open: bool = False, high_open: bool = False) -> str:
     """Say a range in words: ``"above 0 mm and at most 20 mm"``."""
@@ -42,13 +44,13 @@ def numbers(
     try:
         array = np.array(value, dtype=float)
     except (TypeError, ValueError, OverflowError):
-        raise ValueError(f"{name} is {value!r:.60}; it must be a number, {allowed(*range_of)}") from None
+        raise InputError(f"{name} is {value!r:.60}; it must be a number, {allowed(*range_of)}") from None
     too_low = array <= low if low_open else array < low
     too_high = array >= high if high_open else array > high
     bad = ~np.isfinite(array) | too_low | too_high
     if bad.any():
         first = float(array[bad][0]) if array.ndim else float(array)
-        raise ValueError(f"{name} is {first:g} {unit}".rstrip() + f"; it must be {allowed(*range_of)}")
+        raise InputError(f"{name} is {first:g} {unit}".rstrip() + f"; it must be {allowed(*range_of)}")
     if array.ndim == 0:
         return float(array)
     array.setflags(write=False)
@@ -60,7 +62,7 @@ def number(
 ) -> float:
     """Like `numbers`, for one number only."""
     if np.ndim(value) != 0:
-        raise ValueError(f"{name} is an array of shape {np.shape(value)}; it must be one number")
+        raise InputError(f"{name} is an array of shape {np.shape(value)}; it must be one number")
     return numbers(name, value, unit, low, high, **how)
 
 
@@ -77,7 +79,7 @@ def shared_shape(named: dict[str, Any]) -> tuple[int, ...]:
     except ValueError:
         arrays = {name: np.shape(value) for name, value in named.items() if np.ndim(value)}
         shapes = list(arrays.values())
-        raise ValueError(f"{', '.join(arrays)} have shapes {shapes} that do not broadcast") from None
+        raise InputError(f"{', '.join(arrays)} have shapes {shapes} that do not broadcast") from None
 
 
 def as_rows(named: dict[str, Any]) -> tuple[tuple[int, ...], Any]:
@@ -101,5 +103,5 @@ def one_line(name: str, value: Any, longest: int, least: int = 0) -> str:
     )
     if not good or not least <= len(value) <= longest or len(value.strip()) < least:
         count = f"at most {longest}" if least == 0 else f"{least} to {longest}"
-        raise ValueError(f"{name} is {str(value)[:80]!r}; it must be one line of {count} characters")
+        raise InputError(f"{name} is {str(value)[:80]!r}; it must be one line of {count} characters")
     return value

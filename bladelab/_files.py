@@ -6,6 +6,8 @@ import os
 import tempfile
 from pathlib import Path
 
+from bladelab._errors import InputError
+
 
 def write_whole(path: str | Path, contents: bytes, replace: bool = False) -> Path:
     """Write a file in one step, so that a crash leaves the old file or the new one and never half of either.
@@ -78,5 +80,5 @@ def read_limited(path: str | Path, limit_mb: float) -> bytes:
     source = Path(path)
     size = source.stat().st_size
     if size > limit_mb * 1e6:
-        raise ValueError(f"{source.name} has {size / 1e6:.0f} MB; it must have at most {limit_mb:g} MB")
+        raise InputError(f"{source.name} has {size / 1e6:.0f} MB; it must have at most {limit_mb:g} MB")
     return source.read_bytes()

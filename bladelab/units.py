@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 
 MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
@@ -57,7 +58,7 @@ def inches(value: Any) -> Any:
         return float((int(match[1] or 0) + Fraction(int(match[2]), int(match[3]))) * Fraction(254, 10))
     if match := _DECIMAL.fullmatch(value):
         return float(match[1]) * MM_PER_INCH
-    raise ValueError(f"inches is {value!r}; it must be a number or a fraction such as '5/8' or '1 1/4'")
+    raise InputError(f"inches is {value!r}; it must be a number or a fraction such as '5/8' or '1 1/4'")
 
 
 def as_feet(mm: Any) -> Any:
@@ -89,7 +90,7 @@ def as_fraction(mm: float, denominator: int = 64) -> str:
     """
     division = number("denominator", denominator, "", 1.0, 1e6)
     if division != int(division):
-        raise ValueError(f"denominator is {denominator}; it must be a whole number")
+        raise InputError(f"denominator is {denominator}; it must be a whole number")
     denominator = int(division)
     ticks = round(number("mm", mm, "mm", low=0.0) / MM_PER_INCH * denominator)
     whole, rest = divmod(Fraction(ticks, denominator), 1)

@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 import numpy as np
 
 from bladelab._checks import one_line
+from bladelab._errors import InputError
 from bladelab._files import read_limited, write_whole
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -46,7 +47,7 @@ def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False)
         If there is a file and `replace` is False.
     """
     if np.ndim(blade.hollow.radius_mm) or np.ndim(blade.hollow.width_mm):
-        raise ValueError("the hollow holds arrays; a file holds one blade")
+        raise InputError("the hollow holds arrays; a file holds one blade")
     document = {
         "file": KIND,
         "version": VERSION,
@@ -81,44 +82,44 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
     file = Path(path)
     try:
         return _blade_of(_parsed(read_limited(file, _LIMIT_MB)))
-    except ValueError as problem:
-        raise ValueError(f"{file.name} can't be read as a blade: {problem}") from None
+    except InputError as problem:
+        raise InputError(f"{file.name} can't be read as a blade: {problem}") from None
 
 
 def _parsed(contents: bytes) -> Any:
     def no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         names = [name for name, _ in pairs]
         if repeated := sorted({name for name in names if names.count(name) > 1}):
-            raise ValueError(f"{', '.join(repeated)} stands in it twice")
+            raise InputError(f"{', '.join(repeated)} stands in it twice")
         return dict(pairs)
 
     def refuse(word: str) -> NoReturn:
-        raise ValueError(f"{word} is no number")
+        raise InputError(f"{word} is no number")
 
     try:
         text = contents.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise ValueError("it is not UTF-8 text") from None
+        raise InputError("it is not UTF-8 text") from None
     try:
         return json.loads(text, object_pairs_hook=no_repeats, parse_constant=refuse)
     except json.JSONDecodeError as problem:
-        raise ValueError(f"it is not JSON (line {problem.lineno}: {problem.msg})") from None
+        raise InputError(f"it is not JSON (line {problem.lineno}: {problem.msg})") from None
     except RecursionError:
-        raise ValueError("it is nested too deep") from None
+        raise InputError("it is nested too deep") from None
 
 
 def _blade_of(document: Any) -> tuple[str, Blade]:
     if not isinstance(document, dict) or document.get("file") != KIND:
-        raise ValueError(f'it is not marked "file": "{KIND}"')
+        raise InputError(f'it is not marked "file": "{KIND}"')
     version = document.get("version")
     if isinstance(version, bool) or version != VERSION:
-        raise ValueError(f"its version is {version!r}; this program reads version {VERSION}")
+        raise InputError(f"its version is {version!r}; this program reads version {VERSION}")
     _only(document, _TOP, "the file")
     rocker, hollow = document["rocker"], document["hollow"]
     _only(rocker, _ROCKER, "rocker")
     _only(hollow, _HOLLOW, "hollow")
     if not isinstance(rocker["zones"], list) or not 1 <= len(rocker["zones"]) <= 50:
-        raise ValueError("zones must be a list of 1 to 50 zones")
+        raise InputError("zones must be a list of 1 to 50 zones")
     for zone in rocker["zones"]:
         _only(zone, _ZONE, "zone")
     zones = tuple(Zone(_real(z, "radius_mm"), _real(z, "length_mm")) for z in rocker["zones"])
@@ -132,11 +133,11 @@ def _blade_of(document: Any) -> tuple[str, Blade]:
 def _only(part: Any, names: set[str], where: str) -> None:
     """Refuse a part that has not exactly these names."""
     if not isinstance(part, dict):
-        raise ValueError(f"{where} is {part!r}; it must hold {', '.join(sorted(names))}")
+        raise InputError(f"{where} is {part!r}; it must hold {', '.join(sorted(names))}")
     if missing := names - set(part):
-        raise ValueError(f"{where} has no {', '.join(sorted(missing))}")
+        raise InputError(f"{where} has no {', '.join(sorted(missing))}")
     if unknown := set(part) - names:
-        raise ValueError(
+        raise InputError(
             f"{where} holds {', '.join(sorted(unknown))}, which no blade file of version {VERSION} has"
         )
 
@@ -144,8 +145,8 @@ def _only(part: Any, names: set[str], where: str) -> None:
 def _real(part: dict[str, Any], name: str) -> float:
     value = part[name]
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise ValueError(f"{name} is {value!r}; it must be a number")
+        raise InputError(f"{name} is {value!r}; it must be a number")
     try:
         return float(value)
     except OverflowError:
-        raise ValueError(f"{name} is too large to be a number of mm") from None
+        raise InputError(f"{name} is too large to be a number of mm") from None

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, change, stance_of
 from bladelab.physics.contact import Case, solve_contacts
 from bladelab.physics.glide import frictions_of_contacts
@@ -156,7 +157,7 @@ def _by_moment(
     One call solves all that stands at rest and all that glides.
     """
     if unknown := set(want) - set(QUANTITIES):
-        raise ValueError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
+        raise InputError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
     moments = conditions.moments
     # By kind: whether it glides, in which moments, and their stance.
     kinds = []

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.advice.evaluate import evaluate
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import BLEND_STEP_MM, PIVOT_STEP_MM, RADIUS_STEP_MM
@@ -66,7 +67,7 @@ class Family:
         for name, most in (("feet", 4), ("pivots", 6), ("hollows", 12)):
             object.__setattr__(self, name, int(number(name, getattr(self, name), "steps", 0, most)))
         if np.ndim(self.present.hollow.radius_mm):
-            raise ValueError("the present hollow holds an array; a family stands around one blade")
+            raise InputError("the present hollow holds an array; a family stands around one blade")
 
     @cached_property
     def base(self) -> Rocker:
@@ -101,7 +102,7 @@ class Family:
             for blend in blends:
                 try:
                     found.append(Shape(feet, blend, replace(self.base, zones=zones, blend_mm=blend)))
-                except ValueError:
+                except InputError:
                     continue
         return tuple(found)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.advice.match_search import MEASURES, Keep, matches, one_of, refuse_arrays
 from bladelab.advice.quantities import stance_of
 from bladelab.physics.ice import Ice
@@ -61,10 +62,10 @@ def match_hollow(
     """
     refuse_arrays(blade, stance, ice)
     if keep not in MEASURES:
-        raise ValueError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
+        raise InputError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
     (found,) = matches(blade, rocker, one_of(stance), ice, [keep], np.array([gliding]))
     if found.hollow is None:
-        raise ValueError(found.reason)
+        raise InputError(found.reason)
     return found.hollow
 
 

@@ -7,6 +7,7 @@ from typing import Any, Literal, NamedTuple
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -74,7 +75,7 @@ def matches(
         gliding[first],
     )
     if (bad := now["reason"][0] != "").any():
-        raise ValueError(f"the present blade can't be solved: {now['reason'][0][bad][0]}")
+        raise InputError(f"the present blade can't be solved: {now['reason'][0][bad][0]}")
     target, score = _kept(now, keeps, same)[0], _kept(found, keeps, same)
     upright = np.array([keep == "hold" for keep in keeps]) & (given[2] == 0)
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
@@ -234,4 +235,4 @@ def refuse_arrays(blade: Blade, stance: Stance, ice: Ice) -> None:
     }
     for what, shape in shapes.items():
         if shape:
-            raise ValueError(f"{what} holds an array of shape {shape}; a match needs one number each")
+            raise InputError(f"{what} holds an array of shape {shape}; a match needs one number each")

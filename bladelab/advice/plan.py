@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import zone_names
 from bladelab.advice.wishes import Wish, gains_along
@@ -76,11 +77,11 @@ def _with_zones_of(present: Blade, goal: Blade) -> Blade:
         return present
     lengths = [[zone.length_mm for zone in blade.rocker.zones] for blade in (present, goal)]
     if len(lengths[0]) != len(lengths[1]) or not np.allclose(lengths[0], lengths[1], atol=1e-6):
-        raise ValueError(
+        raise InputError(
             "the two blades have zones of other lengths; a way from one to the other needs the same zones"
         )
     if abs(present.hollow.width_mm - goal.hollow.width_mm) > 1e-6:
-        raise ValueError(
+        raise InputError(
             f"the goal's width_mm is {goal.hollow.width_mm:g} mm; it must be that of the present blade, "
             f"{present.hollow.width_mm:g} mm"
         )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.advice.agreement import (
     Agreement,
     against_model,
@@ -126,7 +127,7 @@ class _Weighed:
 def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
     """Find what the trials ask for, or why they ask for nothing."""
     if len({trial.skater for trial in trials}) > 1:
-        raise ValueError("the trials are of more than one skater; a proposal stands on one skater's trials")
+        raise InputError("the trials are of more than one skater; a proposal stands on one skater's trials")
     if not trials:
         return _nothing(0, "There is no trial yet: skate the present blade once and rate it.")
     present = trials[-1].blade

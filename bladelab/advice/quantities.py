@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
@@ -91,11 +92,11 @@ class Conditions:
         object.__setattr__(self, "speed_m_s", number("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0))
         object.__setattr__(self, "moments", tuple(self.moments))
         if np.ndim(self.ice.temperature_C) != 0:
-            raise ValueError(
+            raise InputError(
                 f"the ice holds an array of shape {np.shape(self.ice.temperature_C)}; it must be one number"
             )
         if not self.moments:
-            raise ValueError("moments is empty; it must hold at least one moment")
+            raise InputError("moments is empty; it must hold at least one moment")
 
 
 def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:

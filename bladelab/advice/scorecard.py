@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab._files import write_whole
 from bladelab._remembering import Remembering
 from bladelab.advice.evaluate import evaluate_and_draw_all
@@ -129,7 +130,7 @@ class Scorecard:
         named)."""
         names = [m.name for m in self.conditions.moments]
         if moment is not None and moment not in names:
-            raise ValueError(f"no moment is called {moment!r}; there are {', '.join(names)}")
+            raise InputError(f"no moment is called {moment!r}; there are {', '.join(names)}")
         said = []
         for name in names if moment is None else [moment]:
             here = [line for line in self.lines if line.moment.name == name]
@@ -186,7 +187,7 @@ def scorecard(
     keys, n = tuple(keys), int(number("n", n, "draws", 8, 100_000))
     for name, blade in (("present", present), ("trial", trial)):
         if shape := np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm):
-            raise ValueError(
+            raise InputError(
                 f"the {name} blade's hollow holds an array of shape {shape}; it must be one hollow"
             )
     (now, before, _), (then, after, another_day) = _of_days(

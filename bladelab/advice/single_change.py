@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._errors import InputError
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, SMALLEST_SHARE
@@ -82,7 +83,7 @@ def single_changes(blade: Blade) -> tuple[Change, ...]:
     def add(part: str, direction: int, label: str, **parts: object) -> None:
         try:
             found.append(Change(part, direction, label, replace(blade, **parts)))  # type: ignore[arg-type]
-        except ValueError:
+        except InputError:
             pass  # cannot be made
 
     names = zone_names(rocker)
@@ -127,7 +128,7 @@ def _with_radii(rocker: Rocker, radii: Sequence[float]) -> Rocker | None:
     zones = tuple(Zone(radius, zone.length_mm) for radius, zone in zip(radii, rocker.zones, strict=True))
     try:
         return replace(rocker, zones=zones)
-    except ValueError:
+    except InputError:
         return None
 
 
@@ -171,7 +172,7 @@ class ChangeMap:
         """Return the place of a moment by its name; ValueError if it is not among the conditions."""
         names = [moment.name for moment in self.conditions.moments]
         if name not in names:
-            raise ValueError(f"no moment is called {name!r}; there are {', '.join(names)}")
+            raise InputError(f"no moment is called {name!r}; there are {', '.join(names)}")
         return names.index(name)
 
     def table(self, moment: str) -> pd.DataFrame:

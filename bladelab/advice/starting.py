@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._errors import InputError
 from bladelab.advice.family import FamilyScores
 from bladelab.advice.wishes import Wish, checked_wishes, in_percent, step_deg, thresholds
 from bladelab.shape.blade import Blade
@@ -137,7 +138,7 @@ def _gain(scores: FamilyScores, wish: Wish) -> Array:
         return wish.sign * (np.repeat(each, pivots * hollows) - step_deg(family.present.rocker))
     names = [moment.name for moment in scores.conditions.moments]
     if wish.moment not in names:
-        raise ValueError(
+        raise InputError(
             f"{wish.word} is judged in the {wish.moment}, which is not among the moments computed"
         )
     i = names.index(wish.moment)

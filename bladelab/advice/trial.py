@@ -13,6 +13,7 @@ from numbers import Real
 import numpy as np
 
 from bladelab._checks import one_line
+from bladelab._errors import InputError
 from bladelab.shape.blade import Blade, differences
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -131,16 +132,16 @@ class Trial:
 
     def __post_init__(self) -> None:
         if isinstance(self.date, datetime.datetime) or not isinstance(self.date, datetime.date):
-            raise ValueError(f"date is {self.date!r}; it must be a date")
+            raise InputError(f"date is {self.date!r}; it must be a date")
         if not 2000 <= self.date.year <= 2100:
-            raise ValueError(f"date is {self.date}; it must be from 2000 to 2100")
+            raise InputError(f"date is {self.date}; it must be from 2000 to 2100")
         if not isinstance(self.skater, str) or not _CODE.fullmatch(self.skater):
-            raise ValueError(
+            raise InputError(
                 f"skater is {self.skater!r}; it must be a code of at most 12 letters, digits and dashes with "
                 "a digit in it, such as K07, and no name"
             )
         if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
-            raise ValueError("the hollow holds arrays; a trial is of one blade")
+            raise InputError("the hollow holds arrays; a trial is of one blade")
         object.__setattr__(self, "blade", _as_written(self.blade))
         object.__setattr__(self, "ratings", _checked_ratings(self.ratings))
         for what, longest in (("name", LONGEST_NAME), ("changed", LONGEST_NOTE), ("note", LONGEST_NOTE)):
@@ -168,11 +169,11 @@ def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
     checked: dict[str, int] = {}
     for key, value in ratings.items():
         if key not in RATINGS:
-            raise ValueError(f"no rating is called {key!r}; there are {', '.join(RATINGS)}")
+            raise InputError(f"no rating is called {key!r}; there are {', '.join(RATINGS)}")
         scale = RATINGS[key]
         allowed = range(scale.low, scale.high + 1)
         if isinstance(value, bool) or not isinstance(value, Real) or value not in allowed:
-            raise ValueError(f"{key} is {value}; it must be a whole number from {scale.low} to {scale.high}")
+            raise InputError(f"{key} is {value}; it must be a whole number from {scale.low} to {scale.high}")
         checked[key] = int(value)
     return {key: checked[key] for key in RATINGS if key in checked}
 
@@ -205,7 +206,7 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
     try:
         date = datetime.date.fromisoformat(cells["date"].strip())
     except ValueError:
-        raise ValueError(f"date is {cells['date']!r}; it must be a date such as 2026-10-05") from None
+        raise InputError(f"date is {cells['date']!r}; it must be a date such as 2026-10-05") from None
     blade = _blade_of_cells(*(cells[column] for column in _BLADE_COLUMNS))
     ratings = {}
     for key in RATINGS:
@@ -213,7 +214,7 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
             try:
                 ratings[key] = int(text)
             except ValueError:
-                raise ValueError(f"{key} is {text!r}; it must be a whole number or empty") from None
+                raise InputError(f"{key} is {text!r}; it must be a whole number or empty") from None
     return Trial(
         date, cells["skater"].strip(), blade, ratings, cells["blade"], cells["changed"], cells["note"]
     )
@@ -226,19 +227,19 @@ def _blade_of_cells(zones_text: str, *texts: str) -> Blade:
     for text in zones_text.split() or [""]:
         match = _ZONE.fullmatch(text)
         if not match:
-            raise ValueError(
+            raise InputError(
                 f"zones_mm is {zones_text!r}; it must be radius x length in mm, such as 3048x280"
             )
         try:
             zones.append(Zone(float(match[1]), float(match[2])))
-        except ValueError:
-            raise ValueError(f"zones_mm is {zones_text!r}; each number in it must be above 0") from None
+        except InputError:
+            raise InputError(f"zones_mm is {zones_text!r}; each number in it must be above 0") from None
     numbers = []
     for column, text in zip(_BLADE_COLUMNS[1:], texts, strict=True):
         try:
             numbers.append(float(text))
         except ValueError:
-            raise ValueError(f"{column} is {text!r}; it must be a number") from None
+            raise InputError(f"{column} is {text!r}; it must be a number") from None
     blend, pivot, hollow, width = numbers
     return Blade(Rocker(tuple(zones), blend, pivot), Hollow(hollow, width))
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from bladelab._errors import InputError
 from bladelab._files import read_limited, write_whole
 from bladelab.advice.trial import COLUMNS, Trial, trial_of_cells
 
@@ -101,7 +102,7 @@ class TrialLog:
             try:
                 trials.append(_trial(raw, columns))
                 places.append(number)
-            except ValueError as problem:
+            except InputError as problem:
                 damage.append(Damage(number, str(problem)))
         return Reading(tuple(trials), tuple(places), tuple(damage))
 
@@ -146,27 +147,27 @@ class TrialLog:
         """Read the line of column names, and refuse a file that is no log of ours."""
         name = self.path.name
         if first.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in first:
-            raise ValueError(
+            raise InputError(
                 f"{name} is not UTF-8 text (UTF-16, it seems); save it as CSV in UTF-8. It was left as it is"
             )
         try:
             text = first.decode("utf-8-sig").rstrip("\r\n")
         except UnicodeDecodeError:
-            raise ValueError(
+            raise InputError(
                 f"{name} is not UTF-8 text; save it as CSV in UTF-8. It was left as it is"
             ) from None
         try:
             columns = next(csv.reader([text]), [])
         except csv.Error:
-            raise ValueError(f"{name} has a damaged first line; it was left as it is") from None
+            raise InputError(f"{name} has a damaged first line; it was left as it is") from None
         if len(columns) == 1 and any(text.count(mark) >= len(COLUMNS) - 1 for mark in ";\t"):
-            raise ValueError(
+            raise InputError(
                 f"{name} has its columns apart by something other than a comma; save it with commas. "
                 "It was left as it is"
             )
         missing = [column for column in COLUMNS if columns.count(column) != 1]
         if missing:
-            raise ValueError(
+            raise InputError(
                 f"{name} is no trial log: its first line must name each of the columns "
                 f"{', '.join(COLUMNS)} once; wrong are {', '.join(missing)}. It was left as it is"
             )
@@ -181,15 +182,15 @@ def _row(cells: Any) -> bytes:
 
 def _trial(raw: bytes, columns: list[str]) -> Trial:
     if len(raw) > _LONGEST_LINE:
-        raise ValueError(f"it has {len(raw)} characters; a trial has at most {_LONGEST_LINE}")
+        raise InputError(f"it has {len(raw)} characters; a trial has at most {_LONGEST_LINE}")
     try:
         text = raw.decode("utf-8").rstrip("\r")
     except UnicodeDecodeError:
-        raise ValueError("it holds bytes that are not UTF-8 text") from None
+        raise InputError("it holds bytes that are not UTF-8 text") from None
     try:
         cells = next(csv.reader([text], strict=True))
     except csv.Error:
-        raise ValueError("a quotation mark in it is not closed; a trial stands on one line") from None
+        raise InputError("a quotation mark in it is not closed; a trial stands on one line") from None
     if len(cells) != len(columns):
-        raise ValueError(f"it has {len(cells)} cells; the log has {len(columns)} columns")
+        raise InputError(f"it has {len(cells)} cells; the log has {len(columns)} columns")
     return trial_of_cells(dict(zip(columns, cells, strict=True)))

@@ -9,6 +9,7 @@ from itertools import combinations, pairwise
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._errors import InputError
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.shape.blade import Blade
@@ -130,13 +131,13 @@ def checked_wishes(words: Iterable[str]) -> tuple[Wish, ...]:
     """
     words = tuple(dict.fromkeys(words))
     if unknown := [word for word in words if word not in WISHES]:
-        raise ValueError(f"no wish is called {unknown[0]!r}; there are {', '.join(WISHES)}")
+        raise InputError(f"no wish is called {unknown[0]!r}; there are {', '.join(WISHES)}")
     if not words:
-        raise ValueError("nothing is wished for; choose at least one wish")
+        raise InputError("nothing is wished for; choose at least one wish")
     wishes = tuple(WISHES[word] for word in words)
     for one, other in combinations(wishes, 2):
         if (one.quantity, one.moment) == (other.quantity, other.moment):
-            raise ValueError(f"{one.word} and {other.word} are opposites of one thing; choose one of the two")
+            raise InputError(f"{one.word} and {other.word} are opposites of one thing; choose one of the two")
     return wishes
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.physics.contact import Case, Contact, Stance, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
@@ -155,7 +156,7 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
         If the stance is an array, or can't be solved.
     """
     if stance.shape:
-        raise ValueError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")
+        raise InputError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")
     along = Stance(stance.load_N, places_along(blade), stance.lean_deg)
     # The stance itself goes with them: one that can't be solved says why.
     contact, _ = solve_contacts([(blade, along, ice, gliding), (blade, stance, ice, gliding)])

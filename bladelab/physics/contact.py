@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import as_rows
+from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.ice_line import Problem
 from bladelab.physics.measures import RESULTS, measure
@@ -221,7 +222,7 @@ def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
 def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:
     blade, stance, ice, gliding = case
     if shape == () and reason[0]:
-        raise ValueError(str(reason[0]))
+        raise InputError(str(reason[0]))
     results = {
         name: float(column[0]) if shape == () else column.reshape(shape)
         for name, column in zip(RESULTS, columns, strict=True)

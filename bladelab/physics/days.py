@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Band, Number, Spread, band_of, sample
@@ -85,7 +86,7 @@ class Days:
             If the stance or the ice is an array.
         """
         if stance.shape or np.ndim(ice.hardness_MPa):
-            raise ValueError("two blades are compared for one stance on one ice; arrays were given")
+            raise InputError("two blades are compared for one stance on one ice; arrays were given")
         lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (seed, seed + 1))]
         sizes = [1, n, n]
 

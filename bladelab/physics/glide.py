@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, numbers
+from bladelab._errors import InputError
 from bladelab.physics.contact import Contact, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
@@ -140,7 +141,7 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]
     if not contacts:
         return []
     if not all(contact.gliding for contact in contacts):
-        raise ValueError("gliding is False for one of the contacts; friction is found for gliding ones")
+        raise InputError("gliding is False for one of the contacts; friction is found for gliding ones")
     speeds = [numbers("speed_m_s", speed, "m/s", SLOWEST_M_S, FASTEST_M_S) for speed in speeds_m_s]
     shapes, rows = zip(*map(_flat, contacts, speeds), strict=True)
     sizes = [len(row[0]) for row in rows]

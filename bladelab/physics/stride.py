@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
@@ -55,12 +56,12 @@ class Stride:
             object.__setattr__(self, name, numbers(f"stride {name}", getattr(self, name), unit, low, high))
         lengths = {name: np.shape(getattr(self, name)) for name in COLUMNS}
         if len(set(lengths.values())) > 1 or len(lengths["time_s"]) != 1 or lengths["time_s"][0] < 2:
-            raise ValueError(
+            raise InputError(
                 f"the columns of a stride have shapes {lengths}; they must be equally long, at least 2"
             )
         if (drop := np.nonzero(np.diff(self.time_s) <= 0)[0]).size:
             late, early = self.time_s[drop[0]], self.time_s[drop[0] + 1]
-            raise ValueError(f"stride time_s goes from {late:g} s to {early:g} s; it must rise")
+            raise InputError(f"stride time_s goes from {late:g} s to {early:g} s; it must rise")
 
     def stance(self, mass_kg: float) -> Stance:
         """Return the stances, (n,), of a skater of this mass, kg, above 0 and at most 200."""
@@ -98,29 +99,29 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
         with open(path, encoding="utf-8-sig", newline="") as file:
             text = list(enumerate(file, start=1))
     except UnicodeDecodeError:
-        raise ValueError(f"{Path(path).name} is not UTF-8 text; save it as CSV in UTF-8") from None
+        raise InputError(f"{Path(path).name} is not UTF-8 text; save it as CSV in UTF-8") from None
     lines = [(i, line) for i, line in text if line.strip() and not line.startswith("#")]
     table = csv.DictReader((line for _, line in lines), restval="")
     try:
         missing = [name for name in COLUMNS if name not in (table.fieldnames or [])]
     except csv.Error as problem:
-        raise ValueError(f"{Path(path).name} is damaged: {problem}") from None
+        raise InputError(f"{Path(path).name} is damaged: {problem}") from None
     if missing:
-        raise ValueError(
+        raise InputError(
             f"{Path(path).name} has no column {', '.join(missing)}; it must have {', '.join(COLUMNS)}"
         )
     columns: dict[str, list[float]] = {name: [] for name in COLUMNS}
     try:
         rows = list(table)
     except csv.Error as problem:
-        raise ValueError(f"{Path(path).name} is damaged: {problem}") from None
+        raise InputError(f"{Path(path).name} is damaged: {problem}") from None
     if len(rows) != len(lines) - 1:
-        raise ValueError(f"{Path(path).name} is damaged: a quotation mark in it is not closed")
+        raise InputError(f"{Path(path).name} is damaged: a quotation mark in it is not closed")
     for (where, _), row in zip(lines[1:], rows, strict=True):
         for name in COLUMNS:
             try:
                 unit, low, high = _RANGES[name]
                 columns[name].append(number(name, row[name], unit, low, high))
-            except ValueError as problem:
-                raise ValueError(f"{Path(path).name}, line {where}: {problem}") from None
+            except InputError as problem:
+                raise InputError(f"{Path(path).name}, line {where}: {problem}") from None
     return Stride(**columns)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bladelab._errors import InputError
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
 
@@ -25,9 +26,9 @@ class Blade:
 
     def __post_init__(self) -> None:
         if not isinstance(self.rocker, Rocker):
-            raise ValueError(f"rocker is {self.rocker!r}; it must be a Rocker")
+            raise InputError(f"rocker is {self.rocker!r}; it must be a Rocker")
         if not isinstance(self.hollow, Hollow):
-            raise ValueError(f"hollow is {self.hollow!r}; it must be a Hollow")
+            raise InputError(f"hollow is {self.hollow!r}; it must be a Hollow")
 
 
 def differences(one: Blade, other: Blade) -> tuple[str, ...]:

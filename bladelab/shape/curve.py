@@ -18,6 +18,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._errors import InputError
+
 Array = NDArray[np.float64]
 
 _DEGREE = 5
@@ -65,7 +67,7 @@ class Curve:
         sine -= sine[k] + step * (kappa_left[k] + growth[k] * step / 2)
         steepest = float(np.abs(sine).max())
         if steepest >= 1:
-            raise ValueError(
+            raise InputError(
                 f"the rocker turns too far: the sine of its tilt reaches {steepest:.3g}; it must stay below 1"
             )
         room = 1 - np.maximum(np.abs(sine[:-1]), np.abs(sine[1:])) ** 2

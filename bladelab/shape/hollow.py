@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import as_rows, numbers
+from bladelab._errors import InputError
 from bladelab.units import inches
 
 #: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
@@ -56,7 +57,7 @@ class Hollow:
         too_tight = radii <= widths / 2
         if too_tight.any():
             worst, least = float(radii[too_tight][0]), float(widths[too_tight][0]) / 2
-            raise ValueError(
+            raise InputError(
                 f"the hollow's radius_mm is {worst:g} mm; it must be above half the width, {least:g} mm"
             )
 

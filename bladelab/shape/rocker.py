@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import allowed, number, numbers
+from bladelab._errors import InputError
 from bladelab.shape.curve import Curve
 
 LONGEST_RADIUS_MM, LONGEST_ZONE_MM = 1e12, 1e4
@@ -89,7 +90,7 @@ class Rocker:
         given = (self.zones,) if isinstance(self.zones, Zone) else self.zones
         zones: tuple[Zone, ...] = tuple(given) if isinstance(given, Sequence) else ()
         if not zones or not all(isinstance(zone, Zone) for zone in zones):
-            raise ValueError(f"zones is {self.zones!r}; it must be one or more Zone(radius_mm, length_mm)")
+            raise InputError(f"zones is {self.zones!r}; it must be one or more Zone(radius_mm, length_mm)")
         blend = number("blend_mm", self.blend_mm, "mm", 0.0)
         object.__setattr__(self, "zones", zones)
         object.__setattr__(self, "blend_mm", blend)
@@ -97,7 +98,7 @@ class Rocker:
         object.__setattr__(self, "pivot_mm", number("pivot_mm", self.pivot_mm, "mm", -half, half))
         shortest = min(zone.length_mm for zone in zones)
         if len(zones) > 1 and blend > shortest:
-            raise ValueError(
+            raise InputError(
                 f"blend_mm is {blend:g} mm; it must be at most the shortest zone, {shortest:g} mm"
             )
         self.curve  # noqa: B018  built here, so that a rocker that turns too far is refused at once
@@ -142,7 +143,7 @@ class Rocker:
         slack = 1e-9 * half
         if x.size and (x.min() < -half - slack or x.max() > half + slack):
             worst = float(x.flat[np.abs(x).argmax()])
-            raise ValueError(f"x_mm is {worst:g} mm; on this runner it must be {allowed(-half, half, 'mm')}")
+            raise InputError(f"x_mm is {worst:g} mm; on this runner it must be {allowed(-half, half, 'mm')}")
         return np.clip(x, -half, half)
 
     def height_mm(self, x_mm: Any) -> Any:

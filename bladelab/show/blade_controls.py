@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from types import SimpleNamespace
 
+from bladelab._errors import InputError
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -82,7 +83,7 @@ def rocker_of(side: SimpleNamespace) -> Rocker:
     rest = side.length_mm - sum(lengths)
     need = max(blend, 5.0)
     if rest < need:
-        raise ValueError(
+        raise InputError(
             f"the zones before the last add up to {sum(lengths):.0f} mm; on a blade of "
             f"{side.length_mm:.0f} mm they must add up to at most {side.length_mm - need:.0f} mm"
         )
@@ -157,6 +158,6 @@ def both_blades(state: SimpleNamespace) -> dict[str, Blade]:
     for name in ("present", "trial"):
         try:
             blades[name] = blade_of(getattr(state, name))
-        except ValueError as problem:
-            raise ValueError(f"{name} blade: {problem}") from None
+        except InputError as problem:
+            raise InputError(f"{name} blade: {problem}") from None
     return blades

@@ -10,6 +10,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import MOST_ZONES, blade_of
@@ -36,7 +37,7 @@ def dials_of(blade: Blade) -> dict[str, Any]:
     if len(rocker.zones) == 1:
         return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
     if len(rocker.zones) > MOST_ZONES:
-        raise ValueError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
+        raise InputError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
     values |= {"shape": "blended" if rocker.blend_mm else "stepped", "zones": len(rocker.zones)}
     if rocker.blend_mm:
         values["blend_mm"] = rocker.blend_mm
@@ -59,7 +60,7 @@ def show_blade(panel: Panel, column: str, blade: Blade) -> None:
     for key, value in values.items():
         control = panel.dials[f"{column}.{key}"].control
         if isinstance(control, Slider) and not control.low <= value <= control.high:
-            raise ValueError(
+            raise InputError(
                 f"{control.label} is {value:g} mm; its slider goes from {control.low:g} to {control.high:g} "
                 f"mm"
             )
@@ -104,7 +105,7 @@ class BladeShelf(widgets.VBox):
         try:
             blade = blade_of(getattr(self._panel.state(), column))
             path = save_blade(self._folder / file_name(name), blade, name)
-        except (ValueError, OSError) as problem:
+        except (InputError, OSError) as problem:
             self._say(f"Not saved: {problem}.")
             return
         self._look()
@@ -119,7 +120,7 @@ class BladeShelf(widgets.VBox):
         try:
             name, blade = load_blade(self.saved.value)
             show_blade(self._panel, column, blade)
-        except (ValueError, OSError) as problem:
+        except (InputError, OSError) as problem:
             self._say(f"Not taken: {problem}.")
             return
         self._say(f"The {column} blade is now: {name}.")

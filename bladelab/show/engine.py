@@ -2,7 +2,7 @@
 
 A panel's author writes a pure function ``answer(state) -> Answer``. The panel reads all its dials into
 `state`, asks for the answer, hands its results to the view and its sentence to the page, once for each
-change. A ValueError from the model becomes the sentence, and the last good picture stays, dimmed.
+change. An InputError from the model becomes the sentence, and the last good picture stays, dimmed.
 
 Held keys and drags need no queue of our own: the browser sends a slider's next value only when the kernel has
 heard the one before, and always the last.
@@ -22,6 +22,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab.show.controls import GROUPS, Control
 from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import WhileMoving, finish
@@ -63,7 +64,7 @@ class Panel(widgets.VBox):
     controls : sequence of Control
         Shown group by group in the order of `GROUPS`, whatever order they come in.
     answer : callable
-        ``answer(state) -> Answer``; pure. May raise ValueError with a sentence for the reader.
+        ``answer(state) -> Answer``; pure. May raise InputError with a sentence for the reader.
     buttons : sequence of (text, callable), optional
         Each callable gets the panel; what it does to dials is shown at once, in one update.
     tabs : bool, optional
@@ -143,7 +144,7 @@ class Panel(widgets.VBox):
         try:
             answer = self._answer(state)
             self.view.update(**answer.results)
-        except ValueError as problem:
+        except InputError as problem:
             self._show_fault(str(problem))
             return
         if self.fault:

@@ -9,6 +9,7 @@ from typing import Any
 
 from matplotlib.patches import Rectangle
 
+from bladelab._errors import InputError
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.scorecard import Line, Scorecard, scorecard
 from bladelab.physics.ice import Ice
@@ -138,13 +139,13 @@ def card_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
     for name in ("present", "trial"):
         try:
             blades.append(blade_of(getattr(state, name)))
-        except ValueError as problem:
-            raise ValueError(f"{name} blade: {problem}") from None
+        except InputError as problem:
+            raise InputError(f"{name} blade: {problem}") from None
     moments = MOMENTS if everywhere else (state.moment,)
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s, moments)
     card = scorecard(blades[0], blades[1], conditions, n=60)
     if not card.lines:
-        raise ValueError(
+        raise InputError(
             "one of the blades can't be skated in this moment: try a longer one, or another moment"
         )
     return card
@@ -169,7 +170,7 @@ def save_card(panel: Panel) -> None:
     """Save the scorecard of all moments as a table."""
     try:
         table = card_of(panel.state(), everywhere=True).table()
-    except ValueError:
+    except InputError:
         return  # the panel says why
     panel.save_other(
         "scorecard", "csv", lambda file: file.write(table.to_csv(index=False, lineterminator="\n").encode())

@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
@@ -110,7 +111,7 @@ def _reading(state: SimpleNamespace) -> HollowReading:
     if state.how == "arc":
         step = state.arc_step_mm
         if state.arc_mm - step <= 0:
-            raise ValueError(
+            raise InputError(
                 f"the step between arcs is {step:g} mm; it must be below the arc that fits, {state.arc_mm:g} "
                 "mm"
             )

@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from matplotlib.patches import Rectangle
 
+from bladelab._errors import InputError
 from bladelab.advice.match import MEASURES, Match, match_everywhere
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -176,8 +177,8 @@ def match_answer(state: SimpleNamespace) -> Answer:
     for name in BOTH:
         try:
             rockers[name] = rocker_of(getattr(state, name))
-        except ValueError as problem:
-            raise ValueError(f"{name} rocker: {problem}") from None
+        except InputError as problem:
+            raise InputError(f"{name} rocker: {problem}") from None
     present = Blade(rockers["present"], Hollow(state.hollow_mm, state.width_mm))
     ice, keep, said = Ice(state.temperature_C), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Slider, Tick
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.measured_files import offered
@@ -146,12 +147,12 @@ def find_in_photo(state: SimpleNamespace) -> dict[str, Any]:
         return share / 100 * (rows - 1)
 
     if state.left >= state.right - 5:
-        raise ValueError(
+        raise InputError(
             f"the heel limit is at {state.left:.1f} %; it must be at least 5 % left of the toe limit, "
             f"{state.right:.1f} %"
         )
     if state.top >= state.bottom - 2:
-        raise ValueError(
+        raise InputError(
             f"the upper limit is at {state.top:.1f} %; it must be at least 2 % above the lower one, "
             f"{state.bottom:.1f} %"
         )

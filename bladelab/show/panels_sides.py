@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import REACH_MM, step_above
@@ -95,7 +96,7 @@ class SidesView(View):
 def _edge(path: str) -> Trace:
     read = measured(path)
     if isinstance(read, GaugeReadings):
-        raise ValueError("a gauge with two feet gives no heights to compare; choose edges measured by height")
+        raise InputError("a gauge with two feet gives no heights to compare; choose edges measured by height")
     return read
 
 

@@ -10,6 +10,7 @@ from types import SimpleNamespace
 import numpy as np
 from matplotlib import colormaps
 
+from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
 from bladelab.physics.ice import Ice
@@ -113,7 +114,7 @@ def change_answer(state: SimpleNamespace) -> Answer:
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
     found = _map(blade, conditions)
     if not np.isfinite(found.values[_KEYS.index("bite"), 0]):
-        raise ValueError("the blade can't be skated in this moment: try a longer one, or another moment")
+        raise InputError("the blade can't be skated in this moment: try a longer one, or another moment")
     beyond = found.beyond_band[:, :, 0]
     with np.errstate(invalid="ignore"):
         times = np.where(beyond, np.abs(found.effects[:, :, 0]) / np.maximum(found.bands[:, 0], 1e-3), 0.0)

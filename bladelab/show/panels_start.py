@@ -12,6 +12,7 @@ from typing import Any
 import ipywidgets as widgets
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import Conditions
@@ -113,7 +114,7 @@ class StartPanel(PanelBox):
         assert self._scores is not None
         present, conditions = _setting(state)
         if (present, conditions) != (self._scores.family.present, self._scores.conditions):
-            raise ValueError(
+            raise InputError(
                 "the present blade, the skater or the ice is another than when the family was searched; "
                 "press the "
                 "search button below to search the blades around it"

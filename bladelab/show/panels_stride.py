@@ -10,6 +10,7 @@ from typing import Any
 import ipywidgets as widgets
 import numpy as np
 
+from bladelab._errors import InputError
 from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -145,7 +146,7 @@ def stride_answer(state: SimpleNamespace) -> Answer:
     )
     for name, whole in wholes.items():
         if bad := [text for text in whole.reason if text]:
-            raise ValueError(f"{name} blade: at one moment of the stride, {bad[0]}")
+            raise InputError(f"{name} blade: at one moment of the stride, {bad[0]}")
     contacts = {name: one_of(whole, frame) for name, whole in wholes.items()}
     present, trial = contacts["present"], contacts["trial"]
     push = int(np.argmax(stride.load_share))

@@ -12,6 +12,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab._remembering import Remembering
 from bladelab.advice.propose import advise
 from bladelab.advice.quantities import Conditions
@@ -99,7 +100,7 @@ class TrialsPanel(PanelBox):
         """Read the chosen log, and say what in it can't be read."""
         try:
             self._reading, trouble = TrialLog(self.source.value).read(), ""
-        except (ValueError, OSError) as problem:
+        except (InputError, OSError) as problem:
             self._reading, trouble = Reading((), (), ()), str(problem)
         damage = self._reading.damage
         if damage:
@@ -117,7 +118,7 @@ class TrialsPanel(PanelBox):
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
         conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
         if not trials:
-            raise ValueError("there is no trial in this log yet; fill in the form below and add one")
+            raise InputError("there is no trial in this log yet; fill in the form below and add one")
         ((proposal, agreements),) = _advice([(trials, conditions)])
         warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
@@ -194,7 +195,7 @@ class TrialsPanel(PanelBox):
     def _own_reading(self) -> Reading:
         try:
             return self.own.read()
-        except (ValueError, OSError):
+        except (InputError, OSError):
             return Reading((), (), ())
 
     def _offer(self) -> None:
@@ -215,7 +216,7 @@ class TrialsPanel(PanelBox):
         try:
             blade = self.skated.value or blade_of(self.panel.state())
             if self.date.value is None:
-                raise ValueError("the date is missing")
+                raise InputError("the date is missing")
             given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
             code = self.code.value.strip()
             trial = Trial(
@@ -228,7 +229,7 @@ class TrialsPanel(PanelBox):
                 self.note.value,
             )
             self.own.append(trial)
-        except (ValueError, OSError) as problem:
+        except (InputError, OSError) as problem:
             said = f"{problem}"
             self.message.value = f"<p class='bladelab-fault'>Not added: {html.escape(said)}.</p>"
             return

@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from bladelab._errors import InputError
 from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, as_fraction
 
 SYSTEMS = ("feet and inches", "metric")
@@ -85,7 +86,7 @@ class Units:
     @system.setter
     def system(self, name: str) -> None:
         if name not in SYSTEMS:
-            raise ValueError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
+            raise InputError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
         if name != self._system:
             self._system = name
             self._listeners = [listener for listener in self._listeners if listener() is not None]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab.show.controls import Frames
 from bladelab.show.long_work import LongWork, Step, at_once
 from bladelab.show.preference import UNITS
@@ -89,7 +90,7 @@ class SaveRow(widgets.HBox):
         view, pages = type(self._panel.view)(), []
         for frame in range(control.count):
             if UNITS.system != units:
-                raise ValueError("the units were changed meanwhile; save once more")
+                raise InputError("the units were changed meanwhile; save once more")
             setattr(state, control.key, frame)
             view.update(**self._answer(state).results)
             page = Image.fromarray(view.pixels()).convert("RGB")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from bladelab._errors import InputError
 from bladelab._remembering import Remembering
 from bladelab.physics.contact import Case, Contact, solve_contact, solve_contacts
 from bladelab.physics.glide import Case as GlideCase
@@ -33,10 +34,10 @@ def named_contacts(cases: dict[str, Case]) -> dict[str, Contact]:
     """
     try:
         return dict(zip(cases, contacts_of(list(cases.values())), strict=True))
-    except ValueError:
+    except InputError:
         for name, case in cases.items():
             try:
                 solve_contact(*case)
-            except ValueError as problem:
-                raise ValueError(f"{name} blade: {problem}") from None
+            except InputError as problem:
+                raise InputError(f"{name} blade: {problem}") from None
         raise

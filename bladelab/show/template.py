@@ -12,6 +12,7 @@ from typing import IO, Any
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
+from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker
 from bladelab.show.figures import along
 from bladelab.show.preference import UNITS
@@ -42,10 +43,10 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
         If the paper is not known, or the runner is too long for it.
     """
     if paper not in PAPERS_MM:
-        raise ValueError(f"paper is {paper!r}; it must be one of {', '.join(PAPERS_MM)}")
+        raise InputError(f"paper is {paper!r}; it must be one of {', '.join(PAPERS_MM)}")
     wide, high = PAPERS_MM[paper]
     if rocker.length_mm > wide - 2 * MARGIN_MM:
-        raise ValueError(
+        raise InputError(
             f"the runner is {rocker.length_mm:g} mm long; on {paper} it must be at most "
             f"{wide - 2 * MARGIN_MM:g} mm: take larger paper"
         )
@@ -150,7 +151,7 @@ def write_template(
         As `template_figure`, or for another form.
     """
     if form not in ("svg", "pdf"):
-        raise ValueError(f"form is {form!r}; it must be svg or pdf")
+        raise InputError(f"form is {form!r}; it must be svg or pdf")
     figure = template_figure(rocker, paper, name)
     undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}[form]
     with style_context(svg_fonttype="path", svg_hashsalt="template", path_simplify=False):

@@ -14,6 +14,8 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from bladelab._errors import InputError
+
 CHECKS_FILE = Path(__file__).resolve().parents[2] / "data" / "reference" / "published_checks.csv"
 
 #: What the tag of a source means.
@@ -52,14 +54,14 @@ class PublishedCheck:
 
     def __post_init__(self) -> None:
         if self.tag not in TAGS:
-            raise ValueError(f"tag of {self.check!r} is {self.tag!r}; it must be one of {', '.join(TAGS)}")
+            raise InputError(f"tag of {self.check!r} is {self.tag!r}; it must be one of {', '.join(TAGS)}")
         if self.comparison not in _COMPARISONS:
-            raise ValueError(
+            raise InputError(
                 f"comparison of {self.check!r} is {self.comparison!r}; it must be one of "
                 f"{', '.join(_COMPARISONS)}"
             )
         if not self.tolerance >= 0:
-            raise ValueError(f"tolerance of {self.check!r} is {self.tolerance:g}; it must be at least 0")
+            raise InputError(f"tolerance of {self.check!r} is {self.tolerance:g}; it must be at least 0")
 
     def computed(self) -> float:
         """Return bladelab's value."""

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Array, Trace, local_curve
@@ -85,7 +86,7 @@ def deviation(
     half = target.length_mm / 2
     # Turning level can carry the last reading a hair over the end.
     if trace.x_mm[0] < -half - 0.5 or trace.x_mm[-1] > half + 0.5:
-        raise ValueError(
+        raise InputError(
             f"the trace runs from {trace.x_mm[0]:g} to {trace.x_mm[-1]:g} mm; the target only from {-half:g} "
             f"to {half:g} mm, 0 at "
             "mid-length: set the trace's zero at mid-length, or lengthen the target"
@@ -185,7 +186,7 @@ def left_against_right(
     step = number("step_mm", step_mm, "mm", 0.01, window)
     start, end = max(left.x_mm[0], right.x_mm[0]), min(left.x_mm[-1], right.x_mm[-1])
     if end - start < 5 * window:
-        raise ValueError(
+        raise InputError(
             f"left and right share {max(end - start, 0):.4g} mm; they must share at least {5 * window:g} mm "
             "(5 windows): measure both "
             "over the same stretch, from the same mark"

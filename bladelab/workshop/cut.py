@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.trace import Array, Trace, local_curve
 
@@ -81,7 +82,7 @@ class Cut:
         least = number("least_height_mm", least_height_mm, "mm", 0.0)
         height = number("height_mm", height_mm, "mm", 0.0)
         if height <= least:
-            raise ValueError(
+            raise InputError(
                 f"height_mm is {height:g} mm; it must be above the maker's minimum, {least:g} mm: this "
                 "runner is spent, do not grind it"
             )
@@ -137,7 +138,7 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
         now = present.height_mm(x)
     reach = target.length_mm / 2
     if -x[0] > reach + 0.5 or x[-1] > reach + 0.5:
-        raise ValueError(
+        raise InputError(
             f"the target runs from {-reach:g} to {reach:g} mm, the present edge from {x[0]:g} to {x[-1]:g} "
             "mm; the target must be at least "
             "as long"

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -65,7 +66,7 @@ class EdgeLevel:
         """
         lean, tilt = number("lean_deg", stance.lean_deg, "deg"), self.tilt_deg
         if lean < abs(tilt):
-            raise ValueError(
+            raise InputError(
                 f"lean_deg is {lean:g} deg; it must be at least the tilt of the groove, {abs(tilt):.3g} deg"
             )
         leaned = [Stance(stance.load_N, stance.position_mm, lean + turn) for turn in (tilt, -tilt)]

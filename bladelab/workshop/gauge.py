@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 from bladelab.shape.curve import Curve
 from bladelab.workshop.radius import RadiusFit
 from bladelab.workshop.trace import Array, Trace, checked_error
@@ -23,7 +24,7 @@ def versine(chord_mm: Any, radius_mm: Any) -> Any:
     radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True)) / 2
     if np.any(half > radius):
-        raise ValueError(
+        raise InputError(
             f"chord_mm is {2 * np.max(half):g} mm; it must be at most twice the radius, "
             f"{2 * np.min(radius):g} mm"
         )
@@ -48,18 +49,18 @@ def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
     chord = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     height = np.asarray(numbers("versine_mm", versine_mm, "mm"))
     if np.any(height <= 0):
-        raise ValueError(
+        raise InputError(
             f"versine_mm is {np.min(height):g} mm; it must be above 0 mm: a gauge that reads 0 stands on a "
             "straight edge, or was "
             "not pushed down"
         )
     if np.any(height > chord / 2):
-        raise ValueError(
+        raise InputError(
             f"versine_mm is {np.max(height):g} mm; it must be at most half the chord, {np.min(chord) / 2:g} "
             "mm"
         )
     if np.any(height < LEAST_MM):
-        raise ValueError(f"versine_mm is {np.min(height):g} mm; it must be at least {LEAST_MM:g} mm")
+        raise InputError(f"versine_mm is {np.min(height):g} mm; it must be at least {LEAST_MM:g} mm")
     radius = chord**2 / (8 * height) + height / 2
     return float(radius) if np.ndim(radius) == 0 else radius
 
@@ -96,13 +97,13 @@ class GaugeReadings:
         height = np.atleast_1d(numbers("versine_mm", self.versine_mm, "mm"))
         chord = number("chord_mm", self.chord_mm, "mm", 0.0, low_open=True)
         if place.ndim != 1 or place.shape != height.shape or not len(place):
-            raise ValueError(
+            raise InputError(
                 f"position_mm has shape {place.shape} and versine_mm {height.shape}; both must be one list "
                 "of numbers"
             )
         if (np.diff(place) <= 0).any():
             i = int(np.argmax(np.diff(place) <= 0)) + 1
-            raise ValueError(
+            raise InputError(
                 f"position {place[i]:g} mm (reading {i + 1}) does not come after {place[i - 1]:g} mm; "
                 "positions must rise"
             )
@@ -150,7 +151,7 @@ class GaugeReadings:
         n, mean = len(bend), float(bend.mean())
         slope = 1 / np.mean(np.abs(self.chord_mm**2 / (8 * self.versine_mm**2) - 0.5) / self.radius_mm**2)
         if self.error_mm is None and n < 2:
-            raise ValueError(
+            raise InputError(
                 "one reading does not tell its own error; state error_mm, or read at two places or more"
             )
         noise = float(np.std(bend, ddof=1) * slope) if self.error_mm is None else self.error_mm
@@ -168,7 +169,7 @@ class GaugeReadings:
         """
         place, reach, n = self.position_mm, self.chord_mm / 2, len(self.position_mm)
         if n < 3:
-            raise ValueError(f"there are {n} readings; zones need at least 3")
+            raise InputError(f"there are {n} readings; zones need at least 3")
         single = self.fit_radius()
         start, end = float(place[0] - reach), float(place[-1] + reach)
         arc = np.array([0.0, -(end - start) / 2 / single.radius_mm, 1 / single.radius_mm])

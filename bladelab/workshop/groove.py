@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -47,7 +48,7 @@ class HollowReading:
 
 def _depth(name: str, value: float, width: float) -> float:
     if value == 0:
-        raise ValueError(
+        raise InputError(
             f"{name} is 0 mm; it must be above 0 mm: a groove without depth is a flat bottom, or the gauge "
             "did not reach in"
         )
@@ -146,7 +147,7 @@ def groove_from_edges(
     width_error = number("width_error_mm", width_error_mm, "mm", 0.0, 10.0)
     radius, place = _three_points(a, b, width)
     if not 0 < place < width or radius <= max(a, b):
-        raise ValueError(
+        raise InputError(
             f"depths {a:g} and {b:g} mm over a width of {width:g} mm make no groove with its deepest point "
             "between the edges; read both again"
         )
@@ -179,7 +180,7 @@ def groove_from_arc(
         )
     )
     if not small < fits < large:
-        raise ValueError(
+        raise InputError(
             f"the arcs are {small:g}, {fits:g} and {large:g} mm; next smaller, fitting and next larger must "
             "rise"
         )

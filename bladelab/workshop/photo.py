@@ -14,6 +14,7 @@ from pathlib import Path
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.trace import Array, Trace
 
@@ -34,23 +35,23 @@ def read_photo(path: str | os.PathLike[str]) -> Array:
 
     file = Path(path)
     if not file.is_file():
-        raise ValueError(f"{file.name}: there is no such file; check the name and the folder")
+        raise InputError(f"{file.name}: there is no such file; check the name and the folder")
     if (size := file.stat().st_size) > SIZE_LIMIT_BYTES:
-        raise ValueError(
+        raise InputError(
             f"{file.name}: the file has {size / 1e6:.0f} MB; it must have at most "
             f"{SIZE_LIMIT_BYTES / 1e6:.0f} MB"
         )
     try:
         with Image.open(file) as picture:
             if picture.width * picture.height > PIXEL_LIMIT:
-                raise ValueError(
+                raise InputError(
                     f"{file.name}: the picture has {picture.width * picture.height / 1e6:.0f} megapixels; it "
                     "must have at most "
                     f"{PIXEL_LIMIT / 1e6:.0f}: make it smaller"
                 )
             return np.asarray(ImageOps.exif_transpose(picture).convert("L"), dtype=float)
     except (OSError, SyntaxError, Image.DecompressionBombError):
-        raise ValueError(
+        raise InputError(
             f"{file.name}: this is no picture that can be read; save it as PNG or JPEG"
         ) from None
 
@@ -79,11 +80,11 @@ class Ruler:
         number("picking_error_px", self.picking_error_px, "px", 0.0)
         for mark, which in ((self.start_px, "first"), (self.end_px, "second")):
             if np.shape(np.atleast_1d(np.asarray(mark, dtype=object))) != (2,):
-                raise ValueError(f"the {which} mark is {mark!r}; it must be a column and a row, px")
+                raise InputError(f"the {which} mark is {mark!r}; it must be a column and a row, px")
             for value, part in zip(mark, ("column", "row"), strict=True):
                 number(f"{part} of the {which} mark", value, "px", -1e6, 1e6)
         if self.length_px < 20:
-            raise ValueError(
+            raise InputError(
                 f"the ruler's marks lie {self.length_px:.3g} px apart; they must be at least 20 px apart"
             )
 
@@ -159,7 +160,7 @@ def find_edge(
     good = inside & (peak * blur * np.sqrt(2 * np.pi) > _LEAST_CONTRAST)
     for _ in range(5):
         if good.sum() < 0.5 * len(good):
-            raise ValueError(
+            raise InputError(
                 f"an edge is found in {good.sum()} of {len(good)} columns; it must be in at least half: set "
                 "the limits closer around the "
                 "edge, or take the picture before a plain ground"
@@ -236,14 +237,14 @@ def photo_trace(
         For too few points, points that bend the wrong way, or numbers out of range.
     """
     if steel not in ("above", "below"):
-        raise ValueError(f"steel is {steel!r}; it must be 'above' or 'below'")
+        raise InputError(f"steel is {steel!r}; it must be 'above' or 'below'")
     askew = np.radians(number("askew_deg", askew_deg, "deg", 0.0, 20.0))
     bow = number("bow_px", bow_px, "px", -50.0, 50.0)
     bow_error = number("bow_error_px", bow_error_px, "px", 0.0, 50.0)
     along = np.array(ruler.end_px) - np.array(ruler.start_px)
     along = along / np.linalg.norm(along)
     if along[0] <= 0:
-        raise ValueError(
+        raise InputError(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
     column, row, half = _along_blade(column_px, row_px)
@@ -277,12 +278,12 @@ def _along_blade(column_px: Array, row_px: Array) -> tuple[Array, Array, float]:
     column = np.atleast_1d(numbers("column_px", column_px, "px", -1e6, 1e6))
     row = np.atleast_1d(numbers("row_px", row_px, "px", -1e6, 1e6))
     if column.ndim != 1 or column.shape != row.shape:
-        raise ValueError(
+        raise InputError(
             f"column_px has shape {column.shape} and row_px {row.shape}; both must be the same plain list"
         )
     half = float(np.ptp(column)) / 2 if len(column) else 0.0
     if not half > 0:
-        raise ValueError("all points lie in one column of pixels; they must run along the blade")
+        raise InputError("all points lie in one column of pixels; they must run along the blade")
     return column, row, half
 
 
@@ -304,7 +305,7 @@ def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None)
     """
     column, row, half = _along_blade(column_px, row_px)
     if len(column) < 5:
-        raise ValueError(f"the line has {len(column)} columns; it must have at least 5")
+        raise InputError(f"the line has {len(column)} columns; it must have at least 5")
     bend = np.polynomial.polynomial.polyfit((column - column.min()) / half - 1, row, 2)[2]
     wanted = 2 * half if length_px is None else number("length_px", length_px, "px", 0.0, low_open=True)
     return float(-bend * (wanted / 2 / half) ** 2)

@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import LEAST_POINTS, Array, Trace
 
@@ -74,27 +75,27 @@ def read_trace(
         if "height" in values:
             return _heights(values, error_mm)
         return _versines(values, chord_mm, error_mm, lines)
-    except (ValueError, csv.Error) as error:
-        raise ValueError(f"{file.name}: {error}") from None
+    except (InputError, csv.Error) as error:
+        raise InputError(f"{file.name}: {error}") from None
 
 
 def _text(file: Path) -> str:
     if not file.is_file():
-        raise ValueError("there is no such file; check the name and the folder")
+        raise InputError("there is no such file; check the name and the folder")
     if (size := file.stat().st_size) > SIZE_LIMIT_BYTES:
-        raise ValueError(
+        raise InputError(
             f"the file has {size / 1e6:.0f} MB; it must have at most {SIZE_LIMIT_BYTES / 1e6:.0f} MB (a "
             "trace has some thousand lines): is it "
             "the right one?"
         )
     data = file.read_bytes()
     if data[:2] in (b"\xff\xfe", b"\xfe\xff") or b"\x00" in data:
-        raise ValueError("this is not plain UTF-8 text (UTF-16, or no text at all); save it as 'CSV UTF-8'")
+        raise InputError("this is not plain UTF-8 text (UTF-16, or no text at all); save it as 'CSV UTF-8'")
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        raise ValueError(
+        raise InputError(
             f"line {line} holds a character that is not UTF-8 (byte {data[error.start]:#x}); save the file "
             "as 'CSV UTF-8'"
         ) from None
@@ -108,11 +109,11 @@ def _table(text: str) -> tuple[list[list[str]], dict[str, tuple[int, str | None]
             rows.append([cell.strip() for cell in row])
             lines.append(line)
     if not rows:
-        raise ValueError("the file is empty")
+        raise InputError("the file is empty")
     header = rows[0]
     if len(header) == 1 and (";" in header[0] or "\t" in header[0]):
         mark = "semicolons" if ";" in header[0] else "tabs"
-        raise ValueError(
+        raise InputError(
             f"line {lines[0]} has {mark} between the columns; use commas between columns and points for "
             "decimals"
         )
@@ -120,16 +121,16 @@ def _table(text: str) -> tuple[list[list[str]], dict[str, tuple[int, str | None]
     for where, cell in enumerate(header):
         if match := _COLUMN.fullmatch(cell.lower()):
             if match[1] in columns:
-                raise ValueError(f"the column {match[1]} stands there twice")
+                raise InputError(f"the column {match[1]} stands there twice")
             columns[match[1]] = where, match[2]
     if "position" not in columns or ("height" in columns) == ("versine" in columns):
-        raise ValueError(
+        raise InputError(
             f"the columns are {', '.join(header)[:120]}; there must be position_mm and either height_mm or "
             "versine_mm (units mm, cm, um or in)"
         )
     for row, line in zip(rows[1:], lines[1:], strict=True):
         if len(row) > len(header):
-            raise ValueError(
+            raise InputError(
                 f"line {line} has {len(row)} cells, the header {len(header)}; are there decimal commas? "
                 "Numbers need a decimal point"
             )
@@ -138,29 +139,29 @@ def _table(text: str) -> tuple[list[list[str]], dict[str, tuple[int, str | None]
 
 def _unit_of(name: str, stated: str | None, chosen: str | None) -> float:
     if stated is None and chosen is None:
-        raise ValueError(
+        raise InputError(
             f"the column {name} states no unit; name it {name}_mm, _cm, _um or _in, or choose the unit"
         )
     unit = stated or chosen
     if unit not in _MM:
-        raise ValueError(f"unit is {unit!r}; it must be mm, cm, um or in")
+        raise InputError(f"unit is {unit!r}; it must be mm, cm, um or in")
     return _MM[unit]
 
 
 def _value(row: list[str], where: int, name: str, line: int) -> float:
     cell = row[where] if where < len(row) else ""
     if not cell:
-        raise ValueError(f"line {line} has no {name}; fill the cell, or take the line out")
+        raise InputError(f"line {line} has no {name}; fill the cell, or take the line out")
     try:
         value = float(cell)
     except ValueError:
         if re.fullmatch(r"[+-]?\d+,\d+", cell):
-            raise ValueError(
+            raise InputError(
                 f"line {line}: {name} is {cell!r}, with a decimal comma; numbers need a decimal point"
             ) from None
-        raise ValueError(f"line {line}: {name} is {cell[:40]!r}; it must be a number") from None
+        raise InputError(f"line {line}: {name} is {cell[:40]!r}; it must be a number") from None
     if not np.isfinite(value):
-        raise ValueError(f"line {line}: {name} is {cell!r}; it must be a finite number: take the line out")
+        raise InputError(f"line {line}: {name} is {cell!r}; it must be a finite number: take the line out")
     return value
 
 
@@ -169,18 +170,18 @@ def _check_positions(place: Array, lines: list[int], longest_gap: float) -> None
     if (step <= 0).any():
         i = int(np.argmax(step <= 0))
         if step[i] == 0:
-            raise ValueError(
+            raise InputError(
                 f"position {place[i]:g} mm stands on lines {lines[i]} and {lines[i + 1]}; keep one of them, "
                 "or their mean"
             )
         turned = " (they fall throughout: turn the order of the lines round)" if (step < 0).all() else ""
-        raise ValueError(
+        raise InputError(
             f"on line {lines[i + 1]} position {place[i + 1]:g} mm comes after {place[i]:g} mm; sort the "
             f"lines from heel to toe{turned}"
         )
     if len(step) and step.max() > longest_gap:
         i = int(np.argmax(step))
-        raise ValueError(
+        raise InputError(
             f"there is no reading between {place[i]:g} and {place[i + 1]:g} mm (lines {lines[i]} and "
             f"{lines[i + 1]}), {step[i]:g} mm; at most "
             f"{longest_gap:g} mm is accepted: measure the gap, or check the unit of the positions"
@@ -190,16 +191,16 @@ def _check_positions(place: Array, lines: list[int], longest_gap: float) -> None
 def _heights(values: dict[str, Array], error_mm: float | None) -> Trace:
     place, height = values["position"], values["height"]
     if len(place) < LEAST_POINTS:
-        raise ValueError(f"there are {len(place)} points; a trace needs at least {LEAST_POINTS}")
+        raise InputError(f"there are {len(place)} points; a trace needs at least {LEAST_POINTS}")
     span, rise = np.ptp(place), np.ptp(height)
     if rise > span:
-        raise ValueError(
+        raise InputError(
             f"the heights span {rise:g} mm, the positions only {span:g} mm; are the two columns swapped?"
         )
     _check_span(span)
     terms = np.polynomial.polynomial.polyfit(place - place.mean(), height, 2)
     if terms[2] <= 0:
-        raise ValueError(
+        raise InputError(
             "the heights are greatest in the middle; they must be lowest there, and rise toward heel and "
             "toe: turn their sign"
         )
@@ -212,19 +213,19 @@ def _versines(
 ) -> GaugeReadings:
     if "chord" in values:
         if np.ptp(values["chord"]) > 1e-6:
-            raise ValueError(
+            raise InputError(
                 f"the chord changes from {values['chord'].min():g} to {values['chord'].max():g} mm; one file "
                 "is for one gauge"
             )
         chord_mm = float(values["chord"][0]) if len(values["chord"]) else None
     if chord_mm is None:
-        raise ValueError("the gauge's chord is not stated; add a column chord_mm, or give chord_mm")
+        raise InputError("the gauge's chord is not stated; add a column chord_mm, or give chord_mm")
     if not len(lines):
-        raise ValueError("there is no reading in the file")
+        raise InputError("there is no reading in the file")
     zero = values["versine"] <= 0
     if zero.any():
         i = int(np.argmax(zero))
-        raise ValueError(
+        raise InputError(
             f"line {lines[i]}: the gauge reads {values['versine'][i]:g} mm; it must be above 0 mm: on a "
             "curved edge the plunger goes in"
         )
@@ -236,7 +237,7 @@ def _versines(
 
 def _check_span(span: float) -> None:
     if not _SPAN_MM[0] <= span <= _SPAN_MM[1]:
-        raise ValueError(
+        raise InputError(
             f"the readings span {span:g} mm; a runner's are {_SPAN_MM[0]:g} to {_SPAN_MM[1]:g} mm: are the "
             "positions in the unit stated?"
         )
@@ -244,7 +245,7 @@ def _check_span(span: float) -> None:
 
 def _check_radius(radius: float, what: str) -> None:
     if not _RADIUS_MM[0] <= radius <= _RADIUS_MM[1]:
-        raise ValueError(
+        raise InputError(
             f"the radius would be {radius / 1000:.3g} m; a blade's is {_RADIUS_MM[0] / 1000:g} to "
             f"{_RADIUS_MM[1] / 1000:g} m: are the "
             f"{what} in the unit stated?"
@@ -272,4 +273,4 @@ def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> No
         with file.open("x", encoding="utf-8", newline="") as out:
             out.write(trace_as_csv(trace, note))
     except FileExistsError:
-        raise ValueError(f"{file.name} is there already; choose another name") from None
+        raise InputError(f"{file.name} is there already; choose another name") from None

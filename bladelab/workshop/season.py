@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.workshop.trace import Array
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ class SeasonPlan:
     def __post_init__(self) -> None:
         weeks = number("weeks", self.weeks, "weeks", 1, 104)
         if weeks != int(weeks):
-            raise ValueError(f"weeks is {weeks:g}; it must be a whole number from 1 to 104")
+            raise InputError(f"weeks is {weeks:g}; it must be a whole number from 1 to 104")
         object.__setattr__(self, "weeks", int(weeks))
         for name, unit, low, high, low_open in (
             ("ice_hours_per_week", "h", 0.0, 100.0, True),
@@ -111,7 +112,7 @@ class SeasonPlan:
         ):
             number(name, getattr(self, name), unit, low, high, low_open=low_open)
         if self.least_height_mm >= self.height_mm:
-            raise ValueError(
+            raise InputError(
                 f"height_mm is {self.height_mm:g} mm; it must be above the maker's minimum, "
                 f"{self.least_height_mm:g} mm: this runner is spent"
             )
@@ -283,7 +284,7 @@ def compare_plans(
 
     names = [plan.name for plan in plans]
     if not plans or len(set(names)) < len(names):
-        raise ValueError(
+        raise InputError(
             f"the plans are named {names}; there must be at least one, each with a name of its own"
         )
     rows: list[Mapping[str, Any]] = []

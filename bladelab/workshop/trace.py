@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 
 Array = NDArray[np.float64]
 
@@ -27,24 +28,24 @@ def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Arr
     x = np.atleast_1d(numbers("x_mm", x_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
     y = np.atleast_1d(numbers("y_mm", y_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
     if x.ndim != 1 or x.shape != y.shape:
-        raise ValueError(
+        raise InputError(
             f"x_mm has shape {x.shape} and y_mm {y.shape}; both must be the same plain list of numbers"
         )
     if len(x) < least:
-        raise ValueError(f"the trace has {len(x)} points; it must have at least {least}")
+        raise InputError(f"the trace has {len(x)} points; it must have at least {least}")
     step = np.diff(x)
     if (step <= 0).any():
         i = int(np.argmax(step <= 0))
         word = "repeats" if step[i] == 0 else "comes after a greater one"
-        raise ValueError(
+        raise InputError(
             f"position {x[i + 1]:g} mm {word} (point {i + 2}); positions must rise from heel to toe, each "
             "once"
         )
     if x[-1] - x[0] < SHORTEST_MM:
-        raise ValueError(f"the trace is {x[-1] - x[0]:g} mm long; it must be at least {SHORTEST_MM:g} mm")
+        raise InputError(f"the trace is {x[-1] - x[0]:g} mm long; it must be at least {SHORTEST_MM:g} mm")
     climb = float(np.degrees(np.arctan2(y[-1] - y[0], x[-1] - x[0])))
     if abs(climb) > STEEPEST_DEG:
-        raise ValueError(
+        raise InputError(
             f"the trace climbs {climb:.3g} deg from end to end; it must stay within {STEEPEST_DEG:g} deg: "
             "level it first"
         )

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.workshop.radius import fit_radius, wrong_way
 from bladelab.workshop.trace import Array, checked_error, checked_points
@@ -148,7 +149,7 @@ def fit_readings(
     wanted = range(1, most + 1) if count is None else [int(number("count", count, "zones", 1, 8))]
     room = max(1, min(int(span / least + 1e-9), (n - hidden) // 3))
     if wanted[0] > room:
-        raise ValueError(f"count is {wanted[0]} zones; {n} readings over {span:g} mm allow at most {room}")
+        raise InputError(f"count is {wanted[0]} zones; {n} readings over {span:g} mm allow at most {room}")
     wanted = [k for k in wanted if k <= room]
     cells = readings.gathered() if hidden else readings
     starts = starting_junctions(cells, cells.data - cells.model(arc, 1), least, wanted[-1])
@@ -159,7 +160,7 @@ def fit_readings(
         if found is not None:
             fits[k] = found, readings.data - readings.model(found, k)
     if not fits:
-        raise ValueError(f"no arrangement of {wanted[0]} zones of at least {least:g} mm fits these readings")
+        raise InputError(f"no arrangement of {wanted[0]} zones of at least {least:g} mm fits these readings")
     share = _independent_share(fits[max(fits)][1])
     # Readings without noise would give the logarithm of nothing: a millionth of a micrometre is the floor.
     scores = {

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from types import SimpleNamespace
 
+from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Frames, Slider, Tick, for_both
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.preference import UNITS
@@ -33,7 +34,7 @@ class Bars(View):
 def answer(state: SimpleNamespace) -> Answer:
     heights = {n: UNITS.shown("radius", getattr(state, n).radius_mm) * state.factor for n in LINES}
     if heights["trial"] > 40:
-        raise ValueError(f"the trial is {heights['trial']:.0f}; it must be at most 40")
+        raise InputError(f"the trial is {heights['trial']:.0f}; it must be at most 40")
     return Answer(f"Up to {max(heights.values()):.2f} <high> in frame {state.frame}.", {"heights": heights})
 
 

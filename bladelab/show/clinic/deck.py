@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from functools import cache, cached_property, lru_cache
 from typing import Any
 
+from bladelab._errors import InputError
 from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
 from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
@@ -134,11 +135,11 @@ class Slide:
         """
         for text, box in ((self.title, TITLE), (self.sentence, SENTENCE), (self.words, WORDS)):
             if not text.strip() and box is not WORDS:
-                raise ValueError(f"slide {number} has no {box.name}: please write one")
+                raise InputError(f"slide {number} has no {box.name}: please write one")
             try:
                 fit(text, box)
-            except ValueError as problem:
-                raise ValueError(f"slide {number} ({self.title[:40]}): {problem}") from None
+            except InputError as problem:
+                raise InputError(f"slide {number} ({self.title[:40]}): {problem}") from None
 
 
 @dataclass(frozen=True)
@@ -182,11 +183,11 @@ class Deck:
             If there is no such slide or no such text.
         """
         if key not in {slide.key for slide in self.slides}:
-            raise ValueError(
+            raise InputError(
                 f"no slide is on {key!r}; there are {', '.join(slide.key for slide in self.slides)}"
             )
         if unknown := set(texts) - set(EDITABLE):
-            raise ValueError(f"{sorted(unknown)} can't be edited; {', '.join(EDITABLE)} can")
+            raise InputError(f"{sorted(unknown)} can't be edited; {', '.join(EDITABLE)} can")
         return replace(self, slides=tuple(_edit(s, texts) if s.key == key else s for s in self.slides))
 
 
@@ -232,12 +233,12 @@ def build_deck(
         For an audience, topic or system of units that does not exist, or no topic at all.
     """
     if audience not in AUDIENCES:
-        raise ValueError(f"the audience is {audience!r}; it must be one of {', '.join(AUDIENCES)}")
+        raise InputError(f"the audience is {audience!r}; it must be one of {', '.join(AUDIENCES)}")
     chosen = set(topics)
     if unknown := chosen - set(TOPICS):
-        raise ValueError(f"the topics {sorted(unknown)} do not exist; there are {', '.join(TOPICS)}")
+        raise InputError(f"the topics {sorted(unknown)} do not exist; there are {', '.join(TOPICS)}")
     if not chosen:
-        raise ValueError("no topic is chosen; tick at least one")
+        raise InputError("no topic is chosen; tick at least one")
     examples = examples or Examples()
     _units(system)  # refuses one that does not exist
     keys = [_OPENING, *(key for key in TOPICS if key in chosen), _CLOSING]

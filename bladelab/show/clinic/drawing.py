@@ -11,6 +11,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
+from bladelab._errors import InputError
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.lesson import NO_BREAK
@@ -89,7 +90,7 @@ class Page:
         """Write a text into its box, line by line."""
         try:
             size, lines = fit(text, box)
-        except ValueError:
+        except InputError:
             size = box.smallest_pt
             room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
             *lines_before, last = _wrap_hard(text, box.width, size, box.bold)[:room]

@@ -10,6 +10,7 @@ from functools import partial
 from pathlib import Path
 from typing import IO
 
+from bladelab._errors import InputError
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
@@ -61,9 +62,9 @@ def planned_files(
     """
     chosen = set(forms)
     if unknown := chosen - set(FORMS):
-        raise ValueError(f"the forms {sorted(unknown)} do not exist; there are {', '.join(FORMS)}")
+        raise InputError(f"the forms {sorted(unknown)} do not exist; there are {', '.join(FORMS)}")
     if not chosen:
-        raise ValueError("nothing to export is chosen; tick at least one kind of file")
+        raise InputError("nothing to export is chosen; tick at least one kind of file")
     stem = safe_name(f"{deck.name} {deck.audience}")
     home = Path(folder) / stem
     files: dict[Path, Callable[[IO[bytes]], object]] = {}

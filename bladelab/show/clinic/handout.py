@@ -10,6 +10,7 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 from matplotlib.image import imread
 
+from bladelab._errors import InputError
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
 from bladelab.show.clinic.lesson import COMPUTED
@@ -37,8 +38,8 @@ class _Page:
         """Write a text into a box, as large as it fits; return the height it took."""
         try:
             size, lines = fit(text, box)
-        except ValueError as problem:
-            raise ValueError(f"the handout: {problem}") from None
+        except InputError as problem:
+            raise InputError(f"the handout: {problem}") from None
         for i, line in enumerate(lines):
             baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72
             self.figure.text(

@@ -9,6 +9,7 @@ from functools import lru_cache
 from typing import Any
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -98,7 +99,7 @@ class Examples:
             ("radius of hollow", self.hollow_a_mm, self.hollow_b_mm),
         ):
             if abs(a / b - 1) < 0.01:
-                raise ValueError(
+                raise InputError(
                     f"the {what} of blade A ({a:.4g} mm) and of blade B ({b:.4g} mm) must differ by at "
                     f"least 1 %, "
                     "or some slides have nothing to show"

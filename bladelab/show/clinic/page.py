@@ -16,6 +16,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from bladelab._checks import number
+from bladelab._errors import InputError
 
 PAGE_IN = (13.333, 7.5)
 SMALLEST_PT = 22.0
@@ -98,7 +99,7 @@ def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list
         line = ""
         for word in re.split("[ \t]+", paragraph.strip(" \t")):
             if text_width_in(word, size_pt, bold) > width_in:
-                raise ValueError(f"the word {word[:30]!r} is too long for its line")
+                raise InputError(f"the word {word[:30]!r} is too long for its line")
             longer = f"{line} {word}".strip()
             if text_width_in(longer, size_pt, bold) > width_in:
                 lines.append(line)
@@ -131,7 +132,7 @@ def fit(text: str, box: Box) -> tuple[float, tuple[str, ...]]:
             return size, tuple(lines)
         if size <= box.smallest_pt:
             much = sum(map(len, lines[room:]))
-            raise ValueError(
+            raise InputError(
                 f"the {box.name} is about {much} letters too long for the slide: please shorten it"
             )
         size = max(size - 1, box.smallest_pt)

@@ -11,6 +11,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab.show.clinic.deck import EDITABLE, TOPICS, Deck, build_deck
 from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.files_page import FilesPage
@@ -185,7 +186,7 @@ class ClinicPanel(widgets.VBox):
             key = self.deck.slides[self._at].key
             at = keys.index(key) if key in keys else min(self._at, len(keys) - 1)
             self._page.draw(deck.slides[at], at + 1)
-        except ValueError as problem:
+        except InputError as problem:
             self._tell(f"{problem}. The slides show the last choice that works.", fault=True)
             return
         self.deck, self._at = deck, at
@@ -279,7 +280,7 @@ class ClinicPanel(widgets.VBox):
         """Say what the slides are about, unless this check has something to say."""
         try:
             check()
-        except ValueError as problem:
+        except InputError as problem:
             self._tell(f"{problem}.", fault=True)
             return
         own = [str(n) for n, s in enumerate(self.deck.slides, 1) if s.edited]
