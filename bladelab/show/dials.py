@@ -60,6 +60,11 @@ class _Looks:
         return self._made[key]
 
 
+def class_of(name: str) -> str:
+    """The CSS class of the box of a dial, by which tests from outside find it: ``dial-present-radius_mm``."""
+    return f"dial-{name.replace('.', '-')}"
+
+
 def make_dials(controls: Sequence[Control], changed: Callable[[], None]) -> dict[str, Dial]:
     """The dials of one panel, by name; each calls `changed` after a change."""
     looks = _Looks()
@@ -81,7 +86,7 @@ class Dial:
         self.player: widgets.Play | None = None
         # What is never hidden needs no layout of its own.
         layout = widgets.Layout(**_BOX) if control.when else looks.one(widgets.Layout, _BOX)
-        self.box = widgets.Box(layout=layout)
+        self.box = widgets.Box(layout=layout).add_class(class_of(control.name))
         self.units_changed()
 
     @property

@@ -24,7 +24,7 @@ import ipywidgets as widgets
 
 from bladelab._errors import InputError
 from bladelab.show.controls import GROUPS, Control
-from bladelab.show.dials import make_dials, read
+from bladelab.show.dials import class_of, make_dials, read
 from bladelab.show.long_work import WhileMoving, finish
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.save_row import SaveRow
@@ -243,6 +243,7 @@ class Panel(widgets.VBox):
         self._units_choice = widgets.Dropdown(
             options=SYSTEMS, value=UNITS.system, description="units", layout=widgets.Layout(width="220px")
         )
+        self._units_choice.add_class(class_of("units"))
         self._units_choice.observe(lambda change: setattr(UNITS, "system", change["new"]), names="value")
         self.saving = SaveRow(self, self._answer)
         row += [self._units_choice, self.saving]

@@ -18,7 +18,7 @@ from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.controls import Choice, Control, Slider, Tick
-from bladelab.show.dials import make_dials, read
+from bladelab.show.dials import class_of, make_dials, read
 from bladelab.show.long_work import AtRest, WhileMoving
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
@@ -130,6 +130,7 @@ class ClinicPanel(widgets.VBox):
         self._units = widgets.Dropdown(
             options=SYSTEMS, value=UNITS.system, description="units", layout=widgets.Layout(width="240px")
         )
+        self._units.add_class(class_of("units"))
         self._units.observe(lambda change: setattr(UNITS, "system", change["new"]), names="value")
         pages = {
             "example blades": self._boxes(_BLADES),
