@@ -12,11 +12,11 @@ import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from bladelab._data import data_file
 from bladelab.physics.contact import Stance
 from bladelab.physics.glide import Case, Friction, solve_friction, solve_frictions
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
@@ -24,7 +24,7 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 
-MEASURED_FILE = Path(__file__).resolve().parents[2] / "data" / "reference" / "measured_friction.csv"
+MEASURED_FILE = data_file("reference/measured_friction.csv")
 # Redmond & Federolf 2010: friction rises as the hollow radius falls, over 1/8 to 7/8 in.
 DIRECTION_HOLLOWS_MM = (3.175, 9.525, 12.7, 15.875, 22.225)
 LEAST_FRICTION_C, LEAST_FRICTION_SPAN_C = -7.0, 2.0  # de Koning et al. 1992, from memory; the span is ours

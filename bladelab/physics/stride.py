@@ -10,11 +10,12 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
+from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
-STRIDE_FILE = Path(__file__).resolve().parents[2] / "data" / "demo" / "stride.csv"
+STRIDE_FILE = data_file("demo/stride.csv")
 COLUMNS = ("time_s", "load_share", "position_mm", "lean_deg")
 _RANGES = {
     "time_s": ("s", 0.0, 60.0),

@@ -7,11 +7,12 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+from bladelab._data import data_file
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.reading import read_trace
 from bladelab.workshop.trace import Trace
 
-DEMO = Path(__file__).resolve().parents[2] / "data" / "demo"
+DEMO = data_file("demo")
 #: Folder beside the notebook in which a reader's own files are looked for.
 OWN_FOLDER = "measured"
 

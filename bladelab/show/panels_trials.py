@@ -12,6 +12,7 @@ from typing import Any
 
 import ipywidgets as widgets
 
+from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
 from bladelab.advice.propose import advise
@@ -29,7 +30,7 @@ from bladelab.show.panel_box import PanelBox
 from bladelab.show.saving import FOLDER
 from bladelab.show.views_trials import TrialsView
 
-DEMO = Path(__file__).parents[2] / "data" / "demo" / "trials.csv"
+DEMO = data_file("demo/trials.csv")
 OWN = Path(FOLDER) / "trials.csv"
 _SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
 _WIDE = {"width": "460px"}

@@ -11,12 +11,12 @@ import importlib
 import math
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 
+from bladelab._data import data_file
 from bladelab._errors import InputError
 
-CHECKS_FILE = Path(__file__).resolve().parents[2] / "data" / "reference" / "published_checks.csv"
+CHECKS_FILE = data_file("reference/published_checks.csv")
 
 #: What the tag of a source means.
 TAGS = {
