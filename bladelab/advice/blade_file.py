@@ -10,7 +10,7 @@ import numpy as np
 
 from bladelab._checks import one_line
 from bladelab._errors import InputError
-from bladelab._files import read_limited, write_whole
+from bladelab._files import BLADE, called, quoted, read_limited, write_whole
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -18,7 +18,6 @@ from bladelab.shape.rocker import Rocker, Zone
 KIND = "bladelab blade"
 VERSION = 1
 LONGEST_NAME = 60
-_LIMIT_MB = 1.0
 
 _TOP = {"file", "version", "name", "rocker", "hollow"}
 _ROCKER = {"zones", "blend_mm", "pivot_mm"}
@@ -75,23 +74,24 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
     ------
     ValueError
         With a sentence that names the file and what is wrong: not UTF-8, not JSON, another kind of file, a
-        newer version, a name missing, unknown or repeated, a number that no blade has.
-    FileNotFoundError
-        If there is no such file.
+        newer version, a name missing, unknown or repeated, a number that no blade has; no such file, or
+        one of another kind or size.
     """
-    file = Path(path)
+    contents = read_limited(path, BLADE)
     try:
-        return _blade_of(_parsed(read_limited(file, _LIMIT_MB)))
+        return _blade_of(_parsed(contents))
     except InputError as problem:
-        raise InputError(f"{file.name} can't be read as a blade: {problem}") from None
+        raise InputError(f"{called(path)} can't be read as a blade: {problem}") from None
 
 
 def _parsed(contents: bytes) -> Any:
     def no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        names = [name for name, _ in pairs]
-        if repeated := sorted({name for name in names if names.count(name) > 1}):
-            raise InputError(f"{', '.join(repeated)} stands in it twice")
-        return dict(pairs)
+        known: dict[str, Any] = {}
+        for name, value in pairs:
+            if name in known:
+                raise InputError(f"{quoted(name)} is in it twice")
+            known[name] = value
+        return known
 
     def refuse(word: str) -> NoReturn:
         raise InputError(f"{word} is no number")
@@ -113,7 +113,7 @@ def _blade_of(document: Any) -> tuple[str, Blade]:
         raise InputError(f'it is not marked "file": "{KIND}"')
     version = document.get("version")
     if isinstance(version, bool) or version != VERSION:
-        raise InputError(f"its version is {version!r}; this program reads version {VERSION}")
+        raise InputError(f"its version is {quoted(version)}; this program reads version {VERSION}")
     _only(document, _TOP, "the file")
     rocker, hollow = document["rocker"], document["hollow"]
     _only(rocker, _ROCKER, "rocker")
@@ -133,19 +133,19 @@ def _blade_of(document: Any) -> tuple[str, Blade]:
 def _only(part: Any, names: set[str], where: str) -> None:
     """Refuse a part that has not exactly these names."""
     if not isinstance(part, dict):
-        raise InputError(f"{where} is {part!r}; it must hold {', '.join(sorted(names))}")
+        raise InputError(f"{where} is {quoted(part)}; it must hold {', '.join(sorted(names))}")
     if missing := names - set(part):
         raise InputError(f"{where} has no {', '.join(sorted(missing))}")
     if unknown := set(part) - names:
         raise InputError(
-            f"{where} holds {', '.join(sorted(unknown))}, which no blade file of version {VERSION} has"
+            f"{where} holds {quoted(min(unknown))}, which no blade file of version {VERSION} has"
         )
 
 
 def _real(part: dict[str, Any], name: str) -> float:
     value = part[name]
     if isinstance(value, bool) or not isinstance(value, int | float):
-        raise InputError(f"{name} is {value!r}; it must be a number")
+        raise InputError(f"{name} is {quoted(value)}; it must be a number")
     try:
         return float(value)
     except OverflowError:

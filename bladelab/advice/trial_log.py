@@ -16,10 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from bladelab._errors import InputError
-from bladelab._files import read_limited, write_whole
+from bladelab._files import TRIAL_LOG, read_limited, write_whole
 from bladelab.advice.trial import COLUMNS, Trial, trial_of_cells
 
-_LIMIT_MB = 50.0
 _LONGEST_LINE = 20_000
 
 
@@ -93,7 +92,7 @@ class TrialLog:
         """
         if self._blank():
             return Reading((), (), ())
-        lines = read_limited(self.path, _LIMIT_MB).split(b"\n")
+        lines = read_limited(self.path, TRIAL_LOG).split(b"\n")
         columns = self._columns(lines[0])
         trials, places, damage = [], [], []
         for number, raw in enumerate(lines[1:], start=2):

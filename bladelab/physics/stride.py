@@ -12,6 +12,7 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab._data import data_file
 from bladelab._errors import InputError
+from bladelab._files import STRIDE, read_limited
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
@@ -93,12 +94,9 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     ------
     ValueError
         If a column is missing, or a value is no number or out of range; names the line.
-    OSError
-        If the file can't be read.
     """
     try:
-        with open(path, encoding="utf-8-sig", newline="") as file:
-            text = list(enumerate(file, start=1))
+        text = list(enumerate(read_limited(path, STRIDE).decode("utf-8-sig").splitlines(True), start=1))
     except UnicodeDecodeError:
         raise InputError(f"{Path(path).name} is not UTF-8 text; save it as CSV in UTF-8") from None
     lines = [(i, line) for i, line in text if line.strip() and not line.startswith("#")]

@@ -11,6 +11,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab._errors import InputError
+from bladelab._files import regular_files
 from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import MOST_ZONES, blade_of
@@ -126,7 +127,7 @@ class BladeShelf(widgets.VBox):
         self._say(f"The {column} blade is now: {name}.")
 
     def _look(self) -> None:
-        files = sorted(self._folder.glob("*.json")) if self._folder.is_dir() else []
+        files = regular_files(self._folder, ".json")
         before = self.saved.value
         self.saved.options = [(path.stem, path) for path in files]
         self.saved.value = before if before in files else next(iter(files), None)

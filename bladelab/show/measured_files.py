@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from bladelab._data import data_file
+from bladelab._files import regular_files
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.reading import read_trace
 from bladelab.workshop.trace import Trace
@@ -26,13 +27,8 @@ _INVENTED = {
 
 def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
     """Return pairs of a name for the reader and a path, for files with one of these endings."""
-    pairs = [(words, str(DEMO / name)) for name, words in _INVENTED.items() if name.endswith(suffixes)]
-    own = Path(OWN_FOLDER)
-    if own.is_dir():
-        pairs += [
-            (file.name, str(file)) for file in sorted(own.iterdir()) if file.name.lower().endswith(suffixes)
-        ]
-    return tuple(pairs)
+    pairs = ((words, str(DEMO / name)) for name, words in _INVENTED.items() if name.endswith(suffixes))
+    return (*pairs, *((file.name, str(file)) for file in regular_files(OWN_FOLDER, *suffixes)))
 
 
 def measured(path: str) -> Trace | GaugeReadings:

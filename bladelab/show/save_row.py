@@ -68,8 +68,8 @@ class SaveRow(widgets.HBox):
         ------
         ValueError
             If a frame has no picture, or the units were changed between two frames.
-        OSError
-            If the folder can't be written.
+        InputError
+            If the folder can't be written or the disk is full.
         """
         self._panel.moving.catch_up()
         suffix = form.lower()

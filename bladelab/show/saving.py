@@ -39,8 +39,8 @@ def save_numbered(
 
     Raises
     ------
-    OSError
-        If the folder can't be written.
+    InputError
+        If the folder can't be written or the disk is full.
     """
     contents = _contents(write)
     number = 1
@@ -49,9 +49,8 @@ def save_numbered(
         if not target.exists():
             try:
                 return write_whole(target, contents)
-            except FileExistsError:  # taken meanwhile; or the folder itself is a file, which no number mends
-                if not target.exists():
-                    raise
+            except FileExistsError:  # taken meanwhile
+                pass
         number += 1
 
 
@@ -75,8 +74,8 @@ def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = Fa
     ------
     FileExistsError
         If there is such a file and it may not be replaced.
-    OSError
-        If the folder can't be written.
+    InputError
+        If the folder can't be written or the disk is full.
     """
     target = Path(path)
     if target.exists() and not replace:

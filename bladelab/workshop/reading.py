@@ -12,10 +12,10 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._files import TRACE, quoted, read_limited
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import LEAST_POINTS, Array, Trace
 
-SIZE_LIMIT_BYTES = 20_000_000
 _MM = {"mm": 1.0, "cm": 10.0, "um": 0.001, "in": 25.4}
 _COLUMN = re.compile(r"(position|height|versine|chord)(?:[ _]*[\[(]?(mm|cm|um|in)[\])]?)?")
 _SPAN_MM = (30.0, 500.0)
@@ -61,9 +61,9 @@ def read_trace(
         positions that repeat or fall, gaps, too few points, or numbers that no runner has in the units stated
         (swapped columns or units).
     """
-    file = Path(path)
+    data = read_limited(path, TRACE)
     try:
-        rows, columns, lines = _table(_text(file))
+        rows, columns, lines = _table(_text(data))
         scale = {name: _unit_of(name, stated, unit) for name, (_, stated) in columns.items()}
         values = {
             name: np.array([_value(row, where, name, line) for row, line in zip(rows, lines, strict=True)])
@@ -76,19 +76,10 @@ def read_trace(
             return _heights(values, error_mm)
         return _versines(values, chord_mm, error_mm, lines)
     except (InputError, csv.Error) as error:
-        raise InputError(f"{file.name}: {error}") from None
+        raise InputError(f"{Path(path).name}: {error}") from None
 
 
-def _text(file: Path) -> str:
-    if not file.is_file():
-        raise InputError("there is no such file; check the name and the folder")
-    if (size := file.stat().st_size) > SIZE_LIMIT_BYTES:
-        raise InputError(
-            f"the file has {size / 1e6:.0f} MB; it must have at most {SIZE_LIMIT_BYTES / 1e6:.0f} MB (a "
-            "trace has some thousand lines): is it "
-            "the right one?"
-        )
-    data = file.read_bytes()
+def _text(data: bytes) -> str:
     if data[:2] in (b"\xff\xfe", b"\xfe\xff") or b"\x00" in data:
         raise InputError("this is not plain UTF-8 text (UTF-16, or no text at all); save it as 'CSV UTF-8'")
     try:
@@ -125,7 +116,7 @@ def _table(text: str) -> tuple[list[list[str]], dict[str, tuple[int, str | None]
             columns[match[1]] = where, match[2]
     if "position" not in columns or ("height" in columns) == ("versine" in columns):
         raise InputError(
-            f"the columns are {', '.join(header)[:120]}; there must be position_mm and either height_mm or "
+            f"the columns are {quoted(', '.join(header))}; there must be position_mm and either height_mm or "
             "versine_mm (units mm, cm, um or in)"
         )
     for row, line in zip(rows[1:], lines[1:], strict=True):

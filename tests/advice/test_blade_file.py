@@ -1,5 +1,6 @@
 """Blade files: saved and loaded exactly, refused with a sentence when damaged, never half written."""
 
+import errno
 import json
 import random
 
@@ -7,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladelab import Blade, Hollow, Rocker, Zone
+from bladelab import Blade, Hollow, InputError, Rocker, Zone
 from bladelab.advice.blade_file import load_blade, save_blade
 from tests.advice.blades import SINGLE, THREE
 
@@ -50,10 +51,10 @@ def test_a_save_that_fails_leaves_the_old_file(file, monkeypatch) -> None:
     before = file.read_bytes()
 
     def fail(*_args) -> None:
-        raise OSError("the disk is full")
+        raise OSError(errno.ENOSPC, "No space left on device")
 
     monkeypatch.setattr("os.fsync", fail)
-    with pytest.raises(OSError, match="full"):
+    with pytest.raises(InputError, match=r"three\.json: it can't be written: the disk is full"):
         save_blade(file, SINGLE, "other", replace=True)
     assert file.read_bytes() == before
     assert [p.name for p in file.parent.iterdir()] == ["three.json"]
@@ -78,7 +79,7 @@ ROCKER = {"zones": [{"radius_mm": 3048, "length_mm": 280}], "blend_mm": 0, "pivo
         ({"name": "x" * 61}, "it must be one line of 1 to 60"),
         ({"name": "a\nb"}, "one line"),
         ({"name": 7}, "name is '7'"),
-        ({"skater": "K07"}, "the file holds skater, which no blade file of version 1 has"),
+        ({"skater": "K07"}, "the file holds 'skater', which no blade file of version 1 has"),
         ({"hollow": {"radius_mm": 12.7}}, "hollow has no width_mm"),
         ({"hollow": [12.7, 3]}, "hollow is .* it must hold radius_mm, width_mm"),
         ({"hollow": HOLLOW | {"radius_mm": "12.7"}}, "radius_mm is '12.7'; it must be a number"),
@@ -103,9 +104,9 @@ def test_a_wrong_file_is_refused_with_a_sentence(file, how, why) -> None:
         (b"", "it is not JSON"),
         (b"\xff\xfe{\x00", "it is not UTF-8 text"),
         (b"[" * 100_000, "nested too deep|not JSON"),
-        (b'{"file": "bladelab blade", "version": 1, "version": 1}', "version stands in it twice"),
+        (b'{"file": "bladelab blade", "version": 1, "version": 1}', "'version' is in it twice"),
         (b'{"file": "bladelab blade", "version": NaN}', "NaN is no number"),
-        (b" " * 1_100_000, "has 1 MB; it must have at most 1 MB"),
+        (b" " * 1_100_000, "has 1.1 MB; a saved blade has at most 0.1 MB"),
     ],
 )
 def test_what_is_no_blade_file_is_refused(tmp_path, contents, why) -> None:
@@ -135,7 +136,7 @@ def test_a_thousand_damaged_files_are_read_or_refused(file) -> None:
 
 
 def test_no_such_file(tmp_path) -> None:
-    with pytest.raises(FileNotFoundError):
+    with pytest.raises(InputError, match=r"none\.json: there is no such file"):
         load_blade(tmp_path / "none.json")
 
 

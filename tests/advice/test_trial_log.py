@@ -12,6 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladelab import Blade, Hollow, Rocker, Zone, feet
+from bladelab._files import Kind
 from bladelab.advice.trial import COLUMNS, LONGEST_NOTE, RATINGS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import TrialLog
 from tests.advice.blades import SINGLE, THREE
@@ -157,8 +158,8 @@ def test_a_log_saved_by_a_spreadsheet_is_read_and_goes_on(log) -> None:
 
 
 def test_a_huge_log_is_refused_for_reading_but_still_takes_a_trial(log, monkeypatch) -> None:
-    monkeypatch.setattr("bladelab.advice.trial_log._LIMIT_MB", 0.0001)
-    with pytest.raises(ValueError, match=r"trials.csv has 0 MB; it must have at most 0.0001 MB"):
+    monkeypatch.setattr("bladelab.advice.trial_log.TRIAL_LOG", Kind("a trial log", 100))
+    with pytest.raises(ValueError, match=r"trials.csv: the file has .* MB; a trial log has at most"):
         log.read()
     before = log.path.read_bytes()
     log.append(FIRST)
@@ -180,6 +181,7 @@ _WRITER = """
 import datetime, itertools, sys
 from pathlib import Path
 from bladelab import Blade, Hollow, Rocker
+from bladelab._files import Kind
 from bladelab.advice.trial import Trial
 from bladelab.advice.trial_log import TrialLog
 log = TrialLog(Path(sys.argv[1]))

@@ -79,7 +79,7 @@ BAD = {
     "notes only": ("# nothing\n\n", "the file is empty"),
     "wrong columns": (
         GOOD.replace("height_mm", "altitude"),
-        "the columns are position_mm, altitude; there must be",
+        "the columns are 'position_mm, altitude'; there must be",
     ),
     "no header": (GOOD.split("\n", 1)[1], "there must be position_mm"),
     "twice": (
@@ -170,7 +170,7 @@ def test_two_hundred_megabytes_are_refused_before_they_are_read(tmp_path):
     file = tmp_path / "huge.csv"
     with file.open("wb") as out:
         out.truncate(200_000_000)  # a sparse file: nothing is on the disk
-    with pytest.raises(ValueError, match=r"huge.csv: the file has 200 MB; it must have at most 20 MB"):
+    with pytest.raises(ValueError, match=r"huge.csv: the file has 200 MB; a measured edge has at most 10 MB"):
         read_trace(file)
 
 

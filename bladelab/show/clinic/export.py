@@ -111,8 +111,8 @@ def export_steps(
         Before the first file, if a text does not fit its slide or nothing is chosen.
     FileExistsError
         Before the first file, if one of them is there and may not be replaced.
-    OSError
-        If the folder can't be written.
+    InputError
+        If the folder can't be written or the disk is full.
 
     Notes
     -----

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 from pptx import Presentation
 
+from bladelab import InputError
 from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files, safe_name
@@ -135,7 +136,7 @@ def test_forms_that_do_not_exist(forms, why):
 
 def test_a_folder_that_can_not_be_made(tmp_path):
     (tmp_path / "file").write_text("in the way")
-    with pytest.raises(OSError):
+    with pytest.raises(InputError, match="it can't be written: part of the path is a file"):
         export_deck(SMALL, ["handout"], tmp_path / "file")
 
 
