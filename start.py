@@ -1,12 +1,19 @@
 """Start bladelab: `python3 start.py` (Windows: `py start.py`).
 
+    python3 start.py                     the notebooks in JupyterLab
+    python3 start.py --pages             as plain pages without code
+    python3 start.py --pages --network   as plain pages, for telephones and computers in the same network too
+
+Options it doesn't know go to the server: `--no-browser` only prints the address, `--port=9000` changes it.
+
 The first time this makes a virtual environment in the folder .venv and installs what requirements.txt
-lists, which needs the internet and takes a few minutes; after that it opens at once. Then JupyterLab opens in
-the web browser on the first notebook. Close the window this runs in, or press Ctrl-C twice, to end it.
+lists, which needs the internet and takes a few minutes; after that it opens at once. Then the web browser
+opens on the first notebook. Close the window this runs in, or press Ctrl-C twice, to end it.
 """
 
 from __future__ import annotations
 
+import argparse
 import hashlib
 import os
 import subprocess
@@ -48,15 +55,30 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
     return [
         str(python),
         str(project / "lab" / "serve.py"),
+        "lab",
         f"--LabApp.extra_labextensions_path={project / 'lab' / 'labextensions'}",
         f"--LabApp.app_settings_dir={project / 'lab' / 'settings'}",
         f"--ServerApp.root_dir={project}",
-        "--ServerApp.kernel_websocket_connection_class=bladelab.show.connection.PromptConnection",
+        f"--LabApp.default_url=/lab/tree/{FIRST_NOTEBOOK}",
+        "--ServerApp.kernel_websocket_connection_class=prompt_connection.PromptConnection",
     ]
 
 
-def main(extra: list[str]) -> int:
-    """Install, then start JupyterLab with the options `extra`; return its exit code."""
+def pages_command(python: str | Path, project: Path = ROOT, network: bool = False) -> list[str]:
+    """The call that serves the notebooks in `project` as plain pages; see lab/pages.py."""
+    return [str(python), str(project / "lab" / "serve.py"), "pages", *["--network"] * network]
+
+
+def main(arguments: list[str]) -> int:
+    """Install, then start what the command line asks for; return its exit code."""
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False
+    )
+    parser.add_argument("--pages", action="store_true", help="plain pages in place of JupyterLab")
+    parser.add_argument("--network", action="store_true", help="with --pages: for others in the network too")
+    options, extra = parser.parse_known_args(arguments)
+    if options.network and not options.pages:
+        parser.error("--network goes with --pages only")
     if sys.version_info < OLDEST_PYTHON:
         print(f"This Python is {sys.version.split()[0]}; bladelab needs 3.11 or newer, from python.org.")
         return 1
@@ -70,9 +92,10 @@ def main(extra: list[str]) -> int:
     except KeyboardInterrupt:
         print("\nSetting up was stopped. Start again: nothing is lost.")
         return 1
-    print("Opening JupyterLab in your web browser. Leave this window open; Ctrl-C twice ends it.")
+    command = pages_command(python, ROOT, options.network) if options.pages else lab_command(python, ROOT)
+    print("Opening your web browser. Leave this window open; Ctrl-C twice ends it.", flush=True)
     try:
-        return subprocess.run([*lab_command(python), str(ROOT / FIRST_NOTEBOOK), *extra], cwd=ROOT).returncode
+        return subprocess.run([*command, *extra], cwd=ROOT).returncode
     except KeyboardInterrupt:
         return 0
 

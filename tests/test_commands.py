@@ -1,15 +1,15 @@
 """The commands in README.md are those that are tested."""
 
-import json
 import subprocess
 import sys
 from importlib.metadata import version
 from pathlib import Path
 
+from pages import settings
+from prompt_connection import PromptConnection
 from traitlets.utils.importstring import import_item
 
 import start
-from bladelab.show.connection import PromptConnection
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -35,12 +35,12 @@ def test_start_opens_what_is_there():
 
 
 def test_jupyterlab_starts_without_the_grammar_it_does_not_ask():
-    command = [sys.executable, "-X", "importtime", start.lab_command("python")[1], "--version"]
+    command = [sys.executable, "-X", "importtime", *start.lab_command("python")[1:3], "--version"]
     started = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
     assert started.stdout.strip() == version("jupyterlab")
     assert "jsonschema._format" in started.stderr and "rfc3987_syntax." not in started.stderr
 
 
-def test_voila_is_told_the_same():
-    told = json.loads((ROOT / "voila.json").read_text())["Voila"]
-    assert import_item(told["kernel_websocket_connection_class"]) is PromptConnection
+def test_the_pages_send_at_once_too():
+    told = settings(network=False).ServerApp
+    assert import_item(told.kernel_websocket_connection_class) is PromptConnection

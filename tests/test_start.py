@@ -33,7 +33,8 @@ class Machine:
         words = [str(word) for word in command]
         assert words[0] == str(start.environment_python(self.folder)) and Path(words[0]).exists()
         if Path(words[1]).parts[-2:] == ("lab", "serve.py"):
-            self.did.append("lab")
+            self.did.append(words[2])
+            self.asked = words[3:]
             return SimpleNamespace(returncode=0)
         assert words[1:3] == ["-m", "pip"]
         if words[3] == "--version":
@@ -84,3 +85,16 @@ def test_other_packages_are_fetched_into_the_environment_that_is_there(machine):
     machine.broken = ""
     assert start.main([]) == 0 and machine.did == ["pip", "pip", "lab"]
     assert start.main([]) == 0 and machine.did[3:] == ["lab"]
+
+
+def test_pages_are_started_when_asked_for_and_other_options_are_handed_on(machine, capsys):
+    assert start.main(["--pages", "--no-browser"]) == 0
+    assert machine.did[-1] == "pages" and machine.asked == ["--no-browser"]
+    assert start.main(["--network", "--pages", "--port=9000"]) == 0
+    assert machine.did[-1] == "pages" and machine.asked == ["--network", "--port=9000"]
+    assert start.main(["--no-browser"]) == 0
+    assert machine.did[-1] == "lab" and machine.asked[-1] == "--no-browser"
+    machine.did.clear()
+    with pytest.raises(SystemExit):
+        start.main(["--network"])  # JupyterLab is for this computer
+    assert machine.did == [] and "--network goes with --pages" in capsys.readouterr().err

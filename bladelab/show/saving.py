@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import html
 import io
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
+from urllib.parse import quote
 
 from bladelab._files import write_whole
 
@@ -81,6 +84,35 @@ def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = Fa
     if target.exists() and not replace:
         raise FileExistsError(f"{target.name} is there already")
     return write_whole(target, _contents(write), replace)
+
+
+def download_links(paths: Iterable[str | Path]) -> str:
+    """Return HTML with a link to fetch each file; empty where the page needs none.
+
+    Plain pages have no list of files, and may be open on another computer than the one that writes. Their
+    server names the folder it serves in the variable BLADELAB_SERVED. Files in another folder than the first
+    one's are folded away.
+
+    Parameters
+    ----------
+    paths : iterable of path
+        Files inside the folder that is served.
+    """
+    served, base = os.environ.get("BLADELAB_SERVED"), os.environ.get("VOILA_BASE_URL", "/")
+    files = [Path(path).resolve() for path in paths]
+    if not served or not files:
+        return ""
+    first, more = "", ""
+    for file in files:
+        place = quote(file.relative_to(Path(served).resolve()).as_posix())
+        address = f"{html.escape(base)}files/{place}?download=1"
+        row = f'<li><a href="{address}" download>{html.escape(file.name)}</a></li>'
+        if file.parent == files[0].parent:
+            first += row
+        else:
+            more += row
+    folded = more and f"<details><summary>more</summary><ul>{more}</ul></details>"
+    return f"<p>Fetch the files:</p><ul>{first}</ul>{folded}"
 
 
 def _contents(write: Callable[[Any], object]) -> bytes:

@@ -1,5 +1,5 @@
-"""Starts JupyterLab or voila on a copy of the project, on a free port of this machine and with settings of
-its own: neither the reader's files nor their Jupyter settings are touched."""
+"""Starts JupyterLab or the plain pages on a copy of the project, on a free port of this machine and with
+settings of its own: neither the reader's files nor their Jupyter settings are touched."""
 
 from __future__ import annotations
 
@@ -12,30 +12,28 @@ import socket
 import subprocess
 import sys
 import time
-import urllib.error
 import urllib.request
 from dataclasses import dataclass
 from pathlib import Path
 
-from start import lab_command
+from start import lab_command, pages_command
 
 ROOT = Path(__file__).resolve().parents[2]
 
 
 def copy_project(folder: Path) -> Path:
-    """Copy what JupyterLab and voila need into `folder` and return it."""
+    """Copy what the servers need into `folder` and return it."""
     skip = shutil.ignore_patterns(".ipynb_checkpoints", "__pycache__")
     for name in ("notebooks", "data", "lab"):
         if (ROOT / name).is_dir():
             shutil.copytree(ROOT / name, folder / name, ignore=skip)
-    shutil.copy(ROOT / "voila.json", folder)
     (folder / "notebooks").mkdir(exist_ok=True)
     return folder
 
 
 @dataclass
 class Server:
-    """A running JupyterLab or voila."""
+    """A running JupyterLab, or the plain pages under voila."""
 
     kind: str
     folder: Path
@@ -70,8 +68,9 @@ def _free_port() -> int:
         return probe.getsockname()[1]
 
 
-def start_server(kind: str, folder: Path, patience_s: float = 60) -> Server:
-    """Start `kind` ("lab" or "voila") on the project copied to `folder`; returns when it answers.
+def start_server(kind: str, folder: Path, *options: str, patience_s: float = 60) -> Server:
+    """Start `kind` ("lab", or "voila" for the plain pages) on the project copied to `folder`, with more
+    `options` of its own; returns when it answers.
 
     Raises
     ------
@@ -87,30 +86,22 @@ def start_server(kind: str, folder: Path, patience_s: float = 60) -> Server:
         "IPYTHONDIR": str(home / "ipython"),
         "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")])),
     }
-    common = [f"--port={port}", "--no-browser"]
     if kind == "lab":
         # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
-        command = [
-            *lab_command(sys.executable, folder),
-            *common,
-            "--ServerApp.port_retries=0",
-            "--allow-root",
-            "--expose-app-in-browser",
-            f"--IdentityProvider.token={token}",
-        ]
+        command = [*lab_command(sys.executable, folder), "--expose-app-in-browser"]
     elif kind == "voila":
-        command = [
-            sys.executable,
-            "-m",
-            "voila",
-            "notebooks",
-            *common,
-            "--Voila.ip=127.0.0.1",
-            f"--token={token}",
-        ]
+        command = pages_command(sys.executable, folder)
     else:
         raise ValueError(f"kind is {kind!r}; it must be 'lab' or 'voila'")
-    log = folder / f"{kind}.log"
+    command += [
+        f"--port={port}",
+        "--no-browser",
+        "--allow-root",
+        "--ServerApp.port_retries=0",
+        f"--IdentityProvider.token={token}",
+        *options,
+    ]
+    log = folder / f"{kind}-{port}.log"
     with log.open("w") as sink:
         process = subprocess.Popen(
             command,
@@ -121,13 +112,10 @@ def start_server(kind: str, folder: Path, patience_s: float = 60) -> Server:
             stderr=subprocess.STDOUT,
         )
     server = Server(kind, folder, f"http://127.0.0.1:{port}", token, process, log)
-    probe = server.address + ("/api" if kind == "lab" else "/")
     end = time.monotonic() + patience_s
     while time.monotonic() < end and process.poll() is None:
         try:
-            urllib.request.urlopen(f"{probe}?token={token}", timeout=5).close()
-            return server
-        except urllib.error.HTTPError:
+            urllib.request.urlopen(f"{server.address}/api", timeout=5).close()
             return server
         except OSError:
             time.sleep(0.2)

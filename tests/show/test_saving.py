@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import io
+import re
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -13,7 +14,7 @@ from PIL import Image
 from bladelab.show.controls import Frames, Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.preference import UNITS
-from bladelab.show.saving import save_numbered
+from bladelab.show.saving import download_links, save_numbered
 from bladelab.show.style import LINES
 from tests.show.bars import Bars, make
 from tests.show.engine_checks import units
@@ -159,3 +160,19 @@ def test_no_file_is_overwritten_even_by_a_race(tmp_path):
 
     assert save_numbered("x", "png", rival, tmp_path).name == "x-2.png"
     assert (tmp_path / "x-1.png").read_bytes() == b"theirs"
+
+
+def test_plain_pages_get_links_to_what_was_written(monkeypatch, tmp_path):
+    files = [tmp_path / "saved" / name for name in ("a & b.pptx", "a.pdf", "pictures/01 é.png")]
+    monkeypatch.delenv("BLADELAB_SERVED", raising=False)
+    assert download_links(files) == ""
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
+    monkeypatch.setenv("VOILA_BASE_URL", "/at/")
+    links = download_links(files)
+    assert re.findall(r'href="(.*?)".*?>(.*?)</a>', links) == [
+        ("/at/files/saved/a%20%26%20b.pptx?download=1", "a &amp; b.pptx"),
+        ("/at/files/saved/a.pdf?download=1", "a.pdf"),
+        ("/at/files/saved/pictures/01%20%C3%A9.png?download=1", "01 é.png"),
+    ]
+    assert links.index("<details>") > links.index("a.pdf")
+    assert "<details>" not in download_links(files[:2]) and download_links([]) == ""

@@ -12,6 +12,7 @@ from bladelab.show.clinic.export import FORMS, export_steps
 from bladelab.show.controls import Control, Tick
 from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import LongWork, Step
+from bladelab.show.saving import download_links
 
 _TICKS: tuple[Control, ...] = (
     *(Tick(key, text, "view", default=True) for key, text in FORMS.items()),
@@ -38,6 +39,8 @@ class FilesPage(widgets.VBox):
     dials : dict of str to Dial
     name : Text
     work : LongWork
+    links : HTML
+        On plain pages, links to the files written.
     """
 
     def __init__(
@@ -49,10 +52,11 @@ class FilesPage(widgets.VBox):
         self.name.observe(lambda _: renamed(), names="value")
         write = widgets.Button(description="write the files", button_style="primary")
         write.on_click(lambda _: self.export())
-        self.work = LongWork([write])
+        self.work, self.links = LongWork([write]), widgets.HTML()
+        self.links.add_class("bladelab-downloads")
         wrap = widgets.Layout(flex_flow="row wrap")
         ticks = widgets.HBox([dial.box for dial in self.dials.values()], layout=wrap)
-        super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap)])
+        super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap), self.links])
 
     def export(self) -> None:
         """Write the files chosen, one by one, showing progress; a fault is told, and nothing is lost."""
@@ -65,7 +69,10 @@ class FilesPage(widgets.VBox):
     def _steps(self) -> Generator[Step, None, str]:
         state = read(list(self.dials.values()))
         forms = [key for key in FORMS if getattr(state, key)]
+        written: list[Path] = []
         for file in export_steps(self._deck(), forms, self._folder, state.replace):
+            written.append(file.path)
+            self.links.value = download_links(written)
             yield Step(file.done, file.total, f"{file.done} of {file.total}: {file.path.name}")
         where = next(parent for parent in file.path.parents if parent.name != "pictures")
         return f"{file.total} file{'s' * (file.total > 1)} written to {where.as_posix()}."

@@ -1,6 +1,6 @@
 """The connection between a notebook's page and its kernel, without a wait between messages.
 
-Used by the servers themselves (see start.py and voila.json), never by a notebook.
+For the servers, which serve.py starts.
 """
 
 from __future__ import annotations

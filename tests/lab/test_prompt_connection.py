@@ -5,12 +5,11 @@ import socket
 
 from jupyter_server.services.kernels.connection.channels import ZMQChannelsWebsocketConnection
 from jupyter_server.services.kernels.websocket import KernelWebsocketHandler
+from prompt_connection import PromptConnection
 from tornado.httpserver import HTTPServer
 from tornado.testing import bind_unused_port
 from tornado.web import Application
 from tornado.websocket import WebSocketHandler, websocket_connect
-
-from bladelab.show.connection import PromptConnection
 
 
 class Handler(KernelWebsocketHandler):
