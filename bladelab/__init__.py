@@ -63,6 +63,7 @@ _HOME = {
     "photo_trace": "workshop.photo",
     "line_bow_px": "workshop.photo",
     "Cut": "workshop.cut",
+    "WornRocker": "workshop.cut",
     "steel_to_remove": "workshop.cut",
     "SeasonPlan": "workshop.season",
     "Season": "workshop.season",

@@ -16,8 +16,11 @@ from bladelab.show.preference import UNITS
 from bladelab.show.style import LINES, QUIET, STEEL, TRIAL, heel_and_toe, label
 from bladelab.show.template import paper_for, write_template
 from bladelab.show.view import View
-from bladelab.workshop.cut import Cut, steel_to_remove
-from bladelab.workshop.trace import Trace
+from bladelab.show.words import along_the_blade
+from bladelab.workshop.cut import Cut, WornRocker, steel_to_remove
+
+# Nothing to grind. A turn is taken as a shear, which leaves up to 0.003 mm at the greatest turn.
+_NOTHING_MM, _NOTHING_TURNED_MM = 0.0005, 0.004
 
 
 class CutView(View):
@@ -100,46 +103,44 @@ def _shape(state: SimpleNamespace, name: str) -> Rocker:
     return rocker_of(SimpleNamespace(**vars(getattr(state, name)), length_mm=state.length_mm))
 
 
-def worn(rocker: Rocker, rounding_mm: float) -> Trace:
-    """The edge of a rocker from whose ends sharpening has taken `rounding_mm` more than from its middle."""
-    half = rocker.length_mm / 2
-    x = np.linspace(-half, half, 281)
-    return Trace(x, rocker.height_mm(x) + rounding_mm * (x / half) ** 2)
+def _tilt(cut: Cut) -> str:
+    """What it means that the trial shape was turned to save steel; empty if it was not."""
+    if abs(cut.tilt_deg) < 0.005:
+        return ""
+    way = "forward" if cut.tilt_deg > 0 else "back"
+    return (
+        f"the boot tips {abs(cut.tilt_deg):.2f}° further {way} than the trial's own level point would have it"
+    )
 
 
 def cut_answer(state: SimpleNamespace) -> Answer:
     """What the change costs in steel, in words."""
     present, trial = _shape(state, "present"), _shape(state, "trial")
-    start: Any = worn(present, state.rounding_mm) if state.rounding_mm else present
-    cut = steel_to_remove(start, trial, state.tilt_limit_deg)
+    cut = steel_to_remove(WornRocker(present, state.rounding_mm), trial, state.tilt_limit_deg)
     share = cut.share_of_height(state.height_mm, state.least_mm)
-    size = UNITS.say("depth", cut.largest_mm)
-    where = f"{abs(cut.largest_at_mm):.0f} mm {'ahead of' if cut.largest_at_mm > 0 else 'behind'} the middle"
-    if cut.largest_mm < 0.0005:
-        finding, sentence = (
-            "Nothing has to go: the trial shape is the present one",
-            "The two shapes are the same: nothing has to go.",
+    size, tips = UNITS.say("depth", cut.largest_mm), _tilt(cut)
+    if tips and cut.largest_mm < _NOTHING_TURNED_MM:
+        finding = f"Nothing to grind: it is the same shape, tipped by {abs(cut.tilt_deg):.2f}°"
+        sentence = (
+            f"The same shape, tipped by {abs(cut.tilt_deg):.2f}°: nothing has to go, but {tips}. To move the "
+            "level point to where the trial has it, set *trial may turn by* to 0."
         )
+    elif cut.largest_mm < _NOTHING_MM:
+        finding = "Nothing to grind: the trial shape is the present one"
+        sentence = "The two shapes are the same, level point and all: nothing has to go."
     else:
         finding = f"The change takes {size} of steel at its deepest"
         sentence = (
-            f"At its deepest {size} must go, {where}; {cut.mean_mm:.3f} mm in the mean, {cut.area_mm2:.1f} "
-            "mm² seen from the side. That is "
-            f"{100 * share:.0f} % of the {state.height_mm - state.least_mm:.1f} mm left above the maker's "
-            "minimum."
+            f"At its deepest {size} must go, {along_the_blade(cut.largest_at_mm)}; {cut.mean_mm:.3f} mm "
+            f"on average, {cut.area_mm2:.1f} mm² seen from the side. That is {100 * share:.0f} % of the "
+            f"{state.height_mm - state.least_mm:.1f} mm left above the maker's minimum."
         )
-        if abs(cut.tilt_deg) > 0.005:
-            way = "forward" if cut.tilt_deg > 0 else "back"
-            sentence += (
-                f" The trial shape is turned by {abs(cut.tilt_deg):.2f}° to save steel: the boot tips that "
-                f"much {way}."
-            )
+        if tips:
+            sentence += f" To save steel the trial shape is turned by {abs(cut.tilt_deg):.2f}°, so {tips}."
     if share > 1:
-        finding = (
-            "This change must not be ground: it would go "
-            f"{cut.largest_mm - state.height_mm + state.least_mm:.2f} mm below the minimum"
-        )
-        sentence += " It would go below the minimum: do not grind it."
+        below = cut.largest_mm - state.height_mm + state.least_mm
+        finding = f"Don't grind this: it would go {below:.2f} mm below the minimum"
+        sentence += " It would go below the minimum: don't grind it."
     sentence += (
         "\nGrinding is for people trained for it: gloves, eye protection, guards. First skate on a changed "
         "blade slowly."

@@ -10,9 +10,36 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker
+from bladelab.workshop.levelling import straight_line
 from bladelab.workshop.trace import Array, Trace, local_curve
 
 _PLACES = 2001
+
+
+@dataclass(frozen=True)
+class WornRocker:
+    """A rocker from whose ends sharpening has taken more than from its middle: its level is still known.
+
+    Parameters
+    ----------
+    rocker : Rocker
+    ends_worn_mm : float
+        How much more steel has gone at either end than at mid-length, mm, 0 to 5.
+
+    Notes
+    -----
+    The wear grows with the square of the distance from mid-length: a shape of our own, no source.
+    """
+
+    rocker: Rocker
+    ends_worn_mm: float
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "ends_worn_mm", number("ends_worn_mm", self.ends_worn_mm, "mm", 0.0, 5.0))
+
+    def height_mm(self, x_mm: Any) -> Any:
+        """Return the height of the worn edge at `x_mm`, in the frame of the rocker, mm."""
+        return self.rocker.height_mm(x_mm) + self.ends_worn_mm * (2 * x_mm / self.rocker.length_mm) ** 2
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +116,7 @@ class Cut:
         return self.largest_mm / (height - least)
 
 
-def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: float = 0.0) -> Cut:
+def steel_to_remove(present: Rocker | WornRocker | Trace, target: Rocker, tilt_limit_deg: float = 0.0) -> Cut:
     """Place the target shape inside the present steel so that least has to go.
 
     Definition
@@ -101,9 +128,10 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
 
     Parameters
     ----------
-    present : Rocker or Trace
-        The edge now. A trace does not know its own level, so it is first laid along the target by least
-        squares (as in `deviation`) and smoothed over 20 mm; its x must be 0 at mid-length.
+    present : Rocker, WornRocker or Trace
+        The edge now, as level as it is. A trace is smoothed over 20 mm; its x must be 0 at mid-length. One
+        whose level is not known (`Trace.level_error_deg`) is first laid along the target, as in `deviation`:
+        then the cut holds only if the runner's level point is where the target has it.
     target : Rocker
         The shape wanted, at least as long as the present one. Level as given, unless tilted within the limit.
     tilt_limit_deg : float
@@ -133,8 +161,9 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
         window = min(max(20.0, 8 * level.spacing_mm), level.length_mm)
         now = local_curve(level, x, window).height_mm
     else:
-        half = present.length_mm / 2
-        x = np.unique(np.concatenate([np.linspace(-half, half, _PLACES), present.junctions_mm]))
+        rocker = present.rocker if isinstance(present, WornRocker) else present
+        half = rocker.length_mm / 2
+        x = np.unique(np.concatenate([np.linspace(-half, half, _PLACES), rocker.junctions_mm]))
         now = present.height_mm(x)
     reach = target.length_mm / 2
     if -x[0] > reach + 0.5 or x[-1] > reach + 0.5:
@@ -145,8 +174,8 @@ def steel_to_remove(present: Rocker | Trace, target: Rocker, tilt_limit_deg: flo
         )
     wanted = target.height_mm(np.clip(x, -reach, reach))
     apart = now - wanted
-    if isinstance(present, Trace):
-        turn = np.polynomial.polynomial.polyfit(x, apart, 1)[1] * x
+    if isinstance(present, Trace) and present.level_error_deg is None:
+        turn = straight_line(x, apart)[1] * x
         now, apart = now - turn, apart - turn
     middle = (x[0] + x[-1]) / 2
     slope = float(np.clip(_hull_slope(x, apart, middle), -limit, limit)) if limit else 0.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -71,23 +71,31 @@ class Trace:
     error_mm : float, optional
         Standard error of one height, mm, if it is known (above 0, at most 10 m); left out, the scatter of the
         points themselves tells it.
+    level_error_deg : float, optional
+        How well the level of the heights is known: the standard error of the angle between the rail they were
+        read from and the runner's own level, as its holder has it, deg, 0 to 3. Left out, nothing is known of
+        the tilt, and no level point can be told.
 
     Raises
     ------
     ValueError
         For fewer than 5 points, unequal lengths, numbers that are not finite or beyond 10 m, positions that
-        do not rise, a climb of more than 10 deg from end to end.
+        do not rise, a climb of more than 10 deg from end to end, a level error out of range.
     """
 
     x_mm: Array
     y_mm: Array
     error_mm: float | None = None
+    level_error_deg: float | None = None
 
     def __post_init__(self) -> None:
         x, y = checked_points(self.x_mm, self.y_mm)
         object.__setattr__(self, "x_mm", x)
         object.__setattr__(self, "y_mm", y)
         object.__setattr__(self, "error_mm", checked_error(self.error_mm))
+        if self.level_error_deg is not None:
+            error = number("level_error_deg", self.level_error_deg, "deg", 0.0, 3.0)
+            object.__setattr__(self, "level_error_deg", error)
 
     @property
     def length_mm(self) -> float:
@@ -100,11 +108,15 @@ class Trace:
         return float(np.median(np.diff(self.x_mm)))
 
     def level(self, window_mm: float = 40.0) -> Trace:
-        """Return the trace turned so that both ends stand at the same height, its lowest point at 0.
+        """Return the trace level, its lowest point at 0.
 
-        The ends are taken from a smooth curve through `window_mm`, so that one bad reading does not tilt the
-        whole.
+        One whose level is known stays as level as it is. Any other is turned until both ends are equally
+        high; the ends are taken from a smooth curve through `window_mm`, so that one bad reading does not
+        tilt the whole.
         """
+        if self.level_error_deg is not None:
+            lowest = local_curve(self, self.x_mm, window_mm).height_mm.min()
+            return replace(self, y_mm=self.y_mm - lowest)
         ends = local_curve(self, [self.x_mm[0], self.x_mm[-1]], window_mm).height_mm
         turn = np.arctan2(ends[1] - ends[0], self.length_mm)
         x, y = self.x_mm - (self.x_mm[0] + self.x_mm[-1]) / 2, self.y_mm - ends.mean()

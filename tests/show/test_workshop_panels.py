@@ -124,7 +124,7 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
         and f"{cut.area_mm2:.1f} mm²" in panel.sentence_text
     )
     panel.dials["least_mm"].value = 13.95
-    assert "do not grind it" in panel.sentence_text
+    assert "don't grind it" in panel.sentence_text
     panel.dials["least_mm"].value = 15
     assert panel.fault and "this runner is spent" in panel.sentence_text
     panel.dials["least_mm"].value = 9
@@ -137,6 +137,40 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
     ]
     # The touch-up button leaves one shape, worn at the ends: that much has to go, and no more.
     assert "At its deepest 0.050 mm must go" in panel.sentence_text
+
+
+def shifted_cut(**dials):
+    """The cut panel for a 10 ft single radius in one that is level 10 mm further forward."""
+    panel = cut_panel()
+    single = {"trial.shape": "single", "trial.radius_mm": 3048.0, "trial.pivot_mm": 10.0}
+    with panel.quiet():
+        for name, value in {**single, **dials}.items():
+            panel.dials[name].value = value
+    assert not panel.fault
+    return panel
+
+
+def test_a_worn_edge_does_not_hide_that_the_level_point_moves():
+    assert "0.920 mm must go, 140 mm behind the middle" in shifted_cut().sentence_text
+    for worn in (0.001, 0.01, 0.05):
+        assert "At its deepest 0.920 mm must go" in shifted_cut(rounding_mm=worn).sentence_text
+
+
+@pytest.mark.parametrize("worn", [0.0, 0.05])
+def test_a_shape_that_may_turn_is_not_called_the_same(worn):
+    panel = shifted_cut(tilt_limit_deg=0.3, rounding_mm=worn)
+    assert "two shapes are the same" not in panel.sentence_text
+    tips = "the boot tips 0.19° further forward than the trial's own level point would have it"
+    assert tips in panel.sentence_text
+    if not worn:
+        assert panel.sentence_text.startswith("The same shape, tipped by 0.19°: nothing has to go, but")
+    back = shifted_cut(**{"tilt_limit_deg": 0.3, "trial.pivot_mm": -10.0})
+    assert "0.19° further back" in back.sentence_text
+
+
+def test_the_same_shape_is_called_the_same():
+    panel = shifted_cut(**{"trial.pivot_mm": 0.0, "tilt_limit_deg": 0.3})
+    assert "The two shapes are the same, level point and all: nothing has to go." in panel.sentence_text
 
 
 def panel_buttons(panel):

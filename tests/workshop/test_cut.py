@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
-from bladelab import Rocker, Trace, Zone, feet, steel_to_remove
+from bladelab import Rocker, Trace, WornRocker, Zone, feet, steel_to_remove
 
 ZONED = Rocker((Zone(2600, 70), Zone(3400, 110), Zone(2200, 100)), blend_mm=20, pivot_mm=5)
 SINGLE = Rocker.single(3048, 280)
@@ -14,7 +14,7 @@ SINGLE = Rocker.single(3048, 280)
 
 def by_linear_programme(present, target, limit_deg, size=1501):
     """Least area over offset and tilt, on a dense grid, by scipy's HiGHS."""
-    half = present.length_mm / 2
+    half = target.length_mm / 2
     x = np.linspace(-half, half, size)
     apart = present.height_mm(x) - target.height_mm(x)
     limit = np.tan(np.radians(limit_deg))
@@ -125,3 +125,50 @@ def test_a_target_that_is_too_short_and_a_tilt_out_of_range_are_refused():
         steel_to_remove(SINGLE, Rocker.single(3048, 240))
     with pytest.raises(ValueError, match="tilt_limit_deg is 5 deg"):
         steel_to_remove(SINGLE, ZONED, 5.0)
+
+
+@settings(max_examples=25)
+@given(present=rockers, target=rockers, worn=st.floats(0, 0.5), limit=st.sampled_from([0.0, 0.1, 0.3]))
+def test_a_worn_edge_keeps_its_level_as_the_linear_programme_has_it(present, target, worn, limit):
+    edge = WornRocker(present, worn)
+    area, placed = by_linear_programme(edge, target, limit)
+    cut = steel_to_remove(edge, target, limit)
+    assert cut.area_mm2 == pytest.approx(area, rel=1e-4, abs=1e-3)
+    assert abs(cut.tilt_deg) <= limit + 1e-9
+    if not limit:
+        x = np.linspace(-140, 140, 1501)
+        depth = target.height_mm(x) + placed[0] - edge.height_mm(x)
+        assert cut.largest_mm == pytest.approx(depth.max(), abs=1e-4)
+
+
+@pytest.mark.parametrize("limit", [0.0, 0.1, 0.3])
+def test_a_little_wear_changes_the_cut_a_little_and_never_saves_steel_on_the_same_arc(limit):
+    # 10 ft, and 10 ft level 10 mm ahead: by brute force over the offset, 0.920 mm without a turn.
+    target = Rocker.single(3048, 280, pivot_mm=10)
+    if not limit:
+        x = np.linspace(-140, 140, 1501)
+        apart = target.height_mm(x) - SINGLE.height_mm(x)
+        assert np.ptp(apart) == pytest.approx(0.920, abs=5e-4)
+        assert steel_to_remove(SINGLE, target).largest_mm == pytest.approx(np.ptp(apart), abs=1e-6)
+    worn = np.array([0.0, 0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.3])
+    cuts = [steel_to_remove(WornRocker(SINGLE, w), target, limit) for w in worn]
+    deepest, area = np.array([(cut.largest_mm, cut.area_mm2) for cut in cuts]).T
+    assert deepest[0] == steel_to_remove(SINGLE, target, limit).largest_mm
+    assert (np.diff(deepest) >= -1e-9).all() and (np.diff(area) > 0).all()
+    assert (np.diff(deepest) <= np.diff(worn) + 1e-9).all()
+
+
+def test_a_trace_whose_level_is_known_keeps_its_level_point():
+    x = np.linspace(-140, 140, 281)
+    target = Rocker.single(3048, 280, pivot_mm=10)
+    known = steel_to_remove(Trace(x, SINGLE.height_mm(x) + 3.0, 0.001, level_error_deg=0.02), target)
+    assert known.largest_mm == pytest.approx(0.920, abs=2e-3)
+    # One whose tilt is free can't say where the runner is level: laid along the target, it is the same arc.
+    assert steel_to_remove(Trace(x, SINGLE.height_mm(x), 0.001), target).largest_mm < 0.001
+
+
+def test_wear_out_of_range_is_refused():
+    with pytest.raises(
+        ValueError, match=r"ends_worn_mm is -0\.1 mm; it must be at least 0 mm and at most 5 mm"
+    ):
+        WornRocker(SINGLE, -0.1)
