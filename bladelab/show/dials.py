@@ -2,19 +2,28 @@
 
 A dial keeps its value in the units of the house (mm, kg, °C), shows it in the units of the notebook and
 converts at its edge.
+
+No message from the page changes a value that nobody moved, for three reasons. A widget's range never changes:
+where other units ask for another range, a new widget takes its place, and nobody listens to the old one. A
+slider's numbers are read as whole steps, so that a browser which rounds what it was given names the step it
+was given. And a value that lies between two steps is offered as one more step of its own, so that the browser
+has nothing to round where it would show.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Generator, Sequence
+from numbers import Integral, Real
 from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
-from traitlets import CFloat, CInt, Int
+import numpy as np
+from ipywidgets.widgets.trait_types import TypedTuple
+from traitlets import CFloat, CInt, Int, Unicode
 
-from bladelab._checks import number
+from bladelab._errors import InputError
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.controls import Choice, Control, Frames, Slider, Tick
 from bladelab.show.long_work import AtRest
@@ -34,6 +43,7 @@ class _FloatSlider(widgets.FloatSlider):
 
 
 class _SelectionSlider(widgets.SelectionSlider):
+    _dom_classes = TypedTuple(trait=Unicode(), default_value=("bladelab-steps",)).tag(sync=True)
     index = Int(None, allow_none=True).tag(sync=True, echo_update=False)
 
 
@@ -65,6 +75,45 @@ def class_of(name: str) -> str:
     return f"dial-{name.replace('.', '-')}"
 
 
+class _Steps:
+    """The whole steps of a slider in the units shown now: step number n is n times `size`.
+
+    They are counted from 0 and not from the slider's low end, so that they hit the round numbers people ask
+    for.
+    """
+
+    def __init__(self, control: Slider) -> None:
+        self._low, self._high = control.low, control.high
+        self.scale = UNITS.scale(control.quantity)
+        self.size = control.step or self.scale.step
+        self.decimals = max(self.scale.decimals, len(f"{self.size:g}".partition(".")[2]))
+        self.first = math.ceil(self.scale.shown(control.low) / self.size - 1e-6)
+        self.last = math.floor(self.scale.shown(control.high) / self.size + 1e-6)
+
+    def nearest(self, shown: float) -> int:
+        """The number of the step nearest to a shown value."""
+        return round(shown / self.size)
+
+    def shown(self, step: int) -> float:
+        """The value of a step as shown."""
+        return round(step * self.size, 9)
+
+    def kept(self, step: int) -> float:
+        """The value of a step in the house's units."""
+        return min(max(float(self.scale.kept(self.shown(step))), self._low), self._high)
+
+    def text(self, shown: float) -> str:
+        """A shown value as its readout says it."""
+        text = f"{shown:.{self.decimals}f}"
+        return text.lstrip("-") if float(text) == 0 else text
+
+
+def _options(kept: list[float], value: float, text: Callable[[float], str]) -> dict[str, Any]:
+    """The traits of a slider over these values, and over `value` as one more where it is none of them."""
+    steps = sorted([*(step for step in kept if abs(step - value) > 1e-6), value])
+    return {"options": tuple((text(step), step) for step in steps), "value": value}
+
+
 def make_dials(controls: Sequence[Control], changed: Callable[[], None]) -> dict[str, Dial]:
     """The dials of one panel, by name; each calls `changed` after a change."""
     looks = _Looks()
@@ -83,6 +132,7 @@ class Dial:
         self._value: Any = control.default  # type: ignore[attr-defined]
         self._busy = False
         self.widget: Any = None
+        self._made: tuple[Any, dict[str, Any]] = None, {}
         self.player: widgets.Play | None = None
         # What is never hidden needs no layout of its own.
         layout = widgets.Layout(**_BOX) if control.when else looks.one(widgets.Layout, _BOX)
@@ -96,14 +146,29 @@ class Dial:
 
     @value.setter
     def value(self, value: Any) -> None:
-        if isinstance(self.control, Slider):
-            low, high = self.control.low, self.control.high
-            number(self.control.label, value, "", low, high)
+        self._check(value)
         self._value = value
         self.units_changed()
         if self.player:
             self.player.value = value
         self._changed()
+
+    def _check(self, value: Any) -> None:
+        control, wanted = self.control, ""
+        if isinstance(control, Slider):
+            if not isinstance(value, Real) or not control.low <= value <= control.high:
+                wanted = f"a number from {control.low:g} to {control.high:g}"
+        elif isinstance(control, Frames):
+            if not isinstance(value, Integral) or not 0 <= value < control.count:
+                wanted = f"a whole number from 0 to {control.count - 1}"
+        elif isinstance(control, Tick):
+            if not isinstance(value, bool | np.bool_):
+                wanted = "True or False"
+        elif isinstance(control, Choice):
+            if not any(value == allowed for _, allowed in control.options):
+                wanted = f"one of those offered: {', '.join(text for text, _ in control.options)}"
+        if wanted:
+            raise InputError(f"{control.label} is {value!r:.60}; it must be {wanted}")
 
     def show(self, shown: bool) -> None:
         """Show or hide the dial, if its control says when."""
@@ -113,53 +178,48 @@ class Dial:
 
     def units_changed(self) -> None:
         """Show the value as it stands, in the units chosen now."""
-        self._busy = True
-        try:
-            kind, traits = self._wanted()
-            if type(self.widget) is kind:
-                if "options" in traits:
-                    # A selection checks its value against the options it has, so these go first, and alone.
-                    if self.widget.options != traits["options"]:
-                        self.widget.options = traits["options"]
-                    self.widget.value = traits["value"]
-                else:
-                    with self.widget.hold_trait_notifications():
-                        for name, value in traits.items():
-                            setattr(self.widget, name, value)
-            else:
-                style = kind.class_traits()["style"].klass
-                self.widget = kind(
-                    layout=self._looks.one(widgets.Layout, _WIDE),
-                    style=self._looks.one(style, {} if kind is widgets.Checkbox else _NAME),
-                    **traits,
-                )
-                self.widget.observe(self._moved, names="value")
-                if isinstance(self.control, Frames):
-                    self._add_player(self.control)
-                self.box.children = (self.player, self.widget) if self.player else (self.widget,)
-        finally:
-            self._busy = False
+        kind, traits = self._wanted()
+        value = traits.pop("value")
+        if (kind, traits) != self._made:
+            self._made = kind, traits
+            self._make(kind, value)
+        elif self.widget.value != value:
+            self._busy = True
+            try:
+                self.widget.value = value
+            finally:
+                self._busy = False
+
+    def _make(self, kind: type[widgets.Widget], value: Any) -> None:
+        """Make a widget with the traits wanted, and put it in the place of the one before."""
+        old, style = self.widget, kind.class_traits()["style"].klass
+        self.widget = kind(
+            layout=self._looks.one(widgets.Layout, _WIDE),
+            style=self._looks.one(style, {} if kind is widgets.Checkbox else _NAME),
+            value=value,
+            **self._made[1],
+        )
+        self.widget.observe(self._moved, names="value")
+        if isinstance(self.control, Frames):
+            self._add_player(self.control)
+        self.box.children = (self.player, self.widget) if self.player else (self.widget,)
+        if old:
+            old.unobserve_all()
+            old.close()
 
     def _moved(self, change: dict[str, Any]) -> None:
         if self._busy:
             return
         value = change["new"]
         if isinstance(self.control, Slider) and not isinstance(self.widget, widgets.SelectionSlider):
-            if self._is_rounding(value):
+            steps = _Steps(self.control)
+            if steps.nearest(value) == steps.nearest(steps.scale.shown(self._value)):
                 return
-            value = UNITS.scale(self.control.quantity).kept(value)
-            value = min(max(value, self.control.low), self.control.high)
+            value = steps.kept(steps.nearest(value))
         self._value = value
         if self.player and self.player.value != value:
             self._follow.start()
         self._changed()
-
-    def _is_rounding(self, shown: float) -> bool:
-        """Whether the browser only rounded to a whole step what it was given (75 kg, 165.35 lb: 165 lb)."""
-        low, step = self.widget.min, self.widget.step
-        here = UNITS.scale(self.control.quantity).shown(self._value)  # type: ignore[attr-defined]
-        whole = low + round((here - low) / step) * step
-        return abs(shown - whole) < 1e-6 * step < abs(here - whole)
 
     def _wanted(self) -> tuple[type[widgets.Widget], dict[str, Any]]:
         """The kind of widget that shows the control now, and its traits."""
@@ -180,26 +240,26 @@ class Dial:
                 "value": value,
             }
         assert isinstance(control, Slider)
-        scale = UNITS.scale(control.quantity)
-        name = f"{control.label}, {scale.unit}" if scale.unit else control.label
-        if control.quantity == "hollow" and scale.unit == "in":
-            usual = [
-                h for h in USUAL_HOLLOWS_MM if control.low <= h <= control.high and abs(h - value) > 1e-6
-            ]
-            steps = sorted([*usual, value])
-            options = tuple((UNITS.say("hollow", h), h) for h in steps)
-            return _SelectionSlider, {"description": control.label, "options": options, "value": value}
-        step, shown = control.step or scale.step, scale.shown(value)
-        # The ends lie on whole steps, so that the steps between hit the round numbers people ask for.
-        traits = {
-            "description": name,
-            "min": min(math.ceil(scale.shown(control.low) / step - 1e-6) * step, shown),
-            "max": max(math.floor(scale.shown(control.high) / step + 1e-6) * step, shown),
-            "step": step,
-            "value": shown,
-            "readout_format": f".{max(scale.decimals, len(f'{step:g}'.partition('.')[2]))}f",
+        steps = _Steps(control)
+        unit = steps.scale.unit
+        name = {"description": f"{control.label}, {unit}" if unit else control.label}
+        if control.quantity == "hollow" and unit == "in":
+            usual = [h for h in USUAL_HOLLOWS_MM if control.low <= h <= control.high]
+            return _SelectionSlider, name | _options(usual, value, lambda h: UNITS.say("hollow", h))
+        shown = steps.scale.shown(value)
+        here = min(max(steps.nearest(shown), steps.first), steps.last)
+        if steps.text(steps.shown(here)) != steps.text(shown):
+            kept = [steps.kept(step) for step in range(steps.first, steps.last + 1)]
+            texts = _options(kept, value, lambda kept: steps.text(steps.scale.shown(kept)))
+            return _SelectionSlider, name | texts
+        return _FloatSlider, {
+            **name,
+            "min": steps.shown(steps.first),
+            "max": steps.shown(steps.last),
+            "step": steps.size,
+            "value": steps.shown(here),
+            "readout_format": f".{steps.decimals}f",
         }
-        return _FloatSlider, traits
 
     def _add_player(self, control: Frames) -> None:
         self.player = _Play(

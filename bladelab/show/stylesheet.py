@@ -23,6 +23,9 @@ PANEL_CSS = """<style>
   display: flex; align-items: center}
 .bladelab-report p {margin: 0}
 :is(.bladelab-sentence, .bladelab-report) p.bladelab-fault {border-left: 4px solid #D55E00; padding-left: 8px}
+/* A slider over a list of values can't be typed into: what was typed would be shown and not used. */
+.bladelab-steps .widget-readout {pointer-events: none; user-select: none; -webkit-user-modify: read-only;
+  -moz-user-modify: read-only}
 .bladelab-controls .widget-label {text-align: right}
 .bladelab-controls .widget-tab-contents {padding: 6px 4px}
 .bladelab-columns h4 {margin: 2px 0 2px 8px; font-size: 14px}

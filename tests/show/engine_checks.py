@@ -77,6 +77,14 @@ def draw_value(dial: Dial, chance: random.Random) -> object:
     return chance.choice(extremes(dial))
 
 
+def readout(dial: Dial) -> str:
+    """What a slider's readout says on the page, with the unit that its label names."""
+    widget = dial.widget
+    number = getattr(widget, "label", None) or format(widget.value, widget.readout_format)
+    unit = widget.description.rpartition(", ")[2]
+    return number if number.endswith(f" {unit}") else f"{number} {unit}"
+
+
 def set_state(panel: Panel, values: dict[str, object]) -> None:
     """Move dials to these values, in one update."""
     with panel.quiet():

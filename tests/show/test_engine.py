@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from types import SimpleNamespace
 
 import pytest
 
+from bladelab import InputError
 from bladelab.show.controls import Slider, Tick
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.preference import UNITS, Units
 from tests.show.bars import Bars, make
-from tests.show.engine_checks import check_panel, units
+from tests.show.engine_checks import check_panel, readout, units
 
 
 def test_it_keeps_the_rules_of_the_house():
@@ -99,9 +101,30 @@ def test_a_fault_is_a_sentence_and_the_last_good_picture_stays():
 
 def test_dials_refuse_values_out_of_range():
     panel = make()
-    with pytest.raises(ValueError, match=r"radius is 20.*at least 600 and at most 12200"):
+    with pytest.raises(ValueError, match=r"radius is 20\.0; it must be a number from 600 to 12200"):
         panel.dials["trial.radius_mm"].value = 20.0
     assert panel.state().trial.radius_mm == 1828.8
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "said"),
+    [
+        ("trial.radius_mm", None, "radius is None; it must be a number from 600 to 12200"),
+        ("trial.radius_mm", "x", "radius is 'x'; it must be a number from 600 to 12200"),
+        ("trial.radius_mm", [900.0], "radius is [900.0]; it must be a number from 600 to 12200"),
+        ("factor", 3.0, "times is 3.0; it must be one of those offered: one, two"),
+        ("factor", None, "times is None; it must be one of those offered: one, two"),
+        ("grid", "no", "grid is 'no'; it must be True or False"),
+        ("frame", 1.5, "stride is 1.5; it must be a whole number from 0 to 2"),
+        ("frame", 3, "stride is 3; it must be a whole number from 0 to 2"),
+    ],
+)
+def test_dials_refuse_what_is_no_value_of_theirs(name, value, said):
+    panel = make()
+    before = panel.state(), panel.dials[name].widget.value
+    with pytest.raises(InputError, match=re.escape(said)):
+        panel.dials[name].value = value
+    assert (panel.state(), panel.dials[name].widget.value) == before
 
 
 def test_groups_stand_in_the_order_of_the_house():
@@ -117,14 +140,14 @@ def test_units_change_everywhere_and_lose_nothing():
     one.dials["trial.radius_mm"].value = 2000.0
     with units("metric"):
         for panel in (one, two):
-            slider = panel.dials["trial.radius_mm"].widget
-            assert slider.description == "radius, m"
-            assert slider.value == pytest.approx(panel.state().trial.radius_mm / 1000)
+            dial = panel.dials["trial.radius_mm"]
+            assert dial.widget.description == "radius, m"
+            assert readout(dial) == f"{dial.value / 1000:.2f} m"
             assert panel.view.axes.get_ylabel() == "radius, m"
             assert panel._units_choice.value == "metric"
         assert one.state().trial.radius_mm == 2000.0
     assert one.state().trial.radius_mm == 2000.0
-    assert one.dials["trial.radius_mm"].widget.value == pytest.approx(6.5617, abs=1e-4)
+    assert readout(one.dials["trial.radius_mm"]) == "6.56 ft"
     with pytest.raises(ValueError, match="'furlongs'"):
         UNITS.system = "furlongs"
 
@@ -138,20 +161,33 @@ def test_an_old_panel_catches_up_with_the_units_when_it_is_moved():
         panel.dials["trial.radius_mm"].value = 3000.0
         assert panel.dials["trial.radius_mm"].widget.description == "radius, m"
         assert panel.view.axes.get_ylabel() == "radius, m"
-        assert panel.dials["present.radius_mm"].widget.value == pytest.approx(1.524)
+        assert readout(panel.dials["present.radius_mm"]) == "1.52 m"
         assert "Up to 3.00" in panel.sentence_text
 
 
-def test_rounding_by_the_browser_changes_no_value():
+def test_a_value_between_two_steps_is_one_more_step():
     panel = make()
     dial = panel.dials["trial.radius_mm"]
-    dial.value = 2000.0  # 6.56 ft: the slider's steps are 0.25 ft
-    dial.widget.value = 6.5
-    assert dial.value == 2000.0
-    dial.widget.value = 6.75
-    assert dial.value == pytest.approx(6.75 * 304.8)
-    dial.widget.value = 6.8  # typed into the box beside the slider
-    assert dial.value == pytest.approx(6.8 * 304.8)
+    assert dial.widget.step == 0.25
+    dial.value = 2000.0  # 6.56 ft
+    assert readout(dial) == "6.56 ft" and dial.value == 2000.0
+    dial.widget.index += 1  # as the reader does
+    assert readout(dial) == "6.75 ft" and dial.value == pytest.approx(6.75 * 304.8)
+    dial.widget.index -= 2
+    assert readout(dial) == "6.50 ft" and dial.value == pytest.approx(6.5 * 304.8)
+
+
+def test_a_number_that_reads_the_same_is_no_move():
+    dial = make().dials["trial.radius_mm"]
+    dial.value = 3048.0
+    with units("metric"):
+        assert readout(dial) == "3.05 m"
+        dial.widget.value = 3.0499999999  # as a browser reckons
+        assert dial.value == 3048.0
+        dial.widget.value = 3.1
+        assert dial.value == pytest.approx(3100)
+        dial.widget.value = 3.05
+        assert dial.value == pytest.approx(3050)
 
 
 def test_hollows_are_fractions_in_feet_and_free_in_metric():
