@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Generator, Sequence
-from numbers import Integral, Real
 from types import SimpleNamespace
 from typing import Any
 
@@ -156,10 +155,10 @@ class Dial:
     def _check(self, value: Any) -> None:
         control, wanted = self.control, ""
         if isinstance(control, Slider):
-            if not isinstance(value, Real) or not control.low <= value <= control.high:
+            if not isinstance(value, float | int | np.number) or not control.low <= value <= control.high:
                 wanted = f"a number from {control.low:g} to {control.high:g}"
         elif isinstance(control, Frames):
-            if not isinstance(value, Integral) or not 0 <= value < control.count:
+            if not isinstance(value, int | np.integer) or not 0 <= value < control.count:
                 wanted = f"a whole number from 0 to {control.count - 1}"
         elif isinstance(control, Tick):
             if not isinstance(value, bool | np.bool_):
