@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -12,7 +11,8 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab._data import data_file
 from bladelab._errors import InputError
-from bladelab._files import STRIDE, read_limited
+from bladelab._files import STRIDE, about
+from bladelab._tables import read_table
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
@@ -77,7 +77,7 @@ class Stride:
 
 
 def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
-    """Read a stride from a file of comma-separated values.
+    """Read a stride from a CSV file, as spreadsheets write it.
 
     Parameters
     ----------
@@ -92,35 +92,23 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
 
     Raises
     ------
-    ValueError
-        If a column is missing, or a value is no number or out of range; names the line.
+    InputError
+        If the file can't be read, a column is missing, or a value is no number or out of range; names the
+        line and the column.
     """
-    try:
-        text = list(enumerate(read_limited(path, STRIDE).decode("utf-8-sig").splitlines(True), start=1))
-    except UnicodeDecodeError:
-        raise InputError(f"{Path(path).name} is not UTF-8 text; save it as CSV in UTF-8") from None
-    lines = [(i, line) for i, line in text if line.strip() and not line.startswith("#")]
-    table = csv.DictReader((line for _, line in lines), restval="")
-    try:
-        missing = [name for name in COLUMNS if name not in (table.fieldnames or [])]
-    except csv.Error as problem:
-        raise InputError(f"{Path(path).name} is damaged: {problem}") from None
-    if missing:
-        raise InputError(
-            f"{Path(path).name} has no column {', '.join(missing)}; it must have {', '.join(COLUMNS)}"
-        )
-    columns: dict[str, list[float]] = {name: [] for name in COLUMNS}
-    try:
-        rows = list(table)
-    except csv.Error as problem:
-        raise InputError(f"{Path(path).name} is damaged: {problem}") from None
-    if len(rows) != len(lines) - 1:
-        raise InputError(f"{Path(path).name} is damaged: a quotation mark in it is not closed")
-    for (where, _), row in zip(lines[1:], rows, strict=True):
-        for name in COLUMNS:
-            try:
-                unit, low, high = _RANGES[name]
-                columns[name].append(number(name, row[name], unit, low, high))
-            except InputError as problem:
-                raise InputError(f"{Path(path).name}, line {where}: {problem}") from None
-    return Stride(**columns)
+    table = read_table(path, STRIDE, lambda name: name.lower() in COLUMNS)
+    names = [name.lower() for name in table.header.names]
+    with about(path):
+        if missing := [name for name in COLUMNS if names.count(name) != 1]:
+            raise InputError(
+                f"there must be one column each of {', '.join(COLUMNS)}; see {', '.join(missing)}"
+            )
+        columns = table.numbers({name: (names.index(name), _RANGES[name][2]) for name in COLUMNS})
+        for name, values in columns.items():
+            unit, low, high = _RANGES[name]
+            for row, value in enumerate(values):
+                try:
+                    number(name, value, unit, low, high)
+                except InputError as problem:
+                    raise InputError(f"line {table.place(row)}: {problem}") from None
+        return Stride(**columns)

@@ -10,7 +10,7 @@ from pathlib import Path
 from bladelab._data import data_file
 from bladelab._files import regular_files
 from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.reading import read_trace
+from bladelab.workshop.reading import MeasuredEdge, read_edge
 from bladelab.workshop.trace import Trace
 
 DEMO = data_file("demo")
@@ -33,10 +33,20 @@ def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
 
 def measured(path: str) -> Trace | GaugeReadings:
     """Read a measured edge, once for each change of the file."""
+    return _read(path, _changed(path)).edge
+
+
+def notes_on(*paths: str) -> str:
+    """Say how the files of measured edges were understood, each on a line of its own, with its name."""
+    said = [(Path(path).name, note) for path in paths for note in _read(path, _changed(path)).notes]
+    return "".join(f"\n{name}: {note}" for name, note in said)
+
+
+def _changed(path: str) -> int:
     file = Path(path)
-    return _read(path, file.stat().st_mtime_ns if file.exists() else 0)
+    return file.stat().st_mtime_ns if file.exists() else 0
 
 
 @lru_cache(maxsize=16)
-def _read(path: str, changed: int) -> Trace | GaugeReadings:
-    return read_trace(path)
+def _read(path: str, changed: int) -> MeasuredEdge:
+    return read_edge(path)

@@ -14,7 +14,7 @@ from bladelab.show.blade_controls import rocker_controls, rocker_of
 from bladelab.show.controls import Choice, Control, Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import REACH_MM, exaggeration, step_above, times
-from bladelab.show.measured_files import measured, offered
+from bladelab.show.measured_files import measured, notes_on, offered
 from bladelab.show.preference import UNITS
 from bladelab.show.style import LINES, QUIET, heel_and_toe, label
 from bladelab.show.view import View
@@ -235,7 +235,8 @@ def measure_answer(state: SimpleNamespace) -> Answer:
         "too close to call": "These readings can't tell whether the blade is within the tolerance",
     }
     return Answer(
-        sentence, {"found": found, "apart": apart, "target": target, "finding": says[apart.verdict]}
+        sentence + notes_on(state.file),
+        {"found": found, "apart": apart, "target": target, "finding": says[apart.verdict]}
     )
 
 

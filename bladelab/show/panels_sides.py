@@ -12,7 +12,7 @@ from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import REACH_MM, step_above
-from bladelab.show.measured_files import measured, offered
+from bladelab.show.measured_files import measured, notes_on, offered
 from bladelab.show.preference import UNITS
 from bladelab.show.style import INK, QUIET, TRIAL, heel_and_toe, label
 from bladelab.show.view import View
@@ -139,6 +139,7 @@ def sides_answer(state: SimpleNamespace) -> Answer:
             "Skates that differ steer the two feet differently. Have both ground to the same shape before "
             "trying any change."
         )
+    sentence += notes_on(*dict.fromkeys((state.left, state.right)))
     return Answer(sentence, {"locals_": locals_, "apart": apart, "finding": finding})
 
 

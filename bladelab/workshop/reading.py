@@ -2,24 +2,44 @@
 
 from __future__ import annotations
 
-import csv
-import io
 import os
 import re
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 
+from bladelab._cells import csv_table
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab._files import TRACE, quoted, read_limited
+from bladelab._files import TRACE, about, quoted, write_whole
+from bladelab._tables import Table, read_table
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import LEAST_POINTS, Array, Trace
 
-_MM = {"mm": 1.0, "cm": 10.0, "um": 0.001, "in": 25.4}
-_COLUMN = re.compile(r"(position|height|versine|chord)(?:[ _]*[\[(]?(mm|cm|um|in)[\])]?)?")
+_MM = {"mm": 1.0, "cm": 10.0, "um": 0.001, "µm": 0.001, "in": 25.4}
+_COLUMN = re.compile(
+    r"(position|height|versine|chord)([ _]from[ _](?:heel|middle))?(?:[ _]*[\[(]?(mm|cm|[uµ]m|in)[\])]?)?"
+)
 _SPAN_MM = (30.0, 500.0)
 _RADIUS_MM = (500.0, 60_000.0)
+#: The largest number that a column can hold, mm.
+_LARGEST_MM = {"position": 600.0, "height": 600.0, "versine": 100.0, "chord": 600.0}
+# No runner reaches so far from its middle; and readings that begin farther from 0 don't begin at the heel.
+_BEYOND_THE_MIDDLE_MM = 180.0
+_AT_THE_HEEL_MM = 30.0
+
+
+@dataclass(frozen=True)
+class MeasuredEdge:
+    """What was read from a file.
+
+    edge : Trace or GaugeReadings
+    notes : sentences for the reader on how the file was understood.
+    """
+
+    edge: Trace | GaugeReadings
+    notes: tuple[str, ...] = ()
 
 
 def read_trace(
@@ -31,11 +51,14 @@ def read_trace(
 ) -> Trace | GaugeReadings:
     """Read an edge that was measured, from a CSV file; nothing is ever written.
 
-    The file: UTF-8 text, commas between columns, decimal points; lines that start with ``#`` are notes. The
-    first other line names the columns, in any order, with their unit (mm, cm, um or in): ``position_mm`` and
-    ``height_mm`` for heights along the edge, or ``position_mm`` and ``versine_mm``, with a column
-    ``chord_mm`` or the argument, for a gauge with two feet and a plunger. Further columns are left alone.
-    Positions rise from heel to toe.
+    The file: text as spreadsheets save it, with commas, semicolons or tabs between the columns and decimal
+    points or commas; lines that start with ``#`` are notes. The first other line names the columns, in any
+    order, with their unit (mm, cm, um or in): ``position_mm`` and ``height_mm`` for heights along the edge,
+    or ``position_mm`` and ``versine_mm``, with a column ``chord_mm`` or the argument, for a gauge with two
+    feet and a plunger. Further columns are left alone. Positions rise from heel to toe. They count from the
+    middle of the runner, or from the heel: then they never fall below 0 and reach farther than 180 mm, or
+    their column is called ``position_from_heel_mm`` (or ``position_from_middle_mm``, for readings of the
+    front half only). The middle is then taken half way between the first reading and the last.
 
     Parameters
     ----------
@@ -55,77 +78,60 @@ def read_trace(
 
     Raises
     ------
-    ValueError
-        With the file's name, the line where there is one, what is wrong and what to do: no such file, over 20
-        MB, not text or not UTF-8, columns missing or without a unit, decimal commas, empty or wrong cells,
-        positions that repeat or fall, gaps, too few points, or numbers that no runner has in the units stated
-        (swapped columns or units).
+    InputError
+        With the file's name, the line where there is one, what is wrong and what to do: no such file, over 10
+        MB or 200,000 lines, not text or not UTF-8, columns missing or without a unit, empty or wrong cells,
+        numbers or positions that could mean two things, positions that repeat or fall, gaps, too few points,
+        or numbers that no runner has in the units stated (swapped columns or units).
     """
-    data = read_limited(path, TRACE)
-    try:
-        rows, columns, lines = _table(_text(data))
+    return read_edge(path, unit, chord_mm, error_mm, longest_gap_mm).edge
+
+
+def read_edge(
+    path: str | os.PathLike[str],
+    unit: str | None = None,
+    chord_mm: float | None = None,
+    error_mm: float | None = None,
+    longest_gap_mm: float = 25.0,
+) -> MeasuredEdge:
+    """Read an edge as `read_trace` does, and say how the file was understood."""
+    table = read_table(path, TRACE, lambda name: bool(_COLUMN.fullmatch(name.lower())))
+    with about(path):
+        columns, since = _columns(table.header.names)
         scale = {name: _unit_of(name, stated, unit) for name, (_, stated) in columns.items()}
-        values = {
-            name: np.array([_value(row, where, name, line) for row, line in zip(rows, lines, strict=True)])
-            * scale[name]
-            for name, (where, _) in columns.items()
-        }
-        longest = number("longest_gap_mm", longest_gap_mm, "mm", 0.0, low_open=True)
-        _check_positions(values["position"], lines, longest)
-        if "height" in values:
-            return _heights(values, error_mm)
-        return _versines(values, chord_mm, error_mm, lines)
-    except (InputError, csv.Error) as error:
-        raise InputError(f"{Path(path).name}: {error}") from None
-
-
-def _text(data: bytes) -> str:
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff") or b"\x00" in data:
-        raise InputError("this is not plain UTF-8 text (UTF-16, or no text at all); save it as 'CSV UTF-8'")
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise InputError(
-            f"line {line} holds a character that is not UTF-8 (byte {data[error.start]:#x}); save the file "
-            "as 'CSV UTF-8'"
-        ) from None
-
-
-def _table(text: str) -> tuple[list[list[str]], dict[str, tuple[int, str | None]], list[int]]:
-    """Rows of cells, the known columns (place in the row, unit stated) and the rows' line numbers."""
-    rows, lines = [], []
-    for line, row in enumerate(csv.reader(io.StringIO(text)), start=1):
-        if row and any(cell.strip() for cell in row) and not row[0].lstrip().startswith("#"):
-            rows.append([cell.strip() for cell in row])
-            lines.append(line)
-    if not rows:
-        raise InputError("the file is empty")
-    header = rows[0]
-    if len(header) == 1 and (";" in header[0] or "\t" in header[0]):
-        mark = "semicolons" if ";" in header[0] else "tabs"
-        raise InputError(
-            f"line {lines[0]} has {mark} between the columns; use commas between columns and points for "
-            "decimals"
+        read = table.numbers(
+            {name: (where, _LARGEST_MM[name] / scale[name]) for name, (where, _) in columns.items()}
         )
+        values = {name: numbers * scale[name] for name, numbers in read.items()}
+        longest = number("longest_gap_mm", longest_gap_mm, "mm", 0.0, low_open=True)
+        _check_positions(values["position"], table, longest)
+        if "height" in values:
+            trace = _heights(values, error_mm)
+            place, notes = _from_the_middle(values["position"], since)
+            return MeasuredEdge(replace(trace, x_mm=place), notes)
+        readings = _versines(values, chord_mm, error_mm, table)
+        place, notes = _from_the_middle(values["position"], since)
+        return MeasuredEdge(replace(readings, position_mm=place), notes)
+
+
+def _columns(header: tuple[str, ...]) -> tuple[dict[str, tuple[int, str | None]], str]:
+    """The known columns (place in the row, unit stated), and what the positions are said to count from."""
     columns: dict[str, tuple[int, str | None]] = {}
+    since = ""
     for where, cell in enumerate(header):
-        if match := _COLUMN.fullmatch(cell.lower()):
-            if match[1] in columns:
-                raise InputError(f"the column {match[1]} stands there twice")
-            columns[match[1]] = where, match[2]
+        match = _COLUMN.fullmatch(cell.lower())
+        if not match or (match[2] and match[1] != "position"):
+            continue
+        if match[1] in columns:
+            raise InputError(f"there are two columns of {match[1]}s; take one of them out")
+        columns[match[1]] = where, match[3]
+        since = (match[2] or since)[-6:].lstrip("_ ")
     if "position" not in columns or ("height" in columns) == ("versine" in columns):
         raise InputError(
             f"the columns are {quoted(', '.join(header))}; there must be position_mm and either height_mm or "
             "versine_mm (units mm, cm, um or in)"
         )
-    for row, line in zip(rows[1:], lines[1:], strict=True):
-        if len(row) > len(header):
-            raise InputError(
-                f"line {line} has {len(row)} cells, the header {len(header)}; are there decimal commas? "
-                "Numbers need a decimal point"
-            )
-    return rows[1:], columns, lines[1:]
+    return columns, since
 
 
 def _unit_of(name: str, stated: str | None, chosen: str | None) -> float:
@@ -135,46 +141,47 @@ def _unit_of(name: str, stated: str | None, chosen: str | None) -> float:
         )
     unit = stated or chosen
     if unit not in _MM:
-        raise InputError(f"unit is {unit!r}; it must be mm, cm, um or in")
+        raise InputError(f"unit is {quoted(unit)}; it must be mm, cm, um or in")
     return _MM[unit]
 
 
-def _value(row: list[str], where: int, name: str, line: int) -> float:
-    cell = row[where] if where < len(row) else ""
-    if not cell:
-        raise InputError(f"line {line} has no {name}; fill the cell, or take the line out")
-    try:
-        value = float(cell)
-    except ValueError:
-        if re.fullmatch(r"[+-]?\d+,\d+", cell):
-            raise InputError(
-                f"line {line}: {name} is {cell!r}, with a decimal comma; numbers need a decimal point"
-            ) from None
-        raise InputError(f"line {line}: {name} is {cell[:40]!r}; it must be a number") from None
-    if not np.isfinite(value):
-        raise InputError(f"line {line}: {name} is {cell!r}; it must be a finite number: take the line out")
-    return value
+def _from_the_middle(place: Array, since: str) -> tuple[Array, tuple[str, ...]]:
+    """Return positions counted from the middle of the runner, and what is to be said of it."""
+    if since == "middle" or not len(place) or (not since and place[0] < 0):
+        return place, ()
+    if not since and place[-1] <= _BEYOND_THE_MIDDLE_MM:
+        if place[0] >= _AT_THE_HEEL_MM or len(place) < 2:
+            return place, ()
+        raise InputError(
+            f"the positions run from {place[0]:g} to {place[-1]:g} mm; they may count from the heel or "
+            "from the middle: call their column position_from_heel_mm or position_from_middle_mm"
+        )
+    middle = float(place[0] + place[-1]) / 2
+    return place - middle, (
+        f"The positions, {place[0]:g} to {place[-1]:g} mm, are read as counted from the heel; the middle of "
+        f"the runner is taken to be half way, at {middle:g} mm.",
+    )
 
 
-def _check_positions(place: Array, lines: list[int], longest_gap: float) -> None:
+def _check_positions(place: Array, table: Table, longest_gap: float) -> None:
     step = np.diff(place)
     if (step <= 0).any():
         i = int(np.argmax(step <= 0))
         if step[i] == 0:
             raise InputError(
-                f"position {place[i]:g} mm stands on lines {lines[i]} and {lines[i + 1]}; keep one of them, "
-                "or their mean"
+                f"position {place[i]:g} mm is on lines {table.place(i)} and {table.place(i + 1)}; keep one "
+                "of them, or their mean"
             )
         turned = " (they fall throughout: turn the order of the lines round)" if (step < 0).all() else ""
         raise InputError(
-            f"on line {lines[i + 1]} position {place[i + 1]:g} mm comes after {place[i]:g} mm; sort the "
-            f"lines from heel to toe{turned}"
+            f"on line {table.place(i + 1)} position {place[i + 1]:g} mm comes after {place[i]:g} mm; sort "
+            f"the lines from heel to toe{turned}"
         )
     if len(step) and step.max() > longest_gap:
         i = int(np.argmax(step))
         raise InputError(
-            f"there is no reading between {place[i]:g} and {place[i + 1]:g} mm (lines {lines[i]} and "
-            f"{lines[i + 1]}), {step[i]:g} mm; at most "
+            f"there is no reading between {place[i]:g} and {place[i + 1]:g} mm (lines {table.place(i)} and "
+            f"{table.place(i + 1)}), {step[i]:g} mm; at most "
             f"{longest_gap:g} mm is accepted: measure the gap, or check the unit of the positions"
         )
 
@@ -200,7 +207,7 @@ def _heights(values: dict[str, Array], error_mm: float | None) -> Trace:
 
 
 def _versines(
-    values: dict[str, Array], chord_mm: float | None, error_mm: float | None, lines: list[int]
+    values: dict[str, Array], chord_mm: float | None, error_mm: float | None, table: Table
 ) -> GaugeReadings:
     if "chord" in values:
         if np.ptp(values["chord"]) > 1e-6:
@@ -211,14 +218,14 @@ def _versines(
         chord_mm = float(values["chord"][0]) if len(values["chord"]) else None
     if chord_mm is None:
         raise InputError("the gauge's chord is not stated; add a column chord_mm, or give chord_mm")
-    if not len(lines):
+    if not len(table.rows):
         raise InputError("there is no reading in the file")
     zero = values["versine"] <= 0
     if zero.any():
         i = int(np.argmax(zero))
         raise InputError(
-            f"line {lines[i]}: the gauge reads {values['versine'][i]:g} mm; it must be above 0 mm: on a "
-            "curved edge the plunger goes in"
+            f"line {table.place(i)}: the gauge reads {values['versine'][i]:g} mm; it must be above 0 mm: on "
+            "a curved edge the plunger goes in"
         )
     readings = GaugeReadings(values["position"], values["versine"], chord_mm, error_mm)
     _check_span(float(np.ptp(readings.position_mm)) + chord_mm)
@@ -247,21 +254,19 @@ def trace_as_csv(trace: Trace, note: str = "") -> str:
     """Return a trace as the text of a CSV file that `read_trace` reads; each line of the note becomes a ``#``
     line.
     """
-    text = "".join(f"# {line}\n" for line in note.splitlines()) + "position_mm,height_mm\n"
-    return text + "".join(f"{x:.3f},{y:.4f}\n" for x, y in zip(trace.x_mm, trace.y_mm, strict=True))
+    rows = ((f"{x:.3f}", f"{y:.4f}") for x, y in zip(trace.x_mm, trace.y_mm, strict=True))
+    return csv_table(("position_from_middle_mm", "height_mm"), rows, note.splitlines()).decode()
 
 
 def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> None:
-    """Write a trace to a new CSV file; an existing file is left alone.
+    """Write a trace to a new CSV file, whole or not at all; an existing file is left alone.
 
     Raises
     ------
-    ValueError
-        If the file exists already.
+    InputError
+        If the file exists already or can't be written.
     """
-    file = Path(path)
     try:
-        with file.open("x", encoding="utf-8", newline="") as out:
-            out.write(trace_as_csv(trace, note))
-    except FileExistsError:
-        raise InputError(f"{file.name} is there already; choose another name") from None
+        write_whole(Path(path), trace_as_csv(trace, note).encode("utf-8"))
+    except FileExistsError as problem:
+        raise InputError(str(problem)) from None

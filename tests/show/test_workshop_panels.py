@@ -235,3 +235,22 @@ def test_pictures_are_drawn_from_the_same_numbers():
     out = io.BytesIO()
     panel.view.write(out, "svg")
     assert b"<svg" in out.getvalue()
+
+
+def test_the_page_says_that_positions_were_read_from_the_heel(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    own = tmp_path / "measured"
+    own.mkdir()
+    rows = (DEMO / "left_edge.csv").read_text(encoding="utf-8").splitlines()[3:]
+    moved = [(float(x) + 138, y) for x, y in (row.split(",") for row in rows)]
+    text = "position_mm;height_mm\n" + "".join(f"{x:.1f};{y}\n".replace(".", ",") for x, y in moved)
+    (own / "mine.csv").write_text(text, encoding="utf-8")
+    note = "mine.csv: The positions, 0 to 276 mm, are read as counted from the heel"
+    panel, fresh = measure_panel(), measure_panel()
+    panel.dials["file"].value = "measured/mine.csv"
+    answer = measure_answer(panel.state())
+    assert note in answer.sentence
+    assert answer.sentence.split("\nmine.csv")[0] == measure_answer(fresh.state()).sentence
+    sides = sides_panel()
+    sides.dials["left"].value = "measured/mine.csv"
+    assert sides_answer(sides.state()).sentence.count(note) == 1
