@@ -77,9 +77,7 @@ def test_a_stride_from_a_german_spreadsheet(write):
 def test_what_could_be_thousands_is_refused_unless_the_file_shows_what_it_is(write):
     """Heights of 3,459 um may be 3.459 or 3459; in mm only one of them can be."""
     head = "position_mm;height_um\n"
-    with pytest.raises(
-        InputError, match=r"line 2: height is '3,459', which may be 3.459 or 3459"
-    ):
+    with pytest.raises(InputError, match=r"line 2: height is '3,459', which may be 3.459 or 3459"):
         read_trace(write(head + "0;3,459\n10;2,500\n"))
     # One number that can only be a decimal, or only thousands, settles the rest.
     um = "".join(f"{x:.0f};{y * 1000:.3f}\n".replace(".", ",") for x, y in zip(X, Y, strict=True))
@@ -126,9 +124,7 @@ def test_positions_that_may_count_from_either_are_refused(write):
     def text(name):
         return f"{name},height_mm\n" + "".join(f"{x},{y}\n" for x, y in half)
 
-    with pytest.raises(
-        InputError, match=r"0 to 140 mm; they may count from the heel or from the middle"
-    ):
+    with pytest.raises(InputError, match=r"0 to 140 mm; they may count from the heel or from the middle"):
         read_trace(write(text("position_mm")))
     assert read_trace(write(text("position_from_middle_mm"))).x_mm[0] == 0
     assert read_trace(write(text("position_from_heel_mm"))).x_mm[0] == -70
@@ -193,9 +189,7 @@ def test_dates_that_may_be_two_days(cell):
         date_of(cell)
 
 
-@pytest.mark.parametrize(
-    "cell", ["", "31.02.2026", "05.10.26", "5 Oct", "2026-10/05", "2026-13-01"]
-)
+@pytest.mark.parametrize("cell", ["", "31.02.2026", "05.10.26", "5 Oct", "2026-10/05", "2026-13-01"])
 def test_what_is_no_date(cell):
     with pytest.raises(InputError, match="it must be a date such as 2026-10-05"):
         date_of(cell)

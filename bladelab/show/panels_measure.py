@@ -236,7 +236,7 @@ def measure_answer(state: SimpleNamespace) -> Answer:
     }
     return Answer(
         sentence + notes_on(state.file),
-        {"found": found, "apart": apart, "target": target, "finding": says[apart.verdict]}
+        {"found": found, "apart": apart, "target": target, "finding": says[apart.verdict]},
     )
 
 

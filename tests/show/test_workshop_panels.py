@@ -24,10 +24,10 @@ from bladelab.show.measured_files import DEMO, offered
 from bladelab.show.panels_cut import _shape, cut_panel
 from bladelab.show.panels_gauge_plan import gauge_plan_panel
 from bladelab.show.panels_groove import groove_panel
-from bladelab.show.panels_measure import measure_panel
+from bladelab.show.panels_measure import measure_answer, measure_panel
 from bladelab.show.panels_photo import photo_panel, save_photo_trace
 from bladelab.show.panels_season import _plan, season_panel, weeks_of
-from bladelab.show.panels_sides import sides_panel
+from bladelab.show.panels_sides import sides_answer, sides_panel
 from bladelab.workshop.season import simulate_season
 from tests.show.engine_checks import check_bundle, check_extremes, check_random_states
 
