@@ -3,16 +3,21 @@
     python tools/execute_notebooks.py                 all notebooks
     python tools/execute_notebooks.py 01 07_compare   those whose names begin so
     python tools/execute_notebooks.py --check         run nothing, only say what breaks the rules of the house
+    python tools/execute_notebooks.py --list          run nothing, only write the list below
 
 A notebook is run from top to bottom in a fresh kernel and written back with its outputs, without anything
-that changes from run to run (times, versions, widget state). Its code is folded away and it carries the flag
-that lets JupyterLab run it when it opens. If a cell fails, or a stored notebook would break a rule of the
-house, the file stays as it was and the exit code is 1.
+that changes from run to run (times, versions, widget state). Its code is folded away. If a cell fails, or a
+stored notebook would break a rule of the house, the file stays as it was and the exit code is 1.
+
+JupyterLab runs a notebook when it opens if its code is on a list, which this script brings up to date: a hash
+of the code of each notebook, in lab/labextensions/run-on-open/static/notebooks.json.
 """
 
 from __future__ import annotations
 
 import argparse
+import hashlib
+import json
 import os
 import re
 import sys
@@ -23,7 +28,9 @@ from nbclient import NotebookClient
 from nbclient.exceptions import CellExecutionError, CellTimeoutError, DeadKernelError
 from nbformat import NotebookNode
 
-NOTEBOOKS = Path(__file__).resolve().parents[1] / "notebooks"
+PROJECT = Path(__file__).resolve().parents[1]
+NOTEBOOKS = PROJECT / "notebooks"
+LIST = "lab/labextensions/run-on-open/static/notebooks.json"
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 CODE_LINES_LIMIT = 40
 
@@ -48,7 +55,6 @@ def tidy(notebook: NotebookNode) -> NotebookNode:
     """
     notebook.metadata = nbformat.from_dict(
         {
-            "bladelab": {"run_on_open": True},
             "kernelspec": {"display_name": "Python 3", "language": "python", "name": "python3"},
             "language_info": {"name": "python"},
         }
@@ -83,8 +89,6 @@ def faults(notebook: NotebookNode) -> list[str]:
         found.append(f"it has {len(lines)} lines of code; at most {CODE_LINES_LIMIT} are allowed")
     if any(re.match(r"\s*(def|class)\s", line) for line in lines):
         found.append("it defines a function or class; those belong in the library")
-    if notebook.metadata.get("bladelab", {}).get("run_on_open") is not True:
-        found.append("it lacks the flag that lets it run when it opens")
     if "widgets" in notebook.metadata:
         found.append("it holds widget state, which hides the pictures from readers without a kernel")
     for number, cell in enumerate(code, 1):
@@ -101,6 +105,28 @@ def faults(notebook: NotebookNode) -> list[str]:
             elif unstable := _UNSTABLE.search(text):
                 found.append(f"code cell {number} prints {unstable.group()!r}, which differs between runs")
     return found
+
+
+def code_hash(notebook: NotebookNode) -> str:
+    """Hash of the sources of all code cells, in order: SHA-256 of the list as JSON, as in the extension."""
+    sources = [cell.source for cell in notebook.cells if cell.cell_type == "code"]
+    return hashlib.sha256(json.dumps(sources, ensure_ascii=False, separators=(",", ":")).encode()).hexdigest()
+
+
+def hashes(project: Path) -> dict[str, str]:
+    """Name and hash of each notebook of the collection, as they are stored."""
+    paths = sorted((project / "notebooks").glob("[0-9][0-9]_*.ipynb"))
+    return {path.name: code_hash(nbformat.read(path, as_version=4)) for path in paths}
+
+
+def read_list(project: Path) -> dict[str, str]:
+    """Name and hash of each notebook that runs when it opens."""
+    return json.loads((project / LIST).read_text(encoding="utf-8"))
+
+
+def write_list(project: Path, listed: dict[str, str]) -> None:
+    """Say which notebooks run when they open."""
+    (project / LIST).write_text(json.dumps(listed, indent=1) + "\n", encoding="utf-8", newline="\n")
 
 
 def execute(path: Path, timeout_s: float = 300) -> list[str]:
@@ -133,7 +159,11 @@ def main(arguments: list[str]) -> int:
     )
     parser.add_argument("names", nargs="*", help="beginnings of file names; none means all")
     parser.add_argument("--check", action="store_true", help="run nothing, only check the stored files")
+    parser.add_argument("--list", action="store_true", help="run nothing, only list what runs when it opens")
     options = parser.parse_args(arguments)
+    if options.list:
+        write_list(PROJECT, hashes(PROJECT))
+        return 0
     chosen = []
     for name in options.names or [""]:
         matching = sorted(NOTEBOOKS.glob(f"{Path(name).stem}*.ipynb"))
@@ -145,6 +175,11 @@ def main(arguments: list[str]) -> int:
         wrong = faults(nbformat.read(path, as_version=4)) if options.check else execute(path)
         print(f"{path.name}: {'ok' if not wrong else ''}", *wrong, sep="\n  " if wrong else "", flush=True)
         failed |= bool(wrong)
+    if options.check and read_list(PROJECT) != hashes(PROJECT):
+        print("the list of notebooks that run when they open is out of date: --list writes it")
+        failed = True
+    elif not options.check:
+        write_list(PROJECT, hashes(PROJECT))
     return int(failed)
 
 

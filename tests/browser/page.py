@@ -40,8 +40,8 @@ class NotebookPage:
             """() => {
               const panel = window.jupyterapp?.shell?.currentWidget;
               if (panel?.sessionContext?.session?.kernel?.status !== 'idle') return false;
-              if (panel.context.model.getMetadata('bladelab')?.run_on_open)
-                return panel.hasClass('run-on-open-done');
+              if (panel.hasClass('run-on-open-done')) return true;
+              if (!panel.hasClass('run-on-open-waits')) return false;
               const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
               return cells.every(cell => cell.model.executionCount);
             }""",

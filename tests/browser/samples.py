@@ -4,6 +4,8 @@ from pathlib import Path
 
 import nbformat
 
+from tools import execute_notebooks
+
 # A panel in the smallest form that has the parts the harness looks for.
 PANEL = """
 import io
@@ -59,12 +61,16 @@ def show(radius):
 
 
 def write_notebook(path: Path, code: str, run_on_open: bool = True) -> Path:
-    """Write a notebook of one question and one code cell, not yet run."""
+    """Write a notebook of one question and one code cell, not yet run, in a folder of a copy of the project;
+    with `run_on_open`, put it on the copy's list of those that run when they open."""
     notebook = nbformat.v4.new_notebook(
         cells=[nbformat.v4.new_markdown_cell("# Does it move?"), nbformat.v4.new_code_cell(code.strip())]
     )
     notebook.metadata["kernelspec"] = {"name": "python3", "display_name": "Python 3", "language": "python"}
-    if run_on_open:
-        notebook.metadata["bladelab"] = {"run_on_open": True}
     nbformat.write(notebook, path)
+    if run_on_open:
+        project = path.parents[1]
+        listed = execute_notebooks.read_list(project)
+        listed[path.name] = execute_notebooks.code_hash(notebook)
+        execute_notebooks.write_list(project, listed)
     return path

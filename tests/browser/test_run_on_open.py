@@ -1,30 +1,50 @@
 """What runs by itself when it opens, and what does not."""
 
+import nbformat
 import pytest
 
 from tests.browser import samples
+from tools import execute_notebooks
 
 DRAWN = "img.bladelab-picture"
 
 
 @pytest.fixture
 def sample(project_copy):
-    """Call with a place and whether to set the flag: writes a small panel there."""
-    written = []
+    """Call with a place and whether the list holds its code: writes a notebook there. Both end with the
+    test."""
+    written, listed = [], execute_notebooks.read_list(project_copy)
 
-    def write(place, run_on_open):
+    def write(place, run_on_open, code=samples.PANEL):
         path = project_copy / place
         path.parent.mkdir(parents=True, exist_ok=True)
-        written.append(samples.write_notebook(path, samples.PANEL, run_on_open))
+        written.append(samples.write_notebook(path, code, run_on_open))
         return path
 
     yield write
     for path in written:
         path.unlink()
+    execute_notebooks.write_list(project_copy, listed)
 
 
-def test_a_flagged_notebook_runs_and_its_panel_answers(lab, sample, open_address):
-    path = sample("notebooks/flagged.ipynb", run_on_open=True)
+def changed(path, change):
+    """Change a stored notebook in place."""
+    notebook = nbformat.read(path, as_version=4)
+    change(notebook)
+    nbformat.write(notebook, path)
+
+
+def waits(notebook):
+    """Whether the notebook was looked at when it opened, and not run."""
+    notebook.wait_for_kernel()
+    notebook.page.locator(".run-on-open-waits, .run-on-open-done").wait_for()
+    notebook.page.wait_for_timeout(500)
+    drawn = notebook.page.locator(DRAWN).count()
+    return notebook.page.locator(".run-on-open-waits").count() == 1 and drawn == 0
+
+
+def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address):
+    path = sample("notebooks/listed.ipynb", run_on_open=True)
     before = path.read_bytes()
     notebook = open_address(lab, path.name)  # as start.py does
     notebook.wait_until_run()
@@ -44,28 +64,61 @@ def test_a_flagged_notebook_runs_and_its_panel_answers(lab, sample, open_address
     assert not notebook.is_unsaved()
 
 
-def test_a_notebook_without_the_flag_waits_for_its_reader(lab, sample, open_notebook):
+def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_address):
+    path = sample("notebooks/listed.ipynb", run_on_open=True)
+    notebook = open_address(lab, path.name)
+    notebook.wait_until_run()
+    notebook.wait_for_panel()
+    notebook.page.evaluate("jupyterapp.commands.execute('docmanager:save')")
+    stored = nbformat.read(path, as_version=4)
+    assert stored.cells[1].outputs and stored.cells[1].execution_count
+    again = open_address(lab, path.name)
+    again.wait_until_run()
+    again.wait_for_panel()
+    assert again.page.locator(".run-on-open-done").count() == 1
+
+
+def test_a_notebook_that_is_not_listed_waits_for_its_reader(lab, sample, open_notebook):
     path = sample("notebooks/plain.ipynb", run_on_open=False)
     notebook = open_notebook(lab, path.name)
-    notebook.wait_for_kernel()
-    notebook.page.wait_for_timeout(1500)
-    assert notebook.page.locator(DRAWN).count() == 0
+    assert waits(notebook)
     notebook.run_all()
     notebook.wait_until_run()
     notebook.wait_for_panel()
 
 
-def test_a_flagged_notebook_outside_the_folder_of_the_collection_waits(lab, sample, open_notebook):
-    sample("elsewhere/flagged.ipynb", run_on_open=True)
-    notebook = open_notebook(lab, "../elsewhere/flagged.ipynb")
-    notebook.wait_for_kernel()
-    notebook.page.wait_for_timeout(1500)
-    assert notebook.page.locator(DRAWN).count() == 0
+def test_what_a_notebook_says_of_itself_does_not_run_it(lab, sample, open_notebook):
+    path = sample("notebooks/stranger.ipynb", run_on_open=False)
+    changed(path, lambda notebook: notebook.metadata.update(bladelab={"run_on_open": True}))
+    assert waits(open_notebook(lab, path.name))
 
 
-def test_an_error_in_a_cell_is_seen_by_these_tests(lab, open_notebook, project_copy):
-    path = samples.write_notebook(project_copy / "notebooks/broken.ipynb", "1 / 0")
+def test_a_listed_notebook_whose_code_was_changed_waits(lab, sample, open_notebook):
+    path = sample("notebooks/listed.ipynb", run_on_open=True)
+
+    def change(notebook):
+        notebook.cells[1].source += "\n"
+        notebook.metadata.update(bladelab={"run_on_open": True})
+
+    changed(path, change)
+    assert waits(open_notebook(lab, path.name))
+
+
+def test_a_notebook_of_the_collection_with_one_more_cell_waits(lab, open_notebook, project_copy):
+    path = project_copy / "notebooks" / "06_glide.ipynb"
+    before = path.read_bytes()
+    changed(path, lambda notebook: notebook.cells.append(nbformat.v4.new_code_cell("1 + 1")))
+    assert waits(open_notebook(lab, path.name))
+    path.write_bytes(before)
+
+
+def test_a_listed_notebook_outside_the_folder_of_the_collection_waits(lab, sample, open_notebook):
+    sample("elsewhere/listed.ipynb", run_on_open=True)
+    assert waits(open_notebook(lab, "../elsewhere/listed.ipynb"))
+
+
+def test_an_error_in_a_cell_is_seen_by_these_tests(lab, sample, open_notebook):
+    path = sample("notebooks/broken.ipynb", run_on_open=True, code="1 / 0")
     notebook = open_notebook(lab, path.name)
     notebook.wait_until_run()
     assert any("ZeroDivisionError" in text for text in notebook.all_errors())
-    path.unlink()

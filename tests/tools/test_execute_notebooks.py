@@ -14,6 +14,42 @@ def test_stored_notebook_keeps_the_rules(path):
     assert tool.faults(nbformat.read(path, as_version=4)) == []
 
 
+def test_the_list_of_notebooks_that_run_when_they_open_is_current():
+    assert tool.read_list(tool.PROJECT) == tool.hashes(tool.PROJECT), (
+        "python tools/execute_notebooks.py --list writes it"
+    )
+    assert set(tool.read_list(tool.PROJECT)) == {path.name for path in STORED}
+
+
+def test_only_code_makes_the_hash():
+    notebook = good_notebook("print(40 + 2)")
+    first = tool.code_hash(notebook)
+    notebook.cells[0].source += " More."
+    notebook.cells[1].outputs = [nbformat.v4.new_output("stream", text="42\n")]
+    notebook.metadata["bladelab"] = {"run_on_open": True}
+    assert tool.code_hash(notebook) == first
+    notebook.cells[1].source += " "
+    assert tool.code_hash(notebook) != first
+    # Two cells are not one.
+    assert tool.code_hash(new_notebook(cells=[new_code_cell("a"), new_code_cell("b")])) != tool.code_hash(
+        new_notebook(cells=[new_code_cell("a\nb")])
+    )
+
+
+def test_running_notebooks_brings_the_list_up_to_date(monkeypatch, tmp_path, capsys):
+    (tmp_path / tool.LIST).parent.mkdir(parents=True)
+    (tmp_path / "notebooks").mkdir()
+    monkeypatch.setattr(tool, "NOTEBOOKS", tmp_path / "notebooks")
+    monkeypatch.setattr(tool, "PROJECT", tmp_path)
+    nbformat.write(good_notebook("1 + 1"), tmp_path / "notebooks" / "01_one.ipynb")
+    tool.write_list(tmp_path, {})
+    assert tool.main(["--check"]) == 1 and "--list" in capsys.readouterr().out
+    assert tool.main(["01"]) == 0 and list(tool.read_list(tmp_path)) == ["01_one.ipynb"]
+    assert tool.main(["--check"]) == 0
+    tool.write_list(tmp_path, {})
+    assert tool.main(["--list"]) == 0 and list(tool.read_list(tmp_path)) == ["01_one.ipynb"]
+
+
 def good_notebook(code="print(40 + 2)"):
     text = "# How much is it?\n\nFor everybody.\n\n" + "\n\n".join(
         f"## {name}\n\nText." for name in tool.SECTIONS

@@ -1,8 +1,11 @@
-// Runs all cells of a notebook when it opens, if it lies in notebooks/ and its metadata hold
-// {"bladelab": {"run_on_open": true}}. Prints such a notebook as it stands on the page: JupyterLab itself would print
-// the file, in which every panel is as it was before anything was moved. Written by hand in the form JupyterLab loads (a module-federation
-// container with `init` and `get`), so there is no build step and nothing to install.
+// Runs all cells of a notebook when it opens, if it lies in notebooks/ and its code is the collection's: notebooks.json,
+// beside this file, lists a hash of the code of each (tools/execute_notebooks.py writes it). Outputs don't count, so a
+// notebook that was saved with its outputs still runs; what the notebook says of itself doesn't count either.
+// Prints a notebook with panels as it looks on the page: JupyterLab itself would print the file, in which every panel is
+// as it was before anything was moved. Written by hand in the form JupyterLab loads (a module-federation container with
+// `init` and `get`), so there is no build step and nothing to install.
 (() => {
+  const list = new URL('notebooks.json', document.currentScript.src);
   let shared;
 
   const load = async name => {
@@ -11,9 +14,19 @@
     return (await chosen.get())();
   };
 
-  const runsOnOpen = panel =>
-    panel.context.path.startsWith('notebooks/') &&
-    panel.context.model.getMetadata('bladelab')?.run_on_open === true;
+  // As `code_hash` in tools/execute_notebooks.py.
+  const codeHash = async model => {
+    const code = [...model.cells].filter(cell => cell.type === 'code').map(cell => cell.sharedModel.getSource());
+    const digest = await crypto.subtle.digest('SHA-256', new TextEncoder().encode(JSON.stringify(code)));
+    return [...new Uint8Array(digest)].map(byte => byte.toString(16).padStart(2, '0')).join('');
+  };
+
+  const isOurs = async ({ path, model }) => {
+    // Browsers have no `crypto.subtle` where an address is neither https nor this computer's own.
+    if (!path.startsWith('notebooks/') || !globalThis.crypto?.subtle) return false;
+    const answer = await fetch(list, { cache: 'no-store' });
+    return answer.ok && Object.values(await answer.json()).includes(await codeHash(model));
+  };
 
   const extension = async () => {
     const { INotebookTracker, NotebookActions } = await load('@jupyterlab/notebook');
@@ -21,7 +34,10 @@
 
     const runOnceSeen = async panel => {
       await Promise.all([panel.context.ready, panel.sessionContext.ready, panel.revealed]);
-      if (!runsOnOpen(panel)) return;
+      if (!(await isOurs(panel.context))) {
+        panel.addClass('run-on-open-waits');
+        return;
+      }
       await NotebookActions.runAll(panel.content, panel.sessionContext);
       // Back to the top, and no question about saving: the reader has changed nothing yet.
       panel.content.activeCellIndex = 0;
@@ -32,14 +48,15 @@
 
     const printAsSeen = panel => {
       const printFile = panel[Printing.symbol].bind(panel);
-      panel[Printing.symbol] = () => (runsOnOpen(panel) ? async () => window.print() : printFile());
+      panel[Printing.symbol] = () =>
+        panel.node.querySelector('.bladelab-panel') ? async () => window.print() : printFile();
     };
 
     return {
       __esModule: true,
       default: {
         id: 'run-on-open:plugin',
-        description: 'Runs a notebook of bladelab when it opens, and prints it as it stands on the page.',
+        description: 'Runs a notebook of bladelab when it opens, and prints it as it looks on the page.',
         autoStart: true,
         requires: [INotebookTracker],
         activate: (app, tracker) =>
