@@ -2,287 +2,173 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-from pathlib import Path
-from types import SimpleNamespace
+from dataclasses import replace
 from typing import Any
-
-import numpy as np
 
 from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Slider, Tick
-from bladelab.show.engine import Answer, Panel
-from bladelab.show.measured_files import offered
-from bladelab.show.preference import UNITS
-from bladelab.show.style import LINES, QUIET, TRIAL, heel_and_toe, label
-from bladelab.show.view import View
-from bladelab.units import feet
-from bladelab.workshop.photo import PhotoTrace, Ruler, find_edge, line_bow_px, photo_trace, read_photo
+from bladelab.show.engine import Panel
+from bladelab.show.measured_files import DEMO, offered
+from bladelab.show.photo_answer import UNSET, photo_answer
+from bladelab.show.photo_upload import Photograph, PhotoUpload
+from bladelab.show.views_photo import PhotoView
+from bladelab.workshop.photo import LENS_SHARE
+from bladelab.workshop.picture_file import READABLE, UNREADABLE, unreadable
 from bladelab.workshop.reading import trace_as_csv
 
-_LENS_PX = 20  # half the width of a magnified view of a ruler mark, px of the photograph
-_SHOWN_PX = 1000
+#: The settings that fit the invented photograph.
+EXAMPLE: dict[str, Any] = {
+    "ruler_mm": 250.0,
+    "left": 4.0,
+    "right": 96.0,
+    "top": 45.0,
+    "bottom": 61.0,
+    "mark_1_across": 8.3,
+    "mark_1_down": 71.0,
+    "mark_2_across": 91.7,
+    "mark_2_down": 72.5,
+    "straighten": False,
+    "ruler_edge": 86.5,
+}
 
 
-class PhotoView(View):
-    """The photograph with what was set and found in it; the ruler's marks magnified; the trace against its
-    arc.
+class PhotoPanel(Panel):
+    """The panel, with a row to bring a picture. What was set on one photograph is never used on another: each
+    has settings of its own, which come back with it.
     """
 
-    height_px = 500
-
-    def draw(self) -> None:
-        self.photo = self.figure.add_axes((0.01, 0.36, 0.98, 0.56))
-        self.photo.set_axis_off()
-        self.picture = self.photo.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
-        self.shown: tuple[str, int] | None = None
-        limit: dict[str, Any] = {"color": QUIET, "linewidth": 1.0, "linestyle": (0, (3, 2))}
-        self.frame = self.moving(self.photo.plot([], [], **limit)[0])
-        self.straight = self.moving(self.photo.plot([], [], **limit)[0])
-        self.edge = self.moving(self.photo.plot([], [], color=LINES["present"]["color"], linewidth=2.0)[0])
-        self.ruler = self.moving(
-            self.photo.plot([], [], color=TRIAL, linewidth=1.4, marker="+", markersize=14)[0]
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        self._settings: dict[Any, dict[str, Any]] = {}
+        self._file: Any = None
+        super().__init__(*args, **kwargs)
+        self._file = self.dials["file"].value
+        hidden = [name for name, path in self._options() if str(path).lower().endswith(UNREADABLE)]
+        says = "Pictures stay in this page and are not stored."
+        if hidden:
+            more = f" (and {len(hidden) - 1} more like it)" if len(hidden) > 1 else ""
+            says = f"In the folder 'measured': {unreadable(hidden[0])}{more}."
+        self.upload = PhotoUpload(self.bring, says)
+        picture = self.children.index(self._picture)
+        self.set_trait(
+            "children", (*self.children[: picture + 2], self.upload, *self.children[picture + 2 :])
         )
-        self.lenses = []
-        for left, words in ((0.01, "mark 1"), (0.15, "mark 2")):
-            axes = self.figure.add_axes((left, 0.03, 0.125, 0.235))
-            axes.set(xticks=[], yticks=[], xlim=(-0.5, 2 * _LENS_PX + 0.5), ylim=(2 * _LENS_PX + 0.5, -0.5))
-            axes.set_title(f"{words}, magnified", fontsize=9, fontweight="normal")
-            axes.grid(False)
-            image = self.moving(axes.imshow(np.zeros((2 * _LENS_PX + 1,) * 2), cmap="gray", vmin=0, vmax=255))
-            for line in (axes.axvline, axes.axhline):
-                self.moving(line(_LENS_PX, color=TRIAL, linewidth=1.0)).set_zorder(150)
-            self.lenses.append(image)
-        self.rest = self.figure.add_axes((0.375, 0.095, 0.61, 0.17))
-        self.rest.set(
-            xlim=(-160, 160),
-            xlabel="along the blade, mm",
-            ylabel="edge beside\nits arc, mm",
-            ylim=(-0.2, 0.2),
-        )
-        heel_and_toe(self.rest)
-        self.dots = self.moving(
-            self.rest.plot(
-                [], [], color=LINES["present"]["color"], marker=".", markersize=2, linestyle="none"
-            )[0]
-        )
-        self.rest.axhline(0, color=QUIET, linewidth=0.8)
-        self.scatter_tag = self.moving(label(self.rest, 155, 0.19, "", ha="right", va="top"))
 
-    def update(  # type: ignore[override]
-        self,
-        *,
-        path: str,
-        photo: Any,
-        frame: Any,
-        straight: Any,
-        edge: Any,
-        ruler: Ruler,
-        trace: PhotoTrace,
-        finding: str,
-    ) -> None:
-        """Show one photograph and the edge found in it."""
-        rows, columns = photo.shape
-        if self.shown != (path, rows * columns):
-            step = max(1, columns // _SHOWN_PX)
-            self.picture.set_data(photo[::step, ::step])
-            self.picture.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
-            self.photo.set(xlim=(-0.5, columns - 0.5), ylim=(rows - 0.5, -0.5))
-            self.shown = (path, rows * columns)
-            self.still_changed()
-        (left, right), (top, bottom) = frame
-        self.frame.set_data([left, right, right, left, left], [top, top, bottom, bottom, top])
-        self.straight.set_visible(straight is not None)
-        if straight is not None:
-            high, low = straight
-            self.straight.set_data([left, right, right, left, left], [high, high, low, low, high])
-        thin = slice(None, None, max(1, len(edge[0]) // 200))
-        self.edge.set_data(edge[0][thin], edge[1][thin])
-        marks = np.array([ruler.start_px, ruler.end_px])
-        self.ruler.set_data(marks[:, 0], marks[:, 1])
-        for image, (x, y) in zip(self.lenses, marks, strict=True):
-            image.set_data(_magnified(photo, x, y))
-        x = trace.trace.x_mm
-        apart = trace.trace.y_mm - trace.fit.height_mm(x)
-        dots = slice(None, None, max(1, len(x) // 300))
-        self.dots.set_data(x[dots], np.clip(apart[dots], -0.2, 0.2))
-        self.scatter_tag.set_text(f"scatter {trace.fit.noise_mm:.3f} mm")
-        self.title(finding)
+    def bring(self, photograph: Photograph) -> None:
+        """Offer one more photograph and show it, nothing set."""
+        self._choose(f"{photograph.name} (brought)", photograph)
 
+    def set_example(self) -> None:
+        """Show the invented photograph with everything set."""
+        with self.quiet():
+            self.dials["file"].value = str(DEMO / "blade_photo.png")
+            self._set(EXAMPLE)
 
-def _magnified(photo: Any, x: float, y: float) -> Any:
-    """The pixels around a place, white beyond the picture."""
-    seen = np.full((2 * _LENS_PX + 1,) * 2, 255.0)
-    row, column = round(y) - _LENS_PX, round(x) - _LENS_PX  # of its upper left corner
-    part = photo[max(row, 0) : max(row + len(seen), 0), max(column, 0) : max(column + len(seen), 0)]
-    top, left = max(-row, 0), max(-column, 0)
-    seen[top : top + part.shape[0], left : left + part.shape[1]] = part
-    return seen
+    def _options(self) -> tuple[tuple[str, Any], ...]:
+        control = self.dials["file"].control
+        assert isinstance(control, Choice)
+        return control.options
 
+    def _choose(self, name: str, photograph: Photograph) -> None:
+        dial = self.dials["file"]
+        taken = {old for old, _ in self._options()}
+        number, free = 2, name
+        while free in taken:
+            number, free = number + 1, f"{name} {number}"
+        assert isinstance(dial.control, Choice)
+        dial.control = replace(dial.control, options=(*dial.control.options, (free, photograph)))
+        dial.value = photograph
 
-@lru_cache(maxsize=2)
-def _read(path: str, changed: int) -> Any:
-    return read_photo(path)
+    def _set(self, values: dict[str, Any]) -> None:
+        for name, value in values.items():
+            if self.dials[name].value != value:
+                self.dials[name].value = value
 
-
-@lru_cache(maxsize=8)
-def _edge(path: str, changed: int, columns: tuple[int, int], rows: tuple[int, int]) -> Any:
-    return find_edge(_read(path, changed), columns, rows)
-
-
-def _changed(path: str) -> int:
-    return Path(path).stat().st_mtime_ns if Path(path).exists() else 0
-
-
-def find_in_photo(state: SimpleNamespace) -> dict[str, Any]:
-    """Find edge, ruler and trace as the dials say; places are shares of the picture in per cent."""
-    changed = _changed(state.file)
-    photo = _read(state.file, changed)
-    rows, columns = photo.shape
-
-    def across(share: float) -> float:
-        return share / 100 * (columns - 1)
-
-    def down(share: float) -> float:
-        return share / 100 * (rows - 1)
-
-    if state.left >= state.right - 5:
-        raise InputError(
-            f"the heel limit is at {state.left:.1f} %; it must be at least 5 % left of the toe limit, "
-            f"{state.right:.1f} %"
-        )
-    if state.top >= state.bottom - 2:
-        raise InputError(
-            f"the upper limit is at {state.top:.1f} %; it must be at least 2 % above the lower one, "
-            f"{state.bottom:.1f} %"
-        )
-    frame = (
-        (int(across(state.left)), int(across(state.right))),
-        (int(down(state.top)), int(down(state.bottom))),
-    )
-    edge: tuple[Any, Any] = _edge(state.file, changed, *frame)
-    ruler = Ruler(
-        (across(state.mark_1_across), down(state.mark_1_down)),
-        (across(state.mark_2_across), down(state.mark_2_down)),
-        state.ruler_mm,
-    )
-    straight, bow = None, 0.0
-    if state.straighten:
-        straight = int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2))
-        line = _edge(state.file, changed, frame[0], straight)
-        bow = line_bow_px(line[0], line[1], float(np.ptp(edge[0])))
-    trace = photo_trace(*edge, ruler, askew_deg=state.askew_deg, bow_px=bow, bow_error_px=state.bow_error_px)
-    return {
-        "path": state.file,
-        "photo": photo,
-        "frame": frame,
-        "straight": straight,
-        "edge": edge,
-        "ruler": ruler,
-        "trace": trace,
-    }
-
-
-def photo_answer(state: SimpleNamespace) -> Answer:
-    """What the photograph says, and what it cannot say."""
-    found = find_in_photo(state)
-    trace: PhotoTrace = found["trace"]
-    unit, factor = UNITS.unit("radius"), UNITS.shown("radius", 1.0)
-    radius, error = trace.fit.radius_mm * factor, trace.standard_error_mm * factor
-    near, far = feet(9), feet(10)
-    can = trace.can_tell(near, far)
-    parts = {
-        "the lens": trace.lens_mm,
-        "the ruler's marks": trace.scale_mm,
-        "the camera standing askew": trace.askew_mm,
-        "finding the edge": trace.reading_mm,
-    }
-    said = ", ".join(
-        f"{name} {value * factor:.2f}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
-    )
-    names = f"{UNITS.say('radius', near)} from {UNITS.say('radius', far)}"
-    advice = (
-        ""
-        if can
-        else (
-            " Straighten by the ruler's edge, take the picture from further away with the zoom, or use a "
-            "gauge."
-        )
-    )
-    return Answer(
-        f"The edge in the picture fits a radius of {radius:.2f} ± {error:.2f} {unit} (one standard error). "
-        "The error comes from, in "
-        f"{unit}: {said}.\nThis photograph can{'' if can else 'not'} tell {names} (wrong in no more than 25 "
-        f"of 1000).{advice}",
-        {
-            **found,
-            "finding": (
-                f"{radius:.1f} ± {error:.1f} {unit}: the photograph can{'' if can else 'not'} tell {names}"
-            ),
-        },
-    )
+    def _dial_moved(self) -> None:
+        file = self.dials["file"].value
+        if file is not self._file and file != self._file:
+            self._settings[self._file] = {name: self.dials[name].value for name in UNSET}
+            self._file = file
+            was, self._quiet = self._quiet, True
+            self._set(self._settings.get(file, UNSET))
+            self._quiet = was
+        super()._dial_moved()
 
 
 def save_photo_trace(panel: Panel) -> None:
     """Write the trace as it stands to a new CSV file."""
-    trace = find_in_photo(panel.state())["trace"].trace
-    text = trace_as_csv(trace, "from a photograph; heights scaled by the ruler in view")
-    panel.save_other("photo_trace", "csv", lambda file: file.write(text.encode()))
+
+    def write(file: Any) -> None:
+        answer = photo_answer(panel.state())
+        if "trace" not in answer.results:
+            raise InputError("there is no trace yet. " + answer.sentence.rstrip("."))
+        note = "from a photograph; heights scaled by the ruler in view"
+        file.write(trace_as_csv(answer.results["trace"].trace, note).encode())
+
+    panel.save_other("photo_trace", "csv", write)
 
 
-def photo_panel() -> Panel:
-    """An edge from a photograph. Pictures in a folder ``measured`` beside the notebook are offered too."""
-    files = offered(".png", ".jpg", ".jpeg")
+def photo_panel() -> PhotoPanel:
+    """An edge from a photograph. Pictures in a folder ``measured`` beside the notebook are offered too, and
+    one can be brought from the reader's own machine.
+    """
+    files = offered(*READABLE, *UNREADABLE)
 
-    def share(key: str, words: str, default: float, step: float = 0.5) -> Slider:
-        return Slider(key, words, "rocker", low=0, high=100, default=default, quantity="percent", step=step)
+    def share(key: str, words: str, step: float = 0.5) -> Slider:
+        return Slider(
+            key, words, "rocker", low=0, high=100, default=UNSET[key], quantity="percent", step=step
+        )
 
-    return Panel(
+    return PhotoPanel(
         "photo",
         PhotoView(),
         [
             Choice("file", "photograph", "rocker", options=files, default=files[0][1]),
+            share("top", "edge: upper limit"),
+            share("bottom", "edge: lower limit"),
+            share("left", "edge: heel limit"),
+            share("right", "edge: toe limit"),
+            share("mark_1_across", "mark 1 across", 0.05),
+            share("mark_1_down", "mark 1 down", 0.1),
+            share("mark_2_across", "mark 2 across", 0.05),
+            share("mark_2_down", "mark 2 down", 0.1),
             Slider(
                 "ruler_mm",
                 "between the marks",
                 "rocker",
-                low=20,
+                low=0,
                 high=320,
-                default=250,
+                default=UNSET["ruler_mm"],
                 quantity="length",
             ),
-            share("left", "edge: heel limit", 4.0),
-            share("right", "edge: toe limit", 96.0),
-            share("top", "edge: upper limit", 45.0),
-            share("bottom", "edge: lower limit", 61.0),
-            share("mark_1_across", "mark 1 across", 8.3, 0.05),
-            share("mark_1_down", "mark 1 down", 68.5, 0.1),
-            share("mark_2_across", "mark 2 across", 91.7, 0.05),
-            share("mark_2_down", "mark 2 down", 70.0, 0.1),
             Tick("straighten", "straighten by the ruler", "view", default=False),
             Slider(
                 "ruler_edge",
                 "ruler edge, down",
                 "view",
-                low=2,
+                low=0,
                 high=98,
-                default=86.5,
+                default=UNSET["ruler_edge"],
                 quantity="percent",
                 step=0.5,
                 when=lambda state: state.straighten,
             ),
             Slider(
-                "bow_error_px",
-                "doubt of the lens, px",
+                "lens_percent",
+                "doubt of the lens",
                 "view",
-                low=0.1,
-                high=5,
-                default=1,
-                step=0.1,
+                low=0.01,
+                high=0.5,
+                default=100 * LENS_SHARE,
+                quantity="percent",
+                step=0.01,
+                when=lambda state: not state.straighten,
             ),
             Slider("askew_deg", "camera off square", "view", low=0, high=10, default=3, quantity="angle"),
         ],
         photo_answer,
-        buttons=[("save the trace as CSV", save_photo_trace)],
+        buttons=[
+            ("set up the example", lambda panel: panel.set_example()),
+            ("save the trace as CSV", save_photo_trace),
+        ],
         tabs=False,
     )

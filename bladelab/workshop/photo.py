@@ -1,107 +1,29 @@
 """A trace from a photograph: the edge found along the picture's columns, scaled by a ruler in view.
 
-Pillow opens the picture; the rest is a search for the steepest change of brightness in each column, to a
-fraction of a pixel. What a camera does to the shape (scale, a bowed lens, standing askew) is counted into the
-error.
+A search for the steepest change of brightness in each column, to a fraction of a pixel. What a camera does to
+the shape (scale, a bowed lens, standing askew) is counted into the error.
 """
 
 from __future__ import annotations
 
-import os
 from dataclasses import dataclass
-from pathlib import Path
 
 import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
 from bladelab.workshop.radius import RadiusFit, fit_radius
+from bladelab.workshop.ruler import Ruler
 from bladelab.workshop.trace import Array, Trace
 
-SIZE_LIMIT_BYTES = 40_000_000
-PIXEL_LIMIT = 60_000_000
+#: How far a straight line as long as the blade may come out bowed, as a share of the picture's width
+#: (standard error). Our own estimate for a picture taken with the zoom from a few metres; no source. It is a
+#: share because more pixels don't make a lens straighter.
+LENS_SHARE = 0.0015
+#: How far the edge of a steel ruler may be from straight, as a share of the width of a picture that it fills:
+#: 0.05 mm in 330 mm. Our own estimate; no source.
+_RULER_SHARE = 0.00015
 _LEAST_CONTRAST = 12.0  # of 255, across the edge
-
-
-def read_photo(path: str | os.PathLike[str]) -> Array:
-    """Return a photograph as grey values 0 to 255, shape (rows, columns), turned as the camera noted.
-
-    Raises
-    ------
-    ValueError
-        If there is no such file, it is over 40 MB or 60 megapixels, or Pillow cannot read it as a picture.
-    """
-    from PIL import Image, ImageOps
-
-    file = Path(path)
-    if not file.is_file():
-        raise InputError(f"{file.name}: there is no such file; check the name and the folder")
-    if (size := file.stat().st_size) > SIZE_LIMIT_BYTES:
-        raise InputError(
-            f"{file.name}: the file has {size / 1e6:.0f} MB; it must have at most "
-            f"{SIZE_LIMIT_BYTES / 1e6:.0f} MB"
-        )
-    try:
-        with Image.open(file) as picture:
-            if picture.width * picture.height > PIXEL_LIMIT:
-                raise InputError(
-                    f"{file.name}: the picture has {picture.width * picture.height / 1e6:.0f} megapixels; it "
-                    "must have at most "
-                    f"{PIXEL_LIMIT / 1e6:.0f}: make it smaller"
-                )
-            return np.asarray(ImageOps.exif_transpose(picture).convert("L"), dtype=float)
-    except (OSError, SyntaxError, Image.DecompressionBombError):
-        raise InputError(
-            f"{file.name}: this is no picture that can be read; save it as PNG or JPEG"
-        ) from None
-
-
-@dataclass(frozen=True)
-class Ruler:
-    """Two marks of a ruler in the picture and the length between them.
-
-    Parameters
-    ----------
-    start_px, end_px : (float, float)
-        Column and row of the two marks, px; the first nearer the heel.
-    length_mm : float
-        Length between the marks, mm.
-    picking_error_px : float
-        Standard error with which one mark was picked, px.
-    """
-
-    start_px: tuple[float, float]
-    end_px: tuple[float, float]
-    length_mm: float
-    picking_error_px: float = 1.0
-
-    def __post_init__(self) -> None:
-        number("length_mm", self.length_mm, "mm", 0.0, low_open=True)
-        number("picking_error_px", self.picking_error_px, "px", 0.0)
-        for mark, which in ((self.start_px, "first"), (self.end_px, "second")):
-            if np.shape(np.atleast_1d(np.asarray(mark, dtype=object))) != (2,):
-                raise InputError(f"the {which} mark is {mark!r}; it must be a column and a row, px")
-            for value, part in zip(mark, ("column", "row"), strict=True):
-                number(f"{part} of the {which} mark", value, "px", -1e6, 1e6)
-        if self.length_px < 20:
-            raise InputError(
-                f"the ruler's marks lie {self.length_px:.3g} px apart; they must be at least 20 px apart"
-            )
-
-    @property
-    def length_px(self) -> float:
-        """Distance of the marks in the picture, px."""
-        return float(np.hypot(self.end_px[0] - self.start_px[0], self.end_px[1] - self.start_px[1]))
-
-    @property
-    def mm_per_px(self) -> float:
-        """Scale of the picture."""
-        return self.length_mm / self.length_px
-
-    @property
-    def scale_error(self) -> float:
-        """Standard error of the scale, as a share."""
-        return float(np.sqrt(2) * self.picking_error_px / self.length_px)
 
 
 def find_edge(
@@ -136,7 +58,9 @@ def find_edge(
     """
     from scipy.ndimage import gaussian_filter
 
-    height, width = photo.shape
+    if np.ndim(photo) != 2:
+        raise InputError(f"the photo has the shape {np.shape(photo)}; it must have rows and columns")
+    height, width = np.shape(photo)
     left, right = columns
     top, bottom = rows
     number("first column", left, "px", 0, width - 1)
@@ -144,7 +68,7 @@ def find_edge(
     number("first row", top, "px", 0, height - 1)
     number("last row", bottom, "px", top + 8, height - 1)
     blur = number("blur_px", blur_px, "px", 0.5, 10.0)
-    part = photo[int(top) : int(bottom) + 1, int(left) : int(right) + 1]
+    part = np.asarray(photo[int(top) : int(bottom) + 1, int(left) : int(right) + 1], dtype=float)
     rise = np.diff(gaussian_filter(part, blur, mode="nearest"), axis=0)
     # The steel may be darker or lighter than what lies behind it: take whichever is stronger over the
     # stretch.
@@ -197,6 +121,15 @@ class PhotoTrace:
         """Standard error of the radius from all causes, mm."""
         return float(np.sqrt(self.reading_mm**2 + self.scale_mm**2 + self.askew_mm**2 + self.lens_mm**2))
 
+    def limits_mm(self, widths: float = 1.96) -> tuple[float, float]:
+        """Limits of the true radius, mm: 1.96 standard errors to each side hold 19 of 20, 1 holds 2 of 3.
+
+        The error is even in curvature, so the upper limit lies further off; infinite if the edge may be
+        straight.
+        """
+        bend, error = 1 / self.fit.radius_mm, widths * self.standard_error_mm / self.fit.radius_mm**2
+        return 1 / (bend + error), 1 / (bend - error) if bend > error else float("inf")
+
     def can_tell(self, radius_a_mm: float, radius_b_mm: float) -> bool:
         """Whether no more than 1 photograph in 40 would take a blade of one radius for the other."""
         a, b = (number("radius_mm", r, "mm", 0.0, low_open=True) for r in (radius_a_mm, radius_b_mm))
@@ -208,10 +141,11 @@ def photo_trace(
     column_px: Array,
     row_px: Array,
     ruler: Ruler,
+    width_px: float,
     steel: str = "above",
     askew_deg: float = 3.0,
     bow_px: float = 0.0,
-    bow_error_px: float = 1.0,
+    lens_share: float = LENS_SHARE,
 ) -> PhotoTrace:
     """Turn an edge found in a photograph into a trace with an honest error.
 
@@ -221,33 +155,41 @@ def photo_trace(
         The edge, from `find_edge` or picked by hand.
     ruler : Ruler
         Must lie in the plane of the blade: a ruler 10 mm nearer at 1 m makes everything 1 % too small.
+    width_px : float
+        Width of the whole picture, px, up to 1,000,000; the edge lies within it.
     steel : {"above", "below"}
         On which side of the edge the steel lies in the picture; "above" for a blade held as it stands.
     askew_deg : float
         How far from square to the blade the camera may have stood (standard error, degrees, 0 to 20). Its
         heights shrink by the cosine where it looked down; the radius grows as much.
-    bow_px, bow_error_px : float
+    bow_px : float
         How far the middle of a straight line as long as the blade comes out lower in the picture than its
-        ends, because of the lens, and its standard error, px, -50 to 50 and 0 to 50. It is taken off. Measure
-        it on the edge of the ruler: see `line_bow_px`.
+        ends, because of the lens, px, at most 5 % of the width. It is taken off. Measure it on the edge of
+        the ruler: see `line_bow_px`.
+    lens_share : float
+        Standard error of that bow as a share of the picture's width, 0 to 0.05: what the lens may do, or what
+        straightening leaves of it (`bow_left_share`).
 
     Raises
     ------
-    ValueError
+    InputError
         For too few points, points that bend the wrong way, or numbers out of range.
     """
+    if not isinstance(ruler, Ruler):
+        raise InputError(f"the ruler is {ruler!r:.60}; it must be a Ruler")
     if steel not in ("above", "below"):
-        raise InputError(f"steel is {steel!r}; it must be 'above' or 'below'")
+        raise InputError(f"steel is {steel!r:.60}; it must be 'above' or 'below'")
+    column, row, half = _along_blade(column_px, row_px)
+    width = number("width_px", width_px, "px", 2 * half, 1e6)
     askew = np.radians(number("askew_deg", askew_deg, "deg", 0.0, 20.0))
-    bow = number("bow_px", bow_px, "px", -50.0, 50.0)
-    bow_error = number("bow_error_px", bow_error_px, "px", 0.0, 50.0)
+    bow = number("bow_px", bow_px, "px", -0.05 * width, 0.05 * width)
+    bow_error = width * number("lens_share", lens_share, "", 0.0, 0.05)
     along = np.array(ruler.end_px) - np.array(ruler.start_px)
     along = along / np.linalg.norm(along)
     if along[0] <= 0:
         raise InputError(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
-    column, row, half = _along_blade(column_px, row_px)
     row = row - bow * (1 - ((column - column.min()) / half - 1) ** 2)
     # Rows count downward. Held as it stands (steel above) the lowest place of the edge has the greatest row.
     up = -1.0 if steel == "above" else 1.0
@@ -309,3 +251,31 @@ def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None)
     bend = np.polynomial.polynomial.polyfit((column - column.min()) / half - 1, row, 2)[2]
     wanted = 2 * half if length_px is None else number("length_px", length_px, "px", 0.0, low_open=True)
     return float(-bend * (wanted / 2 / half) ** 2)
+
+
+def bow_left_share(bow_px: float, apart_px: float, width_px: float) -> float:
+    """How far a bow measured on one line may be wrong for another, as a share of the picture's width.
+
+    Definition
+    ----------
+    To third order a lens bows a line in proportion to the line's distance from the middle of the view. A line
+    `apart_px` away is bowed by bow * apart / distance more or less; the distance, unknown in a picture that
+    was cut to size, is taken as a quarter of the width. Added in squares: a ruler's edge is not quite
+    straight (0.015 % of the width).
+
+    Parameters
+    ----------
+    bow_px : float
+        The bow measured, px.
+    apart_px : float
+        Distance of the two lines in the picture, px.
+    width_px : float
+        Width of the picture, px, above 0.
+
+    Source
+    ------
+    Third-order distortion, in every textbook of optics: from memory. A quarter: our own estimate.
+    """
+    width = number("width_px", width_px, "px", 0.0, low_open=True)
+    bow, apart = number("bow_px", bow_px, "px"), number("apart_px", apart_px, "px")
+    return float(np.hypot(_RULER_SHARE, 4 * bow * apart / width**2))

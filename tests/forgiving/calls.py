@@ -130,7 +130,9 @@ def _photo(c: Chance) -> Any:
         (c.near(0, 500), c.near(0, 500)), (c.near(500, 1000), c.near(0, 500)), c.near(50, 400), c.near(0, 5)
     )
     steel = c.choice(("above", "below", c.choice(("left", ""))))
-    found = b.photo_trace(x * 3 + 500, 300 - y * 3, ruler, steel, c.near(0, 10), c.near(-10, 10))
+    found = b.photo_trace(
+        x * 3 + 500, 300 - y * 3, ruler, c.near(900, 4000), steel, c.near(0, 10), c.near(-10, 10)
+    )
     return [found.fit.radius_mm, b.line_bow_px(x * 3, y)]
 
 

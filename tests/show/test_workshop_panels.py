@@ -25,7 +25,7 @@ from bladelab.show.panels_cut import _shape, cut_panel
 from bladelab.show.panels_gauge_plan import gauge_plan_panel
 from bladelab.show.panels_groove import groove_panel
 from bladelab.show.panels_measure import measure_answer, measure_panel
-from bladelab.show.panels_photo import photo_panel, save_photo_trace
+from bladelab.show.panels_photo import photo_panel
 from bladelab.show.panels_season import _plan, season_panel, weeks_of
 from bladelab.show.panels_sides import sides_answer, sides_panel
 from bladelab.workshop.season import simulate_season
@@ -193,20 +193,6 @@ def test_swapping_twice_changes_nothing():
     assert panel.sentence_text != before
     swap.click()
     assert panel.sentence_text == before
-
-
-def test_the_photo_panel_saves_a_trace_that_reads_back(tmp_path, monkeypatch):
-    panel = photo_panel()
-    assert "cannot tell 9 ft from 10 ft" in panel.view.headline.get_text()
-    panel.dials["straighten"].value = True
-    panel.dials["bow_error_px"].value = 0.2
-    assert "can tell 9 ft from 10 ft" in panel.view.headline.get_text()
-    monkeypatch.chdir(tmp_path)
-    save_photo_trace(panel)
-    saved = read_trace(tmp_path / "saved" / "photo_trace-1.csv")
-    assert len(saved.x_mm) > 1500
-    panel.dials["left"].value = 96
-    assert panel.fault and "must be at least 5 % left" in panel.sentence_text
 
 
 def test_the_season_panel_says_what_the_seasons_say():

@@ -1,0 +1,69 @@
+"""A row to bring a picture from the reader's own machine or telephone to a panel."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._errors import InputError
+from bladelab.workshop.picture_file import READABLE, SIZE_LIMIT_MB, read_photo, short_name
+
+
+@dataclass(frozen=True, eq=False)
+class Photograph:
+    """A photograph that was read: what the page calls it, and grey values 0 to 255, (rows, columns)."""
+
+    name: str
+    grey: Any = field(repr=False)
+
+
+class PhotoUpload(widgets.HBox):
+    """A button that brings a picture, and a line that says what became of it.
+
+    The picture stays in memory for as long as the page is open; no file is written.
+
+    Parameters
+    ----------
+    brought : callable
+        Gets each `Photograph`.
+    says : str
+        What the line says at first.
+    """
+
+    def __init__(self, brought: Callable[[Photograph], object], says: str = "") -> None:
+        self._brought = brought
+        self.button = widgets.FileUpload(
+            accept=",".join((*READABLE, "image/jpeg", "image/png")),
+            description="bring a picture",
+            tooltip=f"JPEG, PNG, WebP or BMP, up to {SIZE_LIMIT_MB} MB; it is not stored",
+            layout=widgets.Layout(width="auto"),
+        )
+        self.button.observe(self._arrived, names="value")
+        self._line = widgets.HTML()
+        self._line.add_class("bladelab-report")
+        super().__init__([self.button, self._line], layout=widgets.Layout(flex_flow="row wrap"))
+        self.say(says)
+
+    def say(self, text: str, fault: bool = False) -> None:
+        """Let the line say something."""
+        self.report = text
+        kind = ' class="bladelab-fault"' if fault else ""
+        self._line.value = f"<p{kind}>{html.escape(text)}</p>"
+
+    def _arrived(self, change: dict[str, Any]) -> None:
+        if not change["new"]:
+            return
+        file = change["new"][-1]
+        name = short_name(file["name"])
+        self.button.value = ()  # else the same file could not be brought once more, and would be kept twice
+        try:
+            photograph = Photograph(name, read_photo(bytes(file["content"]), name))
+        except InputError as problem:
+            self.say(f"{problem}.", fault=True)
+            return
+        self.say(f"{name}: {photograph.grey.shape[1]} by {photograph.grey.shape[0]} px")
+        self._brought(photograph)
