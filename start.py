@@ -61,6 +61,8 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
         f"--ServerApp.root_dir={project}",
         f"--LabApp.default_url=/lab/tree/{FIRST_NOTEBOOK}",
         "--ServerApp.kernel_websocket_connection_class=prompt_connection.PromptConnection",
+        # A photograph comes to its panel in one message; by default the connection breaks at 10 MB.
+        "--ServerApp.tornado_settings={'websocket_max_message_size': 60000000}",
     ]
 
 

@@ -72,7 +72,11 @@ def settings(network: bool) -> Config:
     own.ServerApp.jpserver_extensions = {"voila.server_extension": True}
     own.ServerApp.extra_template_paths = [str(PROJECT / "lab" / "templates")]
     own.ServerApp.extra_static_paths = [str(PROJECT / "lab" / "static")]
-    own.ServerApp.tornado_settings = {"mathjax_url": "/static/no_mathjax.js"}
+    own.ServerApp.tornado_settings = {
+        "mathjax_url": "/static/no_mathjax.js",
+        # A photograph comes to its panel in one message; by default the connection breaks at 10 MB.
+        "websocket_max_message_size": 60_000_000,
+    }
     own.ServerApp.kernel_websocket_connection_class = "prompt_connection.PromptConnection"
     own.ServerApp.cookie_secret = secrets.token_bytes(32)  # an old code's cookies end with its server
     own.ServerApp.log_level = "WARN"

@@ -18,7 +18,7 @@ from bladelab.show.preference import UNITS
 from bladelab.show.views_photo import Cross
 from bladelab.units import feet
 from bladelab.workshop.photo import PhotoTrace, bow_left_share, find_edge, line_bow_px, photo_trace
-from bladelab.workshop.picture_file import read_photo, short_name
+from bladelab.workshop.picture_file import read_photo
 from bladelab.workshop.ruler import Ruler, find_mark
 
 #: What a dial says that is not set yet: an end of its range, where no edge, mark or ruler can be.
@@ -47,7 +47,7 @@ def _photograph(file: str | Photograph) -> Photograph:
 
 @lru_cache(maxsize=2)
 def _read(path: str, changed: int) -> Photograph:
-    return Photograph(short_name(Path(path).name), read_photo(path))
+    return Photograph(Path(path).name, read_photo(path))
 
 
 @lru_cache(maxsize=6)

@@ -10,7 +10,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab._errors import InputError
-from bladelab.workshop.picture_file import READABLE, SIZE_LIMIT_MB, read_photo, short_name
+from bladelab._files import PHOTO, called
+from bladelab.workshop.picture_file import READABLE, read_photo
 
 
 @dataclass(frozen=True, eq=False)
@@ -39,7 +40,7 @@ class PhotoUpload(widgets.HBox):
         self.button = widgets.FileUpload(
             accept=",".join((*READABLE, "image/jpeg", "image/png")),
             description="bring a picture",
-            tooltip=f"JPEG, PNG, WebP or BMP, up to {SIZE_LIMIT_MB} MB; it is not stored",
+            tooltip=f"JPEG, PNG, WebP or BMP, up to {PHOTO.most_bytes / 1e6:.0f} MB; it is not stored",
             layout=widgets.Layout(width="auto"),
         )
         self.button.observe(self._arrived, names="value")
@@ -58,7 +59,7 @@ class PhotoUpload(widgets.HBox):
         if not change["new"]:
             return
         file = change["new"][-1]
-        name = short_name(file["name"])
+        name = called(file["name"] or "picture")
         self.button.value = ()  # else the same file could not be brought once more, and would be kept twice
         try:
             photograph = Photograph(name, read_photo(bytes(file["content"]), name))

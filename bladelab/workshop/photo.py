@@ -12,6 +12,7 @@ import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._files import quoted
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.ruler import Ruler
 from bladelab.workshop.trace import Array, Trace
@@ -176,9 +177,9 @@ def photo_trace(
         For too few points, points that bend the wrong way, or numbers out of range.
     """
     if not isinstance(ruler, Ruler):
-        raise InputError(f"the ruler is {ruler!r:.60}; it must be a Ruler")
+        raise InputError(f"the ruler is {quoted(ruler)}; it must be a Ruler")
     if steel not in ("above", "below"):
-        raise InputError(f"steel is {steel!r:.60}; it must be 'above' or 'below'")
+        raise InputError(f"steel is {quoted(steel)}; it must be 'above' or 'below'")
     column, row, half = _along_blade(column_px, row_px)
     width = number("width_px", width_px, "px", 2 * half, 1e6)
     askew = np.radians(number("askew_deg", askew_deg, "deg", 0.0, 20.0))

@@ -5,18 +5,16 @@ from __future__ import annotations
 import io
 import os
 import warnings
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab._files import read_limited
+from bladelab._files import PHOTO, called, quoted, read_limited
 
 if TYPE_CHECKING:
     from PIL.Image import Image as Picture
 
-SIZE_LIMIT_MB = 40
 PIXEL_LIMIT = 60_000_000
 #: Endings of pictures that can be read.
 READABLE = (".jpg", ".jpeg", ".png", ".webp", ".bmp")
@@ -53,22 +51,19 @@ def read_photo(source: str | os.PathLike[str] | bytes, name: str = "the picture"
     from PIL import Image
 
     if isinstance(source, bytes):
-        contents, name = source, short_name(name)
-        if len(contents) > SIZE_LIMIT_MB * 1e6:
+        contents, name = source, called(name)
+        if len(contents) > PHOTO.most_bytes:
             raise InputError(
-                f"{name} has {len(contents) / 1e6:.0f} MB; it must have at most {SIZE_LIMIT_MB} MB"
+                f"{name} has {len(contents) / 1e6:.0f} MB; it must have at most "
+                f"{PHOTO.most_bytes / 1e6:.0f} MB"
             )
     else:
-        try:
-            file = Path(source)
-        except TypeError:
-            raise InputError(f"the photograph is {source!r:.60}; it must be the path of a file") from None
-        name = short_name(file.name)
-        if file.suffix.lower() in UNREADABLE:
+        if not isinstance(source, str | os.PathLike):
+            raise InputError(f"the photograph is {quoted(source)}; it must be the name of a file")
+        name = called(source)
+        if name.lower().endswith(UNREADABLE):
             raise InputError(unreadable(name))
-        if not file.is_file():
-            raise InputError(f"{name}: there is no such file; check the name and the folder")
-        contents = read_limited(file, SIZE_LIMIT_MB)
+        contents = read_limited(source, PHOTO)
     if contents[4:8] == b"ftyp" and contents[8:12] in _HEIC_BRANDS:
         raise InputError(unreadable(name))
     too_large = InputError(
@@ -98,12 +93,6 @@ def unreadable(name: str) -> str:
         f"{name} is a HEIC picture, as many telephones save them, and can't be read here; send it to "
         "yourself as JPEG, or set the camera to 'most compatible' and take it again"
     )
-
-
-def short_name(name: str) -> str:
-    """A file's name on one line, shortened in the middle if it is long."""
-    plain = " ".join("".join(c if c.isprintable() else " " for c in str(name)).split()) or "the picture"
-    return plain if len(plain) <= 60 else f"{plain[:40]}...{plain[-17:]}"
 
 
 def _grey(picture: Picture) -> Any:

@@ -8,6 +8,7 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._files import quoted
 from bladelab.workshop.trace import Array
 
 _LEAST_DARKNESS = 25.0  # of 255, of a mark against the ground on both sides of it
@@ -37,7 +38,7 @@ class Ruler:
         number("picking_error_px", self.picking_error_px, "px", 0.0)
         for mark, which in ((self.start_px, "first"), (self.end_px, "second")):
             if np.shape(np.atleast_1d(np.asarray(mark, dtype=object))) != (2,):
-                raise InputError(f"the {which} mark is {mark!r:.60}; it must be a column and a row, px")
+                raise InputError(f"the {which} mark is {quoted(mark)}; it must be a column and a row, px")
             for value, part in zip(mark, ("column", "row"), strict=True):
                 number(f"{part} of the {which} mark", value, "px", -1e6, 1e6)
         if self.length_px < 20:

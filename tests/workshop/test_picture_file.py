@@ -27,9 +27,9 @@ def test_files_that_are_no_picture_are_refused(tmp_path):
         read_photo(cut)
     with (tmp_path / "huge.jpg").open("wb") as out:
         out.truncate(200_000_000)
-    with pytest.raises(InputError, match=r"huge.jpg has 200 MB"):
+    with pytest.raises(InputError, match=r"huge.jpg: .*200 MB"):
         read_photo(tmp_path / "huge.jpg")
-    with pytest.raises(InputError, match=r"the photograph is None; it must be the path"):
+    with pytest.raises(InputError, match=r"the photograph is None; it must be the name of a file"):
         read_photo(None)
 
 
