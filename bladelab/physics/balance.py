@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab.physics.contact import Case, Contact, Stance, solve_contact, solve_contacts
+from bladelab.physics.contact import Case, Contact, Stance, all_solved, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 
@@ -159,7 +159,7 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
         raise InputError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")
     along = Stance(stance.load_N, places_along(blade), stance.lean_deg)
     # The stance itself goes with them: one that can't be solved says why.
-    contact, _ = solve_contacts([(blade, along, ice, gliding), (blade, stance, ice, gliding)])
+    contact, _ = all_solved(solve_contacts([(blade, along, ice, gliding), (blade, stance, ice, gliding)]))
     return zone_reaches([contact], stance.position_mm)[0]
 
 

@@ -10,10 +10,11 @@ import numpy as np
 
 from bladelab._checks import as_rows
 from bladelab._errors import InputError
+from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Problem
+from bladelab.physics.ice_line import Groove, Problem
 from bladelab.physics.measures import RESULTS, measure
-from bladelab.physics.solver import solve
+from bladelab.physics.solver import newton
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
@@ -157,7 +158,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     Force and moment balance to 1e-10 relative. Every number agrees with an independent solver to 1e-4.
     Validity: ice that flows at one pressure, no side wall, no friction in the balance, a rigid blade.
     """
-    return solve_contacts([(blade, stance, ice, gliding)])[0]
+    return all_solved(solve_contacts([(blade, stance, ice, gliding)]))[0]
 
 
 def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
@@ -171,11 +172,12 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     Returns
     -------
     list of Contact
+        A stance that can't be solved gives NaN and a `reason`, a single one too.
 
     Raises
     ------
     ValueError
-        As `solve_contact`, for the first case that asks for it.
+        If the shapes of a case do not broadcast.
     """
     if not cases:
         return []
@@ -195,16 +197,37 @@ def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
     for start in range(0, len(chosen), _BLOCK):
         block = chosen[start : start + _BLOCK]
         part = problem.take(block)
-        solution = solve(part)
-        for i in block[~solution.found]:
-            reason[i] = (
-                f"position_mm is {place[i]:g} mm; no balance was found for this load so near the end of the "
-                f"runner: try within {0.9 * curve.toe[runner[i]]:.4g} mm of mid-length"
-            )
-        columns[:, block] = measure(part, solution, hardness[block])
+        columns[:, block] = _balanced(part, hardness[block])
+    for i in chosen[np.isnan(columns[0, chosen])]:
+        reason[i] = _unsolved(problem, i, float(load[i]))
     ends = np.cumsum(sizes)[:-1]
     split = zip(cases, shapes, np.split(columns, ends, axis=1), np.split(reason, ends), strict=True)
     return [_contact(case, shape, part, why) for case, shape, part, why in split]
+
+
+def all_solved(contacts: Sequence[Contact]) -> Sequence[Contact]:
+    """Return the contacts, or raise the `reason` if one is of a single stance that can't be solved."""
+    for contact in contacts:
+        if isinstance(contact.reason, str) and contact.reason:
+            raise InputError(contact.reason)
+    return contacts
+
+
+def _balanced(problem: Problem, hardness: Any) -> Any:
+    """Solve and measure; NaN where the line that was found does not balance force and moment as promised."""
+    columns = measure(problem, newton(problem), hardness)
+    if (off := _unbalanced(columns)).any():
+        part = problem.take(off)
+        again = measure(part, bracket(part), hardness[off])
+        again[:, _unbalanced(again)] = np.nan
+        columns[:, off] = again
+    return columns
+
+
+def _unbalanced(columns: Any) -> Any:
+    # Each error is measured on the line that is returned, whatever the way to it made of its own.
+    errors = columns[[RESULTS.index("force_error"), RESULTS.index("moment_error")]]
+    return ~(np.abs(errors).max(axis=0) < BALANCED)
 
 
 def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
@@ -221,8 +244,6 @@ def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
 
 def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:
     blade, stance, ice, gliding = case
-    if shape == () and reason[0]:
-        raise InputError(str(reason[0]))
     results = {
         name: float(column[0]) if shape == () else column.reshape(shape)
         for name, column in zip(RESULTS, columns, strict=True)
@@ -238,6 +259,22 @@ def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> C
         reason=str(reason[0]) if shape == () else reason.reshape(shape),
         **results,
     )
+
+
+def _unsolved(problem: Problem, i: int, load: float) -> str:
+    """Say why no balance was found where nothing spoke against it beforehand."""
+    half, place = problem.curve.toe[problem.runner[i]], problem.place[i]
+    # Pitched as steep as may be, the contact ends within the groove's own depth of where all its width bears.
+    reach = half - problem.area[i] / problem.width[i] / 2 - Groove(problem).full[i]
+    if np.abs(place) < reach:
+        return (
+            f"load_N is {load:g} N; it presses so straight a blade in by too little to compute: it must be "
+            "greater, or the radius of the rocker smaller"
+        )
+    where = (
+        f"try within {reach:.4g} mm of mid-length" if reach > 0 else "try a longer runner or a smaller load"
+    )
+    return f"position_mm is {place:g} mm; so near the end of the runner no pitch balances this load: {where}"
 
 
 def _refusals(problem: Problem) -> Any:

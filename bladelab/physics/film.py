@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 
 STAGE = 1 - np.sqrt(0.5)  # where the first stage of a step stands, as a share of the step
 _NEWTON = 4
+# Where a contact is so shallow that rounding leaves no width at its ends, the film drains at once.
+_NARROWEST_M = 1e-15
 
 
 @dataclass(frozen=True)
@@ -71,7 +73,7 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
     drag, volume, area = (np.zeros_like(heating) for _ in range(3))
     for stretch in stretches:
         s, width = stretch.distance_m, stretch.bearing_m
-        drain = squeeze * (stretch.strips / width) ** 2
+        drain = squeeze * (stretch.strips / np.maximum(width, _NARROWEST_M)) ** 2
         chill = cooling / np.sqrt(s)
         for low, high in pairwise(range(0, len(s), 2)):
             step = s[high] - s[low]
@@ -82,7 +84,7 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
             after, growth = _implicit(begin + part * heating, part, chill[high], drain[high], heating)
             after = np.where(moves, after, h)
             # Width and H taken as linear on the step: exact where the steel first touches.
-            ends = np.where(moves, h + after, 1.0)
+            ends = np.where(moves & (h + after > 0), h + after, 1.0)
             shear = (width[low] * (h + 2 * after) + width[high] * (2 * h + after)) / (1.5 * ends**2)
             drag = drag + step * shear
             bearing = (width[low] + width[high]) / 2

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, numbers
 from bladelab._errors import InputError
-from bladelab.physics.contact import Contact, given_numbers, solve_contacts
+from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
 from bladelab.physics.ice_line import Groove, Line, Problem
@@ -105,7 +105,9 @@ def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Any) -> Fr
     >>> round(friction.total, 4)
     0.0046
     """
-    return solve_frictions([(blade, stance, ice, speed_m_s)])[0]
+    friction = solve_frictions([(blade, stance, ice, speed_m_s)])[0]
+    all_solved([friction.contact])
+    return friction
 
 
 def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
@@ -119,11 +121,12 @@ def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
     Returns
     -------
     list of Friction
+        Of a stance that can't be solved NaN; the `reason` of its contact says why.
 
     Raises
     ------
     ValueError
-        As `solve_friction`, for the first case that asks for it.
+        If a speed is out of range or the shapes do not broadcast.
     """
     contacts = solve_contacts([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])

@@ -1,6 +1,7 @@
 """Find the ice lines that carry loads: two unknowns, depth and pitch; two equations, force and moment.
 
-Newton's method with a halving line search, for all stances at once; ice_line.py has what a line covers.
+Newton's method with a halving line search, for all stances at once; bracketing.py has the slow and sure way
+for the few it loses, ice_line.py what a line covers.
 """
 
 from __future__ import annotations
@@ -44,15 +45,19 @@ class Solution:
 
 
 @dataclass
-class _State:
+class State:
+    """Ice lines, balanced or not."""
+
     d: Array
     t: Array
     error: Array  # (2, n): force and moment, relative
     step: Array  # (2, n): Newton step in d and t
     rock: Array  # (n,): how the slope t answers a shift of the load, 1/mm
+    growth: Array  # (n,): of the area with the depth, mm
 
 
-def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
+def evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
+    """Return how far the lines (d, t) are from balance, and the step that would mend it."""
     line = Line(problem, groove, d, t)
     s = Sections(problem, groove, line)
     flood, flood_moment, _ = line.flooded()
@@ -84,7 +89,7 @@ def _evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> _State:
     # A line that does not touch carries nothing: as wrong as can be.
     error[:, line.gap_there <= 0] = 1e6
     # Moving the load by dx asks for a moment of area * dx about the place it had, at the same force.
-    return _State(d, t, error, step, rock=j00 * problem.area / usable)
+    return State(d, t, error, step, j00 * problem.area / usable, j00)
 
 
 def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
@@ -119,12 +124,13 @@ def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     return np.maximum(rise, 0.2 * gap), slope
 
 
-def _newton(problem: Problem, guess: tuple[Array, Array]) -> Solution:
+def newton(problem: Problem) -> Solution:
+    """Return the ice line of each stance; a few, at the ends of what is possible, are not found."""
     n = len(problem.area)
     d, t, rock = np.full((3, n), np.nan)
     answer = Solution(d, t, rock, np.zeros(n, dtype=bool))
     index, part, groove = np.arange(n), problem, Groove(problem)
-    best = _evaluate(part, groove, *guess)
+    best = evaluate(part, groove, *_first_guess(part, groove))
     fraction = np.ones(n)
     for _ in range(60):
         merit = np.abs(best.error).max(axis=0)
@@ -140,51 +146,12 @@ def _newton(problem: Problem, guess: tuple[Array, Array]) -> Solution:
             if not keep.any():
                 break
             index, part, fraction, merit = index[keep], part.take(keep), fraction[keep], merit[keep]
-            best = _State(
-                best.d[keep], best.t[keep], best.error[:, keep], best.step[:, keep], best.rock[keep]
-            )
+            best = State(*(getattr(best, f.name)[..., keep] for f in fields(best)))
             groove = Groove(part)
         move = best.step * fraction
-        trial = _evaluate(part, groove, best.d + move[0], best.t + move[1])
+        trial = evaluate(part, groove, best.d + move[0], best.t + move[1])
         better = np.abs(trial.error).max(axis=0) < merit * (1 - 1e-3 * fraction)
         fraction = np.where(better, np.minimum(1.0, 4 * fraction), fraction / 2)
-        for name in ("d", "t", "error", "step", "rock"):
-            setattr(best, name, np.where(better, getattr(trial, name), getattr(best, name)))
-    return answer
-
-
-def _bracketed_guess(problem: Problem) -> tuple[Array, Array]:
-    """Start where Newton got lost: halve the pitch, and for each the depth; slow, sure, seldom needed.
-
-    At a given pitch the force grows with depth; at balanced force the contact moves forward with the pitch.
-    """
-    groove, curve, on = Groove(problem), problem.curve, problem.runner
-    low = np.degrees(np.arcsin(curve.heel_sine))[on] - 60
-    high = np.degrees(np.arcsin(curve.toe_sine))[on] + 60
-    d = t = np.zeros_like(problem.area)
-    for _ in range(20):
-        middle = (low + high) / 2
-        t = np.tan(np.radians(middle))
-        touching = -Line(problem, groove, np.zeros_like(t), t).gap_there
-        shallow, deep = touching, touching + 50.0
-        for _ in range(40):
-            d = (shallow + deep) / 2
-            error = _evaluate(problem, groove, d, t).error
-            too_deep = (error[0] > 0) & (d > touching)
-            shallow, deep = np.where(too_deep, shallow, d), np.where(too_deep, d, deep)
-        # Where no depth carries the load, too little runner lies in front: pitch less.
-        forward = (error[1] > 0) | (error[0] < -1e-3)
-        low, high = np.where(forward, low, middle), np.where(forward, middle, high)
-    return d, t
-
-
-def solve(problem: Problem) -> Solution:
-    """Return the ice line of each stance."""
-    answer = _newton(problem, _first_guess(problem, Groove(problem)))
-    lost = np.nonzero(~answer.found)[0]
-    if len(lost):
-        part = problem.take(lost)
-        again = _newton(part, _bracketed_guess(part))
-        for f in fields(answer):
-            getattr(answer, f.name)[lost] = getattr(again, f.name)
+        for f in fields(best):
+            setattr(best, f.name, np.where(better, getattr(trial, f.name), getattr(best, f.name)))
     return answer

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
-from bladelab.physics.contact import Case, Contact, solve_contact, solve_contacts
+from bladelab.physics.contact import Case, Contact, all_solved, solve_contacts
 from bladelab.physics.glide import Case as GlideCase
 from bladelab.physics.glide import Friction, frictions_of_contacts
 
@@ -20,7 +20,18 @@ def _frictions(cases: Sequence[GlideCase]) -> list[Friction]:
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])
 
 
-contacts_of = Remembering(solve_contacts)
+def contacts_of(cases: Sequence[Case]) -> list[Contact]:
+    """Return the contacts.
+
+    Raises
+    ------
+    ValueError
+        If a single stance can't be solved.
+    """
+    return list(all_solved(_contacts(cases)))
+
+
+_contacts = Remembering(solve_contacts)
 frictions_of = Remembering(_frictions)
 
 
@@ -32,12 +43,10 @@ def named_contacts(cases: dict[str, Case]) -> dict[str, Contact]:
     ValueError
         If one stance can't be solved; the sentence begins with the name: "present blade: ...".
     """
-    try:
-        return dict(zip(cases, contacts_of(list(cases.values())), strict=True))
-    except InputError:
-        for name, case in cases.items():
-            try:
-                solve_contact(*case)
-            except InputError as problem:
-                raise InputError(f"{name} blade: {problem}") from None
-        raise
+    contacts = dict(zip(cases, _contacts(list(cases.values())), strict=True))
+    for name, contact in contacts.items():
+        try:
+            all_solved([contact])
+        except InputError as problem:
+            raise InputError(f"{name} blade: {problem}") from None
+    return contacts

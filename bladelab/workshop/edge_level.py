@@ -8,7 +8,7 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab.physics.contact import solve_contacts
+from bladelab.physics.contact import all_solved, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -70,5 +70,5 @@ class EdgeLevel:
                 f"lean_deg is {lean:g} deg; it must be at least the tilt of the groove, {abs(tilt):.3g} deg"
             )
         leaned = [Stance(stance.load_N, stance.position_mm, lean + turn) for turn in (tilt, -tilt)]
-        one, other = solve_contacts([(blade, each, ice, gliding) for each in leaned])
+        one, other = all_solved(solve_contacts([(blade, each, ice, gliding) for each in leaned]))
         return one.hold_deg + tilt, other.hold_deg - tilt

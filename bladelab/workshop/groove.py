@@ -10,7 +10,7 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab.physics.contact import solve_contacts
+from bladelab.physics.contact import all_solved, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -219,7 +219,9 @@ def hollow_difference(
     radii = {name: float(radius) for name, radius in radii.items() if np.isfinite(radius)}
     width = reading.width_mm
     hollows = [Hollow(max(radius, width / 2 * 1.001), width) for radius in radii.values()]
-    cases = [(Blade(rocker, hollow), stance, ice, gliding) for hollow in hollows]
+    contacts = all_solved(
+        solve_contacts([(Blade(rocker, hollow), stance, ice, gliding) for hollow in hollows])
+    )
     return {
         name: {
             "radius_mm": radius,
@@ -227,5 +229,5 @@ def hollow_difference(
             "bite_mm": contact.depth_mm,
             "hold_deg": contact.hold_deg,
         }
-        for (name, radius), hollow, contact in zip(radii.items(), hollows, solve_contacts(cases), strict=True)
+        for (name, radius), hollow, contact in zip(radii.items(), hollows, contacts, strict=True)
     }

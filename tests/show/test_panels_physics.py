@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, glide_out, read_stride, solve_contact, solve_friction
+from bladelab.show import solving
 from bladelab.show.panels_balance import balance_panel
 from bladelab.show.panels_glide import glide_panel
 from bladelab.show.panels_push import push_panel
 from bladelab.show.panels_stride import stride_panel
 from bladelab.show.panels_trust import trust_panel
 from bladelab.show.pictures_trust import checks_table, explanations_table
-from bladelab.show.solving import contacts_of
 from bladelab.trust.published import published_checks
 from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, units
 
@@ -124,8 +124,8 @@ def test_the_tables_of_trust_hold_every_check_and_none_has_changed():
 
 def test_a_contact_is_not_solved_again_for_another_speed(monkeypatch):
     panel, solved = glide_panel(), []
-    solve = contacts_of._solve
-    monkeypatch.setattr(contacts_of, "_solve", lambda cases: solved.extend(cases) or solve(cases))
+    solve = solving._contacts._solve
+    monkeypatch.setattr(solving._contacts, "_solve", lambda cases: solved.extend(cases) or solve(cases))
     before = panel.sentence_text
     panel.dials["speed_m_s"].value = 4.3
     assert panel.sentence_text != before and solved == []
