@@ -109,13 +109,16 @@ def test_where_the_contact_is_solved_the_friction_is_a_number() -> None:
 
 
 def test_a_film_that_rounding_leaves_no_width_at_its_front_has_a_drag() -> None:
-    # As at a contact 1e-8 mm deep: the first cells have lost their width, the rest goes on as if they were not.
+    # As at a contact 1e-8 mm deep: the first cells have lost their width, the others none.
     places = packed(12)[:, None]
     width = 1e-6 * places
     whole = FilmStretch(0.01 * places, width, 2)
     cut = FilmStretch(0.01 * places, np.where(places < 0.05, 0.0, width), 2)
-    drags = [march_film([one], *np.full((3, 1), 1e-9)).width_over_thickness_m[0] for one in (whole, cut)]
-    assert drags[1] == pytest.approx(drags[0], rel=0.05)
+    drags = [
+        march_film([one], *np.array([[7e-11], [1e-11], [1e6]])).width_over_thickness_m[0]
+        for one in (whole, cut)
+    ]
+    assert drags[1] == pytest.approx(drags[0], rel=0.01)
 
 
 #: (R, length), r, w, load, position, lean, temperature: gliding at a great lean, the whole runner dips in.
