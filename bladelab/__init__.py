@@ -67,7 +67,7 @@ _HOME = {
     "Cut": "workshop.cut",
     "WornRocker": "workshop.cut",
     "steel_to_remove": "workshop.cut",
-    "SeasonPlan": "workshop.season",
+    "SeasonPlan": "workshop.season_plan",
     "Season": "workshop.season",
     "simulate_season": "workshop.season",
     "compare_plans": "workshop.season",

@@ -113,7 +113,10 @@ def season(skater: Invented, rng: np.random.Generator) -> list[Trial]:
                 # Changes a second thing along with the first, once.
                 impatient.remove(skater.code)
                 others = [
-                    c for c in single_changes(blade) if c.part not in (next_one.part, "whole shape", "blend")
+                    c
+                    for c in single_changes(blade)
+                    if (c.part, c.zone) != (next_one.part, next_one.zone)
+                    and c.part not in ("whole shape", "blend")
                 ]
                 blade = others[int(rng.integers(len(others)))].blade
         week += int(rng.integers(3, 6))

@@ -17,7 +17,6 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.units import as_fraction
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -178,7 +177,7 @@ def match_table(matches: Sequence[Match]) -> pd.DataFrame:
             "hollow_mm": match.hollow.radius_mm if match.hollow else float("nan"),
             "ratio": match.ratio,
             "verdict": match.verdict,
-            "nearest_usual": as_fraction(match.usual.radius_mm) if match.usual else "",
+            "nearest_usual_mm": match.usual.radius_mm if match.usual else float("nan"),
             "remains_percent": match.remains_percent,
         }
         for match in matches

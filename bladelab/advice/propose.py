@@ -17,7 +17,7 @@ from bladelab.advice.agreement import (
     quantities_of,
 )
 from bladelab.advice.evaluate import evaluate_and_draw_all
-from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.advice.single_change import (
     Change,
     ChangeMap,
@@ -27,13 +27,16 @@ from bladelab.advice.single_change import (
     single_changes,
 )
 from bladelab.advice.trial import RATINGS, Rating, Trial
+from bladelab.physics.days import SMALLEST_SHARE
+from bladelab.physics.uncertainty import between
 from bladelab.shape.blade import Blade, differences
 
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
 _LOW, _WELL = 2.5, 4.0
 _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
-# Less than this, per cent or degrees, is the solver's own error.
-_NOISE = 1e-6
+#: Nobody would notice less: a share of the number, per cent; a tilt of the boot, degrees. Assumptions of
+#: ours: the tilt is half of what a step of the level point gives on an ordinary radius.
+SMALLEST_PERCENT, SMALLEST_TILT_DEG = 100 * SMALLEST_SHARE, 0.05
 
 
 @dataclass(frozen=True)
@@ -45,23 +48,34 @@ class Proposal:
     change : Change or None
     rating : Rating or None
         What was rated low and is to become better.
-    expected : float
-        What the model expects of the quantity behind it: per cent, for the pitch degrees; NaN without a
+    rated : float
+        The mean rating it had; NaN if nothing was rated low.
+    expected, band : float
+        What the model expects of the quantity behind it, and how far that may be off on the same day (half
+        the width between the 5th and the 95th percentile): per cent, for the pitch degrees; NaN without a
         change.
     shows : bool
         Whether that is more than one day differs from the next.
     trials : int
-        How many trials the proposal stands on: those of the present blade that were rated.
-    sentence : str
-        All of it in words.
+        How many trials the proposal is based on: those of the present blade that were rated.
+    kept : tuple of Rating
+        What was rated well: it changes by less than from one day to the next.
+    spoiled : tuple of Rating
+        Without a change: what was rated well and would be made worse by all that would help.
+    why_none : str
+        "" with a change; else "no trial", "not rated", "nothing low", "costs too much" or "too little".
     """
 
     change: Change | None
     rating: Rating | None
+    rated: float
     expected: float
+    band: float
     shows: bool
     trials: int
-    sentence: str
+    kept: tuple[Rating, ...]
+    spoiled: tuple[Rating, ...]
+    why_none: str
 
 
 def same_blade(one: Blade, other: Blade) -> bool:
@@ -83,8 +97,9 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     The present blade is that of the last trial; its ratings are the means over every trial of that same
     blade. Of what was rated low (2.5 or less of 5; a balance off by 0.75 or more) the lowest is taken up. Of
     the single changes not tried yet, those are left out that would make worse, by more than one day differs
-    from the next, something rated well (4 or more; a balance within 0.5); of the rest the one with the
-    largest gain in the quantity behind the rating is proposed.
+    from the next, something rated well (4 or more; a balance within 0.5), and those whose gain is too little:
+    below 1 % (0.05 degrees of pitch) or below its own band, the same blades on other ice. Of the rest the one
+    with the largest gain in the quantity behind the rating is proposed.
 
     Parameters
     ----------
@@ -113,7 +128,7 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
 @dataclass(frozen=True)
 class _Weighed:
     """What the ratings of the present blade ask for: which rating to better, which to keep, the blades tried,
-    and on what it stands."""
+    and how many trials that is based on."""
 
     present: Blade
     ratings: dict[str, float]
@@ -121,76 +136,81 @@ class _Weighed:
     kept: list[Rating]
     tried: list[Blade]
     count: int
-    stands: str
 
 
 def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
     """Find what the trials ask for, or why they ask for nothing."""
     if len({trial.skater for trial in trials}) > 1:
-        raise InputError("the trials are of more than one skater; a proposal stands on one skater's trials")
+        raise InputError("the trials are of more than one skater; a proposal is based on one skater's trials")
     if not trials:
-        return _nothing(0, "There is no trial yet: skate the present blade once and rate it.")
+        return _nothing("no trial")
     present = trials[-1].blade
     here = [trial for trial in trials if same_blade(trial.blade, present) and trial.ratings]
     count, ratings = len(here), mean_ratings(here)
-    stands = f"It stands on {count} trial{'s' if count != 1 else ''} of the present blade."
     if not ratings:
-        return _nothing(0, "The present blade has not been rated yet: rate it before changing anything.")
+        return _nothing("not rated")
     low = {key: shortfall for key, value in ratings.items() if (shortfall := _shortfall(key, value)) > 0}
     if not low:
-        return _nothing(count, f"Nothing was rated low: leave the blade as it is. {stands}")
+        return _nothing("nothing low", count)
 
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
     tried = [trial.blade for trial in trials]
-    return _Weighed(present, ratings, rating, kept, tried, count, stands)
+    return _Weighed(present, ratings, rating, kept, tried, count)
+
+
+def _nothing(why: str, count: int = 0) -> Proposal:
+    nan = float("nan")
+    return Proposal(None, None, nan, nan, nan, False, count, (), (), why)
 
 
 def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
     """Propose the change of the map that gains most."""
-    ratings, rating, kept, count = weighed.ratings, weighed.rating, weighed.kept, weighed.count
-    stands = weighed.stands
+    ratings, rating = weighed.ratings, weighed.rating
     wanted = rating.better if rating.key != "balance" else (-1 if ratings["balance"] > 0 else 1)
-    best, gain, spoiled = None, 0.0, set()
+    least = SMALLEST_PERCENT if QUANTITIES[rating.quantity].percent else SMALLEST_TILT_DEG
+    helpful, spoiled = [], set()
     for i, one in enumerate(effects.changes):
-        here_gain = wanted * _effect(effects, i, rating)
-        if here_gain <= _NOISE or any(same_blade(one.blade, blade) for blade in weighed.tried):
+        gain = wanted * _effect(effects, i, rating)
+        if not gain > least or any(same_blade(one.blade, blade) for blade in weighed.tried):
             continue
-        if worse := [other.key for other in kept if _spoils(effects, i, other)]:
-            spoiled |= set(worse)
-            continue
-        if here_gain > gain * (1 + 1e-6):
-            best, gain = i, here_gain
-    said = f"{rating.key.capitalize()} was rated {ratings[rating.key]:.2g}"
-    if best is None:
-        why = f" without costing {_listed(sorted(spoiled))}, which was rated well" if spoiled else ""
-        return Proposal(
-            None,
-            rating,
-            float("nan"),
-            False,
-            count,
-            f"{said}, but no single change left to try betters it{why}. {stands}",
-        )
-    best_change, expected = effects.changes[best], _effect(effects, best, rating)
-    quantity, band = QUANTITIES[rating.quantity], _band(effects, rating)
-    size = f"{expected:+.1f} %" if quantity.percent else f"{expected:+.2f}°"
-    shows = gain > band
-    weak = "" if shows else ", which is less than one day differs from the next: try both on the same day"
-    keep = (
-        f" What was rated well ({_listed([r.key for r in kept])}) stays within a day's difference."
-        if kept
-        else ""
-    )
-    sentence = (
-        f"{said}: try {best_change.label}, and nothing else. The model expects {quantity.said} "
-        f"{size.replace('-', '−')} in the {rating.moment}{weak}.{keep} {stands}"
-    )
-    return Proposal(best_change, rating, expected, shows, count, sentence)
+        if worse := {other.key for other in weighed.kept if _spoils(effects, i, other)}:
+            spoiled |= worse
+        else:
+            helpful.append((gain, i))
+    # Of equals the first.
+    for gain, i in sorted(helpful, key=lambda found: (-round(found[0], 6), found[1])):
+        band = _same_day_band(effects, i, rating)
+        if gain > band:
+            shows = gain > _band(effects, rating)
+            expected = _effect(effects, i, rating)
+            return Proposal(
+                effects.changes[i],
+                rating,
+                ratings[rating.key],
+                expected,
+                band,
+                shows,
+                weighed.count,
+                tuple(weighed.kept),
+                (),
+                "",
+            )
+    why = "costs too much" if spoiled else "too little"
+    cost = tuple(RATINGS[key] for key in RATINGS if key in spoiled)
+    nan = float("nan")
+    return Proposal(None, rating, ratings[rating.key], nan, nan, False, weighed.count, (), cost, why)
 
 
-def _nothing(count: int, sentence: str) -> Proposal:
-    return Proposal(None, None, float("nan"), False, count, sentence)
+def _same_day_band(effects: ChangeMap, i: int, rating: Rating) -> float:
+    """How far the effect of a change may be off: both blades by the same skater on the same ice, whatever
+    that ice is."""
+    here = in_rated_moments(effects.conditions, [rating])
+    blades = (effects.present, effects.changes[i].blade)
+    found = evaluate_and_draw_all([(blade, (1,)) for blade in blades], here, (rating.quantity,))
+    before, after = (days[rating.quantity][:, 0] for _, days in found)
+    low, high = between(change(before, after, rating.quantity))
+    return float(high - low) / 2
 
 
 def _shortfall(key: str, value: float) -> float:
@@ -221,10 +241,6 @@ def _spoils(effects: ChangeMap, i: int, rating: Rating) -> bool:
     if rating.key == "balance":
         return abs(effect) > band
     return -rating.better * effect > band
-
-
-def _listed(parts: Sequence[str]) -> str:
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
 def advise(trials: Sequence[Trial], conditions: Conditions) -> tuple[Proposal, tuple[Agreement, ...]]:

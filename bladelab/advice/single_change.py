@@ -16,7 +16,7 @@ from bladelab.physics.days import SMALLEST_PITCH_DEG, SMALLEST_SHARE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
-from bladelab.units import MM_PER_FOOT, as_fraction
+from bladelab.units import MM_PER_FOOT
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -31,24 +31,31 @@ BLEND_STEP_MM = 20.0
 
 @dataclass(frozen=True)
 class Change:
-    """One thing changed on a blade.
+    """One thing changed on a blade, in mm; the page finds the words for it, in the units chosen there.
 
     Attributes
     ----------
     part : str
-        What changes: "whole shape", "heel radius", "level point", "blend", "hollow" ...
-    direction : int
-        +1 for longer, more, toeward or shallower; -1 for the opposite.
-    label : str
-        In words: "heel radius 1 ft longer".
+        What changes: "whole shape" (every radius by the same amount), "radius" (of one zone), "blend", "level
+        point" or "hollow".
+    zone : str
+        The zone whose radius it is, by `zone_names`; "" for the other parts.
+    from_mm, to_mm : float
+        Before and after it; for the whole shape the radius of the zone at the heel.
     blade : Blade
         The blade after it.
     """
 
     part: str
-    direction: int
-    label: str
+    zone: str
+    from_mm: float
+    to_mm: float
     blade: Blade
+
+    @property
+    def direction(self) -> int:
+        """+1 for flatter, longer, toward the toe or shallower; -1 for the opposite."""
+        return 1 if self.to_mm > self.from_mm else -1
 
 
 def zone_names(rocker: Rocker) -> tuple[str, ...]:
@@ -74,49 +81,46 @@ def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
 def single_changes(blade: Blade) -> tuple[Change, ...]:
     """Return every single change of a blade that can be ground, one step either way.
 
-    The whole shape a foot longer or shorter, each zone's radius a foot, the blend 20 mm, the level point 5
+    The whole shape a foot flatter or rounder, each zone's radius a foot, the blend 20 mm, the level point 5
     mm, and the hollow to the next usual fraction. Steps that the shape does not allow (a blend longer than a
     zone, a radius or a hollow below the least) are left out.
+
+    Notes
+    -----
+    The steps are the same in whatever units the page is read: a log kept in feet and read in metres is about
+    the same blades.
     """
     rocker, found = blade.rocker, []
 
-    def add(part: str, direction: int, label: str, **parts: object) -> None:
+    def add(part: str, zone: str, from_mm: float, to_mm: float, **parts: object) -> None:
         try:
-            found.append(Change(part, direction, label, replace(blade, **parts)))  # type: ignore[arg-type]
+            after = replace(blade, **parts)  # type: ignore[arg-type]
         except InputError:
-            pass  # cannot be made
+            return  # cannot be made
+        found.append(Change(part, zone, from_mm, to_mm, after))
 
     names = zone_names(rocker)
-    for direction, word in ((1, "longer"), (-1, "shorter")):
-        zones = _with_radii(rocker, [zone.radius_mm + direction * RADIUS_STEP_MM for zone in rocker.zones])
-        if zones:
-            add("whole shape", direction, f"whole shape 1 ft {word}", rocker=zones)
+    radii = [zone.radius_mm for zone in rocker.zones]
+    first = radii[0]
+    for step in (RADIUS_STEP_MM, -RADIUS_STEP_MM):
+        if shape := _with_radii(rocker, [radius + step for radius in radii]):
+            add("whole shape", "", first, first + step, rocker=shape)
     for i, name in enumerate(names if len(names) > 1 else ()):
-        for direction, word in ((1, "longer"), (-1, "shorter")):
-            radii = [
-                zone.radius_mm + direction * RADIUS_STEP_MM * (k == i) for k, zone in enumerate(rocker.zones)
-            ]
-            zones = _with_radii(rocker, radii)
-            if zones:
-                add(f"{name} radius", direction, f"{name} radius 1 ft {word}", rocker=zones)
+        for step in (RADIUS_STEP_MM, -RADIUS_STEP_MM):
+            if shape := _with_radii(rocker, [radius + step * (k == i) for k, radius in enumerate(radii)]):
+                add("radius", name, radii[i], radii[i] + step, rocker=shape)
     if len(names) > 1:
-        for direction, word in ((1, "longer"), (-1, "shorter")):
-            blend = max(rocker.blend_mm + direction * BLEND_STEP_MM, 0.0)
+        for step in (BLEND_STEP_MM, -BLEND_STEP_MM):
+            blend = max(rocker.blend_mm + step, 0.0)
             if blend != rocker.blend_mm and blend <= min(zone.length_mm for zone in rocker.zones):
-                size = abs(blend - rocker.blend_mm)
-                add("blend", direction, f"blend {size:g} mm {word}", rocker=replace(rocker, blend_mm=blend))
-    for direction, word in ((1, "toward the toe"), (-1, "toward the heel")):
-        pivot = rocker.pivot_mm + direction * PIVOT_STEP_MM
+                add("blend", "", rocker.blend_mm, blend, rocker=replace(rocker, blend_mm=blend))
+    for step in (PIVOT_STEP_MM, -PIVOT_STEP_MM):
+        pivot = rocker.pivot_mm + step
         if abs(pivot) <= rocker.length_mm / 2:
-            add(
-                "level point",
-                direction,
-                f"level point {PIVOT_STEP_MM:g} mm {word}",
-                rocker=replace(rocker, pivot_mm=pivot),
-            )
-    for direction, word in ((1, "shallower"), (-1, "deeper")):
+            add("level point", "", rocker.pivot_mm, pivot, rocker=replace(rocker, pivot_mm=pivot))
+    for direction in (1, -1):
         if hollow := hollow_step(blade.hollow, direction):
-            add("hollow", direction, f"hollow {word}, {as_fraction(hollow.radius_mm)}", hollow=hollow)
+            add("hollow", "", blade.hollow.radius_mm, hollow.radius_mm, hollow=hollow)
     return tuple(found)
 
 
@@ -176,11 +180,14 @@ class ChangeMap:
         return names.index(name)
 
     def table(self, moment: str) -> pd.DataFrame:
-        """Return the map in one moment: a row for each change, a column for each quantity."""
+        """Return the map in one moment: a row for each change (part, zone, from_mm, to_mm), a column for
+        each quantity."""
         import pandas as pd
 
         columns = [f"{key}_percent" if QUANTITIES[key].percent else f"{key}_deg" for key in self.keys]
-        index = pd.Index([one.label for one in self.changes], name="change")
+        names = ["part", "zone", "from_mm", "to_mm"]
+        rows = [tuple(getattr(one, name) for name in names) for one in self.changes]
+        index = pd.MultiIndex.from_tuples(rows, names=names)
         return pd.DataFrame(self.effects[:, :, self.moment_index(moment)], index=index, columns=columns)
 
 

@@ -149,14 +149,14 @@ def _gain(scores: FamilyScores, wish: Wish) -> Array:
 def _conflicts(wishes: Sequence[Wish], gains: Array) -> list[str]:
     enough = gains > thresholds(wishes)
     said = [
-        f"No blade of this family is {wish.word} than the present one: {wish.means} is not to be had."
+        f'The wish "{wish.word}" can\'t be met in this family: no blade has {wish.means}.'
         for i, wish in enumerate(wishes)
         if not enough[:, i].any()
     ]
     for i, j in combinations(range(len(wishes)), 2):
         if enough[:, i].any() and enough[:, j].any() and not (enough[:, i] & enough[:, j]).any():
             said.append(
-                f"{wishes[i].word.capitalize()} and {wishes[j].word} pull against each other: no blade of "
-                "this family is both. The frontier shows what one costs the other."
+                f'"{wishes[i].word.capitalize()}" and "{wishes[j].word}" pull against each other: no '
+                "blade in this family grants both. The frontier shows what one costs the other."
             )
     return said

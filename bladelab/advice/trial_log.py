@@ -2,8 +2,9 @@
 place.
 
 One trial is one line of a CSV file in UTF-8. A new trial is appended in one write that is forced to the disk
-before anybody is told that it is saved; nothing that stands in the file is ever rewritten, so a damaged line
-stays byte for byte as it was and is reported with its number. Skaters go by a code, never by a name.
+before anybody is told that it is saved. A line is taken out only whole and on request; the others stay byte
+for byte as they were, a damaged one too, which is reported with its number. Skaters go by a code, never by a
+name.
 """
 
 from __future__ import annotations
@@ -135,6 +136,32 @@ class TrialLog:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+    def take_back(self, trial: Trial) -> None:
+        """Take the last line that holds exactly this trial out of the file; all others stay byte for byte.
+
+        The file is replaced in one step: a crash leaves it with the line or without it.
+
+        Raises
+        ------
+        ValueError
+            If no line holds it, or the file is no log (see `read`). It is left as it is.
+        OSError
+            If the file can't be written.
+        """
+        lines = [] if self._blank() else read_limited(self.path, _LIMIT_MB).split(b"\n")
+        columns = self._columns(lines[0]) if lines else []
+        for i in range(len(lines) - 1, 0, -1):
+            try:
+                found = _trial(lines[i], columns)
+            except InputError:
+                continue
+            if found == trial:
+                write_whole(self.path, b"\n".join(lines[:i] + lines[i + 1 :]), replace=True)
+                return
+        raise InputError(
+            f"{self.path.name} has no such trial of {trial.skater} on {trial.date}; it was left as it is"
+        )
 
     def _blank(self) -> bool:
         """Whether there is no file yet, or one with nothing in it."""

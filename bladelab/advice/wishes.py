@@ -29,7 +29,7 @@ class Wish:
     less : str
         What it is called when it goes the other way: "less quick".
     quantity : str
-        Key of `QUANTITIES`, or "step" for how distinct the steps of the rocker are.
+        Key of `QUANTITIES`, or "step" for how sharp the change between zones is.
     moment : str
         The moment in which it is computed; "" for "step".
     sign : int
@@ -80,8 +80,8 @@ WISHES: dict[str, Wish] = {
             "smoother", "less smooth", "step", "", -1, "a smaller change of rock within 20 mm along the blade"
         ),
         Wish(
-            "more distinct",
-            "less distinct",
+            "sharper change between zones",
+            "softer change between zones",
             "step",
             "",
             1,
@@ -104,7 +104,8 @@ _WINDOW_MM = 20.0
 
 
 def step_deg(rocker: Rocker) -> float:
-    """Return how distinct the steps of a rocker are: the largest change of its rock within 20 mm, deg/10 mm.
+    """Return how sharply the zones of a rocker change: the largest change of its rock within 20 mm, deg/10
+    mm.
 
     Definition
     ----------

@@ -1,4 +1,4 @@
-"""A shelf of saved blades under a panel: put one of its blades away, or take one into present or trial."""
+"""A shelf of saved blades under a panel: put one of its blades away, or load one as present or trial."""
 
 from __future__ import annotations
 
@@ -77,7 +77,7 @@ def file_name(name: str) -> str:
 
 
 class BladeShelf(widgets.VBox):
-    """Save the present or the trial blade of a panel to a file, and take saved ones back."""
+    """Save the present or the trial blade of a panel to a file, and load saved ones back."""
 
     def __init__(self, panel: Panel, folder: str | Path = FOLDER) -> None:
         self._panel, self._folder = panel, Path(folder)
@@ -90,7 +90,7 @@ class BladeShelf(widgets.VBox):
         self.saved = widgets.Dropdown(description="saved", layout=widgets.Layout(width="380px"))
         self.message = widgets.HTML()
         rows = []
-        for verb, act, box in (("save", self.save, self.name), ("take into", self.take, self.saved)):
+        for verb, act, box in (("save", self.save, self.name), ("load as", self.take, self.saved)):
             buttons = []
             for column in ("present", "trial"):
                 button = widgets.Button(description=f"{verb} {column}", layout=small)
@@ -122,7 +122,7 @@ class BladeShelf(widgets.VBox):
             name, blade = load_blade(self.saved.value)
             show_blade(self._panel, column, blade)
         except (InputError, OSError) as problem:
-            self._say(f"Not taken: {problem}.")
+            self._say(f"Not loaded: {problem}.")
             return
         self._say(f"The {column} blade is now: {name}.")
 

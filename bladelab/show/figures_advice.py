@@ -35,8 +35,9 @@ def say_quantity(key: str, value: float, band: float | None = None) -> str:
     text = form.format(value * factor)
     if float(text) == 0.0:
         text = text.lstrip("-")
-    if band is not None:
-        text += f" ±{form.format(band * factor)}"
+    # A band that rounds to nothing says nothing.
+    if band is not None and float(around := form.format(band * factor)):
+        text += f" ±{around}"
     return f"{text}{unit}".replace("-", "−")
 
 

@@ -108,6 +108,11 @@ class LongWork(widgets.HBox):
         """End the work after the piece it is at."""
         self._stopping = True
 
+    @property
+    def busy(self) -> bool:
+        """Whether work is going on."""
+        return self._going
+
     def say(self, text: str, fault: bool = False) -> None:
         """Let the line say something."""
         self.report, self.fault = text, fault

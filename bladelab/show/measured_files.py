@@ -21,7 +21,7 @@ _INVENTED = {
     "left_edge.csv": "left edge (invented)",
     "right_edge.csv": "right edge (invented)",
     "left_gauge.csv": "left edge by versine gauge (invented)",
-    "blade_photo.png": "a 10 ft blade (invented)",
+    "blade_photo.png": "a blade of one radius (invented)",
 }
 
 

@@ -14,7 +14,8 @@ from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH, step_above
 from bladelab.show.style import LINES, QUIET, label
 from bladelab.show.view import View
-from bladelab.workshop.season import Season, SeasonPlan, simulate_season
+from bladelab.workshop.season import Season, simulate_season
+from bladelab.workshop.season_plan import SeasonPlan
 
 _SEASONS = 400
 _RULES = (
@@ -29,7 +30,7 @@ _DAY = SeasonPlan().start
 
 
 def weeks_of(rule: str, weeks: int) -> tuple[float, ...]:
-    """The weeks at whose start the shape is ground anew, for one of the habits on offer."""
+    """The weeks at whose start the blade is re-profiled, for one of the habits on offer."""
     middle, late = float(round(weeks / 2)), float(max(weeks - 4, 0))
     rules = {"never": (), "start": (0.0,), "middle": (0.0, middle), "usual": (0.0, middle, late)}
     rules["often"] = tuple(float(week) for week in range(0, weeks, 6))
@@ -75,7 +76,7 @@ class SeasonView(View):
             (0.0, "present plan", LINES["present"]["color"]),
             (0.115, "trial plan (dashed)", LINES["trial"]["color"]),
             (0.295, "shaded: 8 of 10 seasons", QUIET),
-            (0.51, "marks: shape ground anew", QUIET),
+            (0.51, "marks: re-profiled", QUIET),
         ):
             self.moving(
                 label(self.drift, x, 1.04, words, color=colour, clip_on=False, transform=self.drift.transAxes)
@@ -143,8 +144,7 @@ def _tell(season: Season) -> str:
     words = (
         f"The {plan.name} plan takes {used[1]:.1f} mm of steel in a season (8 of 10 seasons: {used[2]:.1f} "
         f"to {used[0]:.1f}), "
-        f"{100 * used[1] / (plan.height_mm - plan.least_height_mm):.0f} % of what is left above the minimum, "
-        "in "
+        f"{100 * used[1] / plan.usable_mm:.0f} % of what is left above the minimum, in "
         f"{np.median(season.sharpenings.sum(axis=1)):.0f} sharpenings. "
     )
     share = round(100 * season.passing_share)
@@ -157,12 +157,18 @@ def _tell(season: Season) -> str:
             week = (day - _DAY) // timedelta(weeks=1)
             words += f", usually by week {week} ({day.day} {day:%B})"
         words += f"; {beyond:.1f} weeks beyond it on average."
-    if season.below_minimum_share > 0:
-        words += (
-            f" {100 * season.below_minimum_share:.0f} of 100 seasons end below the maker's minimum: that "
-            "steel must be replaced before."
-        )
+    if (end := _stops(season)) is not None:
+        words += f" In week {end} the runner is at its minimum: stop, and replace the steel."
+    elif season.spent_share > 0:
+        share = max(1, round(100 * season.spent_share))
+        words += f" In {share} of 100 seasons the runner is at its minimum before the end: stop there."
     return words
+
+
+def _stops(season: Season) -> int | None:
+    """The week by which half of all seasons have stopped at the minimum; None if fewer than half do."""
+    week = float(np.median(season.spent_week))
+    return int(week) if np.isfinite(week) else None
 
 
 def season_answer(state: SimpleNamespace) -> Answer:
@@ -182,10 +188,12 @@ def season_answer(state: SimpleNamespace) -> Answer:
         if abs(weeks) < 0.05
         else f"{abs(weeks):.1f} weeks {'more' if weeks > 0 else 'fewer'} out of shape"
     )
-    return Answer(
-        "\n".join(_tell(season) for season in seasons.values()),
-        {"seasons": seasons, "finding": f"The trial plan: {first}, {second}"},
-    )
+    finding = f"The trial plan: {first}, {second}"
+    stops = [(name, week) for name, s in seasons.items() if (week := _stops(s)) is not None]
+    if stops:
+        said = " and ".join(f"the {name} plan in week {week}" for name, week in stops)
+        finding = f"The runner is at its minimum under {said}: stop there"
+    return Answer("\n".join(map(_tell, seasons.values())), {"seasons": seasons, "finding": finding})
 
 
 def season_panel() -> Panel:
@@ -237,7 +245,7 @@ def season_panel() -> Panel:
             default=100 * base.unevenness,
             quantity="percent",
         ),
-        Choice("reprofile", "shape ground anew", "rocker", options=_RULES, default="usual"),
+        Choice("reprofile", "re-profile", "rocker", options=_RULES, default="usual"),
         trial={"rounding": 2.0, "rounding_habit": 1.0, "unevenness": 5.0, "reprofile": "start"},
     )
     return Panel(

@@ -23,6 +23,7 @@ from bladelab.show.blade_controls import (
     rocker_controls,
     skater_controls,
 )
+from bladelab.show.change_words import in_words
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures_advice import Tiles, say_change
 from bladelab.show.style import INK, QUIET
@@ -74,7 +75,7 @@ class ChangeMapView(View):
                 ]
             )
         foot = "Per cent of the present value; the pitch in degrees. "
-        foot += "Grey: less than one day differs from the next. "
+        foot += "Grey: within day-to-day variation. "
         self.figure.text(
             0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5
         )
@@ -87,7 +88,7 @@ class ChangeMapView(View):
         strengths = np.clip(effects / _ENDS, -1, 1)
         for i in range(_MOST):
             there = i < len(found.changes)
-            self.names[i].set_text(found.changes[i].label if there else "")
+            self.names[i].set_text(in_words(found.changes[i]) if there else "")
             for k, key in enumerate(_KEYS):
                 cell = self.cells[i][k]
                 if not there or not np.isfinite(effects[i, k]):
@@ -122,15 +123,15 @@ def change_answer(state: SimpleNamespace) -> Answer:
     strongest = {}
     for k, key in enumerate(_KEYS):
         if beyond[:, k].any():
-            strongest[key] = found.changes[int(times[:, k].argmax())].label
+            strongest[key] = in_words(found.changes[int(times[:, k].argmax())])
     name = state.moment.name[:1].upper() + state.moment.name[1:]
     count = int(beyond.any(axis=1).sum())
-    finding = f"{name}: {count} of {len(found.changes)} single changes show from one day to the next"
+    finding = f"{name}: {count} of {len(found.changes)} single changes show beyond day-to-day variation"
     if strongest:
         said = "; ".join(f"{QUANTITIES[key].said}: {label}" for key, label in strongest.items())
         sentence = f"What moves each number most: {said}."
     else:
-        sentence = "No single change shows from one day to the next in this moment."
+        sentence = "No single change shows beyond day-to-day variation in this moment."
     quiet = [
         QUANTITIES[key].said
         for k, key in enumerate(_KEYS)

@@ -16,17 +16,20 @@ from bladelab._errors import InputError
 from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import Conditions
+from bladelab.advice.single_change import RADIUS_STEP_MM
 from bladelab.advice.starting import Frontier, frontier
 from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.change_words import as_step, step_reason
 from bladelab.show.controls import Choice, Slider, Tick
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import BOTH
 from bladelab.show.figures_advice import say_blade
 from bladelab.show.long_work import LongWork, Step
 from bladelab.show.panel_box import PanelBox
+from bladelab.show.preference import UNITS
 from bladelab.show.views_start import FrontierView
 
 _EVENLY = "evenly to all wishes"
@@ -69,7 +72,7 @@ class StartPanel(PanelBox):
             Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
             Choice(
                 "toward",
-                "lean the choice",
+                "prefer",
                 "view",
                 options=tuple((w, w) for w in (_EVENLY, *WISHES)),
                 default=_EVENLY,
@@ -86,6 +89,7 @@ class StartPanel(PanelBox):
         )  # fmt: skip
         self._open_wishes()
         self.work.say(self._searched())
+        UNITS.listen(self._units_changed)
         row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__([self.panel, row])
 
@@ -115,9 +119,8 @@ class StartPanel(PanelBox):
         present, conditions = _setting(state)
         if (present, conditions) != (self._scores.family.present, self._scores.conditions):
             raise InputError(
-                "the present blade, the skater or the ice is another than when the family was searched; "
-                "press the "
-                "search button below to search the blades around it"
+                "the present blade, the skater or the ice has changed since the search; press the search "
+                "button below to search the blades around it"
             )
         words = [word for i, word in enumerate(WISHES) if getattr(state, f"wish_{i}")]
         found = frontier(self._scores, words)
@@ -130,14 +133,14 @@ class StartPanel(PanelBox):
         count = f"{len(steps)} change{'s' if len(steps) != 1 else ''}"
         if steps:
             finding = f"{count}, one at a time: {_listed_gains(found, pick)}"
-            way = "\n".join(f"{i}. {step.reason}" for i, step in enumerate(steps, 1))
+            way = "\n".join(f"{i}. {step_reason(step, found.wishes)}" for i, step in enumerate(steps, 1))
             sentence = f"{found.sentence}\nPicked: {say_blade(blade)}. In this order, one at a time:\n{way}"
         else:
             finding = "Within these bounds the present blade is as good as any"
             sentence = f"{found.sentence}\nPicked: the present blade. "
-            sentence += "Allow more changes, or lean the choice to one wish."
+            sentence += "Allow more changes, or prefer one wish."
         lines = ["to the present blade" if not steps else "from the present blade, one at a time:"]
-        lines += [f"{i}. {step.label}" for i, step in enumerate(steps, 1)]
+        lines += [f"{i}. {as_step(step.change)}" for i, step in enumerate(steps, 1)]
         if not steps:
             lines = []
         return Answer(
@@ -177,11 +180,17 @@ class StartPanel(PanelBox):
         self.panel.refresh()
         return self._searched(time.monotonic() - started)
 
+    def _units_changed(self) -> None:
+        """Say in the units chosen now what was searched; a search going on says so when it is done."""
+        if not self.work.busy:
+            self.work.say(self._searched())
+
     def _searched(self, seconds: float | None = None) -> str:
         assert self._scores is not None
         family = self._scores.family
         took = f" in {seconds:.0f} s" if seconds is not None else ""
-        return f"searched: {len(family):,} blades within {family.feet} ft of the present one{took}"
+        reach = UNITS.say("radius", family.feet * RADIUS_STEP_MM)
+        return f"searched: {len(family):,} blades within {reach} of the present one{took}"
 
 
 def _defaults(controls: list[Any]) -> SimpleNamespace:

@@ -5,7 +5,8 @@ from __future__ import annotations
 
 import datetime
 import html
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -23,10 +24,12 @@ from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.change_words import in_words, next_to_try
 from bladelab.show.controls import Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures_advice import say_blade
 from bladelab.show.panel_box import PanelBox
+from bladelab.show.preference import UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.views_trials import TrialsView
 
@@ -57,6 +60,7 @@ class TrialsPanel(PanelBox):
     def __init__(self, own: str | Path = OWN) -> None:
         self.own = TrialLog(own)
         self._reading = Reading((), (), ())
+        self._added: list[Trial] = []
         self.source = widgets.Dropdown(
             description="log",
             options=(
@@ -94,6 +98,7 @@ class TrialsPanel(PanelBox):
         choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__([choose, self._damage, self.panel, self._form()])
         self._offer()
+        UNITS.listen(self._units_changed)
 
     # Reading ------------------------------------------------------------------------------------------------
 
@@ -124,10 +129,10 @@ class TrialsPanel(PanelBox):
         warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
         if proposal.change:
-            finding = f"{self.skater.value}, {count}: next, try {proposal.change.label}"
+            finding = f"{self.skater.value}, {count}: next, try {in_words(proposal.change)}"
         else:
             finding = f"{self.skater.value}, {count}: nothing to change now"
-        said = [f"Present blade: {say_blade(trials[-1].blade)}. {proposal.sentence}", *warned]
+        said = [f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}", *warned]
         pairs = [(a.rating.key, a.agree, a.agree + a.disagree) for a in agreements if a.agree + a.disagree]
         if pairs:
             counts = ", ".join(f"{key} in {agree} of {of}" for key, agree, of in pairs)
@@ -179,14 +184,20 @@ class TrialsPanel(PanelBox):
         self.add_button = widgets.Button(
             description="add this trial to my own log", layout=widgets.Layout(width="auto")
         )
+        self.undo_button = widgets.Button(
+            description="take back the last one added here",
+            layout=widgets.Layout(width="auto"),
+            disabled=True,
+        )
         self.message = widgets.HTML()
         self.code.observe(lambda _: self._offer(), names="value")
         self.add_button.on_click(lambda _: self.add())
+        self.undo_button.on_click(lambda _: self.take_back())
         left = widgets.VBox([self.date, self.code, self.skated, self.name])
         right = widgets.VBox([*self.ratings.values(), self.note])
         head = widgets.HTML("<h4>A new trial</h4>")
         columns = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
-        return widgets.VBox([head, columns, widgets.HBox([self.add_button]), self.message])
+        return widgets.VBox([head, columns, widgets.HBox([self.add_button, self.undo_button]), self.message])
 
     def _last(self) -> Blade | None:
         """The blade this code skated on last: in the reader's own log, or in the log on show."""
@@ -206,46 +217,79 @@ class TrialsPanel(PanelBox):
         if last:
             options = [
                 (_SAME, last),
-                *((change.label, change.blade) for change in single_changes(last)),
+                *((in_words(change), change.blade) for change in single_changes(last)),
                 *options,
             ]
         self.skated.options = options
         self.skated.index = 0
 
+    def _units_changed(self) -> None:
+        """Say the blades on offer in the units chosen now, and keep the one that was chosen."""
+        chosen = self.skated.index
+        self._offer()
+        self.skated.index = chosen
+
+    def _entered(self) -> Trial:
+        """The trial in the form, if it is one that can be added."""
+        blade, day, code = self.skated.value or blade_of(self.panel.state()), self.date.value, self.code.value
+        if day is None:
+            raise InputError("the date is missing")
+        if day > datetime.date.today():
+            raise InputError(f"the date is {day}, which is still to come; it must be today or earlier")
+        given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
+        changed = what_changed(self._last(), blade)
+        trial = Trial(day, code.strip(), blade, given, self.name.value, changed, self.note.value)
+        if not given:
+            raise InputError("nothing is rated; a trial needs at least one rating")
+        before = [one for one in self._own_reading().of(trial.skater) if one.date == day]
+        # What changed is no part of it: the second time nothing did.
+        if before and replace(before[-1], changed="") == replace(trial, changed=""):
+            raise InputError(
+                f"the last trial of {trial.skater} on {day} is the very same; it is there already"
+            )
+        return trial
+
     def add(self) -> None:
         """Append the trial in the form to the reader's own log, and show it."""
         try:
-            blade = self.skated.value or blade_of(self.panel.state())
-            if self.date.value is None:
-                raise InputError("the date is missing")
-            given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
-            code = self.code.value.strip()
-            trial = Trial(
-                self.date.value,
-                code,
-                blade,
-                given,
-                self.name.value,
-                what_changed(self._last(), blade),
-                self.note.value,
-            )
+            trial = self._entered()
             self.own.append(trial)
         except (InputError, OSError) as problem:
-            said = f"{problem}"
-            self.message.value = f"<p class='bladelab-fault'>Not added: {html.escape(said)}.</p>"
+            self._say(f"Not added: {problem}.", fault=True)
             return
-        self.message.value = (
-            f"<p>Added to {html.escape(self.own.path.as_posix())}: {trial.date}, {html.escape(code)}.</p>"
-        )
-        self.note.value = ""
-        for rating in self.ratings.values():
-            rating.value = ""
+        self._added.append(trial)
+        self._say(f"Added to {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self._fill(trial, {}, "")
+
+    def take_back(self) -> None:
+        """Take the last trial that this form added out of the log again, and put it back into the form."""
+        try:
+            self.own.take_back(self._added[-1])
+        except (InputError, OSError) as problem:
+            self._say(f"Not taken back: {problem}.", fault=True)
+            return
+        trial = self._added.pop()
+        self._say(f"Taken out of {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self._fill(trial, trial.ratings, trial.note)
+
+    def _fill(self, trial: Trial, ratings: Mapping[str, int], note: str) -> None:
+        """Leave this in the form after a change of the reader's own log, and show that log."""
+        self.undo_button.disabled = not self._added
+        self.note.value = note
+        for key, rating in self.ratings.items():
+            rating.value = ratings.get(key, "")
         self._quiet = True
         self.source.value = self.own.path
         self.read()
-        self.skater.value = code
+        if trial.skater in self._reading.skaters:
+            self.skater.value = trial.skater
         self._quiet = False
         self._skater_changed()
+        self.code.value = trial.skater
+
+    def _say(self, sentence: str, fault: bool = False) -> None:
+        kind = " class='bladelab-fault'" if fault else ""
+        self.message.value = f"<p{kind}>{html.escape(sentence)}</p>"
 
 
 def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:

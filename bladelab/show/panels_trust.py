@@ -95,9 +95,9 @@ class TrustView(View):
                 cells["verdict"].set_text("upright: none")
                 continue
             for name, band in (("present", one.present), ("trial", one.trial)):
-                cells[name].set_text(
-                    f"{_say(key, form, band.value)} ± {_say(key, form, band.half_width, False)}"
-                )
+                said, around = _say(key, form, band.value), _say(key, form, band.half_width, False)
+                # A band that rounds to nothing says nothing.
+                cells[name].set_text(f"{said} ± {around}" if float(around) else said)
             day = max(one.other_day.half_width, 1e-300)
             change, low, high = (v / day for v in (one.same_day.value, one.same_day.low, one.same_day.high))
             far = abs(change) > _WIDEST
@@ -200,12 +200,10 @@ def trust_panel() -> Panel:
             mass_control(),
             position_control(15, reach=60),
             lean_control(20),
-            Slider(
-                "load_spread", "load, give or take", "skater", low=0, high=20, default=5, quantity="percent"
-            ),
+            Slider("load_spread", "load varies by", "skater", low=0, high=20, default=5, quantity="percent"),
             Slider(
                 "position_spread",
-                "its place, give or take",
+                "its place varies by",
                 "skater",
                 low=0,
                 high=20,
@@ -213,10 +211,18 @@ def trust_panel() -> Panel:
                 quantity="length",
             ),
             ice_control(),
-            Slider("temperature_spread", "ice, give or take, °C", "ice", low=0, high=4, default=1, step=0.5),
+            Slider(
+                "temperature_spread",
+                "ice varies by",
+                "ice",
+                low=0,
+                high=4,
+                default=1,
+                quantity="temperature difference",
+            ),
             Slider(
                 "hardness_spread",
-                "hardness, give or take",
+                "hardness varies by",
                 "ice",
                 low=0,
                 high=30,

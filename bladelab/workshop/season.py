@@ -12,118 +12,20 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab.workshop.season_plan import SeasonPlan
 from bladelab.workshop.trace import Array
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
-@dataclass(frozen=True)
-class SeasonPlan:
-    """The calendar and the habits of one season's upkeep.
-
-    Parameters
-    ----------
-    weeks : int
-        Length of the season, weeks, 1 to 104.
-    ice_hours_per_week : float
-        Usual hours on ice, h.
-    hours_per_sharpening : float
-        Hours on ice after which the skater has the blades sharpened, h.
-    steel_per_sharpening_mm : float
-        Steel a sharpening takes at mid-length, mm.
-    steel_spread : float
-        Standard deviation of that from one sharpening to the next, as a share, 0 to 2.
-    rounding : float
-        How much more a sharpening takes at both ends than at mid-length, as a share of its steel; negative
-        where less.
-    rounding_habit : float
-        Standard deviation of `rounding` from one pair of hands, or machine setting, to another: it stays for
-        a season.
-    unevenness : float
-        Standard deviation, each sharpening anew, of the share by which one end gets more than the middle and
-        the other less, and of the share by which both ends get more.
-    reprofile_weeks : tuple of float
-        Weeks (0 to `weeks`) at whose start the shape is ground anew, e.g. ``(0, 16, 30)``.
-    reprofile_extra_mm : float
-        Steel a re-profile takes everywhere beyond the least that brings the shape back, mm.
-    first_cut_mm : float
-        Steel the first profiling of a new blade takes at its deepest, mm (see `steel_to_remove`); 0 if the
-        shape is in the steel already. Taken with the first re-profile at week 0.
-    tolerance_mm : float
-        Drift allowed, mm.
-    height_mm, least_height_mm : float
-        Height of the steel at the start and the maker's minimum, mm.
-    hours_spread : float
-        Standard deviation of the weekly hours, as a share, 0 to 1.
-    start : date
-        First day of week 0.
-    name : str
-
-    Raises
-    ------
-    ValueError
-        For a number out of range.
-
-    Notes
-    -----
-    No published figures are known for steel per sharpening or its unevenness: the defaults are assumptions,
-    to be replaced by what your own gauge reads before and after (a sharpening's steel, and its share at the
-    ends).
-    """
-
-    weeks: int = 36
-    ice_hours_per_week: float = 6.0
-    hours_per_sharpening: float = 6.0
-    steel_per_sharpening_mm: float = 0.05
-    steel_spread: float = 0.3
-    rounding: float = 0.08
-    rounding_habit: float = 0.06
-    unevenness: float = 0.15
-    reprofile_weeks: tuple[float, ...] = (0.0, 18.0, 32.0)
-    reprofile_extra_mm: float = 0.03
-    first_cut_mm: float = 0.0
-    tolerance_mm: float = 0.08
-    height_mm: float = 14.0
-    least_height_mm: float = 9.0
-    hours_spread: float = 0.25
-    start: date = date(2026, 9, 1)
-    name: str = "plan"
-
-    def __post_init__(self) -> None:
-        weeks = number("weeks", self.weeks, "weeks", 1, 104)
-        if weeks != int(weeks):
-            raise InputError(f"weeks is {weeks:g}; it must be a whole number from 1 to 104")
-        object.__setattr__(self, "weeks", int(weeks))
-        for name, unit, low, high, low_open in (
-            ("ice_hours_per_week", "h", 0.0, 100.0, True),
-            ("hours_per_sharpening", "h", 0.5, 1000.0, False),
-            ("steel_per_sharpening_mm", "mm", 0.0, 2.0, True),
-            ("steel_spread", "", 0.0, 2.0, False),
-            ("rounding", "", -1.0, 2.0, False),
-            ("rounding_habit", "", 0.0, 2.0, False),
-            ("unevenness", "", 0.0, 2.0, False),
-            ("reprofile_extra_mm", "mm", 0.0, 2.0, False),
-            ("first_cut_mm", "mm", 0.0, 10.0, False),
-            ("tolerance_mm", "mm", 0.0, 5.0, True),
-            ("height_mm", "mm", 0.0, 100.0, True),
-            ("least_height_mm", "mm", 0.0, 100.0, False),
-            ("hours_spread", "", 0.0, 1.0, False),
-        ):
-            number(name, getattr(self, name), unit, low, high, low_open=low_open)
-        if self.least_height_mm >= self.height_mm:
-            raise InputError(
-                f"height_mm is {self.height_mm:g} mm; it must be above the maker's minimum, "
-                f"{self.least_height_mm:g} mm: this runner is spent"
-            )
-        profiles = sorted(number("reprofile_weeks", w, "weeks", 0.0, weeks) for w in self.reprofile_weeks)
-        object.__setattr__(self, "reprofile_weeks", tuple(profiles))
-
-
 @dataclass(frozen=True, eq=False)
 class Season:
     """Simulated seasons of one plan; arrays (seasons, weeks + 1) at the end of each week, column 0 before the
     season.
+
+    A season stops where the next sharpening or re-profile would go below the maker's minimum: from there on
+    nothing is ground, and all numbers stay as they are.
 
     Attributes
     ----------
@@ -138,6 +40,8 @@ class Season:
         toe.
     sharpenings : array (seasons, weeks)
         Number in each week.
+    spent_week : array (seasons,)
+        The week, counted from 1, in which it stops; infinite where the steel lasts.
     """
 
     plan: SeasonPlan
@@ -145,6 +49,7 @@ class Season:
     drift_mm: Array
     tilt_mm: Array
     sharpenings: NDArray[np.int64]
+    spent_week: Array
 
     def band(self, what: str = "steel_left_mm", low: float = 10.0, high: float = 90.0) -> Array:
         """Return (3, weeks + 1): the `low` percentile, the median and the `high` percentile of one of the
@@ -173,13 +78,14 @@ class Season:
 
     @property
     def weeks_beyond(self) -> Array:
-        """Number of weeks each season skates beyond the tolerance."""
-        return (self.drift_mm[:, 1:] > self.plan.tolerance_mm).sum(axis=1)
+        """Number of weeks each season skates beyond the tolerance, until it stops."""
+        skated = np.arange(1, self.plan.weeks + 1) <= self.spent_week[:, None]
+        return (skated & (self.drift_mm[:, 1:] > self.plan.tolerance_mm)).sum(axis=1)
 
     @property
-    def below_minimum_share(self) -> float:
-        """Share of the seasons that end below the maker's minimum height."""
-        return float((self.steel_left_mm[:, -1] < self.plan.least_height_mm).mean())
+    def spent_share(self) -> float:
+        """Share of the seasons that stop at the maker's minimum height before their end."""
+        return float(np.isfinite(self.spent_week).mean())
 
 
 def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901) -> Season:
@@ -188,10 +94,14 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     Definition
     ----------
     With s = -1 at the heel and 1 at the toe, a sharpening of steel d takes d (1 + a s + b s^2): a ~ N(0,
-    unevenness), b ~ N(rounding of the season, unevenness), d gamma distributed with the mean and spread of
-    the plan. Hours of a week are normal, cut at 0; a sharpening falls due whenever enough hours have
-    gathered. Loss against the shape is A s + B s^2, the sums; drift is half its span over -1..1. A re-profile
-    takes as much everywhere as the place that lost most, and `reprofile_extra_mm` beyond.
+    unevenness), b ~ N(rounding of the season, unevenness), d log-normal with the mean and spread of the plan,
+    and so are the hours of a week. A log-normal number keeps its mean at any spread and is never 0, nor next
+    to it as a gamma number of a large spread often is: no sharpening takes nothing. Several in one week are
+    taken as log-normal together, with their mean and variance (Fenton and Wilkinson's way, from memory). A
+    sharpening falls due whenever enough hours have gathered. Loss against
+    the shape is A s + B s^2, the sums; drift is half its span over -1..1. A re-profile takes as much
+    everywhere as the place that lost most, and `reprofile_extra_mm` beyond. What would go below the maker's
+    minimum is not ground: there the season stops.
 
     Parameters
     ----------
@@ -210,49 +120,59 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     count = int(number("seasons", seasons, "seasons", 1, 100_000))
     rng = np.random.default_rng(seed)
     # The calendar first, then the habit, then the weeks: plans that share a calendar share their luck.
-    busy = np.maximum(0.0, 1 + plan.hours_spread * rng.standard_normal((count, plan.weeks)))
+    busy = _lognormal_sum(1, plan.hours_spread, rng.standard_normal((count, plan.weeks)))
     hours = np.cumsum(busy * plan.ice_hours_per_week, axis=1)
-    due = np.floor(hours / plan.hours_per_sharpening).astype(np.int64)
+    # 3 times 0.3 h are 0.9 h, though not to the last digit of a computer.
+    due = np.floor(hours / plan.hours_per_sharpening + 1e-9).astype(np.int64)
     sharpenings = np.diff(due, axis=1, prepend=0)
     habit = plan.rounding + plan.rounding_habit * rng.standard_normal(count)
     luck = rng.standard_normal((3, plan.weeks, count))
+    planned = plan.steel_per_sharpening_mm * _lognormal_sum(sharpenings.T, plan.steel_spread, luck[0])
 
     lost = np.zeros(count)  # by the frame of the shape, at mid-length
     one_end, both_ends = np.zeros(count), np.zeros(count)
     left, drift, tilt = (np.zeros((count, plan.weeks + 1)) for _ in range(3))
+    spent = np.full(count, np.inf)
     profiles = list(plan.reprofile_weeks)
     if profiles and profiles[0] == 0:
         lost += plan.first_cut_mm + plan.reprofile_extra_mm
-        profiles.pop(0)
     left[:, 0] = plan.height_mm - lost
+    profiles = [w for w in profiles if w > 0]
     for week in range(1, plan.weeks + 1):
         if profiles and profiles[0] <= week - 1:
-            lost += _most(one_end, both_ends) + plan.reprofile_extra_mm
-            one_end, both_ends = np.zeros(count), np.zeros(count)
+            cut = _most(one_end, both_ends) + plan.reprofile_extra_mm
+            spent[(lost + cut > plan.usable_mm) & np.isinf(spent)] = week
+            done = np.isinf(spent)
+            lost = lost + np.where(done, cut, 0.0)
+            one_end, both_ends = np.where(done, 0.0, one_end), np.where(done, 0.0, both_ends)
             profiles = [w for w in profiles if w > week - 1]
-        n = sharpenings[:, week - 1]
-        steel = plan.steel_per_sharpening_mm * _gamma_sum(n, plan.steel_spread, luck[0, week - 1])
+        n = np.where(np.isinf(spent), sharpenings[:, week - 1], 0)
+        steel = planned[week - 1]
         # Of n sharpenings the unevenness adds up as the root of n, the habit as n.
         random = plan.unevenness * steel / np.sqrt(np.maximum(n, 1))
-        lost = lost + steel
-        one_end = one_end + random * luck[1, week - 1]
-        both_ends = both_ends + steel * habit + random * luck[2, week - 1]
+        step = np.array([steel, random * luck[1, week - 1], steel * habit + random * luck[2, week - 1]])
+        before = lost + _most(one_end, both_ends)
+        after = lost + step[0] + _most(one_end + step[1], both_ends + step[2])
+        short = (after > plan.usable_mm) & (n > 0)
+        spent[short] = week
+        # The loss grows ever faster along the week, so those that fit by a straight line do fit.
+        fit = np.floor(n * (plan.usable_mm - before) / np.where(short, after - before, 1.0))
+        n = np.where(short, fit, n).astype(np.int64)
+        sharpenings[:, week - 1], planned_n = n, np.maximum(sharpenings[:, week - 1], 1)
+        lost, one_end, both_ends = np.array([lost, one_end, both_ends]) + step * (n / planned_n)
         most, least = _most(one_end, both_ends), -_most(one_end, -both_ends)
         left[:, week] = plan.height_mm - lost - most
         drift[:, week] = (most - least) / 2
         tilt[:, week] = one_end
-    return Season(plan, left, drift, tilt, sharpenings)
+    return Season(plan, left, drift, tilt, sharpenings, spent)
 
 
-def _gamma_sum(n: Any, spread: float, luck: Array) -> Array:
-    """Sum of n gamma numbers of mean 1 and standard deviation `spread`, from one normal number each
-    (Wilson-Hilferty).
+def _lognormal_sum(n: Any, spread: float, luck: Array) -> Array:
+    """Sum of n numbers of mean 1 and standard deviation `spread`, one sum for each normal number of `luck`:
+    the log-normal number of mean n and variance n spread^2, as the sum of log-normal ones nearly is.
     """
-    if spread == 0:
-        return n.astype(float)
-    shape = np.maximum(n, 1) / spread**2
-    cube = np.maximum(1 - 1 / (9 * shape) + luck / (3 * np.sqrt(shape)), 0.0) ** 3
-    return n * cube
+    variance = np.log1p(spread**2 / np.maximum(n, 1))
+    return n * np.exp(np.sqrt(variance) * luck - variance / 2)
 
 
 def _most(one_end: Array, both_ends: Array) -> Array:
@@ -273,7 +193,7 @@ def compare_plans(
     pandas.DataFrame
         A row a plan, by its name: sharpenings (median), steel used in mm (median, and the 10th and 90th
         percentile), share of the usable steel used, share of seasons that pass the tolerance, median date of
-        that, weeks beyond it (mean), share of seasons that end below the maker's minimum.
+        that, weeks beyond it (mean), share of seasons that stop at the maker's minimum.
 
     Raises
     ------
@@ -300,11 +220,11 @@ def compare_plans(
                 "steel_used_mm": middle,
                 "steel_used_low_mm": low,
                 "steel_used_high_mm": high,
-                "share_of_usable_steel": middle / (plan.height_mm - plan.least_height_mm),
+                "share_of_usable_steel": middle / plan.usable_mm,
                 "seasons_beyond_tolerance": season.passing_share,
                 "usual_date_beyond": passing.isoformat() if passing else "",
                 "weeks_beyond": float(season.weeks_beyond.mean()),
-                "seasons_below_minimum": season.below_minimum_share,
+                "seasons_at_minimum": season.spent_share,
             }
         )
     return pd.DataFrame(rows).set_index("plan")

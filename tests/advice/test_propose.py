@@ -1,13 +1,14 @@
 """What to try next: one thing, from what was rated low, keeping what was rated well."""
 
 import datetime
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from bladelab import Blade, Hollow, inches
+from bladelab import QUANTITIES, Blade, Hollow, Rocker, feet, inches
 from bladelab.advice.agreement import against_model
-from bladelab.advice.evaluate import evaluate
+from bladelab.advice.evaluate import draw, evaluate
 from bladelab.advice.propose import advise, propose_next
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.shape.blade import differences
@@ -22,11 +23,12 @@ def trial(blade=THREE, week=0, skater="K07", **ratings) -> Trial:
 
 def test_a_low_hold_asks_for_a_deeper_hollow() -> None:
     found = propose_next([trial(hold=2, glide=4, turning=4)], ALL)
-    assert found.change.label == "hollow deeper, 7/16 in" and found.rating.key == "hold"
+    assert (found.change.part, found.change.to_mm) == (
+        "hollow",
+        inches("7/16"),
+    ) and found.rating.key == "hold"
     assert found.shows and found.expected > 10 and found.trials == 1
-    assert "try hollow deeper, 7/16 in, and nothing else" in found.sentence
-    assert "glide and turning) stays within a day's difference" in found.sentence
-    assert "It stands on 1 trial of the present blade." in found.sentence
+    assert [rating.key for rating in found.kept] == ["glide", "turning"]
 
 
 @pytest.mark.parametrize(
@@ -49,7 +51,7 @@ def test_what_was_rated_well_is_kept() -> None:
     # A tighter turn alone would take a smaller shape; that costs the steadiness, which was rated well.
     found = propose_next([trial(SINGLE, turning=1, steadiness=5)], ALL)
     assert found.change is None
-    assert "without costing steadiness, which was rated well" in found.sentence
+    assert found.why_none == "costs too much" and [rating.key for rating in found.spoiled] == ["steadiness"]
 
 
 def test_what_was_tried_is_not_proposed_again() -> None:
@@ -63,7 +65,35 @@ def test_what_was_tried_is_not_proposed_again() -> None:
 
 def test_a_gain_smaller_than_a_day_is_called_so() -> None:
     found = propose_next([trial(glide=1)], ALL)
-    assert not found.shows and "less than one day differs from the next" in found.sentence
+    assert found.change and not found.shows
+
+
+def test_a_change_that_gains_nothing_to_speak_of_is_not_proposed() -> None:
+    """Moving the level point turns the blade in the boot and leaves the rock as it is, to the solver's error:
+    of the changes that spare what was rated well it was the best."""
+    blade = Blade(Rocker.single(feet(8.75), 288), Hollow(inches("1/2"), 2.9))
+    mass = replace(ALL, mass_kg=181 * 0.45359237)
+    found = propose_next([trial(blade, glide=4, hold=4, turning=4, steadiness=2, balance=1)], mass)
+    assert found.change is None and found.rating.key == "steadiness" and np.isnan(found.expected)
+    assert found.why_none == "costs too much" and [rating.key for rating in found.spoiled] == ["turning"]
+
+
+@pytest.mark.parametrize("blade", [SINGLE, THREE])
+@pytest.mark.parametrize("key", RATINGS)
+def test_whatever_is_proposed_gains_more_than_its_own_band(blade, key) -> None:
+    found = propose_next([trial(blade, **{key: 2 if key == "balance" else 1})], ALL)
+    if found.change is None:
+        assert found.why_none in ("costs too much", "too little")
+        return
+    least = 1.0 if QUANTITIES[found.rating.quantity].percent else 0.05
+    assert abs(found.expected) > max(found.band, least)
+    # The same skater on the same ice, drawn 100 times: nearly all days see the gain.
+    one = replace(ALL, moments=tuple(m for m in ALL.moments if m.name == found.rating.moment))
+    before, after = (
+        draw(b, one, (found.rating.quantity,))[found.rating.quantity] for b in (blade, found.change.blade)
+    )
+    gains = np.sign(found.expected) * (after - before)
+    assert (gains > 0).mean() > 0.9
 
 
 def test_ratings_of_one_blade_are_taken_together() -> None:
@@ -75,14 +105,14 @@ def test_ratings_of_one_blade_are_taken_together() -> None:
 @pytest.mark.parametrize(
     ("trials", "said"),
     [
-        ([], "There is no trial yet"),
-        ([trial()], "has not been rated yet"),
-        ([trial(hold=3, glide=4)], "Nothing was rated low: leave the blade as it is. It stands on 1 trial"),
+        ([], "no trial"),
+        ([trial()], "not rated"),
+        ([trial(hold=3, glide=4)], "nothing low"),
     ],
 )
 def test_when_there_is_nothing_to_change_it_says_so(trials, said) -> None:
     found = propose_next(trials, ALL)
-    assert found.change is None and said in found.sentence
+    assert found.change is None and found.why_none == said
 
 
 def test_trials_of_two_skaters_are_refused() -> None:
@@ -116,7 +146,7 @@ def test_ratings_against_the_computed_quantities() -> None:
 def test_both_in_one_call_say_what_each_says_alone(trials) -> None:
     proposal, agreements = advise(trials, ALL)
     alone = propose_next(trials, ALL)
-    assert (proposal.sentence, proposal.change) == (alone.sentence, alone.change)
+    assert (proposal.why_none, proposal.change) == (alone.why_none, alone.change)
     assert proposal.expected == pytest.approx(alone.expected, rel=1e-6, nan_ok=True)
     for one, other in zip(agreements, against_model(trials, ALL), strict=True):
         assert (one.rating, one.agree, one.disagree) == (other.rating, other.agree, other.disagree)

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
-from bladelab.advice.single_change import hollow_step, single_change_map, single_changes
+from bladelab.advice.single_change import Change, hollow_step, single_change_map, single_changes, zone_names
 from bladelab.physics.glide import solve_friction
 from bladelab.shape.blade import differences
 from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
@@ -29,30 +29,34 @@ def by_hand(blade: Blade, moment, key: str) -> float:
     return getattr(contact, names[key])
 
 
-#: Written out by hand: the three-zone blade with one thing changed.
+#: Written out by hand: the three-zone blade with one thing changed, by part, zone and direction.
 CHANGED = {
-    "whole shape 1 ft longer": ((10, 13, 9), 20, 5, "1/2"),
-    "whole shape 1 ft shorter": ((8, 11, 7), 20, 5, "1/2"),
-    "heel radius 1 ft longer": ((10, 12, 8), 20, 5, "1/2"),
-    "heel radius 1 ft shorter": ((8, 12, 8), 20, 5, "1/2"),
-    "middle radius 1 ft longer": ((9, 13, 8), 20, 5, "1/2"),
-    "middle radius 1 ft shorter": ((9, 11, 8), 20, 5, "1/2"),
-    "toe radius 1 ft longer": ((9, 12, 9), 20, 5, "1/2"),
-    "toe radius 1 ft shorter": ((9, 12, 7), 20, 5, "1/2"),
-    "blend 20 mm longer": ((9, 12, 8), 40, 5, "1/2"),
-    "blend 20 mm shorter": ((9, 12, 8), 0, 5, "1/2"),
-    "level point 5 mm toward the toe": ((9, 12, 8), 20, 10, "1/2"),
-    "level point 5 mm toward the heel": ((9, 12, 8), 20, 0, "1/2"),
-    "hollow shallower, 9/16 in": ((9, 12, 8), 20, 5, "9/16"),
-    "hollow deeper, 7/16 in": ((9, 12, 8), 20, 5, "7/16"),
+    ("whole shape", "", 1): ((10, 13, 9), 20, 5, "1/2"),
+    ("whole shape", "", -1): ((8, 11, 7), 20, 5, "1/2"),
+    ("radius", "heel", 1): ((10, 12, 8), 20, 5, "1/2"),
+    ("radius", "heel", -1): ((8, 12, 8), 20, 5, "1/2"),
+    ("radius", "middle", 1): ((9, 13, 8), 20, 5, "1/2"),
+    ("radius", "middle", -1): ((9, 11, 8), 20, 5, "1/2"),
+    ("radius", "toe", 1): ((9, 12, 9), 20, 5, "1/2"),
+    ("radius", "toe", -1): ((9, 12, 7), 20, 5, "1/2"),
+    ("blend", "", 1): ((9, 12, 8), 40, 5, "1/2"),
+    ("blend", "", -1): ((9, 12, 8), 0, 5, "1/2"),
+    ("level point", "", 1): ((9, 12, 8), 20, 10, "1/2"),
+    ("level point", "", -1): ((9, 12, 8), 20, 0, "1/2"),
+    ("hollow", "", 1): ((9, 12, 8), 20, 5, "9/16"),
+    ("hollow", "", -1): ((9, 12, 8), 20, 5, "7/16"),
 }
+
+
+def which(change: Change) -> tuple[str, str, int]:
+    return change.part, change.zone, change.direction
 
 
 def test_the_map_agrees_with_differences_done_by_hand() -> None:
     found = single_change_map(THREE, ALL)
-    assert {change.label for change in found.changes} == set(CHANGED)
+    assert {which(change) for change in found.changes} == set(CHANGED)
     for i, change in enumerate(found.changes):
-        radii, blend, pivot, hollow = CHANGED[change.label]
+        radii, blend, pivot, hollow = CHANGED[which(change)]
         zones = tuple(Zone(feet(r), length) for r, length in zip(radii, (90, 100, 90), strict=True))
         after = Blade(Rocker(zones, blend, pivot), Hollow(inches(hollow), 2.9))
         assert not differences(change.blade, after)
@@ -62,19 +66,19 @@ def test_the_map_agrees_with_differences_done_by_hand() -> None:
                 expected = now - was if key == "pitch" else 100 * (now / was - 1)
                 # 0.02 per cent points, or degrees to 1e-6; the rock comes from a Jacobian, good to 0.1 %.
                 close = 1e-6 if key == "pitch" else 0.25 if key == "rock" else 0.02
-                if key == "rock" and "blend" in change.label:
+                if key == "rock" and change.part == "blend":
                     continue  # on a step the rock jumps; which side is taken is arbitrary
                 np.testing.assert_allclose(
                     found.effects[i, k, m],
                     expected,
                     atol=close,
-                    err_msg=str((change.label, key, moment.name)),
+                    err_msg=str((which(change), key, moment.name)),
                 )
 
 
 def test_a_pivot_move_only_tips_the_boot() -> None:
     found = single_change_map(THREE, GLIDE)
-    i = [change.label for change in found.changes].index("level point 5 mm toward the toe")
+    i = list(map(which, found.changes)).index(("level point", "", 1))
     for k, key in enumerate(found.keys):
         effect = found.effects[i, k, 0]
         if key == "pitch":
@@ -89,33 +93,50 @@ def test_effects_within_a_day_are_marked() -> None:
     assert found.bands.shape == found.effects.shape[1:]
     seen = found.beyond_band
     assert not seen[np.isnan(found.effects)].any()
-    labels, keys = [change.label for change in found.changes], list(found.keys)
+    changes, keys = list(map(which, found.changes)), list(found.keys)
+    deeper = changes.index(("hollow", "", -1))
     stride = found.moment_index("stride push")
-    assert seen[labels.index("hollow deeper, 7/16 in"), keys.index("hold"), stride]
-    assert not seen[labels.index("hollow deeper, 7/16 in"), keys.index("carve"), stride]
+    assert seen[deeper, keys.index("hold"), stride]
+    assert not seen[deeper, keys.index("carve"), stride]
     with pytest.raises(ValueError, match="no moment is called 'jump'"):
         found.table("jump")
     table = found.table("stride push")
-    assert table.loc["hollow deeper, 7/16 in", "hold_percent"] == pytest.approx(
-        found.effects[labels.index("hollow deeper, 7/16 in"), keys.index("hold"), stride]
+    assert table.loc[("hollow", "", inches("1/2"), inches("7/16")), "hold_percent"] == pytest.approx(
+        found.effects[deeper, keys.index("hold"), stride]
     )
 
 
 def test_each_change_changes_one_thing() -> None:
     for blade in (SINGLE, THREE):
         for change in single_changes(blade):
-            assert len(differences(blade, change.blade)) == 1, change.label
+            assert len(differences(blade, change.blade)) == 1, which(change)
+
+
+def test_a_change_is_its_numbers_and_no_words() -> None:
+    for blade in (SINGLE, THREE):
+        for change in single_changes(blade):
+            rocker, after = blade.rocker, change.blade
+            of = {"blend": lambda b: b.rocker.blend_mm, "level point": lambda b: b.rocker.pivot_mm}
+            of |= {
+                "hollow": lambda b: b.hollow.radius_mm,
+                "whole shape": lambda b: b.rocker.zones[0].radius_mm,
+            }
+            zone = zone_names(rocker).index(change.zone) if change.zone else 0
+            of["radius"] = lambda b, zone=zone: b.rocker.zones[zone].radius_mm
+            assert (change.from_mm, change.to_mm) == (of[change.part](blade), of[change.part](after))
+            texts = [value for value in vars(change).values() if isinstance(value, str)]
+            assert not any(letter.isdigit() for text in texts for letter in text), texts
 
 
 def test_what_can_not_be_ground_is_left_out() -> None:
     small = replace(THREE, rocker=replace(THREE.rocker, zones=(Zone(feet(1.5), 90), *THREE.rocker.zones[1:])))
-    labels = [change.label for change in single_changes(small)]
-    assert "heel radius 1 ft shorter" not in labels and "whole shape 1 ft shorter" not in labels
-    assert "heel radius 1 ft longer" in labels
+    found = list(map(which, single_changes(small)))
+    assert ("radius", "heel", -1) not in found and ("whole shape", "", -1) not in found
+    assert ("radius", "heel", 1) in found
     stepped = replace(THREE, rocker=replace(THREE.rocker, blend_mm=0.0))
     assert "blend" not in {c.part for c in single_changes(stepped) if c.direction < 0}
     full = replace(THREE, rocker=replace(THREE.rocker, blend_mm=80.0))
-    assert [c.label for c in single_changes(full) if c.part == "blend"] == ["blend 20 mm shorter"]
+    assert [(c.from_mm, c.to_mm) for c in single_changes(full) if c.part == "blend"] == [(80.0, 60.0)]
 
 
 def test_the_next_usual_hollow() -> None:

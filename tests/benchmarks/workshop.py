@@ -55,17 +55,21 @@ def zones_plainly(x: np.ndarray, y: np.ndarray) -> tuple[int, np.ndarray]:
 
 def season_plainly(plan: SeasonPlan, rng: np.random.Generator) -> float:
     """One season, sharpening by sharpening, in plain Python."""
+
+    def lognormal(spread: float) -> float:
+        variance = np.log1p(spread**2)
+        return float(rng.lognormal(-variance / 2, np.sqrt(variance)))
+
     lost = one_end = both_ends = gathered = 0.0
     habit = plan.rounding + plan.rounding_habit * rng.standard_normal()
     for week in range(plan.weeks):
         if week in plan.reprofile_weeks:
             lost += max(0.0, both_ends + abs(one_end)) + plan.reprofile_extra_mm
             one_end = both_ends = 0.0
-        gathered += max(0.0, 1 + plan.hours_spread * rng.standard_normal()) * plan.ice_hours_per_week
+        gathered += lognormal(plan.hours_spread) * plan.ice_hours_per_week
         while gathered >= plan.hours_per_sharpening:
             gathered -= plan.hours_per_sharpening
-            shape = 1 / plan.steel_spread**2
-            steel = plan.steel_per_sharpening_mm * rng.gamma(shape, 1 / shape)
+            steel = plan.steel_per_sharpening_mm * lognormal(plan.steel_spread)
             lost += steel
             one_end += steel * plan.unevenness * rng.standard_normal()
             both_ends += steel * (habit + plan.unevenness * rng.standard_normal())

@@ -12,6 +12,7 @@ import numpy as np
 
 import bladelab as b
 from bladelab.advice.single_change import single_changes
+from bladelab.show.change_words import next_to_try
 from tests.forgiving.arguments import Chance
 
 
@@ -177,7 +178,7 @@ def _plan_steps(c: Chance) -> Any:
 
 def _trials(c: Chance) -> Any:
     trials, conditions = c.trials(), b.Conditions(c.near(25, 130), c.ice())
-    assert len(b.propose_next(trials, conditions).sentence) > 10
+    assert len(next_to_try(b.propose_next(trials, conditions))) > 10
     log = b.TrialLog(c.folder / f"{c.randrange(10**9)}.csv")
     for trial in trials:
         log.append(trial)

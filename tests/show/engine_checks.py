@@ -14,8 +14,10 @@ from contextlib import contextmanager
 from typing import get_type_hints
 from xml.etree import ElementTree
 
+import ipywidgets as widgets
 import numpy as np
 from matplotlib.axes import Axes
+from matplotlib.text import Text
 from PIL import Image
 
 import bladelab.show
@@ -26,9 +28,15 @@ from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.style import style_context
 
+#: A change of nothing is neither up nor down, and a number is not known to within nothing.
+NOTHING_WITH_A_SIGN = re.compile(r"(?<![\w.])[-−]0(\.0+)?(?![\d.])|± ?0(\.0+)?(?![\d.])")
 NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
-#: Units that are not said in feet and inches; lengths along the blade and depths are in millimetres in both.
-METRIC = re.compile(r"\d (m|m/s|kg|°C)\b")
+#: Units of one system, which the other does not say; lengths along the blade and depths are in millimetres in
+#: both. "in" is a word too: it is a unit after a fraction or a decimal, at the end, or on an axis.
+METRIC = re.compile(r"(?<!\w)(kg|°C|m/s)\b|(?:\d|,|^) ?m\b(?![\w/])")
+IMPERIAL = re.compile(
+    r"(?<!\w)(ft|lb|mph|°F)\b|\d[/.]\d+ in\b|(?:\d|,) in(?=$|[.,;:)←])|\d (inch|feet|foot|pounds)\b"
+)
 
 
 def panel_makers() -> dict[str, Callable[[], Panel | PanelBox]]:
@@ -100,12 +108,32 @@ def pixels(panel: Panel) -> np.ndarray:
     return np.array(canvas.buffer_rgba())[..., :3].astype(int)
 
 
+def picture_texts(panel: Panel) -> list[str]:
+    """Every text that the picture shows, but for the numbers along its axes."""
+    texts = panel.view.figure.findobj(Text)
+    return [text.get_text() for text in texts if text.get_visible() and text.get_text().strip()]
+
+
+def page_texts(widget: widgets.Widget) -> list[str]:
+    """Every text of the widgets on a page: names, the choices on offer, buttons, sentences."""
+    found = [getattr(widget, name, "") for name in ("description", "placeholder", "tooltip")]
+    found += [str(option) for option in getattr(widget, "_options_labels", ())]
+    if isinstance(widget, widgets.HTML | widgets.Label):
+        found.append(re.sub(r"<style.*?</style>|<svg.*?</svg>|<[^>]*>", " ", widget.value, flags=re.DOTALL))
+    for child in getattr(widget, "children", ()):
+        found += page_texts(child)
+    return [text for text in found if text]
+
+
 def assert_speaks(panel: Panel) -> None:
     """The panel says something in words, and draws no numbers that are none."""
     assert len(panel.sentence_text) > 10
     assert not NOT_A_NUMBER.search(panel.sentence_text), panel.sentence_text
     assert not NOT_A_NUMBER.search(panel.view.headline.get_text())
-    assert UNITS.system == "metric" or not METRIC.search(panel.sentence_text), panel.sentence_text
+    wrong = IMPERIAL if UNITS.system == "metric" else METRIC
+    for text in [panel.sentence_text, *picture_texts(panel)]:
+        assert not wrong.search(text), text
+        assert not NOTHING_WITH_A_SIGN.search(text), text
     if not panel.fault:
         frame = panel._frame.value
         ElementTree.fromstring(frame)  # raises where a tag is not closed

@@ -116,7 +116,7 @@ def test_a_blade_that_the_sliders_can_not_show_moves_none_of_them(tmp_path):
     save_blade(tmp_path / "five.json", five, "five")
     box = compare_panel(tmp_path)
     box.shelf.take("trial")
-    assert "Not taken: the blade has 5 zones" in box.shelf.message.value
+    assert "Not loaded: the blade has 5 zones" in box.shelf.message.value
 
 
 @pytest.mark.parametrize(
@@ -171,12 +171,12 @@ def test_the_map_shows_what_is_beyond_a_day():
     panel = single_change_panel()
     panel.dials["moment"].value = NAMED["stride push"]
     words = [name.get_text() for name in panel.view.names if name.get_text()]
-    row = panel.view.cells[words.index("hollow deeper, 9/16 in")]
+    row = panel.view.cells[words.index("deeper hollow, 9/16 in")]
     assert row[3].get_text() == "+11 %"  # the hold angle
     assert row[0].get_text() == ""  # no glide friction at rest
-    assert "hold angle: hollow deeper, 9/16 in" in panel.sentence_text
+    assert "hold angle: deeper hollow, 9/16 in" in panel.sentence_text
     tile = tile_colours(panel, panel.view.axes)
-    assert tile(0, words.index("hollow deeper, 9/16 in")) == (255, 255, 255)
+    assert tile(0, words.index("deeper hollow, 9/16 in")) == (255, 255, 255)
     state = panel.state()
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
     found = single_change_map(blade_of(state), conditions)

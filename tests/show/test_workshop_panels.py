@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from types import SimpleNamespace
 
 import ipywidgets
@@ -201,6 +202,14 @@ def test_the_season_panel_says_what_the_seasons_say():
         season = simulate_season(_plan(panel.state(), name), 400)
         used = season.plan.height_mm - season.band()[1, -1]
         assert f"The {name} plan takes {used:.1f} mm" in panel.sentence_text
+    with panel.quiet():
+        panel.dials["present.hours_per_sharpening"].value = 2
+        panel.dials["present.steel_mm"].value = 0.2
+    week = np.median(simulate_season(_plan(panel.state(), "present"), 400).spent_week)
+    assert f"In week {week:.0f} the runner is at its minimum: stop" in panel.sentence_text
+    assert panel.view.headline.get_text().endswith(f"the present plan in week {week:.0f}: stop there")
+    shares = [int(share) for share in re.findall(r"(\d+) % of what is left", panel.sentence_text)]
+    assert len(shares) == 2 and max(shares) <= 100
     panel.dials["height_mm"].value = 8
     assert panel.fault and "above the maker's minimum" in panel.sentence_text
 

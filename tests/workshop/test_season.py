@@ -1,5 +1,6 @@
 """The season against hand arithmetic without spread, and its statistics with it."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -106,8 +107,81 @@ def test_plans_side_by_side_share_their_luck():
     assert table.loc["one", "seasons_beyond_tolerance"] == season.passing_share
 
 
-def test_a_thin_runner_ends_below_the_minimum():
-    assert simulate_season(SeasonPlan(height_mm=9.5, least_height_mm=9.0)).below_minimum_share == 1.0
+@pytest.mark.parametrize("spread", [0.05, 0.3, 1.0, 2.0])
+def test_at_any_spread_the_steel_keeps_its_mean_and_is_never_nothing(spread):
+    """Log-normal by its definition: the logarithm is normal, with the variance log(1 + cv^2)."""
+    plan = replace(STILL, weeks=1, steel_spread=spread, rounding=0, reprofile_weeks=(), height_mm=100)
+    one = replace(plan, ice_hours_per_week=3, steel_per_sharpening_mm=0.05)
+    used = 100 - simulate_season(one, seasons=100_000).steel_left_mm[:, -1]
+    assert used.min() > 1e-4 * 0.05  # even the least of 100,000 takes something
+    assert used.mean() == pytest.approx(0.05, rel=4 * spread / np.sqrt(100_000))
+    assert used.std() == pytest.approx(0.05 * spread, rel=0.03 if spread < 2 else 0.15)
+    assert np.log(used).var() == pytest.approx(np.log(1 + spread**2), rel=0.02)
+    # Five in one week: the sum has the same mean each, and the root of five of the spread.
+    five = replace(plan, ice_hours_per_week=15, steel_per_sharpening_mm=0.05)
+    used = 100 - simulate_season(five, seasons=100_000).steel_left_mm[:, -1]
+    assert used.mean() == pytest.approx(0.25, rel=4 * spread / np.sqrt(500_000))
+    assert used.std() == pytest.approx(0.05 * spread * np.sqrt(5), rel=0.05)
+
+
+def test_the_hours_keep_their_mean():
+    plan = SeasonPlan(hours_spread=1.0, hours_per_sharpening=1.0, ice_hours_per_week=6.0, height_mm=100)
+    assert simulate_season(plan, 4000).sharpenings.sum(axis=1).mean() == pytest.approx(36 * 6, rel=0.01)
+
+
+def test_a_sharpening_falls_due_in_its_week_whatever_the_last_digit():
+    """0.3 h a week and one every 0.9 h: every third week."""
+    plan = replace(STILL, weeks=12, ice_hours_per_week=0.3, hours_per_sharpening=0.9, reprofile_weeks=())
+    for factor in (1, 2, 3, 7):  # and in other units of time
+        same = replace(plan, ice_hours_per_week=0.3 * factor, hours_per_sharpening=0.9 * factor)
+        assert simulate_season(same, 2).sharpenings.tolist() == [[0, 0, 1] * 4] * 2
+
+
+SPENT = replace(
+    STILL,
+    steel_per_sharpening_mm=0.2,
+    hours_per_sharpening=2.0,
+    rounding=0.08,
+    reprofile_weeks=(),
+    height_mm=14.0,
+    least_height_mm=9.0,
+)
+
+
+def test_a_season_stops_at_the_minimum():
+    """By hand: 0.2 mm and 8 % more at the ends are 0.216 mm; of these 23 go into 5 mm, 3 a week."""
+    season = simulate_season(SPENT, 3)
+    assert season.sharpenings[0].tolist() == [3] * 7 + [2] + [0] * 12
+    assert season.steel_left_mm[0, 7:] == pytest.approx([14 - 21 * 0.216] + [14 - 23 * 0.216] * 13)
+    assert season.spent_week.tolist() == [8, 8, 8] and season.spent_share == 1.0
+    assert (season.drift_mm[:, 8:] == season.drift_mm[:, 8:9]).all()
+    assert (season.weeks_beyond <= 8).all()
+    assert compare_plans([SPENT]).loc["plan", "share_of_usable_steel"] == pytest.approx(23 * 0.216 / 5)
+
+
+def test_a_re_profile_that_would_go_below_the_minimum_is_not_ground():
+    # 7 weeks take 21 x 0.216 mm, of which 21 x 0.016 mm at the ends; 0.464 mm are left.
+    plan = replace(SPENT, reprofile_weeks=(7,), reprofile_extra_mm=0.5)
+    season = simulate_season(plan, 2)
+    assert season.spent_week.tolist() == [8, 8]
+    assert season.steel_left_mm[0, 8:] == pytest.approx(14 - 21 * 0.216)
+    assert simulate_season(replace(plan, reprofile_extra_mm=0.4), 2).drift_mm[0, 8] < season.drift_mm[0, 8]
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_with_any_luck_nothing_is_ground_below_the_minimum(seed):
+    plan = SeasonPlan(steel_per_sharpening_mm=0.2, hours_per_sharpening=2, steel_spread=1.5, unevenness=0.5)
+    season = simulate_season(plan, 500, seed)
+    assert season.spent_share == 1.0
+    assert (season.steel_left_mm >= plan.least_height_mm - 1e-9).all()
+    for i, week in enumerate(season.spent_week.astype(int)):
+        assert not season.sharpenings[i, week:].any()
+        assert np.ptp(season.steel_left_mm[i, week:]) == 0
+
+
+def test_the_steel_that_lasts_is_never_called_spent():
+    season = simulate_season(SeasonPlan())
+    assert season.spent_share == 0 and np.isinf(season.spent_week).all()
 
 
 @pytest.mark.parametrize(
@@ -122,8 +196,11 @@ def test_a_thin_runner_ends_below_the_minimum():
         ({"height_mm": 8.0}, "above the maker's minimum, 9 mm"),
         (
             {"reprofile_weeks": (0, 50)},
-            "reprofile_weeks is 50 weeks; it must be at least 0 weeks and at most 36 weeks",
+            "reprofile_weeks is 50 weeks; it must be at least 0 weeks and at most 35 weeks",
         ),
+        # At the end of the last week there is nothing left to skate on it.
+        ({"reprofile_weeks": (0, 36)}, "reprofile_weeks is 36 weeks; .* at most 35 weeks"),
+        ({"height_mm": 9.5, "first_cut_mm": 0.6}, "at most the 0.5 mm that the runner has above"),
     ],
 )
 def test_plans_that_cannot_be_are_refused(change, words):

@@ -180,7 +180,10 @@ class Fact:
         """The number with its unit, as people read it; the space between them does not break."""
         if self.quantity in _OWN:
             form, unit = _OWN[self.quantity]
-            said = f"{self.value:{form}}{unit}".replace("-", "−")
+            said = f"{self.value:{form}}"
+            # Nothing is neither more nor less.
+            said = said if float(said) else said.lstrip("+-")
+            said = f"{said}{unit}".replace("-", "−")
         else:
             said = units.say(self.quantity, self.value)
         if self.source == CHOSEN:

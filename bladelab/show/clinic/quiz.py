@@ -258,15 +258,27 @@ def _asked(question: Question) -> str:
     }[question.key]
 
 
+class QuizPanel(Panel):
+    """The quiz: what the room says counts for the question and the pair it was asked, and for no other."""
+
+    _asked: tuple[Any, Any] | None = None
+
+    def _dial_moved(self) -> None:
+        asked = self.dials["question"].value, self.dials["pair"].value
+        another, self._asked = asked != (self._asked or (QUESTIONS[0], 1)), asked
+        if another and self.dials["guess"].value != _NOBODY:
+            self.dials["guess"].value = _NOBODY  # which answers the new question: with no answer yet
+        else:
+            super()._dial_moved()
+
+
 def _next_pair(panel: Panel) -> None:
-    with panel.quiet():
-        panel.dials["guess"].value = _NOBODY
-        panel.dials["pair"].value = round(panel.dials["pair"].value) % PAIRS + 1
+    panel.dials["pair"].value = round(panel.dials["pair"].value) % PAIRS + 1
 
 
 def quiz_panel() -> Panel:
     """Return the quiz."""
-    return Panel(
+    return QuizPanel(
         "quiz",
         QuizView(),
         [

@@ -16,7 +16,8 @@ from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
 from bladelab.show.clinic.stage import stage
 from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL
-from bladelab.workshop.season import Season, SeasonPlan, simulate_season
+from bladelab.workshop.season import Season, simulate_season
+from bladelab.workshop.season_plan import SeasonPlan
 
 Said = Mapping[str, str]
 

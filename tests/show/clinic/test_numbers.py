@@ -18,7 +18,8 @@ from bladelab.show.clinic import wording
 from bladelab.show.clinic.page import PICTURE
 from bladelab.show.figures import exaggeration
 from bladelab.show.style import style_context
-from bladelab.workshop.season import SeasonPlan, simulate_season
+from bladelab.workshop.season import simulate_season
+from bladelab.workshop.season_plan import SeasonPlan
 from tests.show.clinic.states import ALL, EXAMPLES, deck
 
 HOME = Path(wording.__file__).parent

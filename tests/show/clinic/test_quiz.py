@@ -19,7 +19,7 @@ from bladelab.show.clinic.quiz import (
     reason,
     winner,
 )
-from tests.show.engine_checks import check_panel
+from tests.show.engine_checks import check_panel, units
 
 ASK = {question.key: question for question in QUESTIONS}
 EVERY = range(1, PAIRS + 1)
@@ -105,6 +105,28 @@ def test_every_answer_has_a_reason():
             said = reason(question, *pair(n))
             assert said.endswith(".") and len(said) > 15, (n, question.key)
             assert "nan" not in said
+
+
+@pytest.mark.parametrize(("dial", "other"), [("question", QUESTIONS[1]), ("pair", 7)])
+def test_another_question_or_pair_shows_no_answer_yet(dial, other):
+    panel, shown = quiz_panel(), []
+    panel.dials["guess"].value = GUESSES[1]
+    assert panel.view.rows["A"][1].get_visible()
+    panel._sentence.observe(lambda change: shown.append(change["new"]), names="value")
+    panel.dials[dial].value = other
+    panel.moving.catch_up()
+    assert panel.dials["guess"].value == GUESSES[0]
+    assert "Show hands" in panel.sentence_text and not panel.view.rows["A"][1].get_visible()
+    assert not any("Right" in text or "Not this time" in text for text in shown), "not for a moment"
+    panel.dials["guess"].value = GUESSES[2]
+    assert panel.view.rows["A"][1].get_visible()
+
+
+def test_units_leave_the_answer_as_it_is():
+    panel = quiz_panel()
+    panel.dials["guess"].value = GUESSES[1]
+    with units("metric"):
+        assert panel.dials["guess"].value == GUESSES[1] and panel.view.rows["A"][1].get_visible()
 
 
 def test_a_round_of_the_quiz():
