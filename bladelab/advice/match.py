@@ -68,11 +68,29 @@ def match_hollow(
     return found.hollow
 
 
-def nearest_usual(hollow: Hollow) -> Hollow:
-    """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width."""
-    usual = np.array(USUAL_HOLLOWS_MM)
-    usual = usual[usual > hollow.width_mm / 2]
+#: Steps in which hollows are ordered in metric units, mm, over the range of the usual fractions (common
+#: practice; no source).
+METRIC_HOLLOWS_MM: tuple[float, ...] = tuple(np.arange(6.5, 38.25, 0.5).tolist())
+
+
+def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:
+    """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width.
+
+    of : the radii that can be ordered, mm.
+    """
+    usual = np.array([radius for radius in of if radius > hollow.width_mm / 2])
     return Hollow(float(usual[np.abs(np.log(usual / hollow.radius_mm)).argmin()]), hollow.width_mm)
+
+
+def to_order(match: Hollow, present: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:
+    """Return the hollow to order for an exact match: the present one, if none on offer is nearer.
+
+    Hollows within 1 % of each other are the same one, written in another unit.
+    """
+    best = nearest_usual(match, of)
+    far, here = (abs(np.log(one.radius_mm / match.radius_mm)) for one in (best, present))
+    same = abs(best.radius_mm / present.radius_mm - 1) < 0.01
+    return present if same or here <= far else best
 
 
 @dataclass(frozen=True)

@@ -13,11 +13,11 @@ import numpy as np
 from matplotlib.patches import Rectangle
 
 from bladelab._errors import InputError
-from bladelab.advice.match import MEASURES, Match, match_everywhere
+from bladelab.advice.match import MEASURES, METRIC_HOLLOWS_MM, Match, match_everywhere, to_order
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.blade_controls import (
     hollow_controls,
@@ -34,7 +34,6 @@ from bladelab.show.preference import UNITS
 from bladelab.show.solving import contacts_of
 from bladelab.show.style import INK, LINES, PRESENT, QUIET, TRIAL, label
 from bladelab.show.view import View
-from bladelab.units import as_fraction
 
 _RADII = np.geomspace(5.0, 60.0, 41)
 _TICKS = {
@@ -124,7 +123,7 @@ class MatchView(View):
                 "trial",
                 chosen.hollow.radius_mm,
                 chosen.target,
-                f"trial {_say(chosen.hollow.radius_mm)}",
+                f"exact match {_say(chosen.hollow.radius_mm)}",
                 -side,
                 top,
             )
@@ -135,8 +134,9 @@ class MatchView(View):
         order, tiles = list(MEASURES), defaultdict(list)
         for match in matches:
             column, row = order.index(match.keep), MOMENTS.index(match.moment)
-            tiles[_COLOURS[match.verdict]].append((column, row))
-            said = f"{match.verdict}\n{_say(match.hollow.radius_mm)}" if match.hollow else "–"
+            verdict, ordered = verdict_of(match, present.hollow)
+            tiles[_COLOURS[verdict]].append((column, row))
+            said = f"{verdict}\n{_say(ordered.radius_mm)}" if ordered else "–"
             self.cells[3 * row + column].set_text(said)
         self.tiles.show(tiles)
         self.frame.set_xy((order.index(keep), MOMENTS.index(chosen.moment)))
@@ -150,8 +150,19 @@ class MatchView(View):
 
 
 def _say(radius_mm: float) -> str:
-    """A matched hollow as it would be dialled in: to 1/64 of an inch, or 0.1 mm."""
-    return as_fraction(radius_mm, 64) if UNITS.unit("hollow") == "in" else UNITS.say("hollow", radius_mm)
+    return UNITS.say("hollow", radius_mm)
+
+
+def verdict_of(match: Match, present: Hollow) -> tuple[str, Hollow | None]:
+    """What to do about the hollow, with the one to order in the units chosen; the words go with what is
+    shown: the same words are the same hollow."""
+    if match.hollow is None:
+        return "none", None
+    offered = USUAL_HOLLOWS_MM if UNITS.unit("hollow") == "in" else METRIC_HOLLOWS_MM
+    order = to_order(match.hollow, present, offered)
+    if _say(order.radius_mm) == _say(present.radius_mm):
+        return "the same", present
+    return ("shallower" if order.radius_mm > present.radius_mm else "deeper"), order
 
 
 @lru_cache(maxsize=16)
@@ -161,14 +172,23 @@ def _matches(present: Blade, rocker: Rocker, mass_kg: float, ice: Ice) -> list[M
 
 
 def _curves(
-    rockers: dict[str, Rocker], width: float, moment: Moment, mass_kg: float, ice: Ice, keep: str
-) -> dict[str, Any]:
-    """The kept score over the hollow on both rockers; NaN where it says nothing."""
+    rockers: dict[str, Rocker],
+    width: float,
+    moment: Moment,
+    mass_kg: float,
+    ice: Ice,
+    keep: str,
+    order: Hollow | None,
+) -> tuple[dict[str, Any], float]:
+    """The kept score over the hollow on both rockers, NaN where it says nothing; and that of the trial rocker
+    with the hollow to order."""
     if keep == "hold" and moment.lean_deg == 0:
-        return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan))
-    family, stance = Hollow(_RADII, width), moment.stance(mass_kg)
+        return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan)), float("nan")
+    radii = np.append(_RADII, order.radius_mm if order else _RADII[-1])
+    family, stance = Hollow(radii, width), moment.stance(mass_kg)
     found = contacts_of([(Blade(rockers[n], family), stance, ice, moment.gliding) for n in BOTH])
-    return {n: getattr(contact, MEASURES[keep][0]) for n, contact in zip(BOTH, found, strict=True)}
+    scores = {n: getattr(contact, MEASURES[keep][0]) for n, contact in zip(BOTH, found, strict=True)}
+    return {n: score[:-1] for n, score in scores.items()}, float(scores["trial"][-1])
 
 
 def match_answer(state: SimpleNamespace) -> Answer:
@@ -183,25 +203,22 @@ def match_answer(state: SimpleNamespace) -> Answer:
     ice, keep, said = Ice(state.temperature_C), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
-    curves = _curves(rockers, state.width_mm, state.moment, state.mass_kg, ice, keep)
+    verdict, order = verdict_of(chosen, present.hollow)
+    curves, left = _curves(rockers, state.width_mm, state.moment, state.mass_kg, ice, keep, order)
     name = state.moment.name[:1].upper() + state.moment.name[1:]
-    if chosen.hollow and chosen.usual:
-        way = {"the same": "the same hollow", "shallower": "a shallower hollow", "deeper": "a deeper hollow"}
-        finding = f"{name}, same {said}: {way[chosen.verdict]}, {_say(chosen.hollow.radius_mm)}"
-        score = say_quantity(keep, chosen.target)
+    if chosen.hollow and order:
+        ways = {"the same": "the same hollow", "shallower": "a shallower hollow", "deeper": "a deeper hollow"}
+        finding = f"{name}, same {said}: {ways[verdict]}, {_say(order.radius_mm)}"
         first = (
-            f"The present blade has a {said} of {score} in the {state.moment.name}; the trial rocker "
-            "has "
-            f"the same with a "
-            f"hollow of {_say(chosen.hollow.radius_mm)} ({chosen.hollow.radius_mm:.2f} mm). "
+            f"The present blade has a {said} of {say_quantity(keep, chosen.target)} in the "
+            f"{state.moment.name}. On the trial rocker the exact match is {_say(chosen.hollow.radius_mm)}, "
+            f"{_apart(chosen.ratio)}; the nearest you can order, {_say(order.radius_mm)}, gives "
         )
-        left = chosen.remains_percent
-        nearest = UNITS.say("hollow", chosen.usual.radius_mm)
-        if abs(left) < 0.5:
-            first += f"The nearest usual hollow, {nearest}, leaves no difference."
+        remains = 100 * (left / chosen.target - 1)
+        if abs(remains) < 0.5:
+            first += "as much."
         else:
-            more = "more" if left > 0 else "less"
-            first += f"The nearest usual hollow, {nearest}, leaves {abs(left):.0f} % {more}."
+            first += f"{abs(remains):.0f} % {'more' if remains > 0 else 'less'}."
     else:
         finding = f"{name}: no hollow keeps the {said}"
         reason = chosen.reason
@@ -210,7 +227,7 @@ def match_answer(state: SimpleNamespace) -> Answer:
             reason += "keep something else"
         first = f"{reason[:1].upper()}{reason[1:]}."
     return Answer(
-        f"{first}\n{claim(matches, rockers)}",
+        f"{first}\n{claim(matches, rockers, present.hollow)}",
         {
             "keep": keep,
             "chosen": chosen,
@@ -222,25 +239,30 @@ def match_answer(state: SimpleNamespace) -> Answer:
     )
 
 
-def claim(matches: list[Match], rockers: dict[str, Rocker]) -> str:
+def _apart(ratio: float) -> str:
+    percent = abs(100 * (ratio - 1))
+    if percent < 0.5:
+        return "the present one"
+    return f"{percent:.0f} % {'more' if ratio > 1 else 'less'} than the present one"
+
+
+def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> str:
     """Whether the trade's claim holds between these two rockers, measure by measure."""
     if rockers["present"] == rockers["trial"]:
         return "Both rockers are the same, so every match is the present hollow."
     parts = []
     for keep, (_, _, said) in MEASURES.items():
-        verdicts = [m.verdict for m in matches if m.keep == keep and m.hollow]
+        verdicts = [verdict_of(m, present)[0] for m in matches if m.keep == keep and m.hollow]
         if not verdicts:
             parts.append(f"by {said} there is no match")
         elif len(set(verdicts)) == 1:
-            parts.append(
-                f"by {said} {'the same' if verdicts[0] == 'the same' else verdicts[0]} in every moment"
-            )
+            parts.append(f"by {said} {verdicts[0]} in every moment")
         else:
             counts = [
                 f"{verdicts.count(v)} {v}" for v in ("shallower", "the same", "deeper") if v in verdicts
             ]
             parts.append(f"by {said} {', '.join(counts)}")
-    return f"The hollow that keeps things as they are: {'; '.join(parts)}."
+    return f"The hollow to order to keep things as they are: {'; '.join(parts)}."
 
 
 def match_panel() -> Panel:

@@ -6,7 +6,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from bladelab import MOMENTS, Blade, Hollow, Ice, Rocker, Stance, Zone, feet, inches, solve_contact
-from bladelab.advice.match import MEASURES, match_everywhere, match_hollow, match_table, nearest_usual
+from bladelab.advice.match import (
+    MEASURES,
+    METRIC_HOLLOWS_MM,
+    match_everywhere,
+    match_hollow,
+    match_table,
+    nearest_usual,
+    to_order,
+)
 from tests.advice.blades import NAMED, SINGLE, THREE
 
 ICE = Ice(-5.0)
@@ -89,6 +97,21 @@ def test_the_nearest_usual_hollow() -> None:
     assert nearest_usual(Hollow(500.0, 3.0)).radius_mm == inches("1 1/2")
     # A runner too wide for the deepest usual hollow.
     assert nearest_usual(Hollow(7.0, 13.5)).radius_mm == inches("5/16")
+
+
+def test_what_is_ordered_for_a_match() -> None:
+    half = Hollow(inches("1/2"), 3.0)
+    # 33/64 in lies between 1/2 and 9/16 in, nearer to 1/2: nobody can order it.
+    assert to_order(Hollow(inches("33/64"), 3.0), half) == half
+    assert to_order(Hollow(inches("35/64"), 3.0), half).radius_mm == inches("9/16")
+    # 12.5 mm is no other hollow than 12.6 mm; 13 mm is.
+    present = Hollow(12.6, 3.0)
+    assert to_order(Hollow(12.52, 3.0), present, METRIC_HOLLOWS_MM) == present
+    assert to_order(Hollow(12.95, 3.0), present, METRIC_HOLLOWS_MM).radius_mm == 13.0
+    # A present hollow that is on no list stays if nothing on offer is nearer.
+    odd = Hollow(13.4, 3.0)
+    assert to_order(Hollow(13.45, 3.0), odd) == odd
+    assert nearest_usual(Hollow(16.3, 3.0), METRIC_HOLLOWS_MM).radius_mm == 16.5
 
 
 def test_everywhere_at_once_agrees_with_one_at_a_time() -> None:

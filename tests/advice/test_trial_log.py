@@ -261,3 +261,22 @@ def test_a_trial_is_on_the_disk_before_it_is_called_saved(log, monkeypatch) -> N
     monkeypatch.setattr("os.fsync", watched)
     log.append(FIRST)
     assert forced == [4]  # the names of the columns and three trials stood in the file when it was forced
+
+
+def test_one_trial_is_taken_back_and_every_other_byte_stays(tmp_path) -> None:
+    log = TrialLog(tmp_path / "trials.csv")
+    one, two = (Trial(datetime.date(2026, 1, d), "K07", SINGLE, {"hold": d}) for d in (1, 2))
+    for trial in (one, two, one):
+        log.append(trial)
+    with open(log.path, "ab") as file:
+        file.write(b"2026-01-03,K07,cut sh\r\n\n")
+    before = log.path.read_bytes().split(b"\n")
+    log.take_back(one)  # the last of the two that are alike
+    assert log.path.read_bytes() == b"\n".join(before[:3] + before[4:])
+    assert log.read().trials == (one, two) and len(log.read().damage) == 1
+    kept = log.path.read_bytes()
+    with pytest.raises(ValueError, match="has no such trial of K07 on 2026-01-09; it was left as it is"):
+        log.take_back(Trial(datetime.date(2026, 1, 9), "K07", SINGLE, {"hold": 1}))
+    assert log.path.read_bytes() == kept
+    with pytest.raises(ValueError, match="has no such trial"):
+        TrialLog(tmp_path / "none.csv").take_back(one)

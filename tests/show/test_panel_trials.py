@@ -63,6 +63,58 @@ def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
     assert set(box.ratings) == set(RATINGS) and all(r.value == "" for r in box.ratings.values())
 
 
+def test_a_second_press_adds_nothing(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    box.add()
+    assert "Not added: nothing is rated" in box.message.value
+    filled(box, hold=3).add()
+    assert "the last trial of Q1 on 2024-10-05 is the very same" in box.message.value
+    assert len(TrialLog(own).read().trials) == 1
+    filled(box, hold=4).add()  # the same blade skated twice that day, and rated otherwise
+    assert len(TrialLog(own).read().trials) == 2
+
+
+def test_a_date_to_come_is_refused(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.date.value = tomorrow = datetime.date.today() + datetime.timedelta(days=1)
+    box.add()
+    assert f"the date is {tomorrow}, which is still to come; it must be today or earlier" in box.message.value
+    assert not own.exists() and box.ratings["hold"].value == 3
+    box.date.value = datetime.date.today()
+    box.add()
+    assert len(TrialLog(own).read().trials) == 1
+
+
+def test_what_was_added_is_taken_back_and_stands_in_the_form_again(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    assert box.undo_button.disabled
+    box.add()
+    before = own.read_bytes()
+    box.note.value = "felt slow"
+    filled(box, hold=4, glide=2).add()
+    box.undo_button.click()
+    assert own.read_bytes() == before
+    assert (box.ratings["hold"].value, box.ratings["glide"].value, box.note.value) == (4, 2, "felt slow")
+    assert "Taken out of" in box.message.value and not box.undo_button.disabled
+    box.undo_button.click()
+    assert TrialLog(own).read().trials == () and box.undo_button.disabled
+    assert box.code.value == "Q1"
+
+
+def test_what_another_took_out_meanwhile_is_said(tmp_path):
+    own = tmp_path / "trials.csv"
+    box = filled(TrialsPanel(own), hold=3)
+    box.add()
+    (trial,) = TrialLog(own).read().trials
+    TrialLog(own).take_back(trial)
+    box.undo_button.click()
+    assert "Not taken back: trials.csv has no such trial of Q1 on 2024-10-05" in box.message.value
+
+
 @pytest.mark.parametrize(
     ("code", "why"), [("Anna", "no name"), ("", "it must be a code"), ("a" * 20, "at most 12")]
 )

@@ -5,7 +5,19 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from bladelab import MOMENTS, Blade, Conditions, Hollow, Ice, Rocker, Zone, match_hollow, scorecard
+from bladelab import (
+    MOMENTS,
+    Blade,
+    Conditions,
+    Hollow,
+    Ice,
+    Rocker,
+    Zone,
+    inches,
+    match_hollow,
+    scorecard,
+    solve_contact,
+)
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.advice.single_change import single_change_map
 from bladelab.show.blade_controls import blade_of
@@ -15,6 +27,7 @@ from bladelab.show.panels_match import match_panel
 from bladelab.show.panels_single_change import single_change_panel
 from bladelab.show.panels_start import start_panel
 from bladelab.show.panels_trials import trials_panel
+from bladelab.show.preference import UNITS
 from tests.show.engine_checks import (
     assert_speaks,
     check_bundle,
@@ -22,6 +35,7 @@ from tests.show.engine_checks import (
     check_random_states,
     extremes,
     tile_colours,
+    units,
 )
 
 NAMED = {moment.name: moment for moment in MOMENTS}
@@ -142,9 +156,47 @@ def test_the_match_says_what_the_library_says(keep):
     present = Blade(Rocker.single(3048, 280), Hollow(15.875, 2.9))
     rocker, moment = Rocker.single(3657.6, 280), NAMED["stride push"]
     found = match_hollow(present, rocker, moment.stance(75), Ice(-5), keep, moment.gliding)
-    assert f"({found.radius_mm:.2f} mm)" in panel.sentence_text
+    assert f"exact match is {UNITS.say('hollow', found.radius_mm)}" in panel.sentence_text
     assert panel.view.match.get_xdata()[0] == pytest.approx(found.radius_mm)
-    assert "by bite deeper in every moment; by hold angle shallower in every moment" in panel.sentence_text
+    # The match by hold angle lies 2 % from the present hollow, the next one to be had 10 %.
+    assert "by bite deeper in every moment; by hold angle the same in every moment" in panel.sentence_text
+    said = panel.sentence_text.split("the nearest you can order, ")[1].split(", gives")[0]
+    order = Hollow(inches(said.removesuffix(" in")), 2.9)
+    score = {"bite": "depth_mm", "hold": "hold_deg", "yaw_hold": "yaw_hold_Nm"}[keep]
+    trial, before = (
+        getattr(solve_contact(blade, moment.stance(75), Ice(-5), moment.gliding), score)
+        for blade in (Blade(rocker, order), present)
+    )
+    remains = 100 * (trial / before - 1)
+    said = f"gives {abs(remains):.0f} % {'more' if remains > 0 else 'less'}."
+    assert (said if abs(remains) >= 0.5 else "gives as much.") in panel.sentence_text
+
+
+@pytest.mark.parametrize("system", ["feet and inches", "metric"])
+@pytest.mark.parametrize("hollow_mm", [12.7, 13.0, 9.525, 30.2])
+def test_what_a_match_offers_can_be_ordered_and_is_called_by_what_it_says(system, hollow_mm):
+    """Ordered are the usual fractions, a sixteenth apart and more, and in metric units half millimetres:
+    common practice, no source."""
+    with units(system):
+        panel = match_panel()
+        with panel.quiet():
+            panel.dials["hollow_mm"].value = hollow_mm
+            panel.dials["trial.radius_mm"].value = 3200.0
+        present, texts = UNITS.say("hollow", hollow_mm), set()
+        for moment in MOMENTS[2:]:
+            panel.dials["moment"].value = moment
+            texts |= {cell.get_text() for cell in panel.view.cells if "\n" in cell.get_text()}
+            title = panel.view.headline.get_text().partition(": ")[2]
+            texts.add(title.removeprefix("a ").replace(" hollow, ", "\n"))
+        assert len(texts) > 2
+        for text in texts:
+            verdict, said = text.split("\n")
+            number = float(inches(said)) if said.endswith("in") else float(said.removesuffix(" mm"))
+            assert (verdict == "the same") == (said == present), text
+            if verdict != "the same":
+                assert (verdict == "shallower") == (number > hollow_mm), text
+                steps = number / 25.4 * 16 if said.endswith("in") else number / 0.5
+                assert steps == pytest.approx(round(steps), abs=1e-6), text
 
 
 def test_a_tile_of_the_match_has_the_colour_of_its_verdict():
@@ -153,8 +205,8 @@ def test_a_tile_of_the_match_has_the_colour_of_its_verdict():
     for place, cell in enumerate(panel.view.cells):
         verdict = cell.get_text().split("\n")[0]
         colours.setdefault(verdict, set()).add(tile(place % 3, place // 3))
-    assert set(colours) == {"shallower", "deeper", "–"} and colours["–"] == {(255, 255, 255)}
-    assert len(set.union(*colours.values())) == 3  # one for each, another for each
+    assert set(colours) == {"shallower", "deeper", "the same", "–"} and colours["–"] == {(255, 255, 255)}
+    assert len(set.union(*colours.values())) == 4  # one for each, another for each
 
 
 def test_upright_the_hold_can_not_be_matched_and_says_so():
