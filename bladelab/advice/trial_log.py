@@ -149,7 +149,7 @@ class TrialLog:
         OSError
             If the file can't be written.
         """
-        lines = [] if self._blank() else read_limited(self.path, _LIMIT_MB).split(b"\n")
+        lines = [] if self._blank() else read_limited(self.path, TRIAL_LOG).split(b"\n")
         columns = self._columns(lines[0]) if lines else []
         for i in range(len(lines) - 1, 0, -1):
             try:

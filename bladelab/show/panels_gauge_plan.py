@@ -110,14 +110,14 @@ def gauge_plan_answer(state: SimpleNamespace) -> Answer:
         if wrong >= 0.001
         else "fewer than 1 in 1000"
     )
+    decimals = 2 if error >= 0.005 else 4
     times = f"{plan.readings} reading{'s' if plan.readings > 1 else ''}"
     what = f"{times} on a chord of" if state.kind == "versine" else f"{plan.readings} heights along"
     return Answer(
         f"With {what} {plan.chord_mm:.0f} mm, each good to {plan.error_mm:.3f} mm, the radius of a "
-        f"{UNITS.say('radius', a)} blade "
-        f"comes out to within ± {error:.2f} {unit} (one standard error). Calling each blade by the nearer "
-        f"radius, {share} would be "
-        f"called wrong.\nTo be wrong in no more than 25 of 1000, one reading must be good to {needed:.4f} mm"
+        f"{UNITS.say('radius', a)} blade comes out to within {max(error, 1e-4):.{decimals}f} {unit} (one "
+        f"standard error). Calling each blade by the nearer radius, {share} would be called wrong.\n"
+        f"To be wrong in no more than 25 of 1000, one reading must be good to {needed:.4f} mm"
         + (", and it is." if able else ": use a longer chord, more readings, or a finer gauge."),
         {
             "plan": plan,

@@ -18,6 +18,7 @@ from bladelab.show.measured_files import measured, notes_on, offered
 from bladelab.show.preference import UNITS
 from bladelab.show.style import LINES, QUIET, heel_and_toe, label
 from bladelab.show.view import View
+from bladelab.show.words import plus_minus
 from bladelab.workshop.compare import Deviation, deviation
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.radius import RadiusFit
@@ -179,7 +180,7 @@ _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight"
 
 def _with_error(radius_mm: float, error_mm: float) -> str:
     unit, factor = UNITS.unit("radius"), UNITS.shown("radius", 1.0)
-    return f"{radius_mm * factor:.2f} ± {error_mm * factor:.2f} {unit}"
+    return f"{plus_minus(radius_mm * factor, error_mm * factor, 2)} {unit}"
 
 
 def measure_answer(state: SimpleNamespace) -> Answer:
@@ -199,7 +200,7 @@ def measure_answer(state: SimpleNamespace) -> Answer:
     )
     if len(parts) > 1:
         meets = [
-            f"{x:.1f} ± {e:.1f}" for x, e in zip(zones.junctions_mm, zones.junction_errors_mm, strict=True)
+            plus_minus(x, e, 1) for x, e in zip(zones.junctions_mm, zones.junction_errors_mm, strict=True)
         ]
         sentence += f"; they meet at {', '.join(meets)} mm".replace("-", "−")
         sentence += f". One radius for all would be {UNITS.say('radius', found.single.radius_mm)}"

@@ -16,6 +16,7 @@ from bladelab.show.engine import Answer
 from bladelab.show.photo_upload import Photograph
 from bladelab.show.preference import UNITS
 from bladelab.show.views_photo import Cross
+from bladelab.show.words import plus_minus
 from bladelab.units import feet
 from bladelab.workshop.photo import PhotoTrace, bow_left_share, find_edge, line_bow_px, photo_trace
 from bladelab.workshop.picture_file import read_photo
@@ -206,7 +207,8 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
     if not can:
         advice += " A gauge tells more."
     return (
-        f"The edge in the picture fits a radius of {radius:.2f} ± {error:.2f} {unit} (one standard error); "
-        f"in 19 of 20 such pictures the true one {between}. The error comes from, in {unit}: {causes}.\n"
+        f"The edge in the picture fits a radius of {plus_minus(radius, error, 2)} {unit} (one standard "
+        f"error); in 19 of 20 such pictures the true one {between}. The error comes from, in {unit}: "
+        f"{causes}.\n"
         f"This photograph can{'' if can else 'not'} tell {names} (wrong in no more than 25 of 1000).{advice}"
-    ), f"{radius:.1f} ± {error:.1f} {unit}: the photograph can{'' if can else 'not'} tell {names}"
+    ), f"{plus_minus(radius, error, 1)} {unit}: the photograph can{'' if can else 'not'} tell {names}"

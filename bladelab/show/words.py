@@ -20,3 +20,15 @@ def along_the_blade(x_mm: float) -> str:
     if abs(x_mm) < 0.5:
         return "at the middle"
     return f"{abs(x_mm):.0f} mm {'ahead of' if x_mm > 0 else 'behind'} the middle"
+
+
+def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
+    """A number with its error: ``"9.00 ± 0.12"``; with more decimals where the error would be said as nothing
+    (``"9.000 ± 0.004"``), and without it where even `most` are too few.
+    """
+    while decimals < most and not float(f"{error:.{decimals}f}"):
+        decimals += 1
+    around = f"{error:.{decimals}f}"
+    if not float(around):
+        return f"{value:.{decimals}f}".replace("-", "−")
+    return f"{value:.{decimals}f} ± {around}".replace("-", "−")

@@ -16,6 +16,7 @@ SHOWN = {
     "hollow": ("mm", "inch", "mm"),
     "mass": ("kg", "lb", "kg"),
     "temperature": ("degC", "degF", "degC"),
+    "temperature difference": ("delta_degC", "delta_degF", "delta_degC"),
     "distance": ("m", "foot", "m"),
     "speed": ("m/s", "mile/hour", "m/s"),
 }
