@@ -84,10 +84,24 @@ def _placed(photograph: Photograph, state: SimpleNamespace) -> dict[str, Any]:
             cross(state.mark_1_across, state.mark_1_down),
             cross(state.mark_2_across, state.mark_2_down),
         ),
+        "rows_shown": tuple(map(down, _shares_shown(state))),
         "straight": (int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
         if state.straighten and state.ruler_edge > 0
         else None,
     }
+
+
+def _shares_shown(state: SimpleNamespace) -> tuple[float, float]:
+    """How much of the picture's height is shown, in per cent: once all is set, only the part that matters, so
+    that it is seen larger. In steps of a tenth, for each change draws the photograph again.
+    """
+    places = [state.top, 100 - state.bottom, state.mark_1_down, state.mark_2_down]
+    if state.straighten:
+        places.append(state.ruler_edge)
+    if min(places) <= 0:
+        return 0.0, 100.0
+    places[1] = state.bottom
+    return 10 * np.floor(min(places) / 10 - 0.5), 10 * np.ceil(max(places) / 10 + 0.5)
 
 
 def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
@@ -198,7 +212,7 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
         "finding the edge": trace.reading_mm,
     }
     causes = ", ".join(
-        f"{name} {value * factor:.2f}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
+        f"{name} {value * factor:.2g}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
     )
     names = f"{UNITS.say('radius', near)} from {UNITS.say('radius', far)}"
     advice = (

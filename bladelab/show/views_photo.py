@@ -81,6 +81,7 @@ class PhotoView(View):
         key: object,
         photo: Any,
         frame: Any,
+        rows_shown: tuple[float, float],
         crosses: tuple[Cross, Cross],
         finding: str,
         straight: Any = None,
@@ -93,9 +94,11 @@ class PhotoView(View):
             step = max(1, max(columns, rows) // _SHOWN_PX)
             self.picture.set_data(photo[::step, ::step])
             self.picture.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
-            self.photo.set(xlim=(-0.5, columns - 0.5), ylim=(rows - 0.5, -0.5))
+            self.photo.set_xlim(-0.5, columns - 0.5)
             self.shown = key
             self.still_changed()
+        above, below = rows_shown
+        self.photo.set_ylim(below + 0.5, above - 0.5)
         (left, right), (top, bottom) = frame
         self.frame.set_data([left, right, right, left, left], [top, top, bottom, bottom, top])
         self.straight.set_visible(straight is not None)

@@ -67,9 +67,9 @@ def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) ->
 
     Definition
     ----------
-    Brightness along the row, averaged over a few rows. A mark is a dark dip with lighter ground on both sides
-    within reach, at least 25 of 255 deep and half as deep as the deepest; the middle of the nearest at half
-    its depth is taken.
+    Brightness along the row, averaged over a few rows. A mark is a dark dip narrower than 1.2 times the reach
+    (what a top-hat filter of that width leaves), at least 25 of 255 deep and half as deep as the deepest; of
+    the nearest the centre of mass is taken, of what is deeper than that half.
 
     Parameters
     ----------
@@ -85,7 +85,7 @@ def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) ->
     (float, float) or None
         Column and row of the mark, px; None if there is only blank ground, an edge, or no picture.
     """
-    from scipy.signal import find_peaks
+    from scipy.ndimage import center_of_mass, label, white_tophat
 
     if np.ndim(photo) != 2:
         raise InputError(f"the photo has the shape {np.shape(photo)}; it must have rows and columns")
@@ -97,10 +97,13 @@ def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) ->
     if min(part.shape) < 1 or part.shape[1] < 5:
         return None
     darkness = 255.0 - part.mean(axis=0)
-    places, found = find_peaks(darkness, prominence=_LEAST_DARKNESS, width=(0, 1.2 * reach), rel_height=0.5)
-    middle = first + (found["left_ips"] + found["right_ips"]) / 2 if len(places) else np.empty(0)
-    near = np.abs(middle - column) <= reach
-    if not near.any():
+    # What is narrower than a mark may be keeps its depth; an edge, or a blade, loses it.
+    depth = white_tophat(darkness, size=(max(3, round(1.2 * reach)),))
+    near = np.abs(first + np.arange(len(depth)) - column) <= reach
+    if not near.any() or (deepest := depth[near].max()) < _LEAST_DARKNESS:
         return None
-    deep = found["prominences"] >= found["prominences"][near].max() / 2
-    return float(min(middle[near & deep], key=lambda place: abs(place - column))), row
+    above = np.clip(depth - deepest / 2, 0, None)
+    dips, count = label(above)
+    middle = first + np.ravel(center_of_mass(above, dips, np.arange(1, count + 1)))
+    nearest = float(min(middle, key=lambda place: abs(place - column)))
+    return (nearest, row) if abs(nearest - column) <= reach else None

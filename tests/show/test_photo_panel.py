@@ -162,6 +162,19 @@ def test_crosses_are_drawn_to_marks_and_refused_on_blank_ground(nine_feet):
     assert panel.sentence_text.startswith("Mark 2 is on blank ground, at ") and not says_a_number(panel)
 
 
+def test_a_tall_picture_is_shown_larger_once_all_is_set():
+    drawn = drawn_photo(feet(9), 800, tall=0.75)
+    panel = photo_panel()
+    panel.bring(Photograph("tall", drawn.grey))
+    assert panel.view.photo.get_ylim() == (599.5, -0.5)
+    set_state(panel, drawn.dials())
+    low, high = panel.view.photo.get_ylim()
+    assert high < drawn.frame()[1][0] and drawn.marks[0][1] < low < 0.8 * 599
+    panel.dials["mark_1_across"].value += 1.5  # on blank ground: what is shown stays
+    assert "blank ground" in panel.sentence_text
+    assert panel.view.photo.get_ylim() == (low, high)
+
+
 def test_a_mark_half_set_can_be_seen(nine_feet):
     panel = photo_panel()
     panel.bring(Photograph("nine", nine_feet.grey))

@@ -225,6 +225,15 @@ def test_of_two_marks_the_nearer_is_taken():
     assert find_mark(photo, 102.5, 20.0, 8.0)[0] == pytest.approx(104.5, abs=0.05)
 
 
+def test_marks_a_millimetre_apart_are_told_apart():
+    """A pocket ruler 5 px to the mm, the marks 1.5 px wide; the reach holds four of them."""
+    place = np.arange(200)
+    photo = np.tile(np.where(np.abs((place + 2.5) % 5 - 2.5) < 1, 60, 230).astype(np.uint8), (30, 1))
+    for column in (98.0, 100.0, 102.0):
+        assert find_mark(photo, column, 15.0, 9.6)[0] == pytest.approx(100.0, abs=0.1)
+    assert find_mark(photo, 103.0, 15.0, 9.6)[0] == pytest.approx(105.0, abs=0.1)
+
+
 def test_what_straightening_leaves_by_hand():
     # 0.05 mm in 330 mm, and 2 px of bow at 50 px from the line: 2 * 50 / 250 px of 1000 px.
     assert bow_left_share(2.0, 50.0, 1000.0) == pytest.approx(np.hypot(0.05 / 330, 0.4e-3), rel=0.01)
