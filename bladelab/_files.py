@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from bladelab._errors import InputError
 
@@ -58,6 +58,8 @@ def about(path: Any) -> Iterator[None]:
     try:
         yield
     except InputError as problem:
+        if str(problem).startswith(f"{called(path)}: "):
+            raise
         raise InputError(f"{called(path)}: {problem}") from None
 
 
@@ -100,14 +102,8 @@ def read_limited(path: str | os.PathLike[str], kind: Kind) -> bytes:
         With the file's name: if there is none, it is a folder or a device, it is too large, it has too many
         lines, or it can't be read.
     """
-    source = as_path(path)
-    with about(source), _sentences("it can't be read"):
-        _look(source.stat(), kind)
-        # Without waiting: between the look and the opening the name may have been given to a pipe.
-        flags = (getattr(os, flag, 0) for flag in ("O_NONBLOCK", "O_BINARY", "O_CLOEXEC", "O_NOCTTY"))
-        handle = os.open(source, os.O_RDONLY | sum(flags))
-        with os.fdopen(handle, "rb") as file:
-            _look(os.fstat(handle), kind)
+    with about(as_path(path)), _sentences("it can't be read"):
+        with open_regular(path, kind.most_bytes, kind) as file:
             data = file.read(kind.most_bytes + 1)
         if len(data) > kind.most_bytes:
             raise _too_large(len(data), kind)
@@ -129,12 +125,26 @@ def regular_files(folder: str | Path, *suffixes: str, most: int = 200) -> list[P
     return [file for file in sorted(found) if file.is_file() and not file.name.startswith(".")][:most]
 
 
-def _look(seen: os.stat_result, kind: Kind) -> None:
+def open_regular(path: str | os.PathLike[str], most_bytes: float, kind: Kind) -> BinaryIO:
+    """Open a file for reading if it is a regular one, and not larger than that."""
+    _look(os.stat(path), most_bytes, kind)
+    # Without waiting: between the look and the opening the name may have been given to a pipe.
+    flags = (getattr(os, flag, 0) for flag in ("O_NONBLOCK", "O_BINARY", "O_CLOEXEC", "O_NOCTTY"))
+    file = os.fdopen(os.open(path, os.O_RDONLY | sum(flags)), "rb")
+    try:
+        _look(os.fstat(file.fileno()), most_bytes, kind)
+    except InputError:
+        file.close()
+        raise
+    return file
+
+
+def _look(seen: os.stat_result, most_bytes: float, kind: Kind) -> None:
     if stat.S_ISDIR(seen.st_mode):
         raise InputError("this is a folder; give the name of a file in it")
     if not stat.S_ISREG(seen.st_mode):
         raise InputError("this is a device or a pipe, not a file on the disk; copy what it holds to a file")
-    if seen.st_size > kind.most_bytes:
+    if seen.st_size > most_bytes:
         raise _too_large(seen.st_size, kind)
 
 

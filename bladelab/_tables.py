@@ -34,11 +34,13 @@ class Record:
     line : where it begins in the file, from 1.
     cells : its texts; none if the row can't be read.
     trouble : why it can't be read; empty if it can.
+    last : the line on which it ends; it is another if a cell holds line breaks.
     """
 
     line: int
     cells: tuple[str, ...]
     trouble: str = ""
+    last: int = 0
 
 
 def lines_of(data: bytes) -> list[bytes]:
@@ -80,7 +82,7 @@ def records(lines: Sequence[bytes], delimiter: str, width: int = 0) -> Iterator[
                 if still != _OPEN:
                     break
         if trouble or any(cell.strip() for cell in cells):
-            yield Record(first + 1, cells, trouble)
+            yield Record(first + 1, cells, trouble, at)
 
 
 def _split(raw: bytes, delimiter: str) -> tuple[tuple[str, ...], str]:

@@ -20,6 +20,7 @@ from bladelab._files import (
     BLADE,
     STRIDE,
     TRACE,
+    TRIAL_LOG,
     Kind,
     read_limited,
     regular_files,
@@ -40,6 +41,7 @@ READERS: dict[str, tuple[Callable[..., object], Kind]] = {
     "trace": (read_trace, TRACE),
     "stride": (read_stride, STRIDE),
     "blade": (load_blade, BLADE),
+    "log": (read_log, TRIAL_LOG),
 }
 EVERY = pytest.mark.parametrize("name", READERS)
 
@@ -113,7 +115,7 @@ def test_a_file_larger_than_makes_sense_is_refused_before_it_is_read(name, tmp_p
     assert not opened
 
 
-@pytest.mark.parametrize("name", ["trace", "stride"])
+@pytest.mark.parametrize("name", ["trace", "stride", "log"])
 def test_more_lines_than_make_sense_are_refused(name, tmp_path):
     read, kind = READERS[name]
     for end in (b"\n", b"\r", b"\r\n"):
@@ -186,6 +188,9 @@ print(grown // 1024)
     [
         ("trace", b"1,2\n", 4_000_000),
         ("stride", b"0,1,0,0\n", 2_000_000),
+        ("log", b"a\n", 9_000_000),
+        ("log", b"a\n", 50_000),
+        ("log", b'"\n', 90_000),
         ("trace", b"," * 1000 + b"\n", 9_000),
         ("stride", b'"', 4_900_000),
     ],
@@ -226,6 +231,7 @@ LONG = "x" * 5000
         ("trace", f"position_mm,height_mm\n{LONG},2\n"),
         ("stride", f"time_s,load_share,position_mm,lean_deg\n{LONG},2,3,4\n"),
         ("blade", json.dumps({"file": "bladelab blade", "version": LONG})),
+        ("log", f"{LONG},{LONG}\n"),
         ("blade", json.dumps({"file": "bladelab blade", "version": 1, LONG: LONG})),
         ("blade", '{"file": "bladelab blade", "version": 1, "' + LONG + '": 1, "' + LONG + '": 2}'),
     ],

@@ -12,8 +12,10 @@ from numbers import Real
 
 import numpy as np
 
+from bladelab._cells import date_of, number_of, unguarded
 from bladelab._checks import one_line
 from bladelab._errors import InputError
+from bladelab._files import quoted
 from bladelab.shape.blade import Blade, differences
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -92,7 +94,7 @@ _BLADE_COLUMNS = ("zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm")
 LONGEST_NOTE = 1000
 LONGEST_NAME = 60
 _CODE = re.compile(r"(?=.*\d)[A-Za-z0-9-]{1,12}")
-_ZONE = re.compile(r"([0-9.eE+-]+)x([0-9.eE+-]+)")
+_ZONE = re.compile(r"([0-9.,eE+-]+)x([0-9.,eE+-]+)")
 
 
 @dataclass(frozen=True)
@@ -204,9 +206,9 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
         Naming the cell that is wrong, its text, and what it must be.
     """
     try:
-        date = datetime.date.fromisoformat(cells["date"].strip())
-    except ValueError:
-        raise InputError(f"date is {cells['date']!r}; it must be a date such as 2026-10-05") from None
+        date = date_of(cells["date"])
+    except InputError as problem:
+        raise InputError(f"date {problem}") from None
     blade = _blade_of_cells(*(cells[column] for column in _BLADE_COLUMNS))
     ratings = {}
     for key in RATINGS:
@@ -214,10 +216,9 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
             try:
                 ratings[key] = int(text)
             except ValueError:
-                raise InputError(f"{key} is {text!r}; it must be a whole number or empty") from None
-    return Trial(
-        date, cells["skater"].strip(), blade, ratings, cells["blade"], cells["changed"], cells["note"]
-    )
+                raise InputError(f"{key} is {quoted(text)}; it must be a whole number or empty") from None
+    skater, name, changed, note = (unguarded(cells[key]) for key in ("skater", "blade", "changed", "note"))
+    return Trial(date, skater.strip(), blade, ratings, name, changed, note)
 
 
 # A log names the same few blades again and again.
@@ -228,18 +229,18 @@ def _blade_of_cells(zones_text: str, *texts: str) -> Blade:
         match = _ZONE.fullmatch(text)
         if not match:
             raise InputError(
-                f"zones_mm is {zones_text!r}; it must be radius x length in mm, such as 3048x280"
+                f"zones_mm is {quoted(zones_text)}; it must be radius x length in mm, such as 3048x280"
             )
         try:
-            zones.append(Zone(float(match[1]), float(match[2])))
+            zones.append(Zone(*(number_of(text, ".", 1e6) for text in match.groups())))
         except InputError:
-            raise InputError(f"zones_mm is {zones_text!r}; each number in it must be above 0") from None
+            raise InputError(f"zones_mm is {quoted(zones_text)}; each number in it must be above 0") from None
     numbers = []
     for column, text in zip(_BLADE_COLUMNS[1:], texts, strict=True):
         try:
-            numbers.append(float(text))
-        except ValueError:
-            raise InputError(f"{column} is {text!r}; it must be a number") from None
+            numbers.append(number_of(text, ".", 999.0))
+        except InputError as problem:
+            raise InputError(f"{column} {problem}") from None
     blend, pivot, hollow, width = numbers
     return Blade(Rocker(tuple(zones), blend, pivot), Hollow(hollow, width))
 

@@ -1,26 +1,33 @@
 """Trials: a log on disk of what was skated and how it was rated; a crash loses nothing, damage is left in
 place.
 
-One trial is one line of a CSV file in UTF-8. A new trial is appended in one write that is forced to the disk
-before anybody is told that it is saved. A line is taken out only whole and on request; the others stay byte
-for byte as they were, a damaged one too, which is reported with its number. Skaters go by a code, never by a
-name.
+One trial is one line of a CSV file in UTF-8. A new trial is added while no other process writes, and forced
+to the disk before anybody is told that it is saved; if the disk is full, nothing of it is left. A line is
+taken out only whole and on request: all others stay byte for byte as they were, and one that is damaged or
+was cut short is reported with its number. Skaters go by a code, never by a name.
 """
 
 from __future__ import annotations
 
-import csv
-import io
-import os
+import codecs
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
+from bladelab._cells import csv_row
 from bladelab._errors import InputError
-from bladelab._files import TRIAL_LOG, read_limited, write_whole
+from bladelab._files import TRIAL_LOG, about, as_path, open_regular, read_limited, sweep, write_whole, writing
+from bladelab._locked import add_at, locked, nobody_writing
+from bladelab._tables import LONGEST_LINE, Header, Record, header_of, lines_of, records
 from bladelab.advice.trial import COLUMNS, Trial, trial_of_cells
 
-_LONGEST_LINE = 20_000
+_HEAD = csv_row(COLUMNS)
+#: Put at the end of a line that a crash cut short. No line of ours can end so: a quotation mark would be
+#: doubled.
+_CUT_SHORT = b'" cut short'
+_NUMBERS = ("blend_mm", "pivot_mm", "hollow_mm", "width_mm")
+_LEFT = "It was left as it is"
 
 
 @dataclass(frozen=True)
@@ -40,10 +47,10 @@ class Damage:
 
 @dataclass(frozen=True)
 class Reading:
-    """What stands in a log.
+    """What a log holds.
 
     trials : in the order of the file.
-    lines : the line each stands on.
+    lines : the line on which each begins.
     damage : the lines that can't be read; they are left in place.
     """
 
@@ -72,11 +79,12 @@ class TrialLog:
     Notes
     -----
     Columns: see `COLUMNS` in `bladelab.advice.trial`. Columns of the reader's own are kept and left empty in
-    new rows.
+    new rows. A log that a spreadsheet saved is read, and continued as it is: with its semicolons or tabs, and
+    its columns in their order.
     """
 
     def __init__(self, path: str | Path) -> None:
-        self.path = Path(path)
+        self.path = as_path(path)
 
     def read(self) -> Reading:
         """Read every trial that can be read, and say what can't.
@@ -88,54 +96,29 @@ class TrialLog:
 
         Raises
         ------
-        ValueError
+        InputError
             If the file as a whole is no log: too large, another encoding, other columns. It is left as it is.
         """
-        if self._blank():
-            return Reading((), (), ())
-        lines = read_limited(self.path, TRIAL_LOG).split(b"\n")
-        columns = self._columns(lines[0])
-        trials, places, damage = [], [], []
-        for number, raw in enumerate(lines[1:], start=2):
-            if not raw.strip(b"\r \t"):
-                continue
-            try:
-                trials.append(_trial(raw, columns))
-                places.append(number)
-            except InputError as problem:
-                damage.append(Damage(number, str(problem)))
-        return Reading(tuple(trials), tuple(places), tuple(damage))
+        data = self._data()
+        if not _finished(data):
+            with suppress(InputError, OSError), nobody_writing(self.path):  # as another may just now
+                data = self._data()
+        with about(self.path):
+            found, damage = _read(data)
+        return Reading(tuple(t for t, _ in found), tuple(r.line for _, r in found), tuple(damage))
 
     def append(self, trial: Trial) -> None:
         """Add a trial at the end of the file; when this returns, it is on the disk.
 
         Raises
         ------
-        ValueError
-            If the file is no log (see `read`). It is left as it is.
-        OSError
-            If the file can't be written.
+        InputError
+            If the file is no log (see `read`) or can't be written. It is left as it is.
         """
-        if self._blank():
-            try:
-                write_whole(self.path, _row(COLUMNS), replace=self.path.exists())
-            except FileExistsError:
-                pass  # another has made it meanwhile
-        with open(self.path, "rb") as file:
-            columns = self._columns(file.readline(_LONGEST_LINE))
-            file.seek(-1, os.SEEK_END)
-            ends_whole = file.read(1) == b"\n"
-        cells = trial.cells()
-        row = _row([cells.get(column, "") for column in columns])
-        # A line that a crash cut short keeps its own line: the new trial starts on the next.
-        text = row if ends_whole else b"\n" + row
-        handle = os.open(self.path, os.O_WRONLY | os.O_APPEND | getattr(os, "O_BINARY", 0))
-        try:
-            while text:
-                text = text[os.write(handle, text) :]
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        with about(self.path), writing(), locked(self.path):
+            sweep(self.path.parent)
+            start, text = self._addition(trial)
+            add_at(self.path, start, text)
 
     def take_back(self, trial: Trial) -> None:
         """Take the last line that holds exactly this trial out of the file; all others stay byte for byte.
@@ -144,79 +127,110 @@ class TrialLog:
 
         Raises
         ------
-        ValueError
-            If no line holds it, or the file is no log (see `read`). It is left as it is.
-        OSError
-            If the file can't be written.
+        InputError
+            If no line holds it, or the file is no log (see `read`) or can't be written. It is left as it is.
         """
-        lines = [] if self._blank() else read_limited(self.path, TRIAL_LOG).split(b"\n")
-        columns = self._columns(lines[0]) if lines else []
-        for i in range(len(lines) - 1, 0, -1):
-            try:
-                found = _trial(lines[i], columns)
-            except InputError:
-                continue
-            if found == trial:
-                write_whole(self.path, b"\n".join(lines[:i] + lines[i + 1 :]), replace=True)
-                return
-        raise InputError(
-            f"{self.path.name} has no such trial of {trial.skater} on {trial.date}; it was left as it is"
-        )
+        with about(self.path), writing(), locked(self.path):
+            data = self._data()
+            places = [record for found, record in _read(data)[0] if found == trial]
+            if not places:
+                raise InputError(
+                    f"it has no such trial of {trial.skater} on {trial.date}; it was left as it is"
+                )
+            lines = data.splitlines(keepends=True)
+            del lines[places[-1].line - 1 : places[-1].last]
+            write_whole(self.path.resolve(), b"".join(lines), replace=True)
 
-    def _blank(self) -> bool:
-        """Whether there is no file yet, or one with nothing in it."""
+    def _data(self) -> bytes:
+        return read_limited(self.path, TRIAL_LOG) if self.path.exists() else b""
+
+    def _addition(self, trial: Trial) -> tuple[int, bytes]:
+        """Where to write, and what, for a trial to be added; only the ends of the file are looked at."""
         if not self.path.exists():
-            return True
-        return self.path.stat().st_size < 1000 and not self.path.read_bytes().strip()
-
-    def _columns(self, first: bytes) -> list[str]:
-        """Read the line of column names, and refuse a file that is no log of ours."""
-        name = self.path.name
-        if first.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in first:
-            raise InputError(
-                f"{name} is not UTF-8 text (UTF-16, it seems); save it as CSV in UTF-8. It was left as it is"
-            )
-        try:
-            text = first.decode("utf-8-sig").rstrip("\r\n")
-        except UnicodeDecodeError:
-            raise InputError(
-                f"{name} is not UTF-8 text; save it as CSV in UTF-8. It was left as it is"
-            ) from None
-        try:
-            columns = next(csv.reader([text]), [])
-        except csv.Error:
-            raise InputError(f"{name} has a damaged first line; it was left as it is") from None
-        if len(columns) == 1 and any(text.count(mark) >= len(COLUMNS) - 1 for mark in ";\t"):
-            raise InputError(
-                f"{name} has its columns apart by something other than a comma; save it with commas. "
-                "It was left as it is"
-            )
-        missing = [column for column in COLUMNS if columns.count(column) != 1]
-        if missing:
-            raise InputError(
-                f"{name} is no trial log: its first line must name each of the columns "
-                f"{', '.join(COLUMNS)} once; wrong are {', '.join(missing)}. It was left as it is"
-            )
-        return columns
+            return 0, _HEAD + _row(trial, _OUR_HEADER)
+        with open_regular(self.path, float("inf"), TRIAL_LOG) as file:
+            first = file.read(2 * LONGEST_LINE)
+            size = file.seek(0, 2)
+            file.seek(max(0, size - 1))
+            last = file.read(1)
+        if _begun(first) and size == len(first):
+            return 0, _HEAD + _row(trial, _OUR_HEADER)
+        header, lines = _header(first), lines_of(first)
+        row = _row(trial, header)
+        if last in (b"\n", b"\r"):
+            return size, row
+        only_header = size == len(first) and len(lines) == header.line
+        return size, (b"" if only_header else _CUT_SHORT) + b"\n" + row
 
 
-def _row(cells: Any) -> bytes:
-    buffer = io.StringIO()
-    csv.writer(buffer, lineterminator="\n").writerow(cells)
-    return buffer.getvalue().encode("utf-8")
+_OUR_HEADER = Header(1, COLUMNS, ",")
 
 
-def _trial(raw: bytes, columns: list[str]) -> Trial:
-    if len(raw) > _LONGEST_LINE:
-        raise InputError(f"it has {len(raw)} characters; a trial has at most {_LONGEST_LINE}")
+def _finished(data: bytes) -> bool:
+    return not data or data.endswith((b"\n", b"\r"))
+
+
+def _begun(data: bytes) -> bool:
+    """Whether a log is empty, or was cut short in its very first line."""
+    return not data.strip() or (len(data) < len(_HEAD) - 1 and _HEAD.startswith(data))
+
+
+def _header(data: bytes) -> Header:
+    """Find the columns, and refuse a file that is no log of ours."""
+    if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        raise InputError(f"this is not UTF-8 text (UTF-16, it seems); save it as 'CSV UTF-8'. {_LEFT}")
     try:
-        text = raw.decode("utf-8").rstrip("\r")
-    except UnicodeDecodeError:
-        raise InputError("it holds bytes that are not UTF-8 text") from None
-    try:
-        cells = next(csv.reader([text], strict=True))
-    except csv.Error:
-        raise InputError("a quotation mark in it is not closed; a trial stands on one line") from None
-    if len(cells) != len(columns):
+        header = header_of(lines_of(data), lambda name: name.lower() in COLUMNS)
+    except InputError as problem:
+        raise InputError(f"this is no trial log: {problem}. {_LEFT}") from None
+    names = [name.lower() for name in header.names]
+    if wrong := [column for column in COLUMNS if names.count(column) != 1]:
+        raise InputError(
+            f"this is no trial log: its first line must name each of the columns {', '.join(COLUMNS)} once; "
+            f"wrong are {', '.join(wrong)}. {_LEFT}"
+        )
+    ours = tuple(name.lower() if name.lower() in COLUMNS else name for name in header.names)
+    return Header(header.line, ours, header.delimiter)
+
+
+def _row(trial: Trial, header: Header) -> bytes:
+    cells = trial.cells()
+    if header.delimiter == ";":  # where semicolons part the columns, commas are decimal
+        cells |= {column: cells[column].replace(".", ",") for column in _NUMBERS}
+    return csv_row((cells.get(name, "") for name in header.names), header.delimiter)
+
+
+def _read(data: bytes) -> tuple[list[tuple[Trial, Record]], list[Damage]]:
+    found: list[tuple[Trial, Record]] = []
+    damage: list[Damage] = []
+    if _begun(data):
+        return found, damage
+    header, lines = _header(data), lines_of(data)
+    unfinished = 0 if _finished(data) else len(lines)
+    for record in records(lines, header.delimiter, len(header.names)):
+        if record.line <= header.line:
+            continue
+        try:
+            if record.last == unfinished:
+                raise InputError(
+                    "it has no line end, so it may have been cut short; if it is whole, put a line break "
+                    "after it"
+                )
+            if lines[record.last - 1].endswith(_CUT_SHORT):
+                raise InputError("it was cut short while it was written; complete it or take it out")
+            found.append((_trial(record, header.names), record))
+        except InputError as problem:
+            damage.append(Damage(record.line, str(problem)))
+    return found, damage
+
+
+def _trial(record: Record, columns: Sequence[str]) -> Trial:
+    if record.trouble:
+        raise InputError(record.trouble)
+    cells = record.cells
+    if len(cells) < len(columns) or any(cells[len(columns) :]):
         raise InputError(f"it has {len(cells)} cells; the log has {len(columns)} columns")
-    return trial_of_cells(dict(zip(columns, cells, strict=True)))
+    named = dict(zip(columns, cells, strict=False))
+    if broken := [name for name, cell in named.items() if "\n" in cell and name in COLUMNS]:
+        raise InputError(f"{broken[0]} holds a line break; a trial is on one line")
+    return trial_of_cells(named)

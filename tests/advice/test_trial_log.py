@@ -1,18 +1,18 @@
 """The trial log: what is appended is read back; whatever is wrong with a file, nothing in it is lost."""
 
+import csv
+import dataclasses
 import datetime
+import io
 import os
-import signal
-import subprocess
-import sys
-import time
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bladelab import Blade, Hollow, Rocker, Zone, feet
+from bladelab import Blade, Hollow, InputError, Rocker, Zone, feet
 from bladelab._files import Kind
+from bladelab._locked import locked
 from bladelab.advice.trial import COLUMNS, LONGEST_NOTE, RATINGS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import TrialLog
 from tests.advice.blades import SINGLE, THREE
@@ -81,14 +81,14 @@ DAMAGE = [
     (b"2026-10-12,K07,,,0,0,12.7,3,,4,,,,,", "zones_mm is ''"),
     (b"2026-10-12,K07,,3048x-280,0,0,12.7,3,,4,,,,,", "each number in it must be above 0"),
     (b"2026-10-12,K07,,3048x280,0,0,ten,3,,4,,,,,", "hollow_mm is 'ten'; it must be a number"),
-    (b"2026-10-12,K07,,3048x280,0,0,nan,3,,4,,,,,", "radius_mm is nan mm"),
+    (b"2026-10-12,K07,,3048x280,0,0,nan,3,,4,,,,,", "hollow_mm is 'nan'; it must be a number"),
     (b"2026-10-12,K07,,3048x280,0,400,12.7,3,,4,,,,,", "pivot_mm is 400 mm; it must be at least -140 mm"),
     (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,9,,,,,", "glide is 9; it must be a whole number from 1 to 5"),
     (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4.5,,,,,", "glide is '4.5'; it must be a whole number or empty"),
     (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,3,", "balance is 3; it must be a whole number from -2 to 2"),
     (b'2026-10-12,K07,"open,3048x280,0,0,12.7,3,,4,,,,,', "a quotation mark in it is not closed"),
-    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,,caf\xe9", "bytes that are not UTF-8 text"),
-    (b"\x00\x00\x00\x00\x00\x00", "it has 1 cells"),
+    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,,caf\xe9", "it holds a character that is not UTF-8"),
+    (b"\x00\x00\x00\x00\x00\x00", "it holds what is no text"),
     (b"x" * 30_000, "it has 30000 characters"),
 ]
 
@@ -107,28 +107,31 @@ def test_a_damaged_row_is_reported_with_its_line_and_left_in_place(log, line, wh
     assert log.read().trials == (FIRST, SECOND, SECOND)
 
 
-def test_wherever_a_crash_cuts_the_last_row_all_else_stands(log) -> None:
+def test_wherever_a_crash_cuts_the_last_row_it_is_told_and_all_else_is_kept(log) -> None:
+    log.append(dataclasses.replace(SECOND, note='ends in "marks", and more, "'))
     whole = log.path.read_bytes()
-    start = whole.index(b"\n", whole.index(b"\n") + 1) + 1
-    for cut in range(start, len(whole)):
+    start = whole.rindex(b"\n", 0, -1) + 1
+    for cut in range(start, len(whole), 2):
         log.path.write_bytes(whole[:cut])
+        before = log.read()
+        assert before.trials == (FIRST, SECOND) and len(before.damage) == (cut > start), cut
         log.append(SECOND)
         assert log.path.read_bytes().startswith(whole[:cut])
-        reading = log.read()
-        # The cut row is whole, damaged or not begun; the others are there, and so is the new one.
-        assert reading.trials[0] == FIRST and reading.trials[-1] == SECOND, cut
-        assert len(reading.trials) + len(reading.damage) == 3 - (cut == start), cut
+        # The cut row is never taken for a whole one, even if the process that goes on is cut off too.
+        for again in (log.path.read_bytes(), log.path.read_bytes()[:-3], whole[:cut] + b'" cut'):
+            log.path.write_bytes(again)
+            reading = log.read()
+            assert all(trial in (FIRST, SECOND) for trial in reading.trials), cut
+            assert len(reading.damage) >= (cut > start), cut
 
 
 FOREIGN = [
     ("date;skater".encode("utf-16"), "not UTF-8 text .UTF-16, it seems"),
-    (b"caf\xe9,date\n", "not UTF-8 text; save it"),
-    (";".join(COLUMNS).encode(), "save it with commas"),
-    ("\t".join(COLUMNS).encode(), "save it with commas"),
+    (b"caf\xe9,date\n", "not UTF-8 .byte 0xe9.; save the file as 'CSV UTF-8'"),
     (b"time,place\n1,2\n", "is no trial log: its first line must name each of the columns"),
     (",".join((*COLUMNS, "date")).encode(), "wrong are date"),
-    (b"PK\x03\x04\x00\x00\x00", "UTF-16, it seems"),
-    (b"\x89PNG\r\n\x1a\n", "not UTF-8 text"),
+    (b"PK\x03\x04\x00\x00\x00", "it holds what is no text"),
+    (b"\x89PNG\r\n\x1a\n", "is no trial log: line 1: it holds a character that is not UTF-8"),
 ]
 
 
@@ -175,49 +178,6 @@ def test_a_long_log_is_read(tmp_path) -> None:
     with open(log.path, "ab") as file:
         file.write(row * 20_000)
     assert len(log.read().trials) == 20_001
-
-
-_WRITER = """
-import datetime, itertools, sys
-from pathlib import Path
-from bladelab import Blade, Hollow, Rocker
-from bladelab._files import Kind
-from bladelab.advice.trial import Trial
-from bladelab.advice.trial_log import TrialLog
-log = TrialLog(Path(sys.argv[1]))
-blade = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
-for i in itertools.count():
-    log.append(Trial(datetime.date(2026, 10, 5), "K07", blade, note=f"{i} " + "x" * 900))
-    print(i, flush=True)
-"""
-
-
-@pytest.mark.skipif(os.name != "posix", reason="kills a process in the manner of posix")
-def test_a_killed_writer_loses_nothing_it_said_it_saved(tmp_path) -> None:
-    path = tmp_path / "killed.csv"
-    writer = subprocess.Popen([sys.executable, "-c", _WRITER, str(path)], stdout=subprocess.PIPE, text=True)
-    for line in writer.stdout:
-        if int(line) >= 20:
-            break
-    time.sleep(0.05)
-    writer.send_signal(signal.SIGKILL)
-    said = [int(x) for x in writer.stdout.read().split()]
-    writer.wait()
-    reading = TrialLog(path).read()
-    kept = [int(trial.note.split()[0]) for trial in reading.trials]
-    assert kept == list(range(len(kept))) and len(kept) > max([20, *said])
-    assert len(reading.damage) <= 1
-
-
-def test_two_writers_at_once_mix_no_rows(tmp_path) -> None:
-    path = tmp_path / "both.csv"
-    code = _WRITER.replace("itertools.count()", "range(60)")
-    writers = [
-        subprocess.Popen([sys.executable, "-c", code, str(path)], stdout=subprocess.DEVNULL) for _ in range(2)
-    ]
-    assert [writer.wait() for writer in writers] == [0, 0]
-    reading = TrialLog(path).read()
-    assert len(reading.trials) == 120 and not reading.damage
 
 
 @pytest.mark.parametrize(
@@ -280,3 +240,103 @@ def test_one_trial_is_taken_back_and_every_other_byte_stays(tmp_path) -> None:
     assert log.path.read_bytes() == kept
     with pytest.raises(ValueError, match="has no such trial"):
         TrialLog(tmp_path / "none.csv").take_back(one)
+
+
+def test_a_row_that_was_cut_short_is_named_with_its_line(log) -> None:
+    log.path.write_bytes(log.path.read_bytes()[:-4])
+    assert [str(d) for d in log.read().damage] == [
+        "line 3: it has no line end, so it may have been cut short; if it is whole, put a line break after it"
+    ]
+    log.append(SECOND)
+    assert [str(d) for d in log.read().damage] == [
+        "line 3: it was cut short while it was written; complete it or take it out"
+    ]
+    assert log.read().trials == (FIRST, SECOND)
+
+
+@pytest.mark.parametrize("length", [1, 10, len(",".join(COLUMNS))])
+def test_a_log_cut_short_in_its_first_line_is_begun_again(tmp_path, length) -> None:
+    log = TrialLog(tmp_path / "log.csv")
+    log.path.write_text(",".join(COLUMNS)[:length])
+    assert log.read().trials == ()
+    log.append(FIRST)
+    assert log.read().trials == (FIRST,) and not log.read().damage
+
+
+def test_what_was_added_can_be_taken_back(log) -> None:
+    before = log.path.read_bytes()
+    log.append(FIRST)
+    log.append(SECOND)
+    log.take_back(SECOND)
+    log.take_back(FIRST)
+    assert log.path.read_bytes() == before
+    log.path.write_bytes(before + b"damaged\n")
+    log.take_back(FIRST)
+    assert log.read().trials == (SECOND,) and log.path.read_bytes().endswith(b"damaged\n")
+    with pytest.raises(InputError, match=r"trials[.]csv: it has no such trial of K07 on 2026-10-05"):
+        log.take_back(FIRST)
+
+
+def test_a_log_from_a_german_spreadsheet_is_read_and_continued_as_it_is(log) -> None:
+    def german(text: str) -> str:
+        head, *rows = csv.reader(io.StringIO(text))
+        out = io.StringIO()
+        writer = csv.writer(out, delimiter=";", lineterminator="\r\n")
+        writer.writerow([*head, "weather"])
+        for row in rows:
+            cells = dict(zip(head, row, strict=True))
+            cells["date"] = ".".join(reversed(cells["date"].split("-")))
+            cells |= {name: cells[name].replace(".", ",") for name in ("hollow_mm", "pivot_mm", "width_mm")}
+            writer.writerow([*cells.values(), ""])
+        writer.writerow([""] * (len(head) + 1))
+        return out.getvalue()
+
+    log.path.write_bytes(german(log.path.read_text(encoding="utf-8")).encode("utf-8-sig"))
+    reading = log.read()
+    assert reading.trials == (FIRST, SECOND) and not reading.damage
+    log.append(THIRD := dataclasses.replace(SECOND, blade=Blade(SINGLE.rocker, Hollow(15.875, 2.9))))
+    assert log.read().trials == (FIRST, SECOND, THIRD)
+    assert log.path.read_bytes().splitlines()[-1].count(b";") == len(COLUMNS)
+    assert b";15,875;2,9;" in log.path.read_bytes().splitlines()[-1]
+
+
+@pytest.mark.parametrize(
+    ("cells", "why"),
+    [
+        ({"date": "10/5/2026"}, "line 4: date is '10/5/2026', which may be 2026-05-10 or 2026-10-05"),
+        ({"hollow_mm": "12. Jul"}, "line 4: hollow_mm is '12. Jul'; it must be a number"),
+        ({"note": "two\nlines"}, "line 4: note holds a line break; a trial is on one line"),
+        ({"zones_mm": "2,743x280"}, "line 4: zones_mm is '2,743x280'"),
+    ],
+)
+def test_what_a_spreadsheet_made_of_a_cell_is_told_with_line_and_column(log, cells, why) -> None:
+    out = io.StringIO()
+    csv.writer(out).writerow((FIRST.cells() | cells).values())
+    whole = log.path.read_bytes()
+    log.path.write_bytes(whole + out.getvalue().encode("utf-8") + whole.splitlines(keepends=True)[1])
+    reading = log.read()
+    assert reading.trials == (FIRST, SECOND, FIRST) and [str(d)[: len(why)] for d in reading.damage] == [why]
+    assert reading.lines[-1] == (6 if "note" in cells else 5)
+
+
+def test_a_note_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(log) -> None:
+    trial = Trial(DAY, "K07", SINGLE, {"balance": -1}, "@home", "-", '=HYPERLINK("http://x")')
+    log.append(trial)
+    cells = list(csv.reader(io.StringIO(log.path.read_text(encoding="utf-8"))))[-1]
+    assert cells[-1] == '\'=HYPERLINK("http://x")' and cells[2] == "'@home" and cells[-2] == "-1"
+    assert log.read().trials[-1] == trial
+
+
+def test_a_log_that_another_keeps_locked_is_told_and_not_waited_for_ever(log, monkeypatch) -> None:
+    monkeypatch.setattr("bladelab._locked._PATIENCE_S", 0.05)
+    with locked(log.path), pytest.raises(InputError, match=r"trials[.]csv: another program is writing to it"):
+        log.append(FIRST)
+    log.append(FIRST)
+
+
+def test_what_writers_killed_long_ago_left_beside_the_log_is_taken_away(log) -> None:
+    left = log.path.parent / ".unfinished-abc"
+    left.write_bytes(b"half")
+    os.utime(left, (1e9, 1e9))
+    log.append(FIRST)
+    assert not left.exists()

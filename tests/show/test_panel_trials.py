@@ -137,7 +137,8 @@ def test_a_damaged_own_log_is_reported_and_left_in_place(tmp_path):
     filled(box, hold=4).add()
     assert own.read_bytes().startswith(before)
     assert (
-        "line 3: it has 3 cells" in box._damage.value and "left in the file as they are" in box._damage.value
+        "line 3: it was cut short while it was written" in box._damage.value
+        and "left in the file as they are" in box._damage.value
     )
     assert len(TrialLog(own).read().trials) == 2
 

@@ -1,0 +1,154 @@
+"""What every store of trials must withstand: several writers, a full disk, a process killed at any moment.
+
+A store is named as ``module:class``. It is made from a path, has ``append(trial)``, which returns when the
+trial is safe, and ``read()``, whose ``trials`` are those in it, in the order in which they were added.
+"""
+
+from __future__ import annotations
+
+import importlib
+import subprocess
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+
+_START = """
+import datetime, importlib, os, random, signal, sys, time
+from pathlib import Path
+from bladelab import Blade, Hollow, InputError, Rocker
+from bladelab.advice.trial import Trial
+from tests.advice.store_checks import open_store
+BLADE = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
+def trial(note):
+    return Trial(datetime.date(2026, 10, 5), "K07", BLADE, note=note)
+store, path = open_store(sys.argv[1], sys.argv[2]), Path(sys.argv[2])
+"""
+
+_WRITER = (
+    _START
+    + """
+print("ready", flush=True)
+sys.stdin.readline()
+for i in range(int(sys.argv[4])):
+    store.append(trial(f"{sys.argv[3]} {i}"))
+    print(i, flush=True)
+"""
+)
+
+_FULL = (
+    _START
+    + """
+import resource
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+free = resource.getrlimit(resource.RLIMIT_FSIZE)
+refused = 0
+for step in range(0, 400, 7):
+    size = path.stat().st_size if path.exists() else 0
+    before = store.read()
+    resource.setrlimit(resource.RLIMIT_FSIZE, (size + step, free[1]))
+    try:
+        store.append(trial(f"number {step}, " + "long " * 20))
+    except InputError as problem:
+        assert "the file would be larger than the disk allows" in str(problem), problem
+        refused += 1
+    resource.setrlimit(resource.RLIMIT_FSIZE, free)
+    after = store.read()
+    if after.trials != before.trials:
+        break  # there was space enough
+    assert after == before, after
+assert refused > 20, refused
+store.append(trial("space again"))
+assert [t.note for t in store.read().trials[-2:]] == [f"number {step}, " + "long " * 20, "space again"]
+print("well")
+"""
+)
+
+_KILLED = (
+    _START
+    + """
+chance = random.Random(4)
+said = []
+for life in range(int(sys.argv[3])):
+    out, into = os.pipe()
+    child = os.fork()
+    if not child:
+        for i in range(10_000):
+            store.append(trial(f"{life}.{i} " + "x" * 300))
+            os.write(into, f"{life}.{i}\\n".encode())
+    os.close(into)
+    heard = os.read(out, 10)
+    time.sleep(0.02 * chance.random())
+    os.kill(child, signal.SIGKILL)
+    os.waitpid(child, 0)
+    while more := os.read(out, 100_000):
+        heard += more
+    os.close(out)
+    said += heard.decode().split()
+kept = [t.note.split()[0] for t in store.read().trials]
+assert len(kept) == len(set(kept)) and set(said) <= set(kept), (len(said), len(kept))
+assert len(kept) - len(said) <= int(sys.argv[3]), (len(said), len(kept))
+print(len(said))
+"""
+)
+
+
+def open_store(name: str, path: str | Path) -> Any:
+    """Open the store of this name."""
+    module, kind = name.split(":")
+    return getattr(importlib.import_module(module), kind)(path)
+
+
+def _run(code: str, *arguments: str) -> str:
+    done = subprocess.run(
+        [sys.executable, "-c", code, *arguments], capture_output=True, text=True, cwd=ROOT, timeout=120
+    )
+    assert done.returncode == 0, done.stderr[-1500:]
+    return done.stdout.strip()
+
+
+def check_two_writers(name: str, path: Path, count: int = 150) -> None:
+    """Two processes add `count` trials each, the first ones at once: none is lost, none seen half."""
+    writers = [
+        subprocess.Popen(
+            [sys.executable, "-c", _WRITER, name, str(path), which, str(count)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=ROOT,
+        )
+        for which in "ab"
+    ]
+    for writer in writers:
+        assert writer.stdout and writer.stdout.readline() == "ready\n"
+    for writer in writers:
+        assert writer.stdin
+        writer.stdin.write("go\n")
+        writer.stdin.flush()
+    store, seen = open_store(name, path), 0
+    while any(writer.poll() is None for writer in writers):
+        reading = store.read()
+        assert len(reading.trials) >= seen and not reading.damage
+        seen = len(reading.trials)
+        time.sleep(0.05)
+    assert [writer.wait() for writer in writers] == [0, 0]
+    for writer in writers:
+        assert writer.stdin and writer.stdout
+        writer.stdin.close()
+        writer.stdout.close()
+    notes = [trial.note for trial in store.read().trials]
+    for which in "ab":
+        assert [n for n in notes if n[0] == which] == [f"{which} {i}" for i in range(count)]
+    assert len(notes) == 2 * count
+
+
+def check_full_disk(name: str, path: Path) -> None:
+    """The disk is full after every 7th byte of a trial: it is refused in words, and nothing of it is left."""
+    assert _run(_FULL, name, str(path)) == "well"
+
+
+def check_killed(name: str, path: Path, lives: int = 24) -> None:
+    """A writer is killed at `lives` random moments; whatever it said was safe is there."""
+    assert int(_run(_KILLED, name, str(path), str(lives))) >= lives
