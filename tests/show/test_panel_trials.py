@@ -112,7 +112,7 @@ def test_what_another_took_out_meanwhile_is_said(tmp_path):
     (trial,) = TrialLog(own).read().trials
     TrialLog(own).take_back(trial)
     box.undo_button.click()
-    assert "Not taken back: trials.csv has no such trial of Q1 on 2024-10-05" in box.message.value
+    assert "Not taken back: trials.csv: it has no such trial of Q1 on 2024-10-05" in box.message.value
 
 
 @pytest.mark.parametrize(
