@@ -175,6 +175,13 @@ class Dial:
         if self.box.layout.display != (display or None):
             self.box.layout.display = display or None
 
+    def close(self) -> None:
+        """Take it off the page with all that belongs to it."""
+        links = (self._link, self._link_back) if self.player else ()
+        for part in (self.box, self.widget, self.player, *links):
+            if part:
+                part.close()
+
     def units_changed(self) -> None:
         """Show the value as it stands, in the units chosen now."""
         kind, traits = self._wanted()

@@ -2,7 +2,8 @@
 
 A panel's author writes a pure function ``answer(state) -> Answer``. The panel reads all its dials into
 `state`, asks for the answer, hands its results to the view and its sentence to the page, once for each
-change. An InputError from the model becomes the sentence, and the last good picture stays, dimmed.
+change. An InputError from the model becomes the sentence, and the last good picture stays, dimmed. Any other
+exception is a fault of ours: the sentence says so, and it is raised.
 
 Held keys and drags need no queue of our own: the browser sends a slider's next value only when the kernel has
 heard the one before, and always the last.
@@ -14,7 +15,7 @@ import base64
 import html
 import re
 from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import SimpleNamespace
@@ -25,6 +26,7 @@ import ipywidgets as widgets
 from bladelab._errors import InputError
 from bladelab.show.controls import GROUPS, Control
 from bladelab.show.dials import class_of, make_dials, read
+from bladelab.show.follower import Follower
 from bladelab.show.long_work import WhileMoving, finish
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.save_row import SaveRow
@@ -32,6 +34,7 @@ from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import stylesheet
 from bladelab.show.type_face import type_face
 from bladelab.show.view import View
+from bladelab.show.words import own_fault
 
 #: The space between a number and its unit, where no line may break.
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
@@ -53,7 +56,7 @@ class Answer:
     results: dict[str, Any] = field(default_factory=dict)
 
 
-class Panel(widgets.VBox):
+class Panel(Follower):
     """Controls, one picture, one sentence.
 
     Parameters
@@ -105,7 +108,9 @@ class Panel(widgets.VBox):
         self.fault, self.sentence_text = False, ""
         self._quiet = False
         self.moving = WhileMoving(self.refresh)
-        self._units_shown = UNITS.system
+        # The last state with a picture, whether the view holds that picture whole, and in which units.
+        self._good: SimpleNamespace | None = None
+        self._whole, self._drawn_in = False, UNITS.system
         self._shown_still: tuple[object, ...] | None = None
 
         self._still, self._frame, self._sentence = widgets.HTML(), widgets.HTML(), widgets.HTML()
@@ -125,7 +130,6 @@ class Panel(widgets.VBox):
             ]
         )
         self.add_class("bladelab-panel").add_class(mine)
-        UNITS.listen(self._units_changed)
         self.refresh()
 
     # What happens on a change ---------------------------------------------------------------------------
@@ -142,18 +146,43 @@ class Panel(widgets.VBox):
             if control.when:
                 dial.show(control.when(getattr(state, control.column) if control.column else state))
         try:
-            answer = self._answer(state)
-            self.view.update(**answer.results)
+            sentence = self._draw(state)
         except InputError as problem:
+            self._keep_last_good()
             self._show_fault(str(problem))
             return
+        except Exception as problem:
+            self._show_fault(own_fault(problem))
+            raise
         if self.fault:
             self.fault = False
             self._picture.remove_class("bladelab-stale")
+        self._say(sentence)
+
+    @property
+    def has_picture(self) -> bool:
+        """Whether there is a picture: that of the last setting that works."""
+        return self._whole
+
+    def _draw(self, state: SimpleNamespace) -> str:
+        """Draw the answer to a state in the units chosen now and send it to the page; return its sentence."""
+        answer = self._answer(state)
+        self._whole = False
+        if self._drawn_in != UNITS.system:
+            self.view.rebuild()
+            self._drawn_in = UNITS.system
+        self.view.update(**answer.results)
+        self._whole, self._good = True, state
         if (key := self.view.still_key()) != self._shown_still:
             self._still.value, self._shown_still = self.view.still_html(), key
         self._frame.value = self.view.frame_html(answer.sentence)
-        self._say(answer.sentence)
+        return answer.sentence
+
+    def _keep_last_good(self) -> None:
+        """See that the picture of the last good state is whole and in the units chosen now."""
+        if self._good is not None and not (self._whole and self._drawn_in == UNITS.system):
+            with suppress(InputError):  # where it can't be answered any more, the picture stays as it was
+                self._draw(self._good)
 
     @contextmanager
     def quiet(self) -> Iterator[None]:
@@ -167,6 +196,10 @@ class Panel(widgets.VBox):
 
     def copy_column(self, source: str, target: str) -> None:
         """Set every dial of the column `target` to the value of its twin in `source`."""
+        columns = {dial.control.column for dial in self.dials.values()} - {""}
+        for column in (source, target):
+            if column not in columns:
+                raise InputError(f"the column is {column!r:.60}; it must be one of {sorted(columns)}")
         with self.quiet():
             for dial in list(self.dials.values()):
                 twin = self.dials.get(f"{target}.{dial.control.key}")
@@ -178,23 +211,27 @@ class Panel(widgets.VBox):
             return
         if self._units_shown == UNITS.system:
             self.moving.step()
-        else:  # an old panel that was not told
-            self._units_changed()
+        else:
+            self.catch_up_with_units()
 
-    def _units_changed(self) -> None:
-        if self.comm is None:  # closed
-            return
-        self._units_shown = UNITS.system
+    def follow_units(self) -> None:
+        """Show sliders, picture and sentence in the units chosen now."""
         self._units_choice.value = UNITS.system
         for dial in self.dials.values():
             dial.units_changed()
-        self.view.rebuild()
         self.refresh()
+
+    def close(self) -> None:
+        """Take the panel off the page with all its parts."""
+        for dial in self.dials.values():
+            dial.close()
+        super().close()
 
     def _show_fault(self, problem: str) -> None:
         self.fault = True
         self._picture.add_class("bladelab-stale")
-        self._say(f"{problem[:1].upper()}{problem[1:]}. The picture shows the last setting that works.")
+        kept = " The picture shows the last setting that works." if self._good else ""
+        self._say(f"{problem[:1].upper()}{problem[1:]}.{kept}")
 
     def _say(self, sentence: str) -> None:
         self.sentence_text = sentence
@@ -273,6 +310,7 @@ class Panel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""
+        self.catch_up_with_units()
         self.moving.catch_up()
         bundle = dict(super()._repr_mimebundle_(**kwargs) or {})
         bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"

@@ -10,13 +10,17 @@ import asyncio
 import html
 import math
 import time
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import partial
 from typing import TypeVar
 
 import ipywidgets as widgets
 from IPython import get_ipython
+
+from bladelab._errors import InputError
+from bladelab.show.words import own_fault
 
 # Between two pieces: long enough to hear what has arrived.
 _PAUSE_S = 0.01
@@ -88,7 +92,8 @@ class LongWork(widgets.HBox):
         stopped : str
             Said when the reader stopped it; ``{done}`` and ``{total}`` stand for the last step's.
         failed : str
-            Said when it raises; ``{problem}`` stands for the sentence.
+            Said when it raises; ``{problem}`` stands for the sentence. After an InputError or an OSError that
+            is all; any other exception is a fault of ours, is told as one and is raised.
         """
         if self._going:
             return
@@ -122,8 +127,9 @@ class LongWork(widgets.HBox):
     async def _go(self, go_on: Callable[[], bool], steps: Generator[Step, None, str]) -> None:
         try:
             await asyncio.sleep(_PAUSE_S)
-            while go_on():
-                await asyncio.sleep(_PAUSE_S)
+            with errors_shown():
+                while go_on():
+                    await asyncio.sleep(_PAUSE_S)
         finally:  # of a kernel that ends, too
             steps.close()
 
@@ -139,11 +145,13 @@ class LongWork(widgets.HBox):
             self.bar.value = self.bar.max
             self._end(end.value)
             return False
-        except Exception as problem:  # whatever it is, the reader must see it; a task would swallow it
+        except (InputError, OSError) as problem:
             words = getattr(problem, "strerror", None) or str(problem) or type(problem).__name__
-            text = failed.format(problem=words)
-            self._end(text, fault=True)
+            self._end(failed.format(problem=words), fault=True)
             return False
+        except Exception as problem:
+            self._end(failed.format(problem=own_fault(problem)), fault=True)
+            raise
         self.bar.max, self.bar.value = step.total, step.done
         self._show_controls(True)
         self.say(step.text)
@@ -193,8 +201,9 @@ class AtRest:
 
     async def _later(self) -> None:
         await asyncio.sleep(self._rest_s)
-        for _ in self._work():
-            await asyncio.sleep(_PAUSE_S)
+        with errors_shown():
+            for _ in self._work():
+                await asyncio.sleep(_PAUSE_S)
 
 
 class WhileMoving:
@@ -236,10 +245,20 @@ class WhileMoving:
             self._last = time.monotonic()
 
     def _next(self) -> None:
-        try:
+        with errors_shown():
             self._now()
-        except Exception:  # shown as ipywidgets shows what a step raises; the loop would only log it
-            get_ipython().showtraceback()
+
+
+@contextmanager
+def errors_shown() -> Iterator[None]:
+    """Show what is raised in the block as ipywidgets shows what a handler raises: a task or a loop would
+    swallow it. Where there is no kernel it is raised."""
+    try:
+        yield
+    except Exception:
+        if (shell := get_ipython()) is None:
+            raise
+        shell.showtraceback()
 
 
 def _from_page() -> bool:

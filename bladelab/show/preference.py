@@ -61,10 +61,6 @@ QUANTITIES: dict[str, tuple[Scale, Scale]] = {
 }
 
 
-# More panels than anyone shows at once in one notebook.
-_MOST_LISTENERS = 4
-
-
 class Units:
     """The system of units of this notebook. There is one: `UNITS`.
 
@@ -99,11 +95,8 @@ class Units:
                     tell()
 
     def listen(self, method: Callable[[], None]) -> None:
-        """Call a bound method after each change, for as long as its object lives and is one of the last few.
-
-        A cell that is run again leaves its old panel behind, out of sight but alive; those are not told.
-        """
-        self._listeners = [*self._listeners, weakref.WeakMethod(method)][-_MOST_LISTENERS:]
+        """Call a bound method after each change, for as long as its object lives."""
+        self._listeners.append(weakref.WeakMethod(method))
 
     def scale(self, quantity: str) -> Scale:
         """The scale in which a quantity is shown now."""

@@ -71,7 +71,12 @@ class SaveRow(widgets.HBox):
         InputError
             If the folder can't be written or the disk is full.
         """
+        offered = self.form.options
+        if form not in offered:
+            raise InputError(f"the form is {form!r:.60}; it must be one of {', '.join(offered)}")
         self._panel.moving.catch_up()
+        if not self._panel.has_picture:
+            raise InputError(f"there is no picture yet: {self._panel.sentence_text}".rstrip("."))
         suffix = form.lower()
         if suffix == "gif":
             contents = yield from self._frames()
@@ -104,7 +109,9 @@ class SaveRow(widgets.HBox):
 
     def _start(self, steps: Generator[Step, None, Path]) -> None:
         def told() -> Generator[Step, None, str]:
-            return f"saved as {(yield from steps).as_posix()}"
+            path = yield from steps
+            note = ", the picture of the last setting that works" if self._panel.fault else ""
+            return f"saved as {path.as_posix()}{note}"
 
         self.work.start(
             told(),

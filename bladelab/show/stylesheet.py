@@ -11,6 +11,8 @@ PANEL_CSS = """<style>
 .bladelab-picture.jupyter-widgets {position: sticky; top: 0; z-index: 20; border-bottom: 1px solid #ddd}
 :is(.jp-OutputArea-output, .jp-OutputArea-child, .jp-OutputArea, .jp-Cell-outputWrapper, .jp-Cell,
   .jp-OutputArea-output > *):has(.bladelab-panel) {overflow: visible !important; min-width: 0 !important}
+/* The sentence comes before the picture: after it, it would scroll by under the picture. */
+.bladelab-panel .bladelab-sentence.jupyter-widgets {order: -1; flex: 0 0 auto}
 .bladelab-picture > .jupyter-widgets {grid-area: 1/1; width: 100%; height: 100%; margin: 0; max-width: none}
 .bladelab-picture .widget-html-content {width: 100%; height: 100%; line-height: 0}
 .bladelab-picture img, .bladelab-picture svg {display: block; width: 100%; height: 100%; margin: 0;
@@ -52,7 +54,7 @@ PRINT_CSS = """<style>
   .bladelab-picture.jupyter-widgets, .bladelab-sentence, .jp-Cell:has(.bladelab-panel),
   .bladelab-panel img, svg, tr, li, p
     {break-inside: avoid}
-  .bladelab-picture, h1, h2, h3, .jp-Cell:has(.jp-RenderedMarkdown > :is(h1, h2, h3):last-child)
+  .bladelab-sentence, .bladelab-picture, h1, h2, h3, .jp-Cell:has(.jp-RenderedMarkdown > :is(h1, h2, h3):last-child)
     {break-after: avoid}
   .bladelab-panel {print-color-adjust: exact}
 }

@@ -32,3 +32,9 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     if not float(around):
         return f"{value:.{decimals}f}".replace("-", "−")
     return f"{value:.{decimals}f} ± {around}".replace("-", "−")
+
+
+def own_fault(problem: Exception) -> str:
+    """What a reader is told when bladelab fails and nothing that was set explains it."""
+    said = f": {problem}" if str(problem) else ""
+    return f"This is a fault of bladelab, not of what you set ({type(problem).__name__}{said})"

@@ -123,6 +123,14 @@ class NotebookPage:
         readout = "handle => handle.closest('.widget-slider').querySelector('.widget-readout').innerText"
         return self.slider(label).evaluate(readout).strip()
 
+    def readouts(self) -> dict[str, str]:
+        """What the readouts of all sliders say, in whatever tab they lie, by place and label with unit."""
+        return self.page.evaluate(
+            """() => Object.fromEntries([...document.querySelectorAll('.widget-slider')].map((box, number) =>
+                 [number + ' ' + (box.querySelector('.widget-label')?.textContent.trim() ?? ''),
+                  box.querySelector('.widget-readout')?.textContent.trim() ?? '']))"""
+        )
+
     def press(self, label: str | int, key: str = "ArrowRight", times: int = 1) -> None:
         """Press `key` on a slider."""
         self.slider(label).focus()

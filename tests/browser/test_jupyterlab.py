@@ -1,6 +1,8 @@
 """Every notebook in real JupyterLab: it runs by itself, its panel answers and keeps to its room, and no error
 shows."""
 
+import time
+
 import pytest
 
 from tests.browser.harness import ROOT, notebook_names, uses_widgets
@@ -44,12 +46,39 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     notebook.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
+        units_change_no_value(notebook)
         move_a_control(notebook)
         keeps_to_its_width(notebook)
         handles, covered = notebook.page.evaluate(COVERED)
         assert handles >= len(notebook.slider_labels()) and covered == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
+
+
+def units_change_no_value(notebook):
+    """To metric units and back: what nobody moved reads as before, in every slider, sentence and picture."""
+    notebook.wait_for_answer()
+
+    def chosen(number, system, unlike, patience_s=15.0):
+        """What is shown in a system of units, once the kernel has answered and all of the page follows."""
+        notebook.choose(number, system)
+        end = time.monotonic() + patience_s
+        while True:
+            notebook.wait_for_answer()
+            shown = notebook.readouts(), notebook.sentences()
+            if shown != unlike or time.monotonic() > end:
+                return shown
+
+    feet = notebook.readouts(), notebook.sentences()
+    for number in [i for i, label in enumerate(notebook.dropdown_labels()) if label == "units"][:1]:
+        metric = chosen(number, 1, unlike=feet)
+        assert {float(text) for name, text in metric[0].items() if name.endswith("skater, kg")} <= {75.0}
+        deadline = time.monotonic() + 15
+        back = chosen(number, 0, unlike=metric)
+        while back != feet and time.monotonic() < deadline:
+            notebook.wait_for_answer()
+            back = notebook.readouts(), notebook.sentences()
+        assert back == feet
 
 
 def move_a_control(notebook):

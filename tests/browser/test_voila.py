@@ -3,7 +3,7 @@
 import pytest
 
 from tests.browser.harness import ROOT, notebook_names, uses_widgets
-from tests.browser.test_jupyterlab import move_a_control
+from tests.browser.test_jupyterlab import move_a_control, units_change_no_value
 
 
 @pytest.mark.parametrize("name", notebook_names())
@@ -12,6 +12,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
     page.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         page.wait_for_panel()
+        units_change_no_value(page)
         move_a_control(page)
     assert page.all_errors() == []
     assert page.page.locator(".jp-InputArea-editor, .jp-InputArea .highlight").count() == 0

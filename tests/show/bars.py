@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from types import SimpleNamespace
 
 from bladelab._errors import InputError
@@ -38,7 +39,7 @@ def answer(state: SimpleNamespace) -> Answer:
     return Answer(f"Up to {max(heights.values()):.2f} <high> in frame {state.frame}.", {"heights": heights})
 
 
-def make() -> Panel:
+def make(answer: Callable[[SimpleNamespace], Answer] = answer) -> Panel:
     radius = Slider("radius_mm", "radius", "rocker", low=600, high=12200, default=1524, quantity="radius")
     return Panel(
         "bars",

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import gc
 import re
+import weakref
 from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from bladelab import InputError
@@ -13,7 +16,13 @@ from bladelab.show.engine import Answer, Panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.preference import UNITS, Units
 from tests.show.bars import Bars, make
-from tests.show.engine_checks import check_panel, readout, units
+from tests.show.bars import answer as bars_answer
+from tests.show.engine_checks import check_panel, pixels, readout, units
+
+
+def without_names(svg: str) -> str:
+    """An SVG without the names that tell the parts of one picture from those of another."""
+    return re.sub(r'(?<=[#"])[pmh][0-9a-f]{8,}', "name", svg)
 
 
 def test_it_keeps_the_rules_of_the_house():
@@ -152,17 +161,102 @@ def test_units_change_everywhere_and_lose_nothing():
         UNITS.system = "furlongs"
 
 
-def test_an_old_panel_catches_up_with_the_units_when_it_is_moved():
-    panel = make()
-    with units("feet and inches"):
-        others = [make() for _ in range(6)]
+def test_every_panel_on_the_page_follows_the_units_and_those_that_are_gone_do_not():
+    shown = [make() for _ in range(8)]
+    for panel in shown:
+        panel._view_count = 1  # as the page tells
+    gone = shown.pop(3)
+    gone._view_count = 0  # its cell was run again
+    before = gone._frame.value
     with units("metric"):
-        assert [other.dials["trial.radius_mm"].widget.description for other in others][-1] == "radius, m"
-        panel.dials["trial.radius_mm"].value = 3000.0
-        assert panel.dials["trial.radius_mm"].widget.description == "radius, m"
-        assert panel.view.axes.get_ylabel() == "radius, m"
-        assert readout(panel.dials["present.radius_mm"]) == "1.52 m"
-        assert "Up to 3.00" in panel.sentence_text
+        for panel in shown:
+            assert panel.dials["trial.radius_mm"].widget.description == "radius, m"
+            assert panel.view.axes.get_ylabel() == "radius, m"
+        assert gone._frame.value == before and gone.view.axes.get_ylabel() == "radius, ft"
+        gone._view_count = 1  # shown once more
+        assert gone.view.axes.get_ylabel() == "radius, m" and "Up to 1.83" in gone.sentence_text
+
+
+def test_a_panel_that_is_gone_follows_the_units_when_it_is_moved_or_shown():
+    moved, displayed = make(), make()
+    for panel in (moved, displayed):
+        panel._view_count = 1
+        panel._view_count = 0
+    with units("metric"):
+        moved.dials["trial.radius_mm"].value = 3000.0
+        assert readout(moved.dials["present.radius_mm"]) == "1.52 m"
+        assert moved.view.axes.get_ylabel() == "radius, m" and "Up to 3.00" in moved.sentence_text
+        bundle, _ = displayed._repr_mimebundle_()
+        assert "Up to 1.83" in bundle["text/plain"]
+
+
+def test_a_panel_that_was_closed_is_kept_alive_by_nothing():
+    panel = make()
+    panel.dials["frame"].player.playing = True
+    panel._view_count = 1
+    ghost = weakref.ref(panel)
+    panel.close()
+    del panel
+    gc.collect()
+    assert ghost() is None
+
+
+def test_a_picture_saved_during_a_fault_is_the_last_good_one_in_the_units_chosen_now(tmp_path):
+    def answer(state: SimpleNamespace) -> Answer:
+        if state.factor == 2.0:
+            raise InputError("the factor is 2; it must be 1")
+        return bars_answer(state)
+
+    panel = make(answer)
+    good = pixels(make(answer))
+    panel.dials["factor"].value = 2.0
+    assert np.array_equal(pixels(panel), good)
+    with units("metric"):
+        assert panel.fault and panel.sentence_text.startswith("The factor is 2; it must be 1.")
+        fresh = make(answer)
+        assert np.array_equal(pixels(panel), pixels(fresh))
+        assert without_names(panel._still.value) == without_names(fresh._still.value)
+        assert without_names(panel._frame.value) == without_names(fresh._frame.value)
+        saved = panel.save("PNG", tmp_path)
+        assert saved.read_bytes() == fresh.save("PNG", tmp_path).read_bytes()
+        panel.saving.button.click()
+    assert np.array_equal(pixels(panel), good)
+
+
+def test_a_panel_that_never_had_a_picture_says_so_instead_of_saving_an_empty_file(tmp_path):
+    def answer(state: SimpleNamespace) -> Answer:
+        raise InputError("the trace is missing")
+
+    panel = make(answer)
+    assert panel.sentence_text == "The trace is missing."
+    with pytest.raises(InputError, match="there is no picture yet: The trace is missing"):
+        panel.save("PNG", tmp_path)
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_fault_of_ours_is_said_to_be_one_and_raised():
+    def answer(state: SimpleNamespace) -> Answer:
+        if state.factor == 2.0:
+            raise ValueError("operands could not be broadcast together")
+        return bars_answer(state)
+
+    panel = make(answer)
+    with pytest.raises(ValueError, match="broadcast"):
+        panel.dials["factor"].value = 2.0
+    assert panel.fault and panel.sentence_text.startswith("This is a fault of bladelab, not of what you set")
+    panel.dials["factor"].value = 1.0
+    assert not panel.fault and panel.sentence_text.startswith("Up to")
+
+
+@pytest.mark.parametrize("form", [None, "JPG", 3])
+def test_a_form_that_is_not_offered_is_refused_in_a_sentence(tmp_path, form):
+    with pytest.raises(InputError, match="it must be one of PNG, SVG, PDF, GIF"):
+        make().save(form, tmp_path)
+
+
+def test_a_column_that_is_none_is_refused_in_a_sentence():
+    with pytest.raises(InputError, match=r"the column is None; it must be one of \['present', 'trial'\]"):
+        make().copy_column(None, "trial")
 
 
 def test_a_value_between_two_steps_is_one_more_step():
@@ -210,9 +304,6 @@ def test_hollows_are_fractions_in_feet_and_free_in_metric():
 
 
 def test_panels_are_let_go():
-    import gc
-    import weakref
-
     units_of_test = Units()
     view = Bars()
     watcher = SimpleNamespace()

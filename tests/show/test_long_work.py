@@ -10,23 +10,25 @@ import ipywidgets as widgets
 import pytest
 from PIL import Image
 
+from bladelab import InputError
 from bladelab.show import long_work
 from bladelab.show.clinic.panel import clinic_panel
-from bladelab.show.long_work import LongWork, Step, WhileMoving, at_once, finish
+from bladelab.show.long_work import AtRest, LongWork, Step, WhileMoving, at_once, finish
 from bladelab.show.panels_rocker import rocker_panel
 
 
 class Counting:
     """Counts to `total`; notes what it did, and that it tidied up."""
 
-    def __init__(self, total: int = 4, breaks_at: int | None = None) -> None:
+    def __init__(self, total: int = 4, breaks_at: int | None = None, breaks: Exception | None = None) -> None:
+        self.breaks = breaks or InputError("the chalk broke")
         self.total, self.breaks_at, self.did, self.tidy = total, breaks_at, 0, False
 
     def steps(self) -> Generator[Step, None, str]:
         try:
             for number in range(1, self.total + 1):
                 if number == self.breaks_at:
-                    raise ValueError("the chalk broke")
+                    raise self.breaks
                 self.did = number
                 yield Step(number, self.total, f"{number} of {self.total}")
             return "counted"
@@ -111,6 +113,40 @@ def test_a_fault_is_told_wherever_it_happens(kernel, breaks_at):
     assert at_rest(work, button) and counting.tidy
     work.start(at_once(lambda: "well"))
     assert work.report == "well" and not work.fault and "fault" not in work._line.value
+
+
+@pytest.mark.parametrize("breaks_at", [1, 3])
+@pytest.mark.parametrize("kernel", [False, True])
+def test_a_fault_of_ours_is_told_as_one_and_raised_and_the_buttons_work_again(kernel, breaks_at):
+    (work, button, _), counting = make(), Counting(breaks_at=breaks_at, breaks=KeyError("chalk"))
+
+    async def play():
+        work.start(counting.steps(), failed="not counted: {problem}")
+        await work.task
+
+    with pytest.raises(KeyError, match="chalk"):
+        asyncio.run(play()) if kernel else work.start(counting.steps(), failed="not counted: {problem}")
+    told = "not counted: This is a fault of bladelab, not of what you set (KeyError: 'chalk')"
+    assert work.report == told and work.fault
+    assert at_rest(work, button) and counting.tidy
+
+
+def test_in_a_kernel_a_fault_of_ours_in_later_work_is_shown_as_a_traceback(shell):
+    (work, button, _), counting = make(), Counting(breaks_at=3, breaks=KeyError("chalk"))
+
+    def breaks():
+        yield
+        raise KeyError("chalk")
+
+    resting = AtRest(breaks, rest_s=0.0)
+
+    async def play():
+        work.start(counting.steps())
+        resting.start()
+        await asyncio.gather(work.task, resting.task)
+
+    asyncio.run(play())
+    assert shell.shown == 2 and work.fault and at_rest(work, button)
 
 
 def test_what_the_system_says_is_told_without_its_number():

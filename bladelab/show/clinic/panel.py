@@ -6,7 +6,9 @@ import base64
 import html
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
+from copy import deepcopy
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import ipywidgets as widgets
@@ -19,11 +21,13 @@ from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.controls import Choice, Control, Slider, Tick
 from bladelab.show.dials import class_of, make_dials, read
+from bladelab.show.follower import Follower
 from bladelab.show.long_work import AtRest, WhileMoving
 from bladelab.show.preference import SYSTEMS, UNITS
 from bladelab.show.saving import FOLDER
 from bladelab.show.stylesheet import PANEL_CSS, PRINT_CSS
 from bladelab.show.type_face import type_face
+from bladelab.show.words import own_fault
 
 _SLIDE_PX = 720
 _CSS = """<style>
@@ -67,7 +71,7 @@ _TOPICS: tuple[Control, ...] = tuple(
 )
 
 
-class ClinicPanel(widgets.VBox):
+class ClinicPanel(Follower):
     """Choices, a preview of every slide, the trainer's own words, and the files.
 
     Parameters
@@ -97,6 +101,8 @@ class ClinicPanel(widgets.VBox):
         self._own_words: dict[tuple[str, str], dict[str, str]] = {}
         self._at, self._busy = 0, False
         self.message, self.fault = "", False
+        self._good: SimpleNamespace | None = None
+        self._good_units = UNITS.system
         controls = (*_ABOUT, *_TOPICS, *_BLADES)
         self.moving = WhileMoving(self.refresh)
         self.dials = make_dials(controls, self.moving.step)
@@ -114,7 +120,6 @@ class ClinicPanel(widgets.VBox):
         )
         self.add_class("bladelab-panel")
         self.add_class("bladelab-clinic")
-        UNITS.listen(self._units_changed)
         self.refresh()
 
     # What it is made of
@@ -176,23 +181,36 @@ class ClinicPanel(widgets.VBox):
         if self._busy:
             return
         state = read(list(self.dials.values()))
+        state.clinic, state.own_words = self.files.name.value, deepcopy(self._own_words)
         try:
-            examples = Examples(**{control.key: getattr(state, control.key) for control in _BLADES})
-            topics = [key for key in TOPICS if getattr(state, key)]
-            deck = build_deck(state.audience, topics, examples, UNITS.system, self.files.name.value)
-            for (audience, key), texts in self._own_words.items():
-                if audience == deck.audience and any(slide.key == key for slide in deck.slides):
-                    deck = deck.edited(key, **texts)
-            keys = [slide.key for slide in deck.slides]
-            key = self.deck.slides[self._at].key
-            at = keys.index(key) if key in keys else min(self._at, len(keys) - 1)
-            self._page.draw(deck.slides[at], at + 1)
+            self._build(state)
         except InputError as problem:
+            if self._good is not None and self._good_units != UNITS.system:
+                with suppress(InputError):  # the slides that worked, in the units chosen now
+                    self._build(self._good)
+                    self._show()
             self._tell(f"{problem}. The slides show the last choice that works.", fault=True)
             return
-        self.deck, self._at = deck, at
+        except Exception as problem:
+            self._tell(f"{own_fault(problem)}. The slides show the last choice that works.", fault=True)
+            raise
         self._show()
         self.at_rest.start()
+
+    def _build(self, state: SimpleNamespace) -> None:
+        """Make the deck for these choices, and draw the slide to show."""
+        examples = Examples(**{control.key: getattr(state, control.key) for control in _BLADES})
+        topics = [key for key in TOPICS if getattr(state, key)]
+        deck = build_deck(state.audience, topics, examples, UNITS.system, state.clinic)
+        for (audience, key), texts in state.own_words.items():
+            if audience == deck.audience and any(slide.key == key for slide in deck.slides):
+                deck = deck.edited(key, **texts)
+        keys = [slide.key for slide in deck.slides]
+        key = self.deck.slides[self._at].key
+        at = keys.index(key) if key in keys else min(self._at, len(keys) - 1)
+        self._page.draw(deck.slides[at], at + 1)
+        self.deck, self._at = deck, at
+        self._good, self._good_units = state, UNITS.system
 
     def _deck_as_chosen(self) -> Deck:
         self.moving.catch_up()
@@ -220,9 +238,8 @@ class ClinicPanel(widgets.VBox):
             self._own_words.setdefault(key, {})[name] = text
             self.refresh()
 
-    def _units_changed(self) -> None:
-        if self.comm is None:  # closed
-            return
+    def follow_units(self) -> None:
+        """Show the sliders and the slides in the units chosen now."""
         self._units.value = UNITS.system
         for dial in self.dials.values():
             dial.units_changed()
@@ -250,7 +267,7 @@ class ClinicPanel(widgets.VBox):
         """Look at what is out of sight too, a little at a time: the hand may move again."""
         self._fill_words()
         for slide in self.deck.slides:
-            with suppress(ValueError):  # told of below, by its number
+            with suppress(InputError):  # told of below, by its number
                 slide.check(0)
             yield
         self._look_at_all()
@@ -302,6 +319,7 @@ class ClinicPanel(widgets.VBox):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
         """The live panel, and for a reader without a kernel all slides as one picture and as text."""
+        self.catch_up_with_units()
         self.moving.catch_up()
         bundle = super()._repr_mimebundle_(**kwargs) or {}
         lines = [f"{n}. {s.title}: {s.sentence}" for n, s in enumerate(self.deck.slides, 1)]
