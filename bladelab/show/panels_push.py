@@ -94,7 +94,8 @@ class PushView(View):
         for i, (attribute, _, quantity, tops) in enumerate(_NUMBERS):
             axes = self.axes[i]
             values = {n: np.asarray(getattr(curves[n], attribute)) for n in BOTH}
-            largest = max(float(np.nanmax(np.where(np.isfinite(v), v, np.nan))) for v in values.values())
+            finite = [v[np.isfinite(v)] for v in values.values()]
+            largest = max((float(v.max()) for v in finite if v.size), default=0.0)  # upright no edge turns
             top = _shown(quantity, step_above(1.05 * largest, tops))
             if axes.get_ylim()[1] != top:
                 axes.set_ylim(0, top)

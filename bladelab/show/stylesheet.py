@@ -54,7 +54,8 @@ PRINT_CSS = """<style>
   .bladelab-picture.jupyter-widgets, .bladelab-sentence, .jp-Cell:has(.bladelab-panel),
   .bladelab-panel img, svg, tr, li, p
     {break-inside: avoid}
-  .bladelab-sentence, .bladelab-picture, h1, h2, h3, .jp-Cell:has(.jp-RenderedMarkdown > :is(h1, h2, h3):last-child)
+  .bladelab-sentence, .bladelab-picture, h1, h2, h3,
+  .jp-Cell:has(.jp-RenderedMarkdown > :is(h1, h2, h3):last-child)
     {break-after: avoid}
   .bladelab-panel {print-color-adjust: exact}
 }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, glide_out, read_stride, solve_contact, solve_friction
@@ -13,7 +14,7 @@ from bladelab.show.panels_stride import stride_panel
 from bladelab.show.panels_trust import trust_panel
 from bladelab.show.pictures_trust import checks_table, explanations_table
 from bladelab.trust.published import published_checks
-from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, units
+from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, set_state, units
 
 PANELS = [balance_panel, push_panel, stride_panel, glide_panel, trust_panel]
 G = 9.81
@@ -54,6 +55,16 @@ def test_the_balance_panel_says_when_the_contact_leaves_a_zone():
     panel.dials["position_mm"].value = panel.dials["position_mm"].value - 5
     shift = [int(text.split("leaves it after ")[1].split(" mm")[0]) for text in (before, panel.sentence_text)]
     assert shift[1] == shift[0] + 5
+
+
+def test_upright_the_push_panel_draws_no_turn_along_the_blade():
+    panel = push_panel()
+    set_state(panel, {"lean_deg": 0.0, "across": "place"})
+    assert not panel.fault and "Upright, the blade runs straight" in panel.sentence_text
+    radius = panel.view.curves[4]["present"].get_ydata()
+    assert len(radius) and not np.isfinite(radius).any()
+    low, high = panel.view.axes[4].get_ylim()
+    assert low == 0 < high < np.inf
 
 
 @pytest.mark.parametrize("lean", [0.0, 20.0, 45.0])
