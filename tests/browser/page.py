@@ -232,8 +232,9 @@ class NotebookPage:
         return [text.strip()[:2000] for text in shown.all_inner_texts()]
 
     def all_errors(self) -> list[str]:
-        """Errors of the console, of the page's scripts and of the cells."""
-        return self.errors + self.cell_errors()
+        """Errors of the console, of the page's scripts, of the cells, and of what a slider set off."""
+        raised = self.page.evaluate("window.bladelabKernel?.errors ?? []")
+        return self.errors + self.cell_errors() + [text for text in raised if text not in self.cell_errors()]
 
     def dialogs(self) -> list[str]:
         """Texts of the dialogs and pop-up messages that JupyterLab shows."""

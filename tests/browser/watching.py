@@ -2,7 +2,7 @@
 
 # Runs in every page before anything else: notes what its kernel says of itself, and when it last spoke.
 LISTEN = """
-window.bladelabKernel = {busy: false, last: 0};
+window.bladelabKernel = {busy: false, last: 0, errors: []};
 window.WebSocket = class extends WebSocket {
   constructor(...given) {
     super(...given);
@@ -10,6 +10,8 @@ window.WebSocket = class extends WebSocket {
       const text = typeof event.data === 'string' ? event.data.slice(0, 3000)
         : event.data instanceof ArrayBuffer ? new TextDecoder().decode(event.data.slice(0, 3000)) : '';
       const state = text.match(/"execution_state": ?"([a-z]+)"/);
+      if (/"msg_type": ?"error"/.test(text))  // raised by a handler: no output of a cell shows it
+        bladelabKernel.errors.push(text.match(/"ename": ?"[^"]*", ?"evalue": ?"[^"]*"/)?.[0] ?? text);
       if (state) bladelabKernel.busy = state[1] !== 'idle';
       bladelabKernel.last = performance.now();
     });
@@ -74,7 +76,7 @@ async (element) => {
 # Runs in JupyterLab: opens a notebook, by its path, in a tab of its own.
 OPEN_TAB = """
 async path => {
-  Object.assign(bladelabKernel, {busy: false, last: 0});
+  Object.assign(bladelabKernel, {busy: false, last: 0, errors: []});
   await jupyterapp.commands.execute('docmanager:open', {path});
 }
 """

@@ -1,0 +1,90 @@
+"""Sliders in real JupyterLab: what can be typed into, what is gone, and what a fault of ours shows."""
+
+import pytest
+
+from tests.browser.samples import write_notebook
+
+# A panel whose answer has a fault of ours at the second entry of its choice.
+BREAKS = """
+from bladelab.show.controls import Choice, Slider
+from bladelab.show.engine import Answer, Panel
+from bladelab.show.preference import UNITS
+from bladelab.show.view import View
+
+class Number(View):
+    width_px, height_px = 300, 80
+    def draw(self):
+        pass
+    def update(self, *, text):
+        self.title(text)
+
+def answer(state):
+    return Answer(f"Out of {1 / state.share:.0f}.", {"text": UNITS.say("hollow", state.hollow_mm)})
+
+Panel("number", Number(), [
+    Slider("hollow_mm", "hollow", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
+    Choice("share", "share", "view", options=(("half", 0.5), ("none", 0.0)), default=0.5),
+], answer)
+"""
+
+
+@pytest.fixture
+def notebook(lab, open_notebook, project_copy):
+    """The panel above in a notebook of its own."""
+    path = write_notebook(project_copy / "notebooks" / "number.ipynb", BREAKS)
+    opened = open_notebook(lab, path.name)
+    opened.wait_until_run()
+    opened.wait_for_panel()
+    yield opened
+    path.unlink()
+
+
+def test_a_slider_over_fractions_can_not_be_typed_into(notebook):
+    readout = notebook.page.locator(".bladelab-steps .widget-readout").first
+    said = notebook.sentences(), readout.inner_text()
+    assert readout.inner_text() == "5/8 in"
+    readout.click(force=True)
+    notebook.page.keyboard.type("3/4 in")
+    readout.evaluate("element => element.focus()")
+    notebook.page.keyboard.type("7")
+    notebook.wait_for_answer()
+    assert (notebook.sentences(), readout.inner_text()) == said
+    notebook.choose(notebook.dropdown_labels().index("units"), 1)
+    number = notebook.page.locator(".widget-slider .widget-readout").first
+    number.get_by_text("15.9").wait_for()
+    number.click()
+    notebook.page.keyboard.press("Control+A")
+    notebook.page.keyboard.type("12.7")
+    notebook.page.keyboard.press("Enter")
+    notebook.page.locator(".bladelab-picture", has_text="12.7 mm").wait_for()
+    assert number.inner_text() == "12.7" and notebook.all_errors() == []
+
+
+def test_a_fault_of_ours_is_told_to_the_reader_and_to_the_tests(notebook):
+    notebook.choose(notebook.dropdown_labels().index("share"), 1)
+    notebook.page.locator(".bladelab-fault", has_text="a fault of bladelab").wait_for()
+    notebook.wait_for_answer()
+    (error,) = notebook.all_errors()
+    assert "ZeroDivisionError" in error
+    notebook.choose(notebook.dropdown_labels().index("share"), 0)
+    notebook.page.locator(".bladelab-sentence", has_text="Out of 2.").wait_for()
+
+
+def test_a_panel_whose_cell_was_run_again_is_told_to_be_gone(notebook):
+    views = """async code => {
+      const kernel = jupyterapp.shell.currentWidget.sessionContext.session.kernel;
+      const future = kernel.requestExecute({code, store_history: false});
+      let text = '';
+      future.onIOPub = message => { text += message.content.text ?? ''; };
+      await future.done;
+      return text;
+    }"""
+    ask = "import gc; print([p._view_count for p in gc.get_objects() if type(p).__name__ == 'Panel'])"
+    assert notebook.page.evaluate(views, ask).strip() == "[1]"
+    notebook.page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
+    for _ in range(50):
+        told = sorted(eval(notebook.page.evaluate(views, ask)))
+        if told == [0, 1]:
+            break
+        notebook.page.wait_for_timeout(100)
+    assert told == [0, 1]
