@@ -212,8 +212,14 @@ def match_answer(state: SimpleNamespace) -> Answer:
         first = (
             f"The present blade has a {said} of {say_quantity(keep, chosen.target)} in the "
             f"{state.moment.name}. On the trial rocker the exact match is {_say(chosen.hollow.radius_mm)}, "
-            f"{_apart(chosen.ratio)}; the nearest you can order, {_say(order.radius_mm)}, gives "
+            f"{_apart(chosen.ratio)}; "
         )
+        if verdict == "the same":
+            first += (
+                f"you can order none nearer than the present hollow, {_say(order.radius_mm)}, which gives "
+            )
+        else:
+            first += f"the nearest you can order, {_say(order.radius_mm)}, gives "
         remains = 100 * (left / chosen.target - 1)
         if abs(remains) < 0.5:
             first += "as much."
@@ -243,7 +249,7 @@ def _apart(ratio: float) -> str:
     percent = abs(100 * (ratio - 1))
     if percent < 0.5:
         return "the present one"
-    return f"{percent:.0f} % {'more' if ratio > 1 else 'less'} than the present one"
+    return f"{percent:.0f} % {'above' if ratio > 1 else 'below'} the present one"
 
 
 def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> str:
