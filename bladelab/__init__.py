@@ -44,6 +44,8 @@ _HOME = {
     "fit_radius": "workshop.radius",
     "ZoneFit": "workshop.zones",
     "fit_zones": "workshop.zones",
+    "EdgeFit": "workshop.spots",
+    "fit_edge": "workshop.spots",
     "GaugeReadings": "workshop.gauge",
     "versine": "workshop.gauge",
     "radius_from_versine": "workshop.gauge",

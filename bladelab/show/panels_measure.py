@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -14,32 +14,24 @@ from bladelab.show.blade_controls import rocker_controls, rocker_of
 from bladelab.show.controls import Choice, Control, Slider
 from bladelab.show.engine import Answer, Panel
 from bladelab.show.figures import REACH_MM, exaggeration, step_above, times
-from bladelab.show.measured_files import measured, notes_on, offered
+from bladelab.show.measure_words import at_worst, level_words, shape_found
+from bladelab.show.measured_files import notes_on, offered
+from bladelab.show.measurement import Measurement, edge_of, find
 from bladelab.show.preference import UNITS
 from bladelab.show.style import LINES, QUIET, heel_and_toe, label
 from bladelab.show.view import View
-from bladelab.show.words import plus_minus
 from bladelab.workshop.compare import Deviation, deviation
 from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.radius import RadiusFit
-from bladelab.workshop.trace import Trace, local_curve
-from bladelab.workshop.zones import ZoneFit
 
-_COUNTS = (("as the readings say", 0), *((str(n), n) for n in range(1, 6)))
-_POINTS = 400
-
-
-@dataclass(frozen=True, eq=False)
-class Measurement:
-    """Everything found in one measured edge: arrays of the local radius share one shape, mm."""
-
-    trace: Trace
-    place_mm: Any
-    radius_mm: Any
-    error_mm: Any
-    single: RadiusFit
-    zones: ZoneFit
-    over_mm: float
+_COUNTS = (("as the readings say", 0), *((str(n), n) for n in range(1, 7)))
+_POINTS, _SPOTS = 400, 3
+# A gauge on a rail seldom reaches the last millimetres; a verdict names what it leaves out beyond this share.
+_UNSEEN = 0.05
+#: How well the rail is parallel to the holder, degrees: 0.05° at 10 ft is 2.7 mm of the level point.
+_LEVELS = (
+    ("angle not known", 0.0),
+    *((f"parallel within {angle:g}°", angle) for angle in (0.02, 0.05, 0.1, 0.2)),
+)
 
 
 class MeasureView(View):
@@ -65,6 +57,10 @@ class MeasureView(View):
         self.apart.set_ylabel("steel proud of the\nshape asked for, mm")
         seen, asked = LINES["present"], LINES["trial"]
         dots = {"color": seen["color"], "marker": ".", "markersize": 3, "linestyle": "none"}
+        self.spots = [
+            self.moving(self.edge.axvspan(0, 0, color=asked["color"], alpha=0.18, linewidth=0))
+            for _ in range(_SPOTS)
+        ]
         self.points = self.moving(self.edge.plot([], [], **dots)[0])
         self.fitted = self.moving(self.edge.plot([], [], color="black", linewidth=1.0)[0])
         self.pivot = self.moving(self.edge.plot([], [], marker="^", markersize=9, color="black")[0])
@@ -105,11 +101,22 @@ class MeasureView(View):
             self.edge.set_ylim(-0.12 * top, top)
             self.edge.set_ylabel(f"height, mm\n({times(exaggeration(self.edge))})")
         x = np.linspace(trace.x_mm[0], trace.x_mm[-1], 121)
-        fitted = found.zones.height_mm(x)
-        line = np.polynomial.polynomial.polyfit(trace.x_mm, trace.y_mm - found.zones.height_mm(trace.x_mm), 1)
+        fitted = found.edge.height_mm(x)
+        line = np.polynomial.polynomial.polyfit(trace.x_mm, trace.y_mm - found.edge.height_mm(trace.x_mm), 1)
         self.fitted.set_data(x, fitted + np.polynomial.polynomial.polyval(x, line))
-        self.pivot.set_data([found.zones.pivot_mm], [-0.05 * top])
-        self.pivot_tag.set_position((found.zones.pivot_mm, 0.06 * top))
+        known = trace.level_error_deg is not None
+        lowest = found.zones.lowest_mm if known else found.zones.pivot_mm
+        self.pivot.set_visible(bool(np.isfinite(lowest)))
+        self.pivot_tag.set_visible(bool(np.isfinite(lowest)))
+        if np.isfinite(lowest):
+            self.pivot.set_data([lowest], [-0.05 * top])
+            self.pivot_tag.set_position((lowest, 0.06 * top))
+        self.pivot_tag.set_text("level point" if known else "lowest point, ends level")
+        for span, spot in zip(self.spots, [*found.edge.spots, *[None] * _SPOTS], strict=False):
+            span.set_visible(spot is not None)
+            if spot:
+                span.set_x(spot.from_mm)
+                span.set_width(spot.length_mm)
 
         high = self.radius.get_ylim()[1]
 
@@ -141,98 +148,48 @@ class MeasureView(View):
         self.title(finding)
 
 
-def find(path: str, count: int, window_mm: float) -> Measurement:
-    """Fit everything to one file."""
-    return _find(measured(path), count, window_mm)
-
-
-@lru_cache(maxsize=64)
-def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurement:
-    level, single, zones = _whole(read, count)
-    if isinstance(read, GaugeReadings):
-        sure = replace(read, error_mm=read.error_mm or max(zones.noise_mm, 1e-6))
-        radii, errors = read.radius_mm, sure.standard_error_mm
-        return Measurement(level, read.position_mm, radii, errors, single, zones, read.chord_mm)
-    window = min(window_mm, level.length_mm)
-    places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
-    local = local_curve(level, places, window)
-    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, zones, window)
-
-
-@lru_cache(maxsize=64)
-def _whole(read: Trace | GaugeReadings, count: int) -> tuple[Trace, RadiusFit, ZoneFit]:
-    """What does not depend on the window: the edge with both ends level, one radius for all, the zones."""
-    from bladelab.workshop.radius import fit_radius
-    from bladelab.workshop.zones import fit_zones
-
-    if isinstance(read, GaugeReadings):
-        return read.trace.level(), read.fit_radius(), read.fit_zones(count=count or None)
-    level = read.level()
-    edge = (level.x_mm, level.y_mm, read.error_mm)
-    return level, fit_radius(*edge), fit_zones(*edge, count=count or None)
-
-
 _deviation = lru_cache(maxsize=64)(deviation)
-
-
-_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
-
-
-def _with_error(radius_mm: float, error_mm: float) -> str:
-    unit, factor = UNITS.unit("radius"), UNITS.shown("radius", 1.0)
-    return f"{plus_minus(radius_mm * factor, error_mm * factor, 2)} {unit}"
 
 
 def measure_answer(state: SimpleNamespace) -> Answer:
     """What was measured, in words."""
-    found = find(state.file, state.count, state.window_mm)
-    target = rocker_of(SimpleNamespace(**vars(state), pivot_mm=0.0))
-    apart = _deviation(measured(state.file), target, state.tolerance_mm)
-    zones = found.zones
-    parts = [
-        f"{_with_error(zone.radius_mm, error)} over {zone.length_mm:.0f} mm"
-        for zone, error in zip(zones.zones, zones.standard_errors_mm, strict=True)
-    ]
-    how = "as the readings say" if not state.count else "as you set"
-    sentence = (
-        f"{_NUMBERS[len(parts)].capitalize()} zone{'s' if len(parts) > 1 else ''} ({how}), heel to toe: "
-        f"{', '.join(parts)}"
-    )
-    if len(parts) > 1:
-        meets = [
-            plus_minus(x, e, 1) for x, e in zip(zones.junctions_mm, zones.junction_errors_mm, strict=True)
-        ]
-        sentence += f"; they meet at {', '.join(meets)} mm".replace("-", "−")
-        sentence += f". One radius for all would be {UNITS.say('radius', found.single.radius_mm)}"
-    side = "ahead of" if zones.pivot_mm > 0 else "behind"
-    sentence += (
-        f". With both ends level the lowest point is {abs(zones.pivot_mm):.1f} ± "
-        f"{max(zones.pivot_error_mm, 0.05):.1f} mm {side} the middle. "
-        f"(± is one standard error; one reading scatters by {zones.noise_mm:.4f} mm.)"
-    )
-    bends = np.percentile(1 / found.radius_mm, [2, 98])
-    low, high = (
-        UNITS.say("radius", 1 / bends[1]),
-        UNITS.say("radius", 1 / bends[0]) if bends[0] > 1e-6 else "flat",
-    )
-    sentence += f" Looked at over {found.over_mm:.0f} mm at a time, the radius runs from {low} to {high}."
-    less = "too little" if apart.largest_mm < 0 else "too much"
+    claimed = state.level_error_deg or None
+    read = edge_of(state.file, claimed)
+    found = find(state.file, state.count, state.window_mm, claimed)
+    target = rocker_of(state)
+    apart = _deviation(read, target, state.tolerance_mm)
+    tolerance = f"the tolerance of {apart.tolerance_mm:.3f} mm"
+    measured_mm = found.trace.length_mm
     verdicts = {
-        "within": f"within the tolerance of {apart.tolerance_mm:.3f} mm everywhere",
-        "outside": f"beyond the tolerance of {apart.tolerance_mm:.3f} mm",
-        "too close to call": (
-            f"too close to the tolerance of {apart.tolerance_mm:.3f} mm for these readings to tell"
-        ),
+        "within": f"within {tolerance} over the {measured_mm:.0f} mm measured",
+        "outside": f"beyond {tolerance}",
+        "too close to call": f"too close to {tolerance} for these readings to tell",
     }
-    sentence += (
-        f"\nAgainst the shape asked for, the largest difference is {abs(apart.largest_mm):.3f} mm of {less} "
-        "steel, "
-        f"{abs(apart.largest_at_mm):.0f} mm {'ahead of' if apart.largest_at_mm > 0 else 'behind'} the "
-        f"middle: {verdicts[apart.verdict]}."
-    )
+    covers = "shape and level point" if apart.level_known else "shape"
+    sentence = f"Against the {covers} you ordered, at its worst: {at_worst(apart)}. "
+    sentence += f"That is {verdicts[apart.verdict]}."
+    where = ""
+    if (rest := target.length_mm - measured_mm) > _UNSEEN * target.length_mm:
+        sentence += f" {rest:.0f} mm of the runner were not measured."
+        where = ", where it was measured"
+    from_gauge = isinstance(read, GaugeReadings)
+    sentence += f" {level_words(found, target, from_gauge, claimed is not None)}"
+    sentence += f"\n{shape_found(found, bool(state.count))}"
+    if not apart.level_known:
+        side = "ahead of" if found.zones.pivot_mm > 0 else "behind"
+        sentence += (
+            f" With both ends level the lowest point is {abs(found.zones.pivot_mm):.1f} ± "
+            f"{max(found.zones.pivot_error_mm, 0.05):.1f} mm {side} the middle."
+        )
+    if apart.verdict == "outside":
+        sentence += "\nHave it ground by someone trained for it; steel that is gone can't be put back."
     says = {
-        "within": "The blade has the shape asked for, within the tolerance",
-        "outside": "The blade has left the shape asked for",
+        "within": (
+            f"Shape and level point are as ordered, within the tolerance{where}"
+            if apart.level_known
+            else f"The shape is as ordered, within the tolerance{where}; the level point was not measured"
+        ),
+        "outside": f"Not the shape you ordered: {at_worst(apart)}",
         "too close to call": "These readings can't tell whether the blade is within the tolerance",
     }
     return Answer(
@@ -258,13 +215,13 @@ def measure_panel() -> Panel:
     asked: list[Control] = [
         replace(control, default={**defaults, **lengths}.get(control.key, control.default))  # type: ignore[attr-defined, call-arg]
         for control in rocker_controls()
-        if control.key != "pivot_mm"
     ]
     return Panel(
         "measured_edge",
         MeasureView(),
         [
             Choice("file", "measured edge", "rocker", options=files, default=files[0][1]),
+            Choice("level_error_deg", "rail and holder", "rocker", options=_LEVELS, default=0.0),
             Choice("count", "number of zones", "rocker", options=_COUNTS, default=0),
             Slider(
                 "window_mm",

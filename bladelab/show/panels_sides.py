@@ -16,6 +16,7 @@ from bladelab.show.measured_files import measured, notes_on, offered
 from bladelab.show.preference import UNITS
 from bladelab.show.style import INK, QUIET, TRIAL, heel_and_toe, label
 from bladelab.show.view import View
+from bladelab.show.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import LocalCurve, Trace, local_curve
@@ -25,6 +26,9 @@ _SIDES: dict[str, dict[str, Any]] = {
     "right": {"color": TRIAL, "linewidth": 2.0, "linestyle": (0, (5, 2))},
 }
 _STRETCHES = 8
+_LEVEL = (
+    "The tilt of both is taken off, so this can't show whether one is level further forward than the other."
+)
 
 
 class SidesView(View):
@@ -114,30 +118,29 @@ def _compare(left: str, right: str, window: float) -> tuple[dict[str, LocalCurve
 def sides_answer(state: SimpleNamespace) -> Answer:
     """Whether left and right differ, in words."""
     locals_, apart = _compare(state.left, state.right, state.window_mm)
-    where = [f"{a:.0f} to {b:.0f} mm".replace("-", "−") for a, b in apart.stretches_mm]
+    where = [
+        (f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm").replace("-", "−")
+        for a, b in apart.stretches_mm
+    ]
     poorer = "left" if apart.largest_mm > 0 else "right"
-    place = (
-        f"{abs(apart.largest_at_mm):.0f} mm {'ahead of' if apart.largest_at_mm > 0 else 'behind'} the middle"
-    )
+    place = along_the_blade(apart.largest_at_mm)
     size = f"{abs(apart.largest_mm):.3f} mm"
     doubt = f"{float(np.median(apart.threshold_mm)):.3f} mm"
     if not where:
         finding = "These readings show no difference between left and right"
         sentence = (
-            f"The largest difference, {size} at {place}, is smaller than what two equal edges could show by "
-            "the error of reading "
-            f"(about {doubt}). That does not prove them equal: it says that a difference, if there is one, "
-            "is smaller than that."
+            f"The largest difference, {size} {place}, is smaller than what two equal edges could show by "
+            f"the error of reading (about {doubt}). That doesn't prove them equal: a difference, if there is "
+            f"one, is smaller than that. {_LEVEL}"
         )
     else:
         finding = f"Left and right differ most {place}: the {poorer} has lost {size}"
         sentence = (
             f"They differ by more than the readings can explain along {', '.join(where)} from the middle "
-            "(heel negative). The "
-            f"{poorer} edge has lost the most, {size} at {place}; what is smaller than about {doubt} the "
-            "readings can't tell.\n"
-            "Skates that differ steer the two feet differently. Have both ground to the same shape before "
-            "trying any change."
+            f"(heel negative). The {poorer} edge has lost the most, {size} {place}; what is smaller than "
+            f"about {doubt} the readings can't tell. {_LEVEL}\n"
+            "Skates that differ steer the two feet differently. Have both ground to the same shape, by "
+            "someone trained for it, before you try any change."
         )
     sentence += notes_on(*dict.fromkeys((state.left, state.right)))
     return Answer(sentence, {"locals_": locals_, "apart": apart, "finding": finding})

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import numbers
+from bladelab._errors import InputError
 from bladelab.workshop.trace import checked_error, checked_points
 
 
@@ -120,9 +121,9 @@ def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit
     )
 
 
-def wrong_way(bend: float) -> ValueError:
+def wrong_way(bend: float) -> InputError:
     """The error for points that are lowest at the ends, or lie straight."""
-    return ValueError(
+    return InputError(
         f"the points bend the wrong way or not at all (curvature {1000 * bend:.3g} per m, must be above 0): "
         "heights are lowest "
         "near the middle of the runner; were they measured upside down?"

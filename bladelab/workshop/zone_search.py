@@ -29,7 +29,8 @@ class Readings:
     """What was read: `data` (n,) with root weights (n,), made by `fold` from the heights at the places `x`
     (m,).
 
-    `start`, `end`: the stretch that the zones cover, mm.
+    `start`, `end`: the stretch that the zones cover, mm. `beside` (n, p): how the readings change with what
+    else was fitted along with the zones and is taken off `data` already; it widens the errors.
     """
 
     x: Array
@@ -38,6 +39,7 @@ class Readings:
     start: float
     end: float
     fold: Callable[[Array], Array] = lambda heights: heights
+    beside: Array | None = None
 
     def model(self, values: Array, k: int) -> Array:
         """Return the readings that an edge of these values would give."""
@@ -96,6 +98,8 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
         plain = readings.fold(np.stack([np.ones_like(x), x - middle, (x - middle) ** 2], 1)) * weight
         # A versine does not see offset and tilt: their columns are zero and must not enter the basis.
         plain = plain[:, np.linalg.norm(plain, axis=0) > 1e-9 * np.linalg.norm(plain)]
+        if readings.beside is not None:
+            plain = np.hstack([plain / np.linalg.norm(plain, axis=0), readings.beside * weight])
         base = np.linalg.qr(plain)[0]
         bend = readings.fold(np.maximum(x[:, None] - place, 0.0) ** 2) * weight
         bend = bend - base @ (base.T @ bend)

@@ -30,8 +30,9 @@ class ZoneFit:
         Standard errors of the junctions, mm.
     noise_mm : float
         Scatter of one reading about the fitted edge, mm.
-    scores : dict
-        Information criterion (BIC) for each number of zones tried; the least wins.
+    scores, misfits_mm2 : dict
+        Information criterion (BIC) for each number of zones tried, of which the least wins, and the sum of
+        squares that it judges, mm2.
     pivot_mm, pivot_error_mm : float
         Where the edge is lowest when both its ends stand equally high, in the frame of the trace, mm.
     lowest_mm : float
@@ -47,6 +48,7 @@ class ZoneFit:
     junction_errors_mm: Array
     noise_mm: float
     scores: dict[int, float]
+    misfits_mm2: dict[int, float]
     pivot_mm: float
     pivot_error_mm: float
     lowest_mm: float
@@ -122,12 +124,16 @@ def fit_zones(
     vague, and its stated error is too small. Sources: variable projection, Golub & Pereyra 1973; BIC, Schwarz
     1978 (both from memory).
     """
-    x, y = checked_points(x_mm, y_mm)
+    readings, arc = edge_readings(*checked_points(x_mm, y_mm))
+    return fit_readings(readings, arc, 2, error_mm, count, most, least_length_mm)
+
+
+def edge_readings(x: Array, y: Array) -> tuple[Readings, Array]:
+    """Heights as readings, and the values of the single arc that suits them."""
     single = fit_radius(x, y)
     sine = np.sin(np.radians(single.tilt_deg)) + (x[0] - single.middle_mm) / single.radius_mm
     arc = np.array([float(single.height_mm(x[0])), sine, 1 / single.radius_mm])
-    readings = Readings(x, y, np.ones_like(x), float(x[0]), float(x[-1]))
-    return fit_readings(readings, arc, 2, error_mm, count, most, least_length_mm)
+    return Readings(x, y, np.ones_like(x), float(x[0]), float(x[-1])), arc
 
 
 def fit_readings(
@@ -161,23 +167,25 @@ def fit_readings(
             fits[k] = found, readings.data - readings.model(found, k)
     if not fits:
         raise InputError(f"no arrangement of {wanted[0]} zones of at least {least:g} mm fits these readings")
-    share = _independent_share(fits[max(fits)][1])
-    # Readings without noise would give the logarithm of nothing: a millionth of a micrometre is the floor.
-    scores = {
-        k: share * n * float(np.log(max(float(rest @ rest) / n, 1e-18)))
-        + (2 * k - 1 + hidden) * float(np.log(share * n))
-        for k, (_, rest) in fits.items()
-    }
+    share = independent_share(fits[max(fits)][1])
+    misfits = {k: float(rest @ rest) for k, (_, rest) in fits.items()}
+    scores = {k: bayes_score(misfit, n, 2 * k - 1 + hidden, share) for k, misfit in misfits.items()}
     best: int = min(scores, key=lambda k: scores[k])
     # Roughly fitted cells chose the number; a close fit of all readings has the last word.
     values = fits[best][0]
     last = refine(readings, values, best, least)
     values = values if last is None else last
     rest = readings.data - readings.model(values, best)
-    return _report(readings, best, values, rest, hidden, share, error_mm, scores)
+    return report(readings, best, values, rest, hidden, share, error_mm, scores, misfits)
 
 
-def _independent_share(rest: Array) -> float:
+def bayes_score(misfit: float, n: int, free: int, share: float) -> float:
+    """Information criterion of a fit with this sum of squares and so many free numbers."""
+    # Readings without noise would give the logarithm of nothing: a millionth of a micrometre is the floor.
+    return share * n * float(np.log(max(misfit / n, 1e-18))) + free * float(np.log(share * n))
+
+
+def independent_share(rest: Array) -> float:
     """Which share of the residuals counts as independent, from the correlation of neighbours."""
     c = float(rest[1:] @ rest[:-1]) / max(float(rest @ rest), 1e-300)
     if c < 3 / np.sqrt(len(rest)):
@@ -185,7 +193,7 @@ def _independent_share(rest: Array) -> float:
     return (1 - min(c, 0.95)) / (1 + min(c, 0.95))
 
 
-def _report(
+def report(
     readings: Readings,
     k: int,
     values: Array,
@@ -194,16 +202,19 @@ def _report(
     share: float,
     error_mm: float | None,
     scores: dict[int, float],
+    misfits: dict[int, float],
 ) -> ZoneFit:
+    """Return the fit with these values and `rest`, its errors, and what follows from it."""
     start, end = readings.start, readings.end
     if (values[2 : 2 + k] <= 0).any():
         raise wrong_way(float(values[2 : 2 + k].min()))
-    free = len(rest) - (2 * k - 1 + hidden)
+    beside = np.empty((len(rest), 0)) if readings.beside is None else readings.beside
+    free = len(rest) - (2 * k - 1 + hidden) - beside.shape[1]
     noise = float(np.sqrt(float(rest @ rest) / max(free, 1))) if error_mm is None else error_mm
-    jacobian = readings.slopes(values, k)
+    jacobian = np.hstack([readings.slopes(values, k), beside])
     size = np.maximum(np.linalg.norm(jacobian, axis=0), 1e-30)
     inverse = np.linalg.pinv((jacobian / size).T @ (jacobian / size), rcond=1e-12)
-    covariance = noise**2 / share * inverse / np.outer(size, size)
+    covariance = (noise**2 / share * inverse / np.outer(size, size))[: len(values), : len(values)]
     errors = np.sqrt(np.maximum(np.diag(covariance), 0.0))
     if not hidden:
         errors[:2] = 0.0
@@ -230,6 +241,7 @@ def _report(
         junction_errors_mm=errors[2 + k :],
         noise_mm=noise,
         scores=scores,
+        misfits_mm2=misfits,
         pivot_mm=level_place(values, True),
         pivot_error_mm=float(np.sqrt(max(slope @ covariance @ slope, 0.0))),
         lowest_mm=level_place(values, False) if hidden else float("nan"),

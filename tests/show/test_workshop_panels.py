@@ -71,6 +71,76 @@ def test_the_measuring_panel_says_what_the_fit_says():
     assert "Three zones" in panel.sentence_text and not panel.fault
 
 
+def test_a_bad_spot_is_told_beside_the_zones():
+    panel = measure_panel()
+    panel.dials["file"].value = str(DEMO / "right_edge.csv")
+    assert "Three zones (as the readings say)" in panel.sentence_text
+    assert re.search(r"with a low spot of 0\.04\d ± 0\.00\d mm at 2\d to 9\d mm", panel.sentence_text)
+    assert re.search(
+        r"Not the shape you ordered: ground 0\.0\d\d mm too deep", panel.view.headline.get_text()
+    )
+    assert "trained for it" in panel.sentence_text
+
+
+def single_edge(tmp_path, monkeypatch, pivot_mm, reach_mm=138.0):
+    """The measuring panel for 10 ft that were ordered level at the middle and are level at `pivot_mm`."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "measured").mkdir()
+    x = np.arange(-reach_mm, reach_mm + 1, 2.0)
+    y = Rocker.single(3048, 280, pivot_mm).height_mm(x) + 0.001 * np.random.default_rng(1).standard_normal(
+        len(x)
+    )
+    lines = "".join(f"{a:.1f},{b:.4f}\n" for a, b in zip(x, y, strict=True))
+    (tmp_path / "measured" / "mine.csv").write_text("position_mm,height_mm\n" + lines)
+    panel = measure_panel()
+    with panel.quiet():
+        panel.dials["file"].value = "measured/mine.csv"
+        panel.dials["shape"].value = "single"
+    assert not panel.fault
+    return panel
+
+
+def test_a_level_point_that_was_not_measured_is_not_passed(tmp_path, monkeypatch):
+    panel = single_edge(tmp_path, monkeypatch, 5.0)
+    assert panel.view.headline.get_text().endswith("the level point was not measured")
+    assert "everywhere" not in panel.sentence_text
+    assert (
+        "Not checked: the level point, asked for at the middle. A trace can't show it" in panel.sentence_text
+    )
+    assert "a 10 ft single radius ground 5 mm further forward would read the same" in panel.sentence_text
+    panel.dials["pivot_mm"].value = 20.0
+    assert "the level point, asked for 20 mm ahead of the middle" in panel.sentence_text
+    panel.dials["file"].value = str(DEMO / "left_gauge.csv")
+    panel.dials["level_error_deg"].value = 0.05
+    assert "A gauge with two feet can't show it, even on a rail that is level" in panel.sentence_text
+
+
+def test_a_level_rail_shows_where_the_level_point_is(tmp_path, monkeypatch):
+    panel = single_edge(tmp_path, monkeypatch, 5.0)
+    panel.dials["level_error_deg"].value = 0.02
+    assert "Not the shape you ordered" in panel.view.headline.get_text()
+    # 0.02 deg of 3048 mm is 1.06 mm.
+    assert (
+        "5 mm ahead of the middle, ± 1.1 mm; asked for at the middle: that is 5 mm off" in panel.sentence_text
+    )
+    panel.dials["pivot_mm"].value = 5.0
+    assert "asked for 5 mm ahead of the middle: that agrees" in panel.sentence_text
+    panel.dials["tolerance_mm"].value = 0.2
+    assert panel.view.headline.get_text() == "Shape and level point are as ordered, within the tolerance"
+
+
+def test_what_the_trace_leaves_out_is_named(tmp_path, monkeypatch):
+    panel = single_edge(tmp_path, monkeypatch, 0.0, reach_mm=100.0)
+    assert "within the tolerance, where it was measured" in panel.view.headline.get_text()
+    assert "over the 200 mm measured. 80 mm of the runner were not measured." in panel.sentence_text
+
+
+def test_the_sides_panel_names_one_stretch_and_what_it_cannot_see():
+    panel = sides_panel()
+    assert re.search(r"along 3\d to 8\d mm from the middle", panel.sentence_text)
+    assert "can't show whether one is level further forward" in panel.sentence_text
+
+
 def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     (tmp_path / "measured").mkdir()

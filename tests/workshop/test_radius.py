@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from skimage.measure import CircleModel
 
-from bladelab import GaugeReadings, Rocker, Trace, fit_radius, fit_zones, local_curve
+from bladelab import GaugeReadings, InputError, Rocker, Trace, fit_radius, fit_zones, local_curve
 from bladelab.workshop.radius import arc_rise
 
 
@@ -199,3 +199,9 @@ def test_places_and_heights_beyond_ten_metres_are_refused():
         ValueError, match=r"y_mm is 1e\+300 mm; it must be at least -10000 mm and at most 10000"
     ):
         Trace(x, y)
+
+
+def test_an_edge_measured_upside_down_is_the_readers_to_mend():
+    x = np.linspace(-140, 140, 29)
+    with pytest.raises(InputError, match="were they measured upside down"):
+        fit_radius(x, -Rocker.single(3048, 280).height_mm(x))

@@ -1,0 +1,90 @@
+"""A bad spot is told as a spot, zones as zones: on edges drawn with both."""
+
+import numpy as np
+import pytest
+
+from bladelab import Rocker, Zone, feet, fit_edge, fit_zones, read_trace
+from bladelab.show.measured_files import DEMO
+
+X = np.linspace(-140, 140, 141)
+SINGLE = Rocker.single(3048, 280)
+THREE = Rocker((Zone(2743.2, 80), Zone(3352.8, 120), Zone(2438.4, 80)))
+
+
+def bump(at, height, width):
+    return height * np.exp(-(((X - at) / width) ** 2))
+
+
+def drawn(rocker, extra, seed):
+    return rocker.height_mm(X) + extra + 0.004 * np.random.default_rng(seed).standard_normal(len(X))
+
+
+@pytest.mark.parametrize(
+    ("rocker", "at", "height", "width"),
+    [(SINGLE, 58, 0.045, 22), (SINGLE, -40, -0.03, 12), (THREE, 0, 0.06, 15), (THREE, 58, 0.045, 22)],
+)
+def test_a_spot_is_told_beside_the_zones_it_lies_on(rocker, at, height, width):
+    seen = [fit_edge(X, drawn(rocker, bump(at, height, width), seed)) for seed in range(3)]
+    right = [f for f in seen if (len(f.zones.zones), len(f.spots)) == (len(rocker.zones), 1)]
+    assert len(right) >= 2
+    for fit in right:
+        (spot,) = fit.spots
+        assert spot.at_mm == pytest.approx(at, abs=4)
+        assert abs(spot.height_mm - height) < 4 * spot.height_error_mm < abs(height)
+        assert spot.from_mm < at < spot.to_mm and spot.length_mm == pytest.approx(3.03 * width, rel=0.25)
+        for found, true in zip(fit.zones.zones, rocker.zones, strict=True):
+            assert found.radius_mm == pytest.approx(true.radius_mm, rel=0.06)
+    # Zones alone need more of them to follow the spot.
+    assert len(fit_zones(X, drawn(rocker, bump(at, height, width), 0)).zones) > len(rocker.zones)
+
+
+@pytest.mark.parametrize("rocker", [SINGLE, THREE])
+def test_zones_without_a_spot_get_none(rocker):
+    seen = [fit_edge(X, drawn(rocker, 0.0, seed)) for seed in range(100, 112)]
+    assert sum((len(f.zones.zones), len(f.spots)) == (len(rocker.zones), 0) for f in seen) >= 11
+
+
+def test_worn_ends_are_no_spot():
+    fit = fit_edge(X, drawn(SINGLE, 0.05 * (X / 140) ** 2, 3))
+    assert not fit.spots and len(fit.zones.zones) == 1
+
+
+def test_the_errors_agree_with_repeated_draws():
+    seen = [fit_edge(X, drawn(SINGLE, bump(30, 0.05, 15), seed)) for seed in range(60)]
+    seen = [fit for fit in seen if len(fit.zones.zones) == len(fit.spots) == 1]
+    assert len(seen) >= 54
+    spots = [fit.spots[0] for fit in seen]
+    # 60 draws tell a standard deviation to 9 %.
+    scatter = np.std([spot.height_mm for spot in spots])
+    assert np.mean([spot.height_error_mm for spot in spots]) == pytest.approx(scatter, rel=0.3)
+    radii = np.std([fit.zones.zones[0].radius_mm for fit in seen])
+    stated = np.mean([fit.zones.standard_errors_mm[0] for fit in seen])
+    assert stated == pytest.approx(radii, rel=0.3)
+
+
+def test_the_invented_right_edge_has_its_three_zones_and_its_spot():
+    trace = read_trace(DEMO / "right_edge.csv").level()
+    fit = fit_edge(trace.x_mm, trace.y_mm)
+    # Made with 9, 11 and 8 ft and 0.045 mm near 58 mm; worn by 0.02 mm at the ends, which is 2 % of a radius.
+    assert [zone.radius_mm for zone in fit.zones.zones] == pytest.approx(
+        [feet(9), feet(11), feet(8)], rel=0.03
+    )
+    (spot,) = fit.spots
+    assert spot.height_mm == pytest.approx(0.045, abs=2.5 * spot.height_error_mm)
+    assert spot.at_mm == pytest.approx(58, abs=5)
+    # Six zones follow the same readings, with errors that say nothing is known.
+    zones = fit_zones(trace.x_mm, trace.y_mm)
+    assert len(zones.zones) > 3 and min(fit.scores, key=fit.scores.get) == (3, 1)
+
+
+def test_the_fitted_heights_follow_the_spot():
+    y = drawn(SINGLE, bump(-20, 0.2, 15), 5)
+    fit = fit_edge(X, y)
+    assert np.std(y - fit.height_mm(X)) < 0.006
+    assert fit.height_mm(-20.0) == pytest.approx(float(fit.height_mm(np.array([-20.0]))[0]))
+
+
+def test_a_number_of_spots_out_of_range_is_refused():
+    with pytest.raises(ValueError, match="most_spots is 4 spots; it must be at least 0 spots and at most 3"):
+        fit_edge(X, drawn(SINGLE, 0.0, 1), most_spots=4)
+    assert not fit_edge(X, drawn(SINGLE, bump(0, 0.1, 15), 1), most_spots=0).spots
