@@ -10,7 +10,6 @@ of its slowest slider. Time is that of this process alone, so that a busy machin
 
 from __future__ import annotations
 
-import argparse
 import time
 from collections.abc import Callable
 from typing import Any
@@ -22,6 +21,7 @@ from bladelab.show.dials import Dial
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
+from tests.benchmarks.timing import command_line
 from tests.show.engine_checks import panel_makers, units
 
 STEPS, REDRAWS = 6, 5
@@ -92,16 +92,18 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
 
 def main() -> None:
     """Measure the panels named on the command line."""
-    parser = argparse.ArgumentParser(
-        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
-    )
+    parser = command_line(__doc__)
     parser.add_argument("names", nargs="*", help="beginnings of names; none means all")
     given = parser.parse_args()
     print(f"{'panel':<22} {'slowest slider':<24} median    p90  redraw  ratio  frame")
     with units(SYSTEMS[0]):
-        for name, make_panel in panel_makers().items():
-            if name.startswith(tuple(given.names or [""])):
-                measure(name, make_panel)
+        makers = [
+            (name, make_panel)
+            for name, make_panel in panel_makers().items()
+            if name.startswith(tuple(given.names or [""]))
+        ]
+        for name, make_panel in makers[: 1 if given.quick else None]:
+            measure(name, make_panel)
 
 
 if __name__ == "__main__":

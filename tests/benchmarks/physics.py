@@ -7,45 +7,43 @@ Baselines: one stance at a time; and for friction the independent solution with 
 
 from __future__ import annotations
 
-import time
 from collections.abc import Callable
 
 import numpy as np
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, band, read_stride, solve_contact, solve_friction
+from tests.benchmarks.timing import Timing, command_line
 from tests.reference.glide import Glide, solve
 from tests.reference.standing import Case
 
 BLADE = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
 COUNT, FEW = 10_000, 40
+QUICK_COUNT, QUICK_FEW = 200, 2
 
 
-def seconds(work: Callable[[], object], times: int = 3) -> float:
-    """The best of a few runs."""
-    best = np.inf
-    for _ in range(times):
-        start = time.perf_counter()
-        work()
-        best = min(best, time.perf_counter() - start)
-    return best
+def main(quick: bool = False) -> None:
+    """Print seconds and ratios."""
+    count, few = (QUICK_COUNT, QUICK_FEW) if quick else (COUNT, FEW)
+    timing = Timing(quick)
 
+    def seconds(work: Callable[[], object], times: int = 3) -> float:
+        return timing.best(work, times)
 
-def main() -> None:
     rng = np.random.default_rng(1)
-    load, place, lean = rng.uniform(300, 1500, COUNT), rng.uniform(-60, 60, COUNT), rng.uniform(0, 50, COUNT)
+    load, place, lean = rng.uniform(300, 1500, count), rng.uniform(-60, 60, count), rng.uniform(0, 50, count)
     many = Stance(load, place, lean)
-    single = [Stance(load[i], place[i], lean[i]) for i in range(FEW)]
+    single = [Stance(load[i], place[i], lean[i]) for i in range(few)]
     ice = Ice(-5.0)
 
     def line(what: str, together: float, each: float, baseline: str) -> None:
-        print(f"{what:<46}{together:8.3f} s{each * COUNT / together:10.0f} times faster than {baseline}")
+        print(f"{what:<46}{together:8.3f} s{each * count / together:10.0f} times faster than {baseline}")
 
-    print(f"{COUNT} stances of one blade in one call")
+    print(f"{count} stances of one blade in one call")
     contact = seconds(lambda: solve_contact(BLADE, many, ice, gliding=True))
     friction = seconds(lambda: solve_friction(BLADE, many, ice, 6.0))
-    alone = seconds(lambda: [solve_contact(BLADE, s, ice, gliding=True) for s in single]) / FEW
+    alone = seconds(lambda: [solve_contact(BLADE, s, ice, gliding=True) for s in single]) / few
     line("contact", contact, alone, "one call for each")
-    alone = seconds(lambda: [solve_friction(BLADE, s, ice, 6.0) for s in single]) / FEW
+    alone = seconds(lambda: [solve_friction(BLADE, s, ice, 6.0) for s in single]) / few
     line("friction", friction, alone, "one call for each")
     case = Case(((3048.0, 280.0),), 12.7, 3.0, 736.0, 0.0, 0.0, 17.7, True)
     stiff = seconds(lambda: solve(Glide(case, 6.0, -5.0)), 1)
@@ -62,4 +60,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(command_line(__doc__).parse_args().quick)

@@ -1,40 +1,27 @@
 """How fast the workshop is, beside plain ways to the same answers, in one run.
 
-python tests/benchmarks/workshop.py
+python -m tests.benchmarks.workshop
 """
 
 from __future__ import annotations
-
-import time
-from collections.abc import Callable
-from typing import Any
 
 import numpy as np
 from scipy.optimize import least_squares, linprog
 
 from bladelab import Rocker, SeasonPlan, Zone, fit_zones, simulate_season, steel_to_remove
 from bladelab.workshop.zone_search import edge
+from tests.benchmarks.timing import Timing, command_line
 
 FOUR = Rocker((Zone(2600, 60), Zone(3400, 110), Zone(2900, 70), Zone(1900, 50)), pivot_mm=5)
 
 
-def best_of(call: Callable[[], Any], times: int = 5) -> float:
-    """Seconds of the quickest of several calls."""
-    seconds = []
-    for _ in range(times):
-        start = time.perf_counter()
-        call()
-        seconds.append(time.perf_counter() - start)
-    return min(seconds)
-
-
-def zones_plainly(x: np.ndarray, y: np.ndarray) -> tuple[int, np.ndarray]:
+def zones_plainly(x: np.ndarray, y: np.ndarray, most: int) -> tuple[int, np.ndarray]:
     """The same fit by scipy.optimize.least_squares on all points, from 2 random sets of junctions for each
     count.
     """
     rng = np.random.default_rng(0)
     best = (np.inf, 0, np.empty(0))
-    for k in range(1, 7):
+    for k in range(1, most + 1):
         least = (np.inf, np.empty(0))
         for _ in range(2 if k > 1 else 1):
             junctions = np.sort(rng.uniform(x[0] + 20, x[-1] - 20, k - 1))
@@ -76,30 +63,33 @@ def season_plainly(plan: SeasonPlan, rng: np.random.Generator) -> float:
     return plan.height_mm - lost - max(0.0, both_ends + abs(one_end))
 
 
-def main() -> None:
+def main(quick: bool = False) -> None:
     """Print seconds and ratios."""
+    timing = Timing(quick)
+    best_of, clock = timing.best, timing.clock
+    points, seasons = (100, 20) if quick else (5000, 1000)
     rng = np.random.default_rng(1)
-    x = np.linspace(-145, 145, 5000)
+    x = np.linspace(-145, 145, points)
     y = FOUR.height_mm(x) + 0.004 * rng.standard_normal(len(x))
     ours, fit = best_of(lambda: fit_zones(x, y)), fit_zones(x, y)
-    start = time.perf_counter()
-    count, _ = zones_plainly(x, y)
-    plain = time.perf_counter() - start
+    start = clock()
+    count, _ = zones_plainly(x, y, 2 if quick else 6)
+    plain = clock() - start
     print(
-        f"zones of 5,000 points: {ours:.3f} s ({len(fit.zones)} zones); least_squares from random starts "
-        f"{plain:.1f} s "
+        f"zones of {points:,} points: {ours:.3f} s ({len(fit.zones)} zones); least_squares from "
+        f"random starts {plain:.1f} s "
         f"({count} zones): {plain / ours:.0f} times as long (aim: under 1 s)"
     )
 
     plan = SeasonPlan()
-    ours = best_of(lambda: simulate_season(plan, 1000))
-    start = time.perf_counter()
-    ends = [season_plainly(plan, rng) for _ in range(1000)]
-    plain = time.perf_counter() - start
-    median = float(np.median(simulate_season(plan, 1000).steel_left_mm[:, -1]))
+    ours = best_of(lambda: simulate_season(plan, seasons))
+    start = clock()
+    ends = [season_plainly(plan, rng) for _ in range(seasons)]
+    plain = clock() - start
+    median = float(np.median(simulate_season(plan, seasons).steel_left_mm[:, -1]))
     print(
-        f"1,000 seasons: {ours:.3f} s (median {median:.2f} mm left); in plain Python {plain:.2f} s (median "
-        f"{np.median(ends):.2f} mm): {plain / ours:.0f} times as long (aim: under 2 s)"
+        f"{seasons:,} seasons: {ours:.3f} s (median {median:.2f} mm left); in plain Python {plain:.2f} s "
+        f"(median {np.median(ends):.2f} mm): {plain / ours:.0f} times as long (aim: under 2 s)"
     )
 
     single = Rocker.single(3048, 290)
@@ -115,4 +105,4 @@ def main() -> None:
 
 
 if __name__ == "__main__":
-    main()
+    main(command_line(__doc__).parse_args().quick)

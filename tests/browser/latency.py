@@ -262,13 +262,18 @@ def print_line(
 
 def main(arguments: list[str]) -> int:
     """Measure the panels of the notebooks named on the command line."""
+    global HOLD_S
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("names", nargs="*", help="beginnings of file names; none means all")
     parser.add_argument("--presses", type=int, default=30)
+    parser.add_argument(
+        "--hold", type=float, default=HOLD_S, help="seconds that a key is held, a mouse drags"
+    )
     parser.add_argument("--sample", action="store_true", help="measure the small panel of the tests")
     options = parser.parse_args(arguments)
+    HOLD_S = options.hold
     with tempfile.TemporaryDirectory() as temporary:
         folder = harness.copy_project(Path(temporary))
         notebooks = folder / "notebooks"

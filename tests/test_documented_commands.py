@@ -1,0 +1,192 @@
+"""Every command that README.md and DEVELOPERS.md name does what it says, tried in its shortest form."""
+
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+
+import nbformat
+import pytest
+
+from tests.browser.harness import find_chromium
+
+ROOT = Path(__file__).resolve().parents[1]
+TEXTS = {name: (ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md")}
+PYTHON = ".venv/bin/python"
+BENCHMARKS = [path.stem for path in sorted((ROOT / "tests" / "benchmarks").glob("*.py"))]
+BENCHMARKS.remove("timing")  # what they share
+
+_COLLECT = (
+    "-m pytest -n 2 --collect-only -q "
+    "tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb tests/browser/test_voila.py"
+)
+_STORE = "{project}/tools/execute_notebooks.py"
+#: Command -> the arguments of Python that try it.
+SHORTEST = {
+    "python3 -m venv .venv": "-m venv --without-pip {empty}/.venv",
+    f'{PYTHON} -m pip install --editable ".[test]"': (
+        "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test]"
+    ),
+    f"{PYTHON} -m pytest -n 2": _COLLECT,
+    f"{PYTHON} -m pytest tests/shape": _COLLECT,
+    f"{PYTHON} -m pytest bladelab": _COLLECT,
+    f"{PYTHON} -m pytest notebooks": _COLLECT,
+    f"{PYTHON} -m pytest tests/browser": _COLLECT,
+    f"{PYTHON} tools/execute_notebooks.py 07": f"{_STORE} 07",
+    f"{PYTHON} tools/execute_notebooks.py": _STORE,
+    f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",
+    f"{PYTHON} tools/execute_notebooks.py --list": f"{_STORE} --list",
+    f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --sample --presses 1 --hold 0.2",
+    f"{PYTHON} -m tests.forgiving.shaking --count 20000": "-m tests.forgiving.shaking --count 3 hollow_panel",
+    **{f"{PYTHON} -m tests.benchmarks.{name}": f"-m tests.benchmarks.{name} --quick" for name in BENCHMARKS},
+}
+#: Command -> the file whose tests run it.
+ELSEWHERE = {
+    f"{PYTHON} -m ruff check .": "tests/test_code_style.py",
+    f"{PYTHON} -m mypy": "tests/test_code_style.py",
+}
+#: Command -> options with which start.py is tried, and how the address begins that it must print.
+STARTS = {
+    "python3 start.py": ([], "/lab/tree/notebooks/00_start_here.ipynb?token="),
+    "python3 start.py --no-browser": ([], "/lab/tree/notebooks/00_start_here.ipynb?token="),
+    "python3 start.py --pages": (["--pages"], "/voila/render/00_start_here.ipynb?token="),
+    "python3 start.py --pages --network": (
+        ["--pages", "--network"],
+        "/voila/render/00_start_here.ipynb?token=",
+    ),
+}
+
+
+def commands(text: str) -> set[str]:
+    """The commands a text names, in blocks and within lines, in the words of Linux."""
+    blocks = re.findall(r"^```\n(.*?)^```", text, re.M | re.S)
+    lines = [line for block in blocks for line in block.splitlines()]
+    lines += re.findall(r"`([^`\n]+)`", re.sub(r"^```.*?^```", "", text, flags=re.M | re.S))
+    found = set()
+    for line in lines:
+        for part in re.split(r" {3,}", line)[0].split(" && "):
+            part = part.replace("\\", "/").replace(".venv/Scripts", ".venv/bin")
+            part = re.sub(r"^py ", "python3 ", part)
+            part = re.sub(r"^python -m", f"{PYTHON} -m", part)
+            part = re.sub(r"^start\.py", "python3 start.py", part)
+            if re.match(r"(python3|\.venv/bin/\S+) |\.ci/run", part):
+                found.add(part)
+    return found
+
+
+COMMANDS = set.union(*map(commands, TEXTS.values()))
+
+
+@pytest.fixture(scope="module")
+def places(tmp_path_factory) -> dict[str, Path]:
+    """An empty folder, and a small copy of the project that may be changed, with a single notebook."""
+    project = tmp_path_factory.mktemp("project")
+    skip = shutil.ignore_patterns("__pycache__", "static/*.js")
+    for name in ("bladelab", "data", "tools", "lab"):
+        shutil.copytree(ROOT / name, project / name, ignore=skip)
+    for name in ("pyproject.toml", "requirements.txt", "README.md"):
+        shutil.copy(ROOT / name, project)
+    (project / "notebooks").mkdir()
+    notebook = nbformat.read(ROOT / "notebooks" / "07_compare_two_blades.ipynb", as_version=4)
+    for cell in notebook.cells:
+        if cell.cell_type == "code":
+            cell.update(source="print(40 + 2)", outputs=[])
+    nbformat.write(notebook, project / "notebooks" / "07_short.ipynb")
+    done = run([str(project / "tools" / "execute_notebooks.py"), "--list"])
+    assert done.returncode == 0, done.stderr
+    return {"empty": tmp_path_factory.mktemp("empty"), "project": project}
+
+
+def run(words: list[str]) -> subprocess.CompletedProcess:
+    return subprocess.run(
+        [sys.executable, *words],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        env=os.environ | {"PYTHONPATH": str(ROOT)},
+    )
+
+
+def test_every_command_is_tried():
+    known = {*SHORTEST, *ELSEWHERE, *STARTS, ".ci/run"}
+    assert known >= COMMANDS, "a command without a trial"
+    unnamed = known - COMMANDS - {f"{PYTHON} -m tests.benchmarks.{name}" for name in BENCHMARKS}
+    assert not unnamed, "a trial of what no text names"
+    for name in BENCHMARKS:
+        assert re.search(rf"[`.]{name}`", TEXTS["DEVELOPERS.md"]), f"{name} is not named"
+
+
+@pytest.mark.parametrize("trial", sorted(set(SHORTEST.values())))
+def test_command_runs(trial, places):
+    if "latency" in trial and find_chromium() is None:
+        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+    done = run([word.format(**places) for word in trial.split()])
+    assert done.returncode == 0, done.stdout + done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("command", sorted(ELSEWHERE))
+def test_command_is_run_by_another_test(command):
+    words = command.split()[2:]
+    assert ", ".join(f'"{word}"' for word in words) in (ROOT / ELSEWHERE[command]).read_text()
+
+
+def test_the_command_from_nothing_is_sound():
+    if shutil.which("bash") is None:
+        pytest.skip("no bash on this machine")
+    assert os.access(ROOT / ".ci" / "run", os.X_OK) or os.name == "nt"
+    subprocess.run(["bash", "-n", ".ci/run"], cwd=ROOT, check=True)
+    assert commands(f"```\n{(ROOT / '.ci' / 'run').read_text().splitlines()[-1]}\n```") <= set(SHORTEST)
+
+
+@pytest.mark.parametrize("command", sorted({str(start): name for name, start in STARTS.items()}.values()))
+def test_it_starts_and_prints_an_address_that_opens(command, tmp_path):
+    """With the environment of the tests in place of one that start.py makes, and without a browser."""
+    options, begins = STARTS[command]
+    code = "import sys, start; start.install = lambda _: sys.executable; sys.exit(start.main(sys.argv[1:]))"
+    folders = {f"JUPYTER_{name}_DIR": str(tmp_path / name) for name in ("CONFIG", "DATA", "RUNTIME")}
+    with (tmp_path / "log").open("w") as log:
+        started = subprocess.Popen(
+            [sys.executable, "-c", code, *options, "--no-browser", "--allow-root"],
+            cwd=ROOT,
+            env=os.environ | folders,
+            stdin=subprocess.DEVNULL,
+            stdout=log,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+    try:
+        address = None
+        for _ in range(600):
+            said = (tmp_path / "log").read_text()
+            address = re.search(rf"(http://\S+?){re.escape(begins)}(\w+)", said)
+            if address or started.poll() is not None:
+                break
+            time.sleep(0.1)
+        assert address, said
+        assert opens(f"{address[1]}/api/status?token={address[2]}") and not opens(f"{address[1]}/api/status")
+        if "--network" in options:
+            assert re.search(rf"http://\S+:\d+/\n    code: {address[2]}\n", said) and "Take care" in said
+    finally:
+        if os.name == "nt":
+            subprocess.run(["taskkill", "/T", "/F", "/PID", str(started.pid)], capture_output=True)
+        else:
+            os.killpg(started.pid, signal.SIGTERM)
+        started.wait(30)
+
+
+def opens(address: str) -> bool:
+    """Whether a server has this for us; it may need a moment to listen."""
+    for _ in range(100):
+        try:
+            return urllib.request.urlopen(address, timeout=30).status == 200
+        except urllib.error.HTTPError:
+            return False
+        except OSError:
+            time.sleep(0.1)
+    return False
