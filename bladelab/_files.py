@@ -81,6 +81,16 @@ def as_path(path: Any) -> Path:
     return found
 
 
+_DEVICES = {"con", "prn", "aux", "nul", "conin$", "conout$"} | {
+    f"{port}{i}" for port in ("com", "lpt") for i in range(10)
+}
+
+
+def names_device(name: str) -> bool:
+    """Whether Windows takes a file of this name for a device, whatever its ending."""
+    return name.split(".")[0].strip().lower() in _DEVICES
+
+
 def read_limited(path: str | os.PathLike[str], kind: Kind) -> bytes:
     """Read a regular file whole, unless it is larger than makes sense for what it should be.
 
@@ -102,7 +112,7 @@ def read_limited(path: str | os.PathLike[str], kind: Kind) -> bytes:
         With the file's name: if there is none, it is a folder or a device, it is too large, it has too many
         lines, or it can't be read.
     """
-    with about(as_path(path)), _sentences("it can't be read"):
+    with about(as_path(path)), _sentences(_READING):
         with open_regular(path, kind.most_bytes, kind) as file:
             data = file.read(kind.most_bytes + 1)
         if len(data) > kind.most_bytes:
@@ -159,8 +169,9 @@ def _megabytes(count: int) -> str:
     return f"{count / 1e6:.0f}" if count >= 10e6 else f"{count / 1e6:.2g}"
 
 
+_READING = "it can't be read"
 _WHY = {
-    errno.ENOENT: "there is no such file; check the name and the folder",
+    errno.ENOENT: "its folder is not there",
     errno.ENOSPC: "the disk is full",
     errno.EDQUOT: "there is no space left for you on this disk",
     errno.EFBIG: "the file would be larger than the disk allows",
@@ -181,9 +192,9 @@ def _sentences(start: str) -> Iterator[None]:
     except FileExistsError:
         raise
     except OSError as problem:
+        if problem.errno == errno.ENOENT and start == _READING:
+            raise InputError("there is no such file; check the name and the folder") from None
         why = _WHY.get(problem.errno or 0) or problem.strerror or str(problem) or type(problem).__name__
-        if problem.errno == errno.ENOENT:
-            raise InputError(why) from None
         raise InputError(f"{start}: {why}") from None
 
 
@@ -207,9 +218,12 @@ def write_whole(path: str | Path, contents: bytes, replace: bool = False) -> Pat
     FileExistsError
         If there is a file and `replace` is False.
     InputError
-        If it can't be written: the disk is full, the folder can only be read. Nothing is left of it.
+        If it can't be written: the disk is full, the folder can only be read, the name is that of a device on
+        Windows. Nothing is left of it.
     """
     target = as_path(path)
+    if names_device(target.name):
+        raise InputError(f"{called(target)} is the name of a device on Windows; choose another name")
     if not replace and target.exists():
         raise _there(target)
     with about(target), writing():

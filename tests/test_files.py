@@ -321,3 +321,19 @@ def test_what_killed_writers_left_is_taken_away_later(tmp_path):
     write_whole(tmp_path / "a.csv", b"whole")
     assert sorted(file.name for file in tmp_path.iterdir()) == [".unfinished-new", "a.csv", "mine"]
     sweep(tmp_path / "missing")
+
+
+@pytest.mark.parametrize("name", ["con.json", "CON", "nul.tar.gz", "Com1.csv", "lpt9", "aux .png"])
+def test_no_file_is_given_the_name_of_a_device(name, tmp_path):
+    with pytest.raises(InputError, match="is the name of a device on Windows; choose another name"):
+        write_whole(tmp_path / name, b"x")
+    assert list(tmp_path.iterdir()) == []
+    assert write_whole(tmp_path / f"a{name}", b"x").exists()
+
+
+def test_a_folder_that_can_only_be_read_is_told(tmp_path):
+    """Where even the superuser can't write: a folder of the system's own."""
+    if not Path("/proc/self").is_dir():
+        pytest.skip("no folder here that nobody can write")
+    with pytest.raises(InputError, match=r"x-1\.png: it can't be written: "):
+        save_numbered("x", "png", lambda file: file.write(b"x"), "/proc/self")

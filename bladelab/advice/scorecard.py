@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -9,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bladelab._cells import csv_table
 from bladelab._checks import number
 from bladelab._errors import InputError
 from bladelab._files import write_whole
@@ -115,15 +117,30 @@ class Scorecard:
             )
         return pd.DataFrame(rows)
 
-    def save_csv(self, path: str | Path) -> Path:
-        """Write the table as CSV, whole or not at all; refuses a path that exists.
+    def as_csv(self, date: datetime.date | None = None) -> bytes:
+        """Return the table as a CSV file, four digits to a number, under notes (lines that begin with ``#``)
+        that say which blades, skater and ice it is of, and of which date (today's by default).
+        """
+        on, table = self.conditions, self.table()
+        notes = (
+            f"scorecard of {date or datetime.date.today()}",
+            f"present: {_numbers_of(self.present)}",
+            f"trial: {_numbers_of(self.trial)}",
+            f"skater {on.mass_kg:g} kg, gliding at {on.speed_m_s:.3g} m/s, ice {on.ice.temperature_C:.3g} °C",
+        )
+        return csv_table(list(table.columns), table.itertuples(index=False, name=None), notes)
+
+    def save_csv(self, path: str | Path, date: datetime.date | None = None) -> Path:
+        """Write the table as `as_csv` gives it, whole or not at all; refuses a path that exists.
 
         Raises
         ------
         FileExistsError
             If there is a file already.
+        InputError
+            If it can't be written.
         """
-        return write_whole(path, self.table().to_csv(index=False, lineterminator="\n").encode("utf-8"))
+        return write_whole(path, self.as_csv(date))
 
     def sentences(self, moment: str | None = None) -> list[str]:
         """Say what shows on the ice, moment by moment: one sentence for each moment (or for the one
@@ -146,6 +163,15 @@ class Scorecard:
             else:
                 said.append(f"{start} no difference is large enough to feel or to measure.")
         return said
+
+
+def _numbers_of(blade: Blade) -> str:
+    rocker, hollow = blade.rocker, blade.hollow
+    zones = ", ".join(f"{z.radius_mm:.6g} over {z.length_mm:.4g}" for z in rocker.zones)
+    return (
+        f"radius, heel to toe, {zones} mm; blend {rocker.blend_mm:.4g} mm; level point {rocker.pivot_mm:.4g} "
+        f"mm from the middle; hollow {hollow.radius_mm:.6g} mm, width {hollow.width_mm:.4g} mm"
+    )
 
 
 def _in_words(line: Line) -> str:

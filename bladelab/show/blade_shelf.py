@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import html
-import re
-import unicodedata
 from pathlib import Path
 from typing import Any
 
@@ -17,7 +15,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.blade_controls import MOST_ZONES, blade_of
 from bladelab.show.controls import Slider
 from bladelab.show.engine import Panel
-from bladelab.show.saving import FOLDER
+from bladelab.show.saving import FOLDER, safe_name
 
 
 def dials_of(blade: Blade) -> dict[str, Any]:
@@ -70,12 +68,6 @@ def show_blade(panel: Panel, column: str, blade: Blade) -> None:
             panel.dials[f"{column}.{key}"].value = value
 
 
-def file_name(name: str) -> str:
-    """Return a file name that every system takes, from the name of a blade."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
-    return (re.sub(r"[^A-Za-z0-9]+", "-", plain).strip("-").lower()[:40] or "blade") + ".json"
-
-
 class BladeShelf(widgets.VBox):
     """Save the present or the trial blade of a panel to a file, and load saved ones back."""
 
@@ -105,7 +97,7 @@ class BladeShelf(widgets.VBox):
         name = self.name.value.strip()
         try:
             blade = blade_of(getattr(self._panel.state(), column))
-            path = save_blade(self._folder / file_name(name), blade, name)
+            path = save_blade(self._folder / f"{safe_name(name, 'blade')}.json", blade, name)
         except (InputError, OSError) as problem:
             self._say(f"Not saved: {problem}.")
             return

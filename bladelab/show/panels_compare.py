@@ -169,12 +169,10 @@ def compare_answer(state: SimpleNamespace) -> Answer:
 def save_card(panel: Panel) -> None:
     """Save the scorecard of all moments as a table."""
     try:
-        table = card_of(panel.state(), everywhere=True).table()
+        table = card_of(panel.state(), everywhere=True).as_csv()
     except InputError:
         return  # the panel says why
-    panel.save_other(
-        "scorecard", "csv", lambda file: file.write(table.to_csv(index=False, lineterminator="\n").encode())
-    )
+    panel.save_other("scorecard", "csv", lambda file: file.write(table))
 
 
 class ComparePanel(PanelBox):

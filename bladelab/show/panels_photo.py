@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from dataclasses import replace
 from typing import Any
 
@@ -101,7 +102,7 @@ def save_photo_trace(panel: Panel) -> None:
         answer = photo_answer(panel.state())
         if "trace" not in answer.results:
             raise InputError("there is no trace yet. " + answer.sentence.rstrip("."))
-        note = "from a photograph; heights scaled by the ruler in view"
+        note = f"from a photograph, {datetime.date.today()}; heights scaled by the ruler in view"
         file.write(trace_as_csv(answer.results["trace"].trace, note).encode())
 
     panel.save_other("photo_trace", "csv", write)

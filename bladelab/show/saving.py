@@ -5,15 +5,31 @@ from __future__ import annotations
 import html
 import io
 import os
+import re
+import unicodedata
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
-from bladelab._files import write_whole
+from bladelab._files import names_device, write_whole
 
 #: Where saved files go: beside the notebook.
 FOLDER = "saved"
+
+
+def safe_name(text: str, otherwise: str) -> str:
+    """Return a name for files that every system takes, from any text: at most 60 letters, digits and hyphens;
+    `otherwise` where nothing is left of it.
+
+    Examples
+    --------
+    >>> safe_name("Kufen & Eis: Teil 2/3", "clinic"), safe_name("../..", "clinic"), safe_name("CON", "blade")
+    ('kufen-eis-teil-2-3', 'clinic', 'con-blade')
+    """
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    name = re.sub(r"[^a-z0-9]+", "-", plain)[:60].strip("-") or otherwise
+    return f"{name}-{otherwise}" if names_device(name) else name
 
 
 def save_numbered(

@@ -30,11 +30,13 @@ store, path = open_store(sys.argv[1], sys.argv[2]), Path(sys.argv[2])
 _WRITER = (
     _START
     + """
-print("ready", flush=True)
-sys.stdin.readline()
-for i in range(int(sys.argv[4])):
-    store.append(trial(f"{sys.argv[3]} {i}"))
-    print(i, flush=True)
+begin, count = float(sys.argv[4]), 3
+for turn in range(int(sys.argv[5])):
+    store = open_store(sys.argv[1], path.with_name(f"{turn}-{path.name}"))
+    while time.time() < begin + 0.02 * turn:
+        pass  # both begin a new store at the same moment
+    for i in range(count):
+        store.append(trial(f"{sys.argv[3]} {i}"))
 """
 )
 
@@ -109,39 +111,31 @@ def _run(code: str, *arguments: str) -> str:
     return done.stdout.strip()
 
 
-def check_two_writers(name: str, path: Path, count: int = 150) -> None:
-    """Two processes add `count` trials each, the first ones at once: none is lost, none seen half."""
+def check_two_writers(name: str, path: Path, turns: int = 50) -> None:
+    """Two processes add trials to `turns` new stores, each begun by both at once; none is lost."""
+    begin = time.time() + 2.5
     writers = [
         subprocess.Popen(
-            [sys.executable, "-c", _WRITER, name, str(path), which, str(count)],
-            stdin=subprocess.PIPE,
-            stdout=subprocess.PIPE,
+            [sys.executable, "-c", _WRITER, name, str(path), which, str(begin), str(turns)],
+            stderr=subprocess.PIPE,
             text=True,
             cwd=ROOT,
         )
         for which in "ab"
     ]
-    for writer in writers:
-        assert writer.stdout and writer.stdout.readline() == "ready\n"
-    for writer in writers:
-        assert writer.stdin
-        writer.stdin.write("go\n")
-        writer.stdin.flush()
-    store, seen = open_store(name, path), 0
+    stores = [open_store(name, path.with_name(f"{turn}-{path.name}")) for turn in range(turns)]
     while any(writer.poll() is None for writer in writers):
-        reading = store.read()
-        assert len(reading.trials) >= seen and not reading.damage
-        seen = len(reading.trials)
-        time.sleep(0.05)
-    assert [writer.wait() for writer in writers] == [0, 0]
+        for store in stores[::10]:
+            assert not store.read().damage
+        time.sleep(0.02)
     for writer in writers:
-        assert writer.stdin and writer.stdout
-        writer.stdin.close()
-        writer.stdout.close()
-    notes = [trial.note for trial in store.read().trials]
-    for which in "ab":
-        assert [n for n in notes if n[0] == which] == [f"{which} {i}" for i in range(count)]
-    assert len(notes) == 2 * count
+        _, trouble = writer.communicate()
+        assert writer.returncode == 0, trouble[-1500:]
+    for turn, store in enumerate(stores):
+        notes = [trial.note for trial in store.read().trials]
+        for which in "ab":
+            assert [n for n in notes if n[0] == which] == [f"{which} {i}" for i in range(3)], (turn, notes)
+        assert len(notes) == 6
 
 
 def check_full_disk(name: str, path: Path) -> None:

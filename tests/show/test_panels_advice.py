@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 
 import numpy as np
@@ -23,7 +24,7 @@ from bladelab import (
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.advice.single_change import single_change_map
 from bladelab.show.blade_controls import blade_of
-from bladelab.show.blade_shelf import dials_of, file_name, show_blade
+from bladelab.show.blade_shelf import dials_of, show_blade
 from bladelab.show.panels_compare import compare_panel
 from bladelab.show.panels_match import match_panel
 from bladelab.show.panels_single_change import single_change_panel
@@ -94,7 +95,9 @@ def test_the_table_of_all_moments_is_saved(tmp_path, monkeypatch):
     save_card(panel)
     (file,) = (tmp_path / "saved").iterdir()
     text = file.read_text(encoding="utf-8")
-    assert text.startswith("moment,quantity,unit,present,present_band")
+    notes, table = text.split("moment,quantity,unit,present,present_band")
+    assert str(datetime.date.today()) in notes and "# present: radius" in notes and "# trial: radius" in notes
+    assert max(len(cell.lstrip("-0.")) for cell in re.findall(r"(?<=,)[-0-9.]+(?=,)", table)) <= 5
     assert all(moment.name in text for moment in MOMENTS)
 
 
@@ -140,12 +143,16 @@ def test_a_blade_that_the_sliders_can_not_show_moves_none_of_them(tmp_path):
     [
         ("../etc/passwd", "etc-passwd.json"),
         ("雪", "blade.json"),
-        ("CON", "con.json"),
-        ("x" * 60, "x" * 40 + ".json"),
+        ("CON", "con-blade.json"),
+        ("Lpt1", "lpt1-blade.json"),
+        ("x" * 60, "x" * 60 + ".json"),
     ],
 )
-def test_file_names_are_safe(name, file):
-    assert file_name(name) == file
+def test_blades_get_file_names_that_every_system_takes(name, file, tmp_path):
+    shelf = compare_panel(tmp_path).shelf
+    shelf.name.value = name
+    shelf.save("present")
+    assert [path.name for path in tmp_path.iterdir()] == [file], shelf.message.value
 
 
 # The match --------------------------------------------------------------------------------------

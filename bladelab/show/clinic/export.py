@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -15,7 +13,7 @@ from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
 from bladelab.show.clinic.powerpoint import write_pptx
-from bladelab.show.saving import FOLDER, save_as
+from bladelab.show.saving import FOLDER, safe_name, save_as
 
 #: What can be exported: key -> how the chooser calls it.
 FORMS = {
@@ -25,8 +23,6 @@ FORMS = {
     "pictures": "pictures (SVG and PNG)",
 }
 
-_RESERVED = {"con", "prn", "aux", "nul", *(f"{port}{i}" for port in ("com", "lpt") for i in range(1, 10))}
-
 
 @dataclass(frozen=True)
 class Step:
@@ -35,19 +31,6 @@ class Step:
     path: Path
     done: int
     total: int
-
-
-def safe_name(text: str, otherwise: str = "clinic") -> str:
-    """Return a name for files from any text: lower-case letters, digits and hyphens, at most 60.
-
-    Examples
-    --------
-    >>> safe_name("Kufen & Eis: Teil 2/3"), safe_name("../.."), safe_name("CON")
-    ('kufen-eis-teil-2-3', 'clinic', 'con-clinic')
-    """
-    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
-    name = re.sub(r"[^a-z0-9]+", "-", plain)[:60].strip("-") or otherwise
-    return f"{name}-{otherwise}" if name in _RESERVED else name
 
 
 def planned_files(
@@ -65,7 +48,7 @@ def planned_files(
         raise InputError(f"the forms {sorted(unknown)} do not exist; there are {', '.join(FORMS)}")
     if not chosen:
         raise InputError("nothing to export is chosen; tick at least one kind of file")
-    stem = safe_name(f"{deck.name} {deck.audience}")
+    stem = safe_name(f"{deck.name} {deck.audience}", "clinic")
     home = Path(folder) / stem
     files: dict[Path, Callable[[IO[bytes]], object]] = {}
     if "slides" in chosen:

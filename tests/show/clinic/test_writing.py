@@ -15,8 +15,8 @@ from pptx import Presentation
 from bladelab import InputError
 from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import build_deck
-from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files, safe_name
-from bladelab.show.saving import save_as
+from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files
+from bladelab.show.saving import safe_name, save_as
 
 ROOT = Path(__file__).resolve().parents[3]
 SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
@@ -43,8 +43,8 @@ def test_all_files_and_progress(tmp_path):
     ("Nul", "nul-clinic"), ("x" * 300, "x" * 60), ("a\x00b\n", "a-b"), ("Ünïted", "united"),
 ])  # fmt: skip
 def test_names_are_safe(text, name):
-    assert safe_name(text) == name
-    assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", safe_name(text))
+    assert safe_name(text, "clinic") == name
+    assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", safe_name(text, "clinic"))
 
 
 def test_refuses_to_overwrite_unless_told(tmp_path):
@@ -82,7 +82,7 @@ def test_a_killed_export_leaves_the_old_file(tmp_path):
     path = tmp_path / "old.pptx"
     path.write_bytes(b"old")
     script = (
-        "import os, signal, sys\nfrom bladelab.show.saving import save_as\n"
+        "import os, signal, sys\nfrom bladelab.show.saving import safe_name, save_as\n"
         "os.fsync = lambda handle: os.kill(os.getpid(), signal.SIGKILL)\n"
         "save_as(sys.argv[1], lambda file: file.write(b'new'), replace=True)"
     )
