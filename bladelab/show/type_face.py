@@ -13,6 +13,7 @@ import fontTools  # type: ignore[import-untyped]
 import matplotlib as mpl
 from matplotlib.font_manager import FontProperties, findfont
 
+from bladelab._errors import InputError
 from bladelab._files import write_whole
 
 _LETTERS = [*range(32, 127), *map(ord, "°µ²³·×±÷¼½¾⅛⅜⅝⅞–—−“”‘’…←→↑↓≈≤≥φθρκΔ")]
@@ -38,7 +39,7 @@ def type_face() -> str:
         for weight, path in fonts.items()
     ]
     style = f"<style>{''.join(rules)}</style>"
-    with suppress(OSError):  # where nothing can be kept, it is cut every time
+    with suppress(InputError, OSError):  # where nothing can be kept, it is cut every time
         write_whole(kept, style.encode("ascii"), replace=True)
     return style
 
