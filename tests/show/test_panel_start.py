@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from bladelab import Family
+from bladelab._errors import InputError
 from bladelab.show.panels_start import pick_of, start_panel
 
 
@@ -109,7 +110,7 @@ def test_a_search_that_cannot_begin_says_why(monkeypatch):
     start = start_panel()
 
     def no_family(blade):
-        raise ValueError("the radius is too small")
+        raise InputError("the radius is too small")
 
     monkeypatch.setattr("bladelab.show.panels_start.Family", no_family)
     start.search()
