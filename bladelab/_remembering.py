@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
-from dataclasses import fields, is_dataclass
-from typing import Any, Generic, TypeVar
+from collections.abc import Callable, Hashable, Sequence
+from typing import Generic, TypeVar
 
-import numpy as np
+from bladelab._values import plain
 
 SomeCase = TypeVar("SomeCase")
 Result = TypeVar("Result")
@@ -21,7 +20,7 @@ class Remembering(Generic[SomeCase, Result]):
 
     def __call__(self, cases: Sequence[SomeCase]) -> list[Result]:
         """Return the result of each case; raise what `solve` raises."""
-        keys = [_plain(case) for case in cases]
+        keys = [plain(case) for case in cases]
         missing = {key: case for key, case in zip(keys, cases, strict=True) if key not in self._known}
         if missing:
             self._known |= zip(missing, self._solve(list(missing.values())), strict=True)
@@ -29,16 +28,3 @@ class Remembering(Generic[SomeCase, Result]):
         while len(self._known) > self._kept:
             del self._known[next(iter(self._known))]  # the oldest
         return found
-
-
-def _plain(value: Any) -> Hashable:
-    """A value with the same meaning that can be compared, arrays and all."""
-    if isinstance(value, np.ndarray):
-        return value.shape, value.tobytes()
-    if isinstance(value, tuple):
-        return tuple(map(_plain, value))
-    if isinstance(value, Mapping):
-        return frozenset((key, _plain(one)) for key, one in value.items())
-    if is_dataclass(value):
-        return tuple(_plain(getattr(value, f.name)) for f in fields(value))
-    return value

@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.advice.trial import RATINGS, Rating, Trial
@@ -19,7 +20,8 @@ from bladelab.shape.blade import Blade
 _EQUAL = (0.25, 0.01)
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Agreement:
     """How one rating went with the quantity behind it, over the trials of one skater.
 

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import BLEND_STEP_MM, PIVOT_STEP_MM, RADIUS_STEP_MM
@@ -43,7 +44,8 @@ class Shape:
     rocker: Rocker
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Family:
     """Every blade within some steps of the present one.
 
@@ -171,7 +173,8 @@ def _blend_steps(shape: Shape, present_mm: float) -> int:
     return math.ceil(abs(shape.blend_mm - present_mm) / BLEND_STEP_MM - 1e-9)
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class FamilyScores:
     """The scores of a family.
 

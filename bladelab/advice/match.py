@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.match_search import MEASURES, Keep, matches, one_of, refuse_arrays
 from bladelab.advice.quantities import stance_of
 from bladelab.physics.ice import Ice
@@ -93,7 +94,8 @@ def to_order(match: Hollow, present: Hollow, of: Sequence[float] = USUAL_HOLLOWS
     return present if same or here <= far else best
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Match:
     """What the match came to in one moment, for one score kept.
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import Change, zone_names
 from bladelab.advice.wishes import Wish, gains_along
@@ -15,7 +16,8 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Step:
     """One change on the way.
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.agreement import (
     Agreement,
     against_model,
@@ -39,7 +40,8 @@ _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
 SMALLEST_PERCENT, SMALLEST_TILT_DEG = 100 * SMALLEST_SHARE, 0.05
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Proposal:
     """The next single change worth trying, or why there is none.
 

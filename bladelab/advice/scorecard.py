@@ -15,6 +15,7 @@ from bladelab._checks import number
 from bladelab._errors import InputError
 from bladelab._files import write_whole
 from bladelab._remembering import Remembering
+from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, Quantity, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference, bands_of_both, difference_at
@@ -27,7 +28,8 @@ if TYPE_CHECKING:
 _Case = tuple[Blade, Conditions, tuple[str, ...], int]
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Line:
     """One quantity in one moment, on both blades.
 
@@ -72,7 +74,8 @@ class Line:
         return "same day only" if self.difference.sure else "too small"
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Scorecard:
     """Present against trial; there is no overall score, since how the terms weigh is the skater's to say.
 

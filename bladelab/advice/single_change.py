@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, SMALLEST_SHARE
@@ -136,7 +137,8 @@ def _with_radii(rocker: Rocker, radii: Sequence[float]) -> Rocker | None:
         return None
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class ChangeMap:
     """What each single change alone does.
 

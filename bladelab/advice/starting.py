@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.advice.family import FamilyScores
 from bladelab.advice.wishes import Wish, checked_wishes, in_percent, step_deg, thresholds
 from bladelab.shape.blade import Blade
@@ -18,7 +19,8 @@ from bladelab.shape.blade import Blade
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Frontier:
     """The blades of a family that no other beats on every wish at once, with as few steps from the present
     blade.

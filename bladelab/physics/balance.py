@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.contact import Case, Contact, Stance, all_solved, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
@@ -42,7 +43,8 @@ def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> A
     return solve_contact(blade, stance, ice, gliding).rock_deg
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class BootTip:
     """How the boot stands on the trial blade against the present one; numbers or arrays.
 
@@ -109,7 +111,8 @@ def boot_tip(
     return BootTip(pitch[0], pitch[1], length)
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class ZoneReach:
     """Where the load may sit so that the contact lies wholly on one zone; arrays (zones,), heel to toe.
 

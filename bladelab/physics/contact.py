@@ -10,6 +10,7 @@ import numpy as np
 
 from bladelab._checks import as_rows
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
 from bladelab.physics.ice_line import Groove, Problem
@@ -24,7 +25,8 @@ from bladelab.shape.rocker import Rocker
 _BLOCK = 1024  # stances at a time: the working arrays stay in the processor's cache
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Contact:
     """The solved contact of a blade with the ice.
 

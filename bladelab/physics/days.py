@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Band, Number, Spread, band_of, sample
@@ -21,7 +22,8 @@ SMALLEST_PITCH_DEG = 0.1
 Numbers = Callable[[Stance, Ice], dict[str, Any]]
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Difference:
     """How trial differs from present, and whether that shows.
 
@@ -65,7 +67,8 @@ class Difference:
         return "too small to feel or to measure"
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Days:
     """What is believed, and draws of one day and of another, to be solved in one call.
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
@@ -27,7 +28,8 @@ SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
 _PLACES = packed(12)[:, None]
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Friction:
     """What slows the gliding blade.
 

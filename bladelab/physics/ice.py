@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bladelab._checks import numbers
+from bladelab._values import by_value
 
 GRAVITY_M_S2 = 9.81
 
@@ -23,7 +24,8 @@ _HEAT_CAPACITY_0, _HEAT_CAPACITY_SLOPE = 2097.0, 7.4
 VISCOUS_FILM_FACTOR = 3.0
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Ice:
     """Ice at one temperature, taken as perfectly plastic: where steel presses, the pressure is the hardness.
 

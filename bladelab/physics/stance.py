@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from bladelab._checks import numbers, shared_shape
+from bladelab._values import by_value
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Stance:
     """How the skater stands on one blade; numbers or arrays that broadcast together.
 

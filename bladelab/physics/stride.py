@@ -13,6 +13,7 @@ from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._files import STRIDE, about
 from bladelab._tables import read_table
+from bladelab._values import by_value
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
@@ -26,7 +27,8 @@ _RANGES = {
 }
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Stride:
     """Load, its place and the lean against time, on one foot.
 

@@ -11,13 +11,15 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number
+from bladelab._values import by_value
 from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
 
 Number = Callable[[Stance, Ice], Any]
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Spread:
     """One standard deviation of each thing that nobody measures at a rink; assumptions of ours, to be edited.
 
@@ -110,7 +112,8 @@ def _standard_draws(n: int, seed: int) -> Any:
     return draws
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Band:
     """The spread of one number (or of an array of them).
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from bladelab._checks import as_rows, numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.units import inches
 
 #: The hollows that grinders are usually set to, as fractions of an inch (common practice; no source).
@@ -17,7 +18,8 @@ USUAL_HOLLOWS_MM: tuple[float, ...] = tuple(
 )
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class Hollow:
     """A circular groove of one radius across the width of the runner.
 

@@ -11,6 +11,7 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.levelling import laid_along
@@ -19,6 +20,7 @@ from bladelab.workshop.trace import Array, Trace, local_curve
 _DOUBT = 1.96
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class Deviation:
     """How far a measured edge lies from a target shape.
@@ -127,6 +129,7 @@ def _rebuilt_error(readings: GaugeReadings, window_mm: float) -> Array:
     return np.std(edges, axis=0, ddof=1)
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class SideDifference:
     """Left against right along the runner, offset and tilt fitted away.

@@ -9,6 +9,7 @@ import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.levelling import straight_line
 from bladelab.workshop.trace import Array, Trace, local_curve
@@ -42,6 +43,7 @@ class WornRocker:
         return self.rocker.height_mm(x_mm) + self.ends_worn_mm * (2 * x_mm / self.rocker.length_mm) ** 2
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class Cut:
     """Steel to remove along the runner.

@@ -8,13 +8,15 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.contact import all_solved, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class EdgeLevel:
     """How far the two edges are from level, read with a square laid across them.
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.shape.curve import Curve
 from bladelab.workshop.radius import RadiusFit
 from bladelab.workshop.trace import Array, Trace, checked_error
@@ -65,6 +66,7 @@ def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
     return float(radius) if np.ndim(radius) == 0 else radius
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class GaugeReadings:
     """Readings of a gauge with two feet and a plunger midway, set down along the edge.

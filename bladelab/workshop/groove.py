@@ -10,6 +10,7 @@ import numpy as np
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.physics.contact import all_solved, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -18,7 +19,8 @@ from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class HollowReading:
     """A measured hollow.
 

@@ -13,6 +13,7 @@ import numpy as np
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
 from bladelab._files import quoted
+from bladelab._values import by_value
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.ruler import Ruler
 from bladelab.workshop.trace import Array, Trace
@@ -101,6 +102,7 @@ def find_edge(
     return column[good], row[good]
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class PhotoTrace:
     """A trace from a photograph, with all that is known against it.

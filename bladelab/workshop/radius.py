@@ -9,10 +9,12 @@ import numpy as np
 
 from bladelab._checks import numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.workshop.trace import checked_error, checked_points
 
 
-@dataclass(frozen=True)
+@by_value
+@dataclass(frozen=True, eq=False)
 class RadiusFit:
     """One radius through a whole trace.
 

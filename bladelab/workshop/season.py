@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab._values import by_value
 from bladelab.workshop.season_plan import SeasonPlan
 from bladelab.workshop.trace import Array
 

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._values import by_value
 
 Array = NDArray[np.float64]
 
@@ -57,6 +58,7 @@ def checked_error(error_mm: Any) -> float | None:
     return None if error_mm is None else number("error_mm", error_mm, "mm", 0.0, FARTHEST_MM, low_open=True)
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class Trace:
     """Points measured along one edge, from heel to toe.
@@ -127,6 +129,7 @@ class Trace:
         return Trace(turned.x_mm + middle, turned.y_mm - lowest, self.error_mm)
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class LocalCurve:
     """What the points near each place say: arrays share the shape of `x_mm`.
