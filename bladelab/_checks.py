@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import inspect
 import sys
-from typing import Any
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, TypeVar
 
 import numpy as np
 
 from bladelab._errors import InputError
+
+SomeFunction = TypeVar("SomeFunction", bound=Callable[..., Any])
 
 
 def allowed(low: float, high: float, unit: str, low_open: bool = False, high_open: bool = False) -> str:
@@ -103,9 +108,60 @@ def kind(name: str, value: Any, wanted: type | tuple[type, ...], words: str = ""
     raise InputError(f"{name} is {shown(value)}; it must be {words}")
 
 
-def yes_or_no(name: str, value: Any) -> bool:
-    """Return `value` as a bool if it is True or False, numpy's own among them."""
-    return bool(kind(name, value, (bool, np.bool_), "True or False"))
+def each(name: str, value: Any, wanted: type) -> Any:
+    """Return `value` if it is a sequence and all its members are of the wanted kind; else an `InputError`."""
+    members = "callables" if wanted is Callable else f"{wanted.__name__} objects"
+    kind(name, value, (list, tuple), f"a list of {members}")
+    for i, member in enumerate(value):
+        kind(f"{name}[{i}]", member, wanted)
+    return value
+
+
+def takes(**wanted: Any) -> Callable[[SomeFunction], SomeFunction]:
+    """Refuse arguments of the wrong kind, parameter by parameter, before a function sees them.
+
+    Parameters
+    ----------
+    **wanted : type, tuple of types, or list of one type
+        By the name of the parameter: what it must be; ``[Trial]`` is a sequence of trials. None is taken
+        where it is the default.
+
+    Examples
+    --------
+    >>> @takes(gliding=bool)
+    ... def settles(gliding=False):
+    ...     return gliding
+    >>> settles("no")
+    Traceback (most recent call last):
+    bladelab._errors.InputError: gliding is 'no'; it must be True or False
+    """
+
+    def check(name: str, value: Any, given: Any, default: Any) -> None:
+        if value is None and default is None:
+            return
+        if given is bool:
+            kind(name, value, (bool, np.bool_), "True or False")
+        elif given is Callable:
+            kind(name, value, Callable, "a function")
+        elif isinstance(given, list):
+            each(name, value, given[0])
+        else:
+            kind(name, value, given)
+
+    def around(function: SomeFunction) -> SomeFunction:
+        parameters = inspect.signature(function).parameters
+        names, defaults = list(parameters), {name: one.default for name, one in parameters.items()}
+
+        @wraps(function)
+        def checked(*args: Any, **named: Any) -> Any:
+            for name, value in (*zip(names, args, strict=False), *named.items()):
+                if name in wanted:
+                    check(name, value, wanted[name], defaults[name])
+            return function(*args, **named)
+
+        return checked  # type: ignore[return-value]
+
+    return around
 
 
 def number(

@@ -63,7 +63,7 @@ def test_what_is_made_twice_is_equal_and_has_one_hash(make: Any) -> None:
 )
 def test_another_number_or_another_shape_is_another_thing(one: Any, other: Any) -> None:
     assert one != other
-    assert not one == other  # noqa: SIM201  both ways round
+    assert not one == other
 
 
 @by_value

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.contact import Case, Contact, Stance, all_solved, solve_contact, solve_contacts
@@ -19,6 +19,7 @@ from bladelab.shape.blade import Blade
 Array = NDArray[np.float64]
 
 
+@takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
 def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Any:
     """Return how far the boot tips for a weight shift of 10 mm, degrees.
 
@@ -79,6 +80,7 @@ class BootTip:
         )
 
 
+@takes(present=Blade, trial=Blade, stance=Stance, ice=Ice, gliding=bool)
 def boot_tip(
     present: Blade,
     trial: Blade,
@@ -134,6 +136,7 @@ class ZoneReach:
         return int(found[0]) if len(found) else None
 
 
+@takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
 def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> ZoneReach:
     """Find the weight shift at which the contact leaves each zone.
 

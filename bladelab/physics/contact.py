@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import as_rows
+from bladelab._checks import as_rows, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
@@ -122,6 +122,7 @@ class Contact:
 Case = tuple[Blade, Stance, Ice, bool]
 
 
+@takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
 def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Contact:
     """Find how the blade settles in the ice under a load.
 

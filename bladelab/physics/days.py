@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
@@ -141,6 +142,7 @@ def difference_at(bands: Band, at: tuple[int, ...], smallest: float = 0.0) -> Di
     return Difference(present, trial, same_day, other_day, smallest)
 
 
+@takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread, smallest=dict)
 def differences(
     present: Numbers,
     trial: Numbers,
@@ -181,6 +183,7 @@ def differences(
     return {name: days.difference(here[name], there[name], (smallest or {}).get(name, 0.0)) for name in here}
 
 
+@takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread)
 def difference(
     present: Number,
     trial: Number,

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import as_rows, numbers
+from bladelab._checks import as_rows, numbers, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
@@ -66,6 +66,7 @@ class Friction:
 Case = tuple[Blade, Stance, Ice, Any]
 
 
+@takes(blade=Blade, stance=Stance, ice=Ice)
 def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Any) -> Friction:
     """Find the friction coefficient of a gliding blade.
 

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, takes
 from bladelab.physics.glide import FASTEST_M_S, SLOWEST_M_S, Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -19,6 +19,7 @@ _AIR_DENSITY_KG_M3 = 1.29  # at 0 °C and 1 atm, from memory
 _SPEEDS, _SPEED_WEIGHTS = np.polynomial.legendre.leggauss(8)
 
 
+@takes(blade=Blade, stance=Stance, ice=Ice)
 def glide_out(
     blade: Blade,
     stance: Stance,

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._values import by_value
 from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
@@ -58,6 +58,7 @@ class Spread:
             object.__setattr__(self, name, value)
 
 
+@takes(stance=Stance, ice=Ice, spread=Spread)
 def sample(
     stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
 ) -> tuple[Stance, Ice]:
@@ -132,6 +133,7 @@ class Band:
         return (self.high - self.low) / 2
 
 
+@takes(fn=Callable, stance=Stance, ice=Ice, spread=Spread)
 def band(
     fn: Number, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
 ) -> Band:
