@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import inspect
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from functools import wraps
 from typing import Any, TypeVar
 
@@ -109,9 +109,9 @@ def kind(name: str, value: Any, wanted: type | tuple[type, ...], words: str = ""
 
 
 def each(name: str, value: Any, wanted: type) -> Any:
-    """Return `value` if it is a sequence and all its members are of the wanted kind; else an `InputError`."""
-    members = "callables" if wanted is Callable else f"{wanted.__name__} objects"
-    kind(name, value, (list, tuple), f"a list of {members}")
+    """Return `value` if it is a list or the like and each of its members is of the wanted kind."""
+    if isinstance(value, (str, bytes)) or not isinstance(value, Collection):
+        raise InputError(f"{name} is {shown(value)}; it must be a list of {wanted.__name__}")
     for i, member in enumerate(value):
         kind(f"{name}[{i}]", member, wanted)
     return value

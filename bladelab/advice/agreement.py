@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 
+from bladelab._checks import takes
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
@@ -49,6 +50,7 @@ class Agreement:
         )
 
 
+@takes(trials=[Trial], conditions=Conditions)
 def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agreement, ...]:
     """Set the ratings of one skater's trials against the computed quantities.
 

@@ -8,7 +8,7 @@ from typing import Any, NoReturn
 
 import numpy as np
 
-from bladelab._checks import one_line
+from bladelab._checks import one_line, takes
 from bladelab._errors import InputError
 from bladelab._files import BLADE, called, quoted, read_limited, write_whole
 from bladelab.shape.blade import Blade
@@ -25,6 +25,7 @@ _ZONE = {"radius_mm", "length_mm"}
 _HOLLOW = {"radius_mm", "width_mm"}
 
 
+@takes(blade=Blade, replace=bool)
 def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False) -> Path:
     """Save a blade to a JSON file, whole or not at all.
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Array, Conditions, change, stance_of
 from bladelab.physics.contact import Case, solve_contacts
@@ -18,6 +18,7 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 
 
+@takes(blade=Blade, conditions=Conditions, want=[str])
 def evaluate(
     blade: Blade, conditions: Conditions, want: Sequence[str] = tuple(QUANTITIES)
 ) -> dict[str, Array]:

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number
+from bladelab._checks import kind, number, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate
@@ -68,6 +68,7 @@ class Family:
     def __post_init__(self) -> None:
         for name, most in (("feet", 4), ("pivots", 6), ("hollows", 12)):
             object.__setattr__(self, name, int(number(name, getattr(self, name), "steps", 0, most)))
+        kind("present", self.present, Blade)
         if np.ndim(self.present.hollow.radius_mm):
             raise InputError("the present hollow holds an array; a family stands around one blade")
 
@@ -194,6 +195,7 @@ class FamilyScores:
     present: dict[str, Array]
 
 
+@takes(family=Family, conditions=Conditions)
 def score_family(family: Family, conditions: Conditions, workers: int = 1) -> FamilyScores:
     """Compute every quantity of every blade of the family in every moment.
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from bladelab._checks import numbers, shown, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.match_search import MEASURES, Keep, matches, one_of, refuse_arrays
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 
+@takes(blade=Blade, rocker=Rocker, stance=Stance, ice=Ice, gliding=bool, keep=str)
 def match_hollow(
     blade: Blade, rocker: Rocker, stance: Stance, ice: Ice, keep: Keep = "bite", gliding: bool = True
 ) -> Hollow:
@@ -74,12 +76,16 @@ def match_hollow(
 METRIC_HOLLOWS_MM: tuple[float, ...] = tuple(np.arange(6.5, 38.25, 0.5).tolist())
 
 
+@takes(hollow=Hollow)
 def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:
     """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width.
 
     of : the radii that can be ordered, mm.
     """
-    usual = np.array([radius for radius in of if radius > hollow.width_mm / 2])
+    offered = np.atleast_1d(numbers("of", of, "mm", 0.0, low_open=True))
+    usual = offered[offered > hollow.width_mm / 2]
+    if not usual.size:
+        raise InputError(f"of is {shown(of)}; one must be above half the width, {hollow.width_mm / 2:g} mm")
     return Hollow(float(usual[np.abs(np.log(usual / hollow.radius_mm)).argmin()]), hollow.width_mm)
 
 
@@ -141,6 +147,7 @@ class Match:
         return "shallower" if self.ratio > 1 else "deeper"
 
 
+@takes(blade=Blade, rocker=Rocker, ice=Ice, moments=[Moment])
 def match_everywhere(
     blade: Blade, rocker: Rocker, mass_kg: float, ice: Ice, moments: Sequence[Moment] = MOMENTS
 ) -> list[Match]:
@@ -168,6 +175,8 @@ def match_everywhere(
     ValueError
         If the present blade can't be solved in one of the moments, or an argument holds arrays.
     """
+    if not moments:
+        raise InputError("moments is empty; it must hold at least one moment")
     pairs = [(moment, keep) for moment in moments for keep in MEASURES]
     stances = stance_of([moment for moment, _ in pairs], mass_kg)
     refuse_arrays(blade, pairs[0][0].stance(mass_kg), ice)
@@ -183,6 +192,7 @@ def match_everywhere(
     return found
 
 
+@takes(matches=[Match])
 def match_table(matches: Sequence[Match]) -> pd.DataFrame:
     """Return matches as a table: moment, what is kept, the present score, the hollow that keeps it, and the
     verdict."""

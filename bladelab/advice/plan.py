@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.quantities import Conditions
@@ -34,6 +35,7 @@ class Step:
         return self.change.blade
 
 
+@takes(present=Blade, goal=Blade, conditions=Conditions, wishes=[Wish])
 def plan_steps(
     present: Blade, goal: Blade, conditions: Conditions, wishes: Sequence[Wish]
 ) -> tuple[Step, ...]:

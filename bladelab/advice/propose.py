@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.agreement import (
@@ -91,6 +92,7 @@ def mean_ratings(trials: Sequence[Trial]) -> dict[str, float]:
     return {key: float(np.mean(values)) for key, values in given.items() if values}
 
 
+@takes(trials=[Trial], conditions=Conditions)
 def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     """Propose the next single change from one skater's trials.
 

@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number
+from bladelab._checks import each, kind, number
 from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -90,7 +90,8 @@ class Conditions:
     def __post_init__(self) -> None:
         object.__setattr__(self, "mass_kg", number("mass_kg", self.mass_kg, "kg", 20.0, 200.0))
         object.__setattr__(self, "speed_m_s", number("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0))
-        object.__setattr__(self, "moments", tuple(self.moments))
+        kind("ice", self.ice, Ice)
+        object.__setattr__(self, "moments", tuple(each("moments", self.moments, Moment)))
         if np.ndim(self.ice.temperature_C) != 0:
             raise InputError(
                 f"the ice holds an array of shape {np.shape(self.ice.temperature_C)}; it must be one number"
@@ -101,9 +102,9 @@ class Conditions:
 
 def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:
     """Return the stances of several moments as one `Stance` of arrays (n,)."""
-    each = [moment.stance(mass_kg) for moment in moments]
+    stances = [moment.stance(mass_kg) for moment in moments]
     return Stance(
-        *(np.array([getattr(s, name) for s in each]) for name in ("load_N", "position_mm", "lean_deg"))
+        *(np.array([getattr(s, name) for s in stances]) for name in ("load_N", "position_mm", "lean_deg"))
     )
 
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from bladelab._cells import csv_table
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._files import write_whole
 from bladelab._remembering import Remembering
@@ -186,6 +186,7 @@ def _listed(parts: Sequence[str]) -> str:
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
 
 
+@takes(present=Blade, trial=Blade, conditions=Conditions, keys=[str])
 def scorecard(
     present: Blade,
     trial: Blade,
@@ -214,6 +215,8 @@ def scorecard(
         If a key is unknown, a blade holds arrays, or `n` is out of range.
     """
     keys, n = tuple(keys), int(number("n", n, "draws", 8, 100_000))
+    if not keys:
+        raise InputError("keys is empty; it must name at least one quantity")
     for name, blade in (("present", present), ("trial", trial)):
         if shape := np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm):
             raise InputError(

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
@@ -79,6 +80,7 @@ def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
     return Hollow(float(beyond.min() if direction > 0 else beyond.max()), hollow.width_mm)
 
 
+@takes(blade=Blade)
 def single_changes(blade: Blade) -> tuple[Change, ...]:
     """Return every single change of a blade that can be ground, one step either way.
 
@@ -193,6 +195,7 @@ class ChangeMap:
         return pd.DataFrame(self.effects[:, :, self.moment_index(moment)], index=index, columns=columns)
 
 
+@takes(blade=Blade, conditions=Conditions, keys=[str])
 def single_change_map(
     blade: Blade, conditions: Conditions, keys: Sequence[str] = tuple(QUANTITIES)
 ) -> ChangeMap:

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.family import FamilyScores
@@ -72,6 +73,7 @@ class Frontier:
         return " ".join([said, *self.conflicts])
 
 
+@takes(scores=FamilyScores, words=[str])
 def frontier(scores: FamilyScores, words: Iterable[str]) -> Frontier:
     """Find the blades of a scored family that no other beats on every wish at once.
 

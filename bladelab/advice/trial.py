@@ -13,7 +13,7 @@ from numbers import Real
 import numpy as np
 
 from bladelab._cells import date_of, number_of, unguarded
-from bladelab._checks import one_line
+from bladelab._checks import kind, one_line
 from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab.shape.blade import Blade, differences
@@ -142,6 +142,8 @@ class Trial:
                 f"skater is {self.skater!r}; it must be a code of at most 12 letters, digits and dashes with "
                 "a digit in it, such as K07, and no name"
             )
+        kind("blade", self.blade, Blade)
+        kind("ratings", self.ratings, Mapping)
         if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
             raise InputError("the hollow holds arrays; a trial is of one blade")
         object.__setattr__(self, "blade", _as_written(self.blade))

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import takes
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
@@ -91,7 +91,8 @@ class Days:
         """
         if stance.shape or np.ndim(ice.hardness_MPa):
             raise InputError("two blades are compared for one stance on one ice; arrays were given")
-        lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (seed, seed + 1))]
+        first = int(number("seed", seed, "", 0, 2**31))
+        lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (first, first + 1))]
         sizes = [1, n, n]
 
         def joined(parts: list[Any]) -> Any:

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
@@ -58,6 +58,7 @@ class Deviation:
         return "within" if (size + _DOUBT * self.error_mm <= self.tolerance_mm).all() else "too close to call"
 
 
+@takes(trace=(Trace, GaugeReadings), target=Rocker)
 def deviation(
     trace: Trace | GaugeReadings, target: Rocker, tolerance_mm: float = 0.05, window_mm: float = 20.0
 ) -> Deviation:
@@ -173,6 +174,7 @@ class SideDifference:
         return float(self.x_mm[np.argmax(np.abs(self.difference_mm))])
 
 
+@takes(left=Trace, right=Trace)
 def left_against_right(
     left: Trace, right: Trace, window_mm: float = 30.0, step_mm: float = 2.0
 ) -> SideDifference:

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
@@ -118,6 +118,7 @@ class Cut:
         return self.largest_mm / (height - least)
 
 
+@takes(present=(Rocker, WornRocker, Trace), target=Rocker)
 def steel_to_remove(present: Rocker | WornRocker | Trace, target: Rocker, tilt_limit_deg: float = 0.0) -> Cut:
     """Place the target shape inside the present steel so that least has to go.
 

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number, numbers
+from bladelab._checks import kind, number, numbers
 from bladelab._errors import InputError
 from bladelab.workshop.gauge import LEAST_MM, LONGEST_MM
 
@@ -50,6 +50,7 @@ class GaugePlan:
     def __post_init__(self) -> None:
         number("error_mm", self.error_mm, "mm", LEAST_MM, LONGEST_MM)
         number("chord_mm", self.chord_mm, "mm", LEAST_MM, LONGEST_MM)
+        kind("kind", self.kind, str)
         if self.kind not in ("versine", "heights"):
             raise InputError(f"kind is {self.kind!r}; it must be 'versine' or 'heights'")
         number("readings", self.readings, "readings", 1 if self.kind == "versine" else 4, 1e6)

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.contact import all_solved, solve_contacts
@@ -49,6 +49,7 @@ class HollowReading:
 
 
 def _depth(name: str, value: float, width: float) -> float:
+    value = number(name, value, "mm")
     if value == 0:
         raise InputError(
             f"{name} is 0 mm; it must be above 0 mm: a groove without depth is a flat bottom, or the gauge "
@@ -195,6 +196,7 @@ def groove_from_arc(
     )
 
 
+@takes(reading=HollowReading, rocker=Rocker, stance=Stance, ice=Ice, gliding=bool)
 def hollow_difference(
     reading: HollowReading, asked_mm: float, rocker: Rocker, stance: Stance, ice: Ice, gliding: bool = True
 ) -> dict[str, dict[str, Any]]:

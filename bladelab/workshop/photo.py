@@ -7,15 +7,16 @@ the shape (scale, a bowed lens, standing askew) is counted into the error.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, shown, takes
 from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab._values import by_value
 from bladelab.workshop.radius import RadiusFit, fit_radius
-from bladelab.workshop.ruler import Ruler
+from bladelab.workshop.ruler import Ruler, picture_shape
 from bladelab.workshop.trace import Array, Trace
 
 #: How far a straight line as long as the blade may come out bowed, as a share of the picture's width
@@ -60,11 +61,9 @@ def find_edge(
     """
     from scipy.ndimage import gaussian_filter
 
-    if np.ndim(photo) != 2:
-        raise InputError(f"the photo has the shape {np.shape(photo)}; it must have rows and columns")
-    height, width = np.shape(photo)
-    left, right = columns
-    top, bottom = rows
+    height, width = picture_shape(photo)
+    left, right = _pair("columns", columns)
+    top, bottom = _pair("rows", rows)
     number("first column", left, "px", 0, width - 1)
     number("last column", right, "px", left + 30, width - 1)
     number("first row", top, "px", 0, height - 1)
@@ -100,6 +99,13 @@ def find_edge(
             break
         good = kept
     return column[good], row[good]
+
+
+def _pair(name: str, value: Any) -> tuple[float, float]:
+    pair = np.atleast_1d(numbers(name, value, "px"))
+    if pair.shape != (2,):
+        raise InputError(f"{name} is {shown(value)}; it must be two numbers, the first and the last")
+    return float(pair[0]), float(pair[1])
 
 
 @by_value
@@ -140,6 +146,7 @@ class PhotoTrace:
         return abs(1 / a - 1 / b) / 2 > 1.96 * bend_error
 
 
+@takes(ruler=Ruler, steel=str)
 def photo_trace(
     column_px: Array,
     row_px: Array,

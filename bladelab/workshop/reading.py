@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from bladelab._cells import csv_table
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._files import TRACE, about, quoted, write_whole
 from bladelab._tables import Table, read_table
@@ -258,6 +258,7 @@ def trace_as_csv(trace: Trace, note: str = "") -> str:
     return csv_table(("position_from_middle_mm", "height_mm"), rows, note.splitlines()).decode()
 
 
+@takes(trace=Trace, path=(str, os.PathLike), note=str)
 def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> None:
     """Write a trace to a new CSV file, whole or not at all; an existing file is left alone.
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, shown
 from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab.workshop.trace import Array
@@ -62,6 +63,15 @@ class Ruler:
         return float(np.sqrt(2) * self.picking_error_px / self.length_px)
 
 
+def picture_shape(photo: Any) -> tuple[int, int]:
+    """Return rows and columns of a picture in shades of grey; an `InputError` if it is none."""
+    if not isinstance(photo, np.ndarray) or photo.dtype.kind not in "biuf":
+        raise InputError(f"photo is {shown(photo)}; it must be an array of shades, as read_photo returns it")
+    if photo.ndim != 2:
+        raise InputError(f"the photo has the shape {photo.shape}; it must have rows and columns")
+    return photo.shape[0], photo.shape[1]
+
+
 def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) -> tuple[float, float] | None:
     """Find the dark mark of a ruler next to a place, to a fraction of a pixel.
 
@@ -87,8 +97,7 @@ def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) ->
     """
     from scipy.ndimage import center_of_mass, label, white_tophat
 
-    if np.ndim(photo) != 2:
-        raise InputError(f"the photo has the shape {np.shape(photo)}; it must have rows and columns")
+    picture_shape(photo)
     column, row = number("column_px", column_px, "px", -1e6, 1e6), number("row_px", row_px, "px", -1e6, 1e6)
     reach = number("reach_px", reach_px, "px", 2.0, 1000.0)
     tall = max(1, round(reach / 6))

@@ -10,9 +10,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number
+from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab._values import by_value
 from bladelab.workshop.season_plan import SeasonPlan
 from bladelab.workshop.trace import Array
 
@@ -89,6 +88,7 @@ class Season:
         return float(np.isfinite(self.spent_week).mean())
 
 
+@takes(plan=SeasonPlan)
 def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901) -> Season:
     """Play a plan many times over.
 
@@ -119,7 +119,7 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     (no source).
     """
     count = int(number("seasons", seasons, "seasons", 1, 100_000))
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(int(number("seed", seed, "", 0, 2**63)))
     # The calendar first, then the habit, then the weeks: plans that share a calendar share their luck.
     busy = _lognormal_sum(1, plan.hours_spread, rng.standard_normal((count, plan.weeks)))
     hours = np.cumsum(busy * plan.ice_hours_per_week, axis=1)
@@ -184,6 +184,7 @@ def _most(one_end: Array, both_ends: Array) -> Array:
     return np.maximum(np.maximum(ends, top), 0.0)
 
 
+@takes(plans=[SeasonPlan])
 def compare_plans(
     plans: list[SeasonPlan] | tuple[SeasonPlan, ...], seasons: int = 1000, seed: int = 20260901
 ) -> pd.DataFrame:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from bladelab._checks import number
+from bladelab._checks import each, number
 from bladelab._errors import InputError
 
 
@@ -108,6 +108,7 @@ class SeasonPlan:
                 f"{self.least_height_mm:g} mm: this runner is spent"
             )
         last = weeks - 1
+        each("reprofile_weeks", self.reprofile_weeks, object)
         profiles = sorted(number("reprofile_weeks", w, "weeks", 0.0, last) for w in self.reprofile_weeks)
         object.__setattr__(self, "reprofile_weeks", tuple(profiles))
         if profiles and profiles[0] == 0 and self.first_cut_mm + self.reprofile_extra_mm > self.usable_mm:

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 
@@ -149,6 +149,7 @@ class LocalCurve:
     window_mm: float
 
 
+@takes(trace=Trace)
 def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> LocalCurve:
     """Find height and radius near each place by a parabola through the points of a window.
 

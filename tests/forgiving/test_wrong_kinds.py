@@ -39,9 +39,11 @@ def test_an_argument_of_the_wrong_kind_is_taken_or_refused_in_words(
         warnings.simplefilter("error")
         for parameter in given:
             for what, value in WRONG.items():
+                if value is len and parameter in ("fn", "present", "trial") and callable(given[parameter]):
+                    continue  # of the right kind; what it raises is its own
                 try:
                     getattr(b, name)(**{**given, parameter: value})
-                except (b.InputError, FileNotFoundError):
+                except (b.InputError, FileNotFoundError, FileExistsError):
                     continue
                 except Exception as fault:
                     faults.append(f"{parameter} = {what}: {type(fault).__name__}: {fault}")

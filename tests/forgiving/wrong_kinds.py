@@ -162,7 +162,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
             **{"blade": blade, "rocker": trial.rocker, "mass_kg": 75.0, "ice": ice, "moments": (glide,)},
         },
         "match_table": {"matches": b.match_everywhere(blade, trial.rocker, 75.0, ice, (glide,))},
-        "nearest_usual": {"hollow": blade.hollow},
+        "nearest_usual": {"hollow": blade.hollow, "of": (11.1, 12.7)},
         "single_changes": {"blade": blade},
         "single_change_map": {"blade": blade, "conditions": conditions, "keys": ("bite",)},
         "Family": {"present": blade, "feet": 1, "pivots": 1, "hollows": 1},
