@@ -146,7 +146,7 @@ class PhotoTrace:
         return abs(1 / a - 1 / b) / 2 > 1.96 * bend_error
 
 
-@takes(ruler=Ruler, steel=str)
+@takes(steel=str)
 def photo_trace(
     column_px: Array,
     row_px: Array,
