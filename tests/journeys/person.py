@@ -1,0 +1,301 @@
+"""A person at a notebook: sets dials to what they mean, reads what the page says.
+
+The person knows the numbers from a script of their own. Every control is called by the name of its dial
+(``"present.radius_mm"``); how it is found on today's page is said here and nowhere else, in `IN_PAGE`.
+"""
+
+from __future__ import annotations
+
+import re
+import time
+from collections.abc import Callable
+from typing import Any
+
+from playwright.sync_api import Locator, expect
+
+from bladelab.show.controls import Choice, Frames, Slider, Tick
+from tests.browser.page import NotebookPage
+from tests.journeys import meant
+from tests.journeys.fresh import Fresh, factories
+
+#: Runs in the page once: what a dial is, by its name, in one panel.
+IN_PAGE = """
+window.dials = {
+  panel: n => [...document.querySelectorAll('.bladelab-panel')].filter(one => one.isConnected)[n],
+  box: (n, name) => dials.panel(n).querySelector(
+    `[data-dial="${name}"], .dial-${name.replaceAll('.', '-')}`),
+  handle: (n, name) => dials.box(n, name).querySelector('.noUi-handle, input, select'),
+  text: (n, name) => {
+    const box = dials.box(n, name);
+    const control = box.querySelector('select, input[type=checkbox]');
+    if (control) return control.type === 'checkbox' ? `${control.checked}`
+      : control.selectedOptions[0]?.textContent ?? '';
+    return (box.querySelector('output') ?? box.querySelector('.widget-readout')).textContent;
+  },
+  // Opens the tab that holds the dial, if it lies in one.
+  reveal: (n, name) => {
+    for (let at = dials.box(n, name); at; at = at.parentElement) {
+      const pages = at.parentElement;
+      if (!pages?.classList.contains('widget-tab-contents')) continue;
+      const place = [...pages.children].indexOf(at);
+      const tab = pages.parentElement.querySelectorAll('.lm-TabBar-tab')[place];
+      if (!tab.classList.contains('lm-mod-current'))
+        for (const kind of ['pointerdown', 'mousedown', 'pointerup', 'mouseup', 'click'])
+          tab.dispatchEvent(new MouseEvent(kind, {bubbles: true, button: 0, view: window,
+            clientX: tab.getBoundingClientRect().x + 5, clientY: tab.getBoundingClientRect().y + 5}));
+    }
+    return !!dials.box(n, name).offsetParent;
+  },
+  // What a picture shows, as text: ids are counted in the order in which they are met, and the order of an
+  // element's properties says nothing.
+  drawn: picture => {
+    const seen = new Map(), parts = [];
+    const named = text => text.replace(/#[\\w.:-]+/g, id => {
+      if (!/^#[0-9a-fA-F]{6}$/.test(id) && !seen.has(id)) seen.set(id, `#${seen.size}`);
+      return seen.get(id) ?? id;
+    });
+    const walk = (node, into) => {
+      if (node.nodeType === Node.TEXT_NODE) { if (node.data.trim()) into.push(node.data.trim()); return; }
+      if (['defs', 'style', 'clipPath'].includes(node.tagName)) return;
+      const about = [...node.attributes].filter(one => !['id', 'aria-label', 'clip-path'].includes(one.name))
+        .map(one => `${one.name}=${named(one.value.replace(/\\s+/g, ' '))}`).sort();
+      into.push(`<${node.tagName} ${about.join(' ')}>`);
+      node.childNodes.forEach(child => walk(child, into));
+    };
+    picture.querySelectorAll('svg').forEach(svg => walk(svg, parts));
+    return parts;
+  },
+  drawnFrom: html => {
+    const box = document.createElement('div');
+    box.innerHTML = html;
+    return dials.drawn(box);
+  },
+};
+"""
+
+_NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
+
+#: How long a page may take to show what it should.
+PATIENCE_S = 15.0
+
+
+class Hand:
+    """One panel on the page under a person's hands, and the same panel as it should be, `fresh`."""
+
+    def __init__(self, page: NotebookPage, place: int, fresh: Fresh, units: str) -> None:
+        self.page, self.place, self.fresh, self.units = page, place, fresh, units
+        self._js = page.page.evaluate
+        self.acts = 0  # since the page was last looked at
+        self._between = dict(fresh.meant)  # a value between two steps is offered beside them
+
+    # What is done -------------------------------------------------------------------------------------------
+
+    def reveal(self, name: str) -> None:
+        """Open the tab in which the dial lies."""
+        if not self._js("([n, name]) => dials.reveal(n, name)", [self.place, name]):
+            expect(self._box(name)).to_be_visible()
+
+    def reads(self, name: str) -> str:
+        """What the dial says."""
+        return self._js("([n, name]) => dials.text(n, name)", [self.place, name]).replace("\u00a0", " ").strip()
+
+    def press(self, name: str, key: str, times: int = 1) -> float:
+        """Press a key on a slider; what it reads afterwards is what is meant from now on. Returns it."""
+        self.reveal(name)
+        self._js("([n, name]) => dials.handle(n, name).focus()", [self.place, name])
+        for _ in range(times):
+            self.page.page.keyboard.press(key)
+        self.acts += times
+        self._meant_by_slider(name)
+        return meant.number(self.reads(name))
+
+    def set(self, name: str, value: float) -> None:
+        """Move a slider by its keys to a value in the units on the page."""
+        control, start = self.fresh.controls[name], meant.number(self.reads(name))
+        assert isinstance(control, Slider | Frames)
+        for big, small in (("PageUp", "ArrowRight"), ("PageDown", "ArrowLeft")):
+            size = None
+            while abs(left := value - meant.number(self.reads(name))) > 1e-6:
+                if (left > 0) is (big == "PageDown"):
+                    break
+                before = meant.number(self.reads(name))
+                key = big if size and abs(left) >= size - 1e-6 else small
+                after = self.press(name, key)
+                assert after != before, f"{name} does not move from {before} (asked for {value})"
+                if size is None:
+                    size = 5 * abs(after - before)
+        now = meant.number(self.reads(name))
+        assert abs(now - value) < 1e-6, f"{name} went from {start} to {now}; asked for {value}"
+        if isinstance(control, Slider):
+            self.fresh.meant[name] = meant.kept(control.quantity, self.units, value)
+
+    def choose(self, name: str, entry: str) -> None:
+        """Choose an entry of a menu by its words."""
+        self.acts += 1
+        if name == "units":
+            self._box(name).locator("select").select_option(label=entry)
+            self.units, self._between = entry, dict(self.fresh.meant)
+            return
+        control = self.fresh.controls[name]
+        assert isinstance(control, Choice)
+        self.reveal(name)
+        self._box(name).locator("select").select_option(label=entry)
+        self.fresh.meant[name] = dict(control.options)[entry]
+
+    def tick(self, name: str) -> None:
+        """Click a tick box."""
+        self.acts += 1
+        assert isinstance(self.fresh.controls[name], Tick)
+        self.reveal(name)
+        self._box(name).locator("input").click()
+        self.fresh.meant[name] = not self.fresh.meant[name]
+
+    def button(self, words: str) -> None:
+        """Press a button of the panel."""
+        self.panel.get_by_role("button", name=words, exact=True).first.click()
+
+    # What is read -------------------------------------------------------------------------------------------
+
+    @property
+    def panel(self) -> Locator:
+        """The panel on the page."""
+        return self.page.page.locator(".bladelab-panel").nth(self.place)
+
+    def sentence(self) -> str:
+        """What the panel says, in one line."""
+        return _one_line(self.panel.locator(".bladelab-sentence").first.inner_text())
+
+    def says(self, *parts: str) -> str:
+        """Wait until the panel's sentence holds each of these words and numbers; return it."""
+        end = time.monotonic() + PATIENCE_S
+        while True:
+            sentence = self.sentence()
+            missing = [part for part in parts if not _holds(sentence, part)]
+            if not missing:
+                return sentence
+            if time.monotonic() > end:
+                raise AssertionError(f"the page does not say {missing}; it says: {sentence}")
+            time.sleep(0.03)
+
+    def is_true(self, patience_s: float = PATIENCE_S) -> None:
+        """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
+        wanted, html, fault = self.fresh.answer(self.units)
+        picture = self._js("html => dials.drawnFrom(html)", html)
+        end = time.monotonic() + patience_s
+        while trouble := self._untrue(_one_line(wanted), picture, fault):
+            if time.monotonic() > end:
+                raise AssertionError(f"{trouble}\nmeant, in {self.units}: {self._moved()}")
+            time.sleep(0.03)
+        self.dials_are_true()
+        self.acts = 0
+
+    def dials_are_true(self) -> None:
+        """Every dial reads what is meant by it, in the units chosen."""
+        for name in self.fresh.controls:
+            said, wanted, slack = self.reads(name), *self._reading(name)
+            right = said == wanted if isinstance(wanted, str) else abs(meant.number(said) - wanted) <= slack
+            assert right, f"{name} reads {said!r}; {wanted!r} is meant, in {self.units}"
+
+    # Inside -------------------------------------------------------------------------------------------------
+
+    def _box(self, name: str) -> Locator:
+        plain = name.replace(".", "-")
+        return self.panel.locator(f'[data-dial="{name}"], .dial-{plain}').first
+
+    def _moved(self) -> dict[str, Any]:
+        """What is meant, where it is another value than the panel opened with."""
+        of = self.fresh.controls
+        return {name: value for name, value in self.fresh.meant.items() if value != of[name].default}
+
+    def _untrue(self, sentence: str, picture: list[str], fault: bool) -> str:
+        if fault is not self.sentence().endswith("The picture shows the last setting that works."):
+            return f"advice is {'missing' if fault else 'given'}: {self.sentence()}"
+        if not self.sentence().startswith(sentence):
+            return f"the sentence is: {self.sentence()}\nit should be: {sentence}"
+        shown = self.panel.locator(".bladelab-picture").first.evaluate("picture => dials.drawn(picture)")
+        if fault and self.acts > 1:
+            return ""  # which of the settings in between still worked, nobody can tell
+        apart = [pair for pair in zip(shown, picture, strict=False) if not _alike(*pair)]
+        if apart or len(shown) != len(picture):
+            first = apart[0] if apart else ("", "")
+            return (
+                f"the picture is not a fresh one: {len(shown)} parts, {len(picture)} expected, {len(apart)} "
+                f"differ, first\n{first[0][:300]}\nfor\n{first[1][:300]}"
+            )
+        return ""
+
+    def _reading(self, name: str) -> tuple[Any, float]:
+        """What a dial should read, and within how much."""
+        control, value = self.fresh.controls[name], self.fresh.meant[name]
+        if isinstance(control, Choice):
+            return next(words for words, one in control.options if one == value), 0.0
+        if isinstance(control, Tick):
+            return str(value).lower(), 0.0
+        if isinstance(control, Frames):
+            return float(value), 0.0
+        step = control.step or meant.step(control.quantity, self.units)
+        if (control.quantity, self.units) == ("hollow", meant.US):
+            step = 0.001  # a slider over usual hollows, in which the one set takes part
+        return meant.shown(control.quantity, self.units, value), step / 2 + 1e-6
+
+    def _meant_by_slider(self, name: str) -> None:
+        control, said = self.fresh.controls[name], meant.number(self.reads(name))
+        if isinstance(control, Frames):
+            self.fresh.meant[name] = round(said)
+            return
+        step = control.step or meant.step(control.quantity, self.units)
+        between = self._between[name]
+        near = abs(meant.shown(control.quantity, self.units, between) - said) < 0.51 * step
+        if near and abs(said / step - round(said / step)) > 1e-6:
+            self.fresh.meant[name] = between
+            return
+        value = meant.kept(control.quantity, self.units, said)
+        self.fresh.meant[name] = min(max(value, control.low), control.high)
+
+
+class Person:
+    """Someone with one notebook open after the other.
+
+    Parameters
+    ----------
+    open_notebook : callable
+        The fixture of the browser tests.
+    server : Server
+        JupyterLab or plain pages.
+    """
+
+    def __init__(self, open_notebook: Callable[..., NotebookPage], server: Any) -> None:
+        self._open, self.server = open_notebook, server
+        self.notebooks = server.folder / "notebooks"
+
+    def open(self, name: str, **size: int) -> list[Hand]:
+        """Open a notebook; returns its panels in the order of the page."""
+        self.page = self._open(self.server, name, **size)
+        # Made while the page opens.
+        fresh = [Fresh(make, self.notebooks) for make in factories(self.notebooks / name)]
+        self.page.wait_until_run()
+        self.page.wait_for_panel()
+        self.page.page.evaluate(IN_PAGE)
+        return [Hand(self.page, place, one, meant.US) for place, one in enumerate(fresh)]
+
+
+def _one_line(text: str) -> str:
+    return " ".join(text.replace("\u00a0", " ").split())
+
+
+def _holds(sentence: str, part: str) -> bool:
+    """Whether the words are there, and numbers at their ends are whole ones: 9 ft is not in 3.9 ft."""
+    before = r"(?<![\d.,])" if part[0].isdigit() else ""
+    after = r"(?![\d]|\.\d)" if part[-1].isdigit() else ""
+    return re.search(before + re.escape(_one_line(part)) + after, sentence) is not None
+
+
+def _alike(part: str, other: str) -> bool:
+    """Whether two parts of a picture are the same, but for what a solver that began elsewhere leaves: a
+    fiftieth of a pixel."""
+    if part == other:
+        return True
+    if _NUMBERS.sub("#", part) != _NUMBERS.sub("#", other):
+        return False
+    pairs = zip(_NUMBERS.findall(part), _NUMBERS.findall(other), strict=True)
+    return all(abs(float(one) - float(two)) <= 0.021 for one, two in pairs)

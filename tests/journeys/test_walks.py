@@ -1,0 +1,77 @@
+"""Random walks over all dials of all panels, as plain pages and in JupyterLab by turns.
+
+After every few moves the page is compared with a panel that is new and was given the numbers that the hand
+meant: its sentence, its picture, and what each dial reads. Units are switched in between, and settings that
+can't be are set and taken back.
+"""
+
+import random
+
+import pytest
+
+from bladelab.show.controls import Choice, Frames, Slider, Tick
+from tests.browser.harness import ROOT, notebook_names, uses_widgets
+from tests.journeys import meant
+from tests.journeys.person import Hand, Person
+
+ROUNDS = 3
+WALKED = [name for name in notebook_names() if uses_widgets(ROOT / "notebooks" / name)]
+
+
+@pytest.mark.parametrize("name", WALKED)
+def test_the_page_shows_what_the_hand_meant(request, open_notebook, name):
+    server = request.getfixturevalue(("voila", "lab")[WALKED.index(name) % 2])
+    person = Person(open_notebook, server)
+    for hand in person.open(name):
+        hand.is_true()
+        walk(hand, random.Random(f"{name} {hand.place}"))
+    assert person.page.all_errors() == []
+
+
+def walk(hand: Hand, chance: random.Random) -> None:
+    """Move some dials, look, change the units, look; then a setting that can't be, in both units."""
+    for _ in range(ROUNDS):
+        for _ in range(chance.randint(1, 3)):
+            move(hand, chance)
+        hand.is_true()
+        change_units(hand)
+    if hand.units == meant.METRIC:
+        change_units(hand)
+    if any(name.endswith("zone_length_1_mm") for name in hand.fresh.controls):
+        set_what_cannot_be(hand)
+
+
+def move(hand: Hand, chance: random.Random) -> None:
+    """Move one of the dials that can be seen."""
+    name = chance.choice([name for name in hand.fresh.controls if hand.fresh.shown(name)])
+    control = hand.fresh.controls[name]
+    if isinstance(control, Slider | Frames):
+        key = chance.choice(["ArrowRight", "ArrowLeft"] * 3 + ["PageUp", "PageDown"] * 2 + ["Home", "End"])
+        hand.press(name, key, 1 if key in ("Home", "End") else chance.randint(1, 4))
+    elif isinstance(control, Choice):
+        hand.choose(name, chance.choice([words for words, _ in control.options]))
+    else:
+        assert isinstance(control, Tick)
+        hand.tick(name)
+
+
+def change_units(hand: Hand) -> None:
+    """Choose the other units; what the page sends back by itself has come by the time one looks."""
+    hand.choose("units", meant.METRIC if hand.units == meant.US else meant.US)
+    hand.page.wait_for_answer(quiet_s=0.2)
+    hand.is_true()
+
+
+def set_what_cannot_be(hand: Hand) -> None:
+    """Zones longer than the blade: advice in place of a picture, and the same advice after a change of units."""
+    column = "present." if "present.shape" in hand.fresh.controls else ""
+    hand.choose(f"{column}shape", "stepped")
+    hand.press(f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm", "Home")
+    hand.is_true()
+    hand.press(f"{column}zone_length_1_mm", "End")
+    hand.is_true()
+    assert "must add up to at most" in hand.sentence()
+    change_units(hand)
+    hand.press(f"{column}zone_length_1_mm", "Home")
+    hand.is_true()
+    assert "must add up to" not in hand.sentence()
