@@ -45,7 +45,7 @@ def number(text: str) -> float:
 def kept(quantity: str, system: str, shown: float) -> float:
     """Our own number (mm, kg, m/s, °C) for a number as a person reads it."""
     factor, zero, _ = SCALES[quantity][system]
-    return shown * factor + zero
+    return round(shown * factor + zero, 9)
 
 
 def shown(quantity: str, system: str, value: float) -> float:

@@ -85,6 +85,7 @@ class Hand:
     def __init__(self, page: NotebookPage, place: int, fresh: Fresh, units: str) -> None:
         self.page, self.place, self.fresh, self.units = page, place, fresh, units
         self._js = page.page.evaluate
+        self.story: list[str] = []  # what was done
         self.acts = 0  # since the page was last looked at
         self._between = dict(fresh.meant)  # a value between two steps is offered beside them
 
@@ -106,6 +107,7 @@ class Hand:
         for _ in range(times):
             self.page.page.keyboard.press(key)
         self.acts += times
+        self.story.append(f"{key} x {times} on {name}")
         self._meant_by_slider(name)
         return meant.number(self.reads(name))
 
@@ -132,6 +134,7 @@ class Hand:
     def choose(self, name: str, entry: str) -> None:
         """Choose an entry of a menu by its words."""
         self.acts += 1
+        self.story.append(f"{name}: {entry}")
         if name == "units":
             self._box(name).locator("select").select_option(label=entry)
             self.units, self._between = entry, dict(self.fresh.meant)
@@ -145,6 +148,7 @@ class Hand:
     def tick(self, name: str) -> None:
         """Click a tick box."""
         self.acts += 1
+        self.story.append(f"tick {name}")
         assert isinstance(self.fresh.controls[name], Tick)
         self.reveal(name)
         self._box(name).locator("input").click()
@@ -184,7 +188,7 @@ class Hand:
         end = time.monotonic() + patience_s
         while trouble := self._untrue(_one_line(wanted), picture, fault):
             if time.monotonic() > end:
-                raise AssertionError(f"{trouble}\nmeant, in {self.units}: {self._moved()}")
+                raise AssertionError(f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}")
             time.sleep(0.03)
         self.dials_are_true()
         self.acts = 0
@@ -220,7 +224,7 @@ class Hand:
             first = apart[0] if apart else ("", "")
             return (
                 f"the picture is not a fresh one: {len(shown)} parts, {len(picture)} expected, {len(apart)} "
-                f"differ, first\n{first[0][:300]}\nfor\n{first[1][:300]}"
+                f"differ, first {_apart(*first)}"
             )
         return ""
 
@@ -288,6 +292,12 @@ def _holds(sentence: str, part: str) -> bool:
     before = r"(?<![\d.,])" if part[0].isdigit() else ""
     after = r"(?![\d]|\.\d)" if part[-1].isdigit() else ""
     return re.search(before + re.escape(_one_line(part)) + after, sentence) is not None
+
+
+def _apart(part: str, other: str) -> str:
+    """Two parts of a picture from where they differ."""
+    same = next((i for i, (a, b) in enumerate(zip(part, other, strict=False)) if a != b), 0)
+    return f"{part[max(same - 40, 0) : same + 150]}\nfor {other[max(same - 40, 0) : same + 150]}"
 
 
 def _alike(part: str, other: str) -> bool:
