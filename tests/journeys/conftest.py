@@ -1,11 +1,15 @@
 """Servers, browser and files for the journeys: the fixtures of the browser tests, with servers of their own."""
 
+import shutil
+from pathlib import Path
+
 import pytest
 
-from tests.browser.conftest import browser, lab, open_notebook, project_copy, voila, windows
-from tests.browser.harness import ROOT
+from tests.browser.conftest import browser, lab, project_copy, voila, windows
+from tests.browser.harness import ROOT, Window
+from tests.journeys.person import Person
 
-__all__ = ["browser", "lab", "open_notebook", "project_copy", "voila", "windows"]
+__all__ = ["browser", "lab", "project_copy", "voila", "windows"]
 
 
 def pytest_collection_modifyitems(items):
@@ -13,3 +17,28 @@ def pytest_collection_modifyitems(items):
     for item in items:
         if item.path.is_relative_to(ROOT / "tests/journeys"):
             item.add_marker(pytest.mark.journey)
+
+
+@pytest.fixture
+def person(request, browser, windows):
+    """Call with "lab" or "voila": someone at JupyterLab or at the plain pages."""
+    people = []
+
+    def at(kind):
+        if kind not in windows:
+            windows[kind] = Window(browser, request.getfixturevalue(kind))
+        people.append(Person(windows[kind]))
+        return people[-1]
+
+    yield at
+    for one in people:
+        one.close()
+
+
+@pytest.fixture
+def own_files(project_copy) -> Path:
+    """The folder with the notebooks, beside which a person's own files lie; theirs are gone afterwards."""
+    folder = project_copy / "notebooks"
+    yield folder
+    for name in ("measured", "saved"):
+        shutil.rmtree(folder / name, ignore_errors=True)

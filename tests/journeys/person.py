@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Callable
 from typing import Any
 
 from playwright.sync_api import Locator, expect
 
 from bladelab.show.controls import Choice, Frames, Slider, Tick
-from tests.browser.page import NotebookPage
+from tests.browser.harness import NotebookPage, Window
 from tests.journeys import meant
 from tests.journeys.fresh import Fresh, factories
 
@@ -73,6 +72,7 @@ window.dials = {
 };
 """
 
+_NUMBER = r"(?<![\d.,])([-−]?\d+(?:\.\d+)?)"
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 
 #: How long a page may take to show what it should.
@@ -98,7 +98,9 @@ class Hand:
 
     def reads(self, name: str) -> str:
         """What the dial says."""
-        return self._js("([n, name]) => dials.text(n, name)", [self.place, name]).replace("\u00a0", " ").strip()
+        return (
+            self._js("([n, name]) => dials.text(n, name)", [self.place, name]).replace("\u00a0", " ").strip()
+        )
 
     def press(self, name: str, key: str, times: int = 1) -> float:
         """Press a key on a slider; what it reads afterwards is what is meant from now on. Returns it."""
@@ -108,6 +110,13 @@ class Hand:
             self.page.page.keyboard.press(key)
         self.acts += times
         self.story.append(f"{key} x {times} on {name}")
+        self._meant_by_slider(name)
+        return meant.number(self.reads(name))
+
+    def released(self, name: str) -> float:
+        """A slider was let go: what it reads is meant from now on. Returns it."""
+        self.acts += 2
+        self.story.append(f"{name} dragged to {self.reads(name)}")
         self._meant_by_slider(name)
         return meant.number(self.reads(name))
 
@@ -128,8 +137,6 @@ class Hand:
                     size = 5 * abs(after - before)
         now = meant.number(self.reads(name))
         assert abs(now - value) < 1e-6, f"{name} went from {start} to {now}; asked for {value}"
-        if isinstance(control, Slider):
-            self.fresh.meant[name] = meant.kept(control.quantity, self.units, value)
 
     def choose(self, name: str, entry: str) -> None:
         """Choose an entry of a menu by its words."""
@@ -137,6 +144,7 @@ class Hand:
         self.story.append(f"{name}: {entry}")
         if name == "units":
             self._box(name).locator("select").select_option(label=entry)
+            self.page.wait_for_answer(quiet_s=0.2)  # what a page sends back by itself has come by then
             self.units, self._between = entry, dict(self.fresh.meant)
             return
         control = self.fresh.controls[name]
@@ -181,6 +189,22 @@ class Hand:
                 raise AssertionError(f"the page does not say {missing}; it says: {sentence}")
             time.sleep(0.03)
 
+    def tells(self, value: float, unit: str, after: str = "") -> None:
+        """Wait until the panel tells this number in this unit, after a word: in its sentence or picture."""
+        end = time.monotonic() + PATIENCE_S
+        while True:
+            said = self.sentence() + " | " + self.words_of_picture()
+            if told(said, value, unit, after):
+                return
+            if time.monotonic() > end:
+                raise AssertionError(f"no {value:.6g} {unit} after {after!r} in: {said}")
+            time.sleep(0.03)
+
+    def words_of_picture(self) -> str:
+        """All that is written in the picture."""
+        texts = self.panel.locator(".bladelab-picture").first.locator("svg text").all_text_contents()
+        return _one_line(" | ".join(texts))
+
     def is_true(self, patience_s: float = PATIENCE_S) -> None:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
         wanted, html, fault = self.fresh.answer(self.units)
@@ -188,7 +212,9 @@ class Hand:
         end = time.monotonic() + patience_s
         while trouble := self._untrue(_one_line(wanted), picture, fault):
             if time.monotonic() > end:
-                raise AssertionError(f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}")
+                raise AssertionError(
+                    f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}"
+                )
             time.sleep(0.03)
         self.dials_are_true()
         self.acts = 0
@@ -262,25 +288,48 @@ class Person:
 
     Parameters
     ----------
-    open_notebook : callable
-        The fixture of the browser tests.
-    server : Server
-        JupyterLab or plain pages.
+    window : Window
+        Of JupyterLab or of plain pages.
     """
 
-    def __init__(self, open_notebook: Callable[..., NotebookPage], server: Any) -> None:
-        self._open, self.server = open_notebook, server
-        self.notebooks = server.folder / "notebooks"
+    def __init__(self, window: Window) -> None:
+        self._window, self.page = window, None
+        self.notebooks = window.server.folder / "notebooks"
 
     def open(self, name: str, **size: int) -> list[Hand]:
-        """Open a notebook; returns its panels in the order of the page."""
-        self.page = self._open(self.server, name, **size)
+        """Close the notebook that is open, and open this one; returns its panels in the order of the page."""
+        self.close()
+        self.page = self._window.open(name, **size)
         # Made while the page opens.
         fresh = [Fresh(make, self.notebooks) for make in factories(self.notebooks / name)]
         self.page.wait_until_run()
         self.page.wait_for_panel()
         self.page.page.evaluate(IN_PAGE)
         return [Hand(self.page, place, one, meant.US) for place, one in enumerate(fresh)]
+
+    def close(self) -> None:
+        """Close the notebook that is open; nothing may have gone wrong in it."""
+        if self.page:
+            errors = self.page.all_errors()
+            self._window.close_notebook()
+            self.page = None
+            assert errors == []
+
+
+def told(text: str, value: float, unit: str, after: str = "") -> bool:
+    """Whether a text tells this number in this unit, after a word.
+
+    However many digits the text gives, they are right: within half of the last one. A number of which nothing
+    is left but zeros tells nothing.
+    """
+    said = _one_line(text)
+    for found in re.finditer(_NUMBER + r"(?: ?± ?[\d.]+)? ?" + re.escape(unit) + r"(?![\w²/])", said):
+        digits = found[1].replace("−", "-")
+        last = 10.0 ** -len(digits.partition(".")[2])
+        right = abs(float(digits) - value) <= 0.5 * last * (1 + 1e-6) and float(digits) != 0
+        if right and after in said[max(0, found.start() - 90) : found.start()]:
+            return True
+    return False
 
 
 def _one_line(text: str) -> str:

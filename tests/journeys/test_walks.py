@@ -12,20 +12,17 @@ import pytest
 from bladelab.show.controls import Choice, Frames, Slider, Tick
 from tests.browser.harness import ROOT, notebook_names, uses_widgets
 from tests.journeys import meant
-from tests.journeys.person import Hand, Person
+from tests.journeys.person import Hand
 
 ROUNDS = 3
 WALKED = [name for name in notebook_names() if uses_widgets(ROOT / "notebooks" / name)]
 
 
 @pytest.mark.parametrize("name", WALKED)
-def test_the_page_shows_what_the_hand_meant(request, open_notebook, name):
-    server = request.getfixturevalue(("voila", "lab")[WALKED.index(name) % 2])
-    person = Person(open_notebook, server)
-    for hand in person.open(name):
+def test_the_page_shows_what_the_hand_meant(person, name):
+    for hand in person(("voila", "lab")[WALKED.index(name) % 2]).open(name):
         hand.is_true()
         walk(hand, random.Random(f"{name} {hand.place}"))
-    assert person.page.all_errors() == []
 
 
 def walk(hand: Hand, chance: random.Random) -> None:
@@ -56,9 +53,8 @@ def move(hand: Hand, chance: random.Random) -> None:
 
 
 def change_units(hand: Hand) -> None:
-    """Choose the other units; what the page sends back by itself has come by the time one looks."""
+    """Choose the other units."""
     hand.choose("units", meant.METRIC if hand.units == meant.US else meant.US)
-    hand.page.wait_for_answer(quiet_s=0.2)
     hand.is_true()
 
 

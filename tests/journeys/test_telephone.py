@@ -1,0 +1,126 @@
+"""The curious skater on a telephone: 390 x 844, a thumb, plain pages. In feet, in metric and back.
+
+The skater weighs 60 kg and asks what a 3.5 m rocker would do in place of the one of 10 ft.
+"""
+
+import pytest
+
+from bladelab import (
+    MOMENTS,
+    Blade,
+    Hollow,
+    Ice,
+    Rocker,
+    Stance,
+    feet,
+    inches,
+    solve_contact,
+    solve_friction,
+)
+from tests.journeys import meant
+
+SIZE = {"width": 390, "height": 844}
+HOLLOW = Hollow(inches("5/8"), 2.9)
+G = 9.81
+
+
+@pytest.fixture
+def skater(person):
+    """Someone with a telephone in the hand."""
+    return person("voila")
+
+
+class Thumb:
+    """Touches the page of a telephone, as the browser's own tools send touches."""
+
+    def __init__(self, page):
+        self.page = page.page
+        self._tools = self.page.context.new_cdp_session(self.page)
+        self._tools.send("Emulation.setTouchEmulationEnabled", {"enabled": True, "maxTouchPoints": 1})
+
+    def drag(self, hand, name, share):
+        """Drag a slider to a share of its length; what it reads afterwards is meant."""
+        hand.reveal(name)
+        handle = hand._box(name).locator(".noUi-handle")
+        handle.scroll_into_view_if_needed()
+        start, track = handle.bounding_box(), hand._box(name).locator(".noUi-base").bounding_box()
+        y = start["y"] + start["height"] / 2
+        places = [start["x"] + start["width"] / 2, track["x"] + share * track["width"]]
+        self._touch("touchStart", places[0], y)
+        for part in (0.25, 0.5, 0.75, 1.0):
+            self._touch("touchMove", places[0] + part * (places[1] - places[0]), y)
+        self._tools.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
+        return hand.released(name)
+
+    def _touch(self, kind, x, y):
+        self._tools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
+
+    def away(self):
+        """Put the telephone down."""
+        self._tools.send("Emulation.setTouchEmulationEnabled", {"enabled": False})
+        self._tools.detach()
+
+
+def stance(mass_kg, lean_deg=0.0):
+    return Stance(mass_kg * G, 0.0, lean_deg)
+
+
+def test_two_rockers_in_metres_and_back(skater):
+    (panel,) = skater.open("00_start_here.ipynb", **SIZE)
+    panel.choose("units", meant.METRIC)
+    panel.set("trial.radius_mm", 3.5)
+    panel.set("mass_kg", 60)
+    blades = [Blade(Rocker.single(radius, 280), HOLLOW) for radius in (feet(10), 3500)]
+    moment = MOMENTS[1]
+    seen = [solve_contact(blade, moment.stance(60), Ice(-5), moment.gliding) for blade in blades]
+    for name, contact in zip(("Present", "Trial"), seen, strict=True):
+        panel.tells(contact.length_mm, "mm", after=name)
+        panel.tells(contact.depth_mm, "mm", after="bites")
+    panel.is_true()
+    panel.choose("units", meant.US)
+    panel.choose("units", meant.METRIC)
+    panel.is_true()
+    assert (panel.reads("mass_kg"), panel.reads("trial.radius_mm")) == ("60", "3.50")
+    assert keeps_to_the_screen(skater)
+
+
+def test_a_rocker_under_the_thumb(skater):
+    (panel,) = skater.open("01_the_rocker.ipynb", **SIZE)
+    thumb = Thumb(skater.page)
+    panel.choose("units", meant.METRIC)
+    radius_m = thumb.drag(panel, "radius_mm", 0.4)
+    assert 3 < radius_m < 8
+    panel.tells(radius_m, "m", after="level point the radius is")
+    panel.is_true()
+    panel.choose("units", meant.US)
+    panel.tells(radius_m / 0.3048, "ft", after="level point the radius is")
+    panel.is_true()
+    thumb.away()
+
+
+def test_the_bite_and_the_glide(skater):
+    (panel,) = skater.open("02_the_hollow_and_the_bite.ipynb", **SIZE)
+    panel.choose("units", meant.METRIC)
+    panel.set("mass_kg", 60)
+    panel.choose("units", meant.US)
+    panel.set("trial.hollow_mm", 0.5)
+    trial = Blade(Rocker.single(feet(10), 280), Hollow(inches("1/2"), 2.9))
+    panel.tells(solve_contact(trial, stance(60), Ice(-5)).depth_mm, "mm", after="it bites")
+    panel.is_true()
+
+    (panel,) = skater.open("06_glide.ipynb", **SIZE)
+    panel.choose("units", meant.METRIC)
+    panel.set("mass_kg", 60)
+    panel.set("speed_m_s", 5)
+    present = Blade(Rocker.single(feet(10), 280), HOLLOW)
+    friction = solve_friction(present, stance(60), Ice(-5), 5.0)
+    panel.tells(float(friction.total), "of the load", after="friction")
+    panel.is_true()
+    panel.choose("units", meant.US)
+    panel.is_true()
+
+
+def keeps_to_the_screen(skater):
+    """Whether no panel is wider than the telephone."""
+    wide = "() => Math.max(...[...document.querySelectorAll('.bladelab-panel')].map(p => p.scrollWidth))"
+    return skater.page.page.evaluate(wide) <= SIZE["width"]
