@@ -2,6 +2,7 @@
 
 import gc
 import os
+from pathlib import Path
 
 # Two test workers on two cores: more threads inside each would only make them wait for each other. Set before
 # numpy loads, and inherited by the kernels of the notebooks.
@@ -19,6 +20,19 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
+# What opens a browser, by its folder here and the name of its mark: a quick run leaves it out.
+_IN_BROWSER = {"browser": "browser", "journeys": "journey"}
+
+
+def pytest_collection_modifyitems(items):
+    """Mark what opens a browser."""
+    here = Path(__file__).parent
+    for item in items:
+        for folder, mark in _IN_BROWSER.items():
+            if item.path.is_relative_to(here / folder):
+                item.add_marker(mark)
+
+
 def pytest_collection_finish():
     """What is loaded by now stays: the garbage collector, which would walk through it again and again, leaves
     it alone, and looks for garbage less often."""
@@ -30,12 +44,13 @@ def pytest_collection_finish():
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
     """The tests that open notebooks go to one worker, one after the other, so that they share a browser and
-    its servers: while they wait for a page, the other worker's tests compute."""
+    its servers: while they wait for a page, the other worker's tests compute. So do the journeys."""
     from xdist.scheduler import LoadFileScheduling
 
     class Scheduling(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            return "tests/browser" if nodeid.startswith("tests/browser/") else super()._split_scope(nodeid)
+            shared = (f"tests/{folder}/" for folder in _IN_BROWSER)
+            return next(filter(nodeid.startswith, shared), super()._split_scope(nodeid))
 
     return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
 

@@ -1,4 +1,4 @@
-"""Servers, browser and files for the journeys: the fixtures of the browser tests, with servers of their own."""
+"""Servers, browser and files for the journeys: the fixtures of the browser tests, with their own servers."""
 
 import shutil
 from pathlib import Path
@@ -6,17 +6,10 @@ from pathlib import Path
 import pytest
 
 from tests.browser.conftest import browser, lab, project_copy, voila, windows
-from tests.browser.harness import ROOT, Window
+from tests.browser.harness import Window
 from tests.journeys.person import Person
 
 __all__ = ["browser", "lab", "project_copy", "voila", "windows"]
-
-
-def pytest_collection_modifyitems(items):
-    """Everything here is a journey: a quick run leaves them out by that name."""
-    for item in items:
-        if item.path.is_relative_to(ROOT / "tests/journeys"):
-            item.add_marker(pytest.mark.journey)
 
 
 @pytest.fixture

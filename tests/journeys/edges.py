@@ -1,4 +1,4 @@
-"""Edges as a fitter measures them, written as files: the journeys know their true shape, for they made them."""
+"""Edges as a fitter measures them, written as files: the journeys know their true shape, having made it."""
 
 from __future__ import annotations
 
@@ -27,4 +27,12 @@ def write_plain(path: Path, x: np.ndarray, y: np.ndarray) -> Path:
     lines = ["position_mm,height_mm", *(f"{a:.1f},{b:.4f}" for a, b in zip(x, y, strict=True))]
     path.parent.mkdir(exist_ok=True)
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def write_german(path: Path, x: np.ndarray, y: np.ndarray, half_mm: float = 140.0) -> Path:
+    """As a German spreadsheet saves it: semicolons, decimal commas, CRLF; places counted from the heel."""
+    lines = ["position_mm;height_mm", *(f"{a + half_mm:.1f};{b:.4f}" for a, b in zip(x, y, strict=True))]
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(("\r\n".join(lines).replace(".", ",") + "\r\n").encode("cp1252"))
     return path

@@ -98,9 +98,7 @@ class Hand:
 
     def reads(self, name: str) -> str:
         """What the dial says."""
-        return (
-            self._js("([n, name]) => dials.text(n, name)", [self.place, name]).replace("\u00a0", " ").strip()
-        )
+        return _one_line(self._js("([n, name]) => dials.text(n, name)", [self.place, name]))
 
     def press(self, name: str, key: str, times: int = 1) -> float:
         """Press a key on a slider; what it reads afterwards is what is meant from now on. Returns it."""

@@ -18,6 +18,7 @@ from bladelab import (
     Ice,
     Rocker,
     SeasonPlan,
+    Trace,
     TrialLog,
     deviation,
     feet,
@@ -26,7 +27,6 @@ from bladelab import (
     left_against_right,
     load_blade,
     match_hollow,
-    read_trace,
     scorecard,
     simulate_season,
     steel_to_remove,
@@ -37,16 +37,18 @@ MASS_KG = 181 * 0.45359237
 NINE, ELEVEN = Rocker.single(feet(9), 280), Rocker.single(feet(11), 280)
 HALF_INCH = Hollow(inches("1/2"), 2.9)
 SPOT_MM = 0.06
+LEFT, RIGHT = edges.heights(NINE, 1), edges.heights(NINE, 2, SPOT_MM)
 CODE = "K07"
 
 
 @pytest.fixture
 def fitter(person, own_files):
-    """Someone in JupyterLab, with two measured edges: the right one has lost steel at one spot."""
+    """Someone in JupyterLab, with two measured edges: the left one from a German spreadsheet, the right one
+    short of steel at one spot."""
     one = person("lab")
     measured = own_files / "measured"
-    one.left = edges.write_plain(measured / "k07-left.csv", *edges.heights(NINE, 1))
-    one.right = edges.write_plain(measured / "k07-right.csv", *edges.heights(NINE, 2, SPOT_MM))
+    edges.write_german(measured / "k07-left.csv", *LEFT)
+    edges.write_plain(measured / "k07-right.csv", *RIGHT)
     return one
 
 
@@ -56,7 +58,7 @@ def test_the_edges_are_measured_and_compared(fitter, own_files):
     measure.choose("count", "1")
     measure.choose("shape", "single")
     measure.set("radius_mm", 9)
-    trace = read_trace(fitter.left)
+    trace = Trace(*LEFT)
     level = trace.level()
     fit = fit_zones(level.x_mm, level.y_mm, count=1)
     (radius,), (error,) = [zone.radius_mm for zone in fit.zones], fit.standard_errors_mm
@@ -73,7 +75,7 @@ def test_the_edges_are_measured_and_compared(fitter, own_files):
     (sides,) = fitter.open("12_left_and_right.ipynb")
     sides.choose("left", "k07-left.csv")
     sides.choose("right", "k07-right.csv")
-    seen = left_against_right(read_trace(fitter.left), read_trace(fitter.right))
+    seen = left_against_right(Trace(*LEFT), Trace(*RIGHT))
     assert abs(abs(seen.largest_mm) - SPOT_MM) < 0.015 and abs(seen.largest_at_mm - 60) < 8
     sides.tells(abs(seen.largest_mm), "mm", after="right")
     sides.tells(seen.largest_at_mm, "mm", after=f"{abs(seen.largest_mm):.3f} mm")
@@ -151,12 +153,13 @@ def test_the_cost_in_steel_and_a_season(fitter):
 
 
 def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, own_files):
-    edges.write_plain(own_files / "measured" / "k07-ground.csv", *edges.heights(ELEVEN, 3))
+    ground = edges.heights(ELEVEN, 3)
+    edges.write_plain(own_files / "measured" / "k07-ground.csv", *ground)
     measure, *_ = fitter.open("11_measure_a_blade.ipynb")
     measure.choose("file", "k07-ground.csv")
     measure.choose("shape", "single")
     measure.set("radius_mm", 9)
-    trace = read_trace(own_files / "measured" / "k07-ground.csv")
+    trace = Trace(*ground)
     assert deviation(trace, NINE, 0.03).verdict == "outside"
     measure.says("beyond the tolerance")
     measure.choose("units", meant.METRIC)

@@ -59,7 +59,7 @@ def change_units(hand: Hand) -> None:
 
 
 def set_what_cannot_be(hand: Hand) -> None:
-    """Zones longer than the blade: advice in place of a picture, and the same advice after a change of units."""
+    """Zones longer than the blade: advice in place of a picture, and so it is in other units."""
     column = "present." if "present.shape" in hand.fresh.controls else ""
     hand.choose(f"{column}shape", "stepped")
     hand.press(f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm", "Home")
