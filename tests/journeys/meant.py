@@ -18,7 +18,7 @@ SCALES: dict[str, dict[str, tuple[float, float, float]]] = {
     "hollow": {US: (25.4, 0.0, 1 / 16), METRIC: (1.0, 0.0, 0.1)},
     "mass": {US: (0.45359237, 0.0, 1.0), METRIC: (1.0, 0.0, 1.0)},
     "temperature": {US: (5 / 9, -32 * 5 / 9, 0.5), METRIC: (1.0, 0.0, 0.5)},
-    "temperature difference": {US: (5 / 9, 0.0, 0.5), METRIC: (1.0, 0.0, 0.5)},
+    "temperature difference": {US: (5 / 9, 0.0, 0.2), METRIC: (1.0, 0.0, 0.5)},
     "distance": {US: (0.3048, 0.0, 0.5), METRIC: (1.0, 0.0, 0.1)},
     "speed": {US: (1609.344 / 3600, 0.0, 0.5), METRIC: (1.0, 0.0, 0.1)},
     "length": dict.fromkeys((US, METRIC), (1.0, 0.0, 1.0)),
