@@ -111,6 +111,7 @@ def test_a_candidate_is_compared_chosen_and_matched(fitter, own_files):
     match.choose("keep", "bite")
     push = MOMENTS[2]
     found = match_hollow(present, ELEVEN, push.stance(MASS_KG), Ice(-5), "bite", push.gliding)
+    match.is_true()
     match.choose("units", meant.METRIC)
     match.tells(found.radius_mm, "mm", after="hollow")
     match.is_true()
