@@ -35,7 +35,17 @@ WRONG: dict[str, Any] = {
 }
 
 #: Made by bladelab itself; nobody calls these.
-RESULTS = {"Contact", "Friction", "RadiusFit", "ZoneFit", "Cut", "Season", "Scorecard", "InputError"}
+RESULTS = {
+    "Contact",
+    "Friction",
+    "RadiusFit",
+    "ZoneFit",
+    "EdgeFit",
+    "Cut",
+    "Season",
+    "Scorecard",
+    "InputError",
+}
 
 
 def arguments(folder: Path) -> dict[str, dict[str, Any]]:
@@ -99,6 +109,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "local_curve": {"trace": trace, "x_mm": [0.0, 10.0], "window_mm": 40.0},
         "fit_radius": {**points, "error_mm": 0.005},
         "fit_zones": {**points, "error_mm": 0.005, "count": 1, "most": 1, "least_length_mm": 20.0},
+        "fit_edge": {**points, "error_mm": 0.005, "count": 1, "most": 1, "most_spots": 0},
         "GaugeReadings": {
             **{"position_mm": [0.0, 20.0], "versine_mm": [0.1, 0.1]},
             **{"chord_mm": 60.0, "error_mm": 0.01},
