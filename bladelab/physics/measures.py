@@ -51,6 +51,7 @@ def measure(problem: Problem, solution: Solution, hardness: Any) -> Any:
     r, w = problem.radius[s.i][:, None], width[s.i][:, None]
     active, far = wetted(s.z, problem.lean[s.i][:, None], r, w)
     sideways = s.sum(groove_height(active, r, w) - groove_height(far, r, w))
+    sideways = np.where(problem.lean > 0, sideways, 0.0)  # upright both edges cancel; rounding leaves a sign
     along = s.x - curve.left[s.k][:, None]
     kappa = curve.kappa[s.k][:, None] + curve.growth[s.k][:, None] * along
     mean_kappa = (s.sum(s.bearing * kappa) + width * flood_turn) / area

@@ -168,3 +168,12 @@ def test_among_several_the_others_keep_their_numbers_and_one_alone_is_refused() 
         solve_contact(blade, off, Ice())
     with pytest.raises(ValueError, match="position_mm is 141 mm"):
         solve_friction(blade, off, Ice(), 6.0)
+
+
+def test_upright_the_hold_is_zero_without_a_sign() -> None:
+    for seed in range(5):
+        blade, stance, ice = realistic(np.random.default_rng(seed), 100)
+        found = solve_contact(blade, Stance(stance.load_N, stance.position_mm), ice)
+        solved = found.reason == ""
+        assert (found.hold_deg[solved] == 0).all()
+        assert not np.signbit(found.hold_deg[solved]).any()
