@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import ipywidgets as widgets
 
 from bladelab.show.preference import UNITS
 
 
-class Follower(widgets.VBox):
-    """A box whose parts show numbers in the notebook's units. Subclass it, and give it `follow_units`.
+class Follower(widgets.DOMWidget):
+    """A widget that shows numbers in the notebook's units. Give it `follow_units`; call `begin_to_follow`
+    when it is made.
 
     A cell that is run again leaves its old panel behind, alive but on no page. The page tells how many views
-    of the box it has; without one it is not drawn again, and follows when it is next shown.
+    of the widget it has; without one it is not drawn again, and follows when it is next shown.
     """
 
-    def __init__(self, children: Sequence[widgets.Widget]) -> None:
+    def begin_to_follow(self) -> None:
+        """Follow the units from now on."""
         self._gone, self._units_shown = False, UNITS.system
-        super().__init__(children, _view_count=0)
+        self._view_count = 0
         self.observe(self._seen, names="_view_count")
         UNITS.listen(self._units_changed)
 
@@ -31,15 +31,6 @@ class Follower(widgets.VBox):
         if self._units_shown != UNITS.system:
             self._units_shown = UNITS.system
             self.follow_units()
-
-    def close(self) -> None:
-        """Take it off the page with all its parts, so that nothing keeps it alive."""
-        parts: list[widgets.Widget] = list(self.children)
-        while parts:
-            part = parts.pop()
-            parts += getattr(part, "children", ())
-            part.close()
-        super().close()
 
     def _seen(self, change: dict[str, int]) -> None:
         self._gone = change["new"] == 0

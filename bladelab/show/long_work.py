@@ -40,39 +40,32 @@ class Step:
     text: str
 
 
-class LongWork(widgets.HBox):
-    """A bar with a button *stop*, both seen only while the work goes on, and a line that says what happens.
+class Work:
+    """Work that goes on while the kernel hears the page.
 
     Parameters
     ----------
-    starters : sequence of Button
-        What starts the work; can't be pressed while it goes on.
+    changed : callable
+        Called when something below is another than before.
 
     Attributes
     ----------
     report : str
-        What the line says.
+        How far the work is, or what came of it.
     fault : bool
         Whether the last work failed.
+    going : bool
+    done, total : int
+        Of the last `Step`; `total` is 0 before the first.
     task : asyncio.Task or None
         The last work started in a kernel.
     """
 
-    def __init__(self, starters: Sequence[widgets.Button] = ()) -> None:
-        self._starters = starters
-        self._going, self._stopping = False, False
+    def __init__(self, changed: Callable[[], None]) -> None:
+        self._changed = changed
+        self._stopping = False
         self.task: asyncio.Task[None] | None = None
-        self.report, self.fault = "", False
-        self.stop_button = widgets.Button(
-            description="stop", layout=widgets.Layout(width="80px", display="none")
-        )
-        self.stop_button.on_click(lambda _: self.stop())
-        self.bar = widgets.IntProgress(value=0, max=1, layout=widgets.Layout(width="200px", display="none"))
-        self._line = widgets.HTML()
-        self._line.add_class("bladelab-report")
-        super().__init__(
-            [self.stop_button, self.bar, self._line], layout=widgets.Layout(flex_flow="row wrap")
-        )
+        self.report, self.fault, self.going, self.done, self.total = "", False, False, 0, 0
 
     def start(
         self,
@@ -90,16 +83,14 @@ class LongWork(widgets.HBox):
             Hands out a `Step` after each piece of work; what it returns is said at the end. Closed when the
             reader stops it, so that its ``finally`` blocks tidy up.
         stopped : str
-            Said when the reader stopped it; ``{done}`` and ``{total}`` stand for the last step's.
+            Said when the reader stopped it, with ``{done}`` and ``{total}`` of the last step.
         failed : str
-            Said when it raises; ``{problem}`` stands for the sentence. After an InputError or an OSError that
-            is all; any other exception is a fault of ours, is told as one and is raised.
+            Said when it raises, with the sentence as ``{problem}``. After an InputError or an OSError that is
+            all; any other exception is a fault of ours, is told as one and is raised.
         """
-        if self._going:
+        if self.going:
             return
-        self._going, self._stopping = True, False
-        for button in self._starters:
-            button.disabled = True
+        self.going, self._stopping, self.done, self.total = True, False, 0, 0
         go_on = partial(self._go_on, steps, stopped, failed)
         if not go_on():
             return
@@ -113,16 +104,10 @@ class LongWork(widgets.HBox):
         """End the work after the piece it is at."""
         self._stopping = True
 
-    @property
-    def busy(self) -> bool:
-        """Whether work is going on."""
-        return self._going
-
     def say(self, text: str, fault: bool = False) -> None:
-        """Let the line say something."""
+        """Report something."""
         self.report, self.fault = text, fault
-        kind = ' class="bladelab-fault"' if fault else ""
-        self._line.value = f"<p{kind}>{html.escape(text)}</p>"
+        self._changed()
 
     async def _go(self, go_on: Callable[[], bool], steps: Generator[Step, None, str]) -> None:
         try:
@@ -134,15 +119,15 @@ class LongWork(widgets.HBox):
             steps.close()
 
     def _go_on(self, steps: Generator[Step, None, str], stopped: str, failed: str) -> bool:
-        """Do one more piece, unless the reader stopped the work; say how it stands and whether it goes on."""
+        """Do one more piece, unless the reader stopped the work; say how far it is and whether it goes on."""
         try:
             if self._stopping:
                 steps.close()
-                self._end(stopped.format(done=self.bar.value, total=self.bar.max))
+                self._end(stopped.format(done=self.done, total=self.total))
                 return False
             step = next(steps)
         except StopIteration as end:
-            self.bar.value = self.bar.max
+            self.done = self.total
             self._end(end.value)
             return False
         except (InputError, OSError) as problem:
@@ -152,21 +137,71 @@ class LongWork(widgets.HBox):
         except Exception as problem:
             self._end(failed.format(problem=own_fault(problem)), fault=True)
             raise
-        self.bar.max, self.bar.value = step.total, step.done
-        self._show_controls(True)
+        self.done, self.total = step.done, step.total
         self.say(step.text)
         return True
 
     def _end(self, text: str, fault: bool = False) -> None:
-        self._going = False
-        for button in self._starters:
-            button.disabled = False
-        self._show_controls(False)
+        self.going = False
         self.say(text, fault)
 
-    def _show_controls(self, seen: bool) -> None:
-        for part in (self.stop_button, self.bar):
-            part.layout.display = None if seen else "none"
+
+class LongWork(widgets.HBox):
+    """`Work` in a form: a bar with a button *stop*, both seen only while it goes on, and a line that reports.
+
+    Parameters
+    ----------
+    starters : sequence of Button
+        What starts the work; can't be pressed while it goes on.
+
+    Attributes
+    ----------
+    work : Work
+    """
+
+    def __init__(self, starters: Sequence[widgets.Button] = ()) -> None:
+        self._starters = starters
+        self.work = Work(self._show)
+        self.start, self.stop, self.say = self.work.start, self.work.stop, self.work.say
+        self.stop_button = widgets.Button(description="stop", layout=widgets.Layout(width="80px"))
+        self.stop_button.on_click(lambda _: self.stop())
+        self.bar = widgets.IntProgress(value=0, max=1, layout=widgets.Layout(width="200px"))
+        self._line = widgets.HTML()
+        self._line.add_class("bladelab-report")
+        super().__init__(
+            [self.stop_button, self.bar, self._line], layout=widgets.Layout(flex_flow="row wrap")
+        )
+        self._show()
+
+    @property
+    def report(self) -> str:
+        """What the line says."""
+        return self.work.report
+
+    @property
+    def busy(self) -> bool:
+        """Whether work is going on."""
+        return self.work.going
+
+    @property
+    def fault(self) -> bool:
+        """Whether the last work failed."""
+        return self.work.fault
+
+    @property
+    def task(self) -> asyncio.Task[None] | None:
+        """The last work started in a kernel."""
+        return self.work.task
+
+    def _show(self) -> None:
+        work = self.work
+        for button in self._starters:
+            button.disabled = work.going
+        self.bar.max, self.bar.value = max(work.total, 1), work.done
+        for control in (self.stop_button, self.bar):
+            control.layout.display = None if work.going and work.total else "none"
+        kind = ' class="bladelab-fault"' if work.fault else ""
+        self._line.value = f"<p{kind}>{html.escape(work.report)}</p>"
 
 
 class AtRest:
@@ -223,13 +258,14 @@ class WhileMoving:
         self._due: asyncio.Handle | None = None
         self._last = -math.inf
 
-    def step(self) -> None:
-        """Do the work for a step, now or next."""
+    def step(self) -> bool:
+        """Do the work for a step, now or next; return whether it comes next."""
         loop, moving = running_loop(), time.monotonic() - self._last < _STEP_S
         if loop and moving and _from_page():
             self._due = self._due or loop.call_soon(self._next)
-        else:
-            self._now()
+            return True
+        self._now()
+        return False
 
     def catch_up(self) -> None:
         """Do now what would come next."""

@@ -180,7 +180,7 @@ class ComparePanel(PanelBox):
 
     def __init__(self, panel: Panel, folder: str | Path = FOLDER) -> None:
         self.panel, self.shelf = panel, BladeShelf(panel, folder)
-        super().__init__([panel, self.shelf])
+        super().__init__(panel, below=[self.shelf])
 
 
 def compare_panel(folder: str | Path = FOLDER) -> ComparePanel:

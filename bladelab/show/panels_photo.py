@@ -10,6 +10,7 @@ from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Slider, Tick
 from bladelab.show.engine import Panel
 from bladelab.show.measured_files import DEMO, offered
+from bladelab.show.panel_box import PanelBox
 from bladelab.show.photo_answer import UNSET, photo_answer
 from bladelab.show.photo_upload import Photograph, PhotoUpload
 from bladelab.show.views_photo import PhotoView
@@ -34,8 +35,13 @@ EXAMPLE: dict[str, Any] = {
 
 
 class PhotoPanel(Panel):
-    """The panel, with a row to bring a picture. What was set on one photograph is never used on another: each
-    has settings of its own, which come back with it.
+    """What was set on one photograph is never used on another: each has settings of its own, which come back
+    with it.
+
+    Attributes
+    ----------
+    upload : PhotoUpload
+        A row to bring a picture.
     """
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -49,10 +55,6 @@ class PhotoPanel(Panel):
             more = f" (and {len(hidden) - 1} more like it)" if len(hidden) > 1 else ""
             says = f"In the folder 'measured': {unreadable(hidden[0])}{more}."
         self.upload = PhotoUpload(self.bring, says)
-        picture = self.children.index(self._picture)
-        self.set_trait(
-            "children", (*self.children[: picture + 2], self.upload, *self.children[picture + 2 :])
-        )
 
     def bring(self, photograph: Photograph) -> None:
         """Offer one more photograph and show it, nothing set."""
@@ -108,7 +110,7 @@ def save_photo_trace(panel: Panel) -> None:
     panel.save_other("photo_trace", "csv", write)
 
 
-def photo_panel() -> PhotoPanel:
+def photo_panel() -> PanelBox:
     """An edge from a photograph. Pictures in a folder ``measured`` beside the notebook are offered too, and
     one can be brought from the reader's own machine.
     """
@@ -119,7 +121,7 @@ def photo_panel() -> PhotoPanel:
             key, words, "rocker", low=0, high=100, default=UNSET[key], quantity="percent", step=step
         )
 
-    return PhotoPanel(
+    panel = PhotoPanel(
         "photo",
         PhotoView(),
         [
@@ -173,3 +175,4 @@ def photo_panel() -> PhotoPanel:
         ],
         tabs=False,
     )
+    return PanelBox(panel, above=[panel.upload])

@@ -85,24 +85,13 @@ class StartPanel(PanelBox):
         self.panel = Panel(
             "starting-blade", FrontierView(), controls, self.answer,
             buttons=[(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()],
-            tabs=True,
+            titles={"rocker": "present rocker", "hollow": "present hollow", "view": "wishes"},
+            open_on="view",  # the wishes are what this panel is about
         )  # fmt: skip
-        self._open_wishes()
         self.work.say(self._searched())
         UNITS.listen(self._units_changed)
         row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
-        super().__init__([self.panel, row])
-
-    def _open_wishes(self) -> None:
-        """Open the tab of the wishes: they are what this panel is about."""
-        for child in self.panel.children:
-            if isinstance(child, widgets.Tab):
-                titles = list(child.titles)
-                child.selected_index = titles.index("view")
-                titles[titles.index("view")] = "wishes"
-                titles[titles.index("rocker")] = "present rocker"
-                titles[titles.index("hollow")] = "present hollow"
-                child.titles = titles
+        super().__init__(self.panel, below=[row])
 
     def _wisher(self, words: tuple[str, ...]) -> Callable[[Panel], None]:
         return lambda _: self.wish(words)

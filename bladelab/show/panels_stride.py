@@ -7,7 +7,6 @@ from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
-import ipywidgets as widgets
 import numpy as np
 
 from bladelab._errors import InputError
@@ -183,7 +182,7 @@ def _place(x_mm: float) -> str:
 
 def stride_panel() -> Panel:
     """Two blades through one stride."""
-    panel = Panel(
+    return Panel(
         "stride",
         StrideView(),
         [
@@ -197,9 +196,5 @@ def stride_panel() -> Panel:
         buttons=[
             ("start the trial from the present blade", lambda panel: panel.copy_column("present", "trial"))
         ],
+        open_on="view",  # where the play button is
     )
-    # Open on the page with the play button.
-    for child in panel.children:
-        if isinstance(child, widgets.Tab):
-            child.selected_index = len(child.children) - 1
-    return panel

@@ -96,7 +96,7 @@ class TrialsPanel(PanelBox):
         self.source.observe(lambda _: self._source_changed(), names="value")
         self.skater.observe(lambda _: self._skater_changed(), names="value")
         choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
-        super().__init__([choose, self._damage, self.panel, self._form()])
+        super().__init__(self.panel, above=[choose, self._damage], below=[self._form()])
         self._offer()
         UNITS.listen(self._units_changed)
 

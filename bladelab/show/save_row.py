@@ -1,4 +1,4 @@
-"""The row under a panel that saves its picture: still as PNG, SVG or PDF, moving as GIF."""
+"""Saving a panel's picture: still as PNG, SVG or PDF, moving as GIF."""
 
 from __future__ import annotations
 
@@ -8,11 +8,9 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
-import ipywidgets as widgets
-
 from bladelab._errors import InputError
 from bladelab.show.controls import Frames
-from bladelab.show.long_work import LongWork, Step, at_once
+from bladelab.show.long_work import Step, Work, at_once
 from bladelab.show.preference import UNITS
 from bladelab.show.saving import FOLDER, save_numbered
 
@@ -22,8 +20,8 @@ if TYPE_CHECKING:
 _FORMS = ("PNG", "SVG", "PDF")
 
 
-class SaveRow(widgets.HBox):
-    """Which form, a button, and a line that names the file written or says why there is none.
+class Saving:
+    """Saves a panel's picture, and what else its buttons save; reports the file written or why there is none.
 
     Parameters
     ----------
@@ -31,21 +29,27 @@ class SaveRow(widgets.HBox):
         Whose picture is saved.
     answer : callable
         The panel's own ``answer(state) -> Answer``.
+    changed : callable
+        Called when there is something else to report.
+
+    Attributes
+    ----------
+    forms : tuple of str
+        What a picture can be saved as.
+    work : Work
     """
 
-    def __init__(self, panel: Panel, answer: Callable[[SimpleNamespace], Answer]) -> None:
+    def __init__(
+        self, panel: Panel, answer: Callable[[SimpleNamespace], Answer], changed: Callable[[], None]
+    ) -> None:
         self._panel, self._answer = panel, answer
         moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
-        self.form = widgets.Dropdown(
-            options=(*_FORMS, "GIF") if moving else _FORMS, layout=widgets.Layout(width="80px")
-        )
-        self.button = widgets.Button(
-            description="save picture", tooltip="writes a new file beside this notebook"
-        )
-        self.button.on_click(lambda _: self._start(self.steps(self.form.value)))
-        self.work = LongWork([self.button])
-        super().__init__([self.form, self.button, self.work], layout=widgets.Layout(flex_flow="row wrap"))
-        self.add_class("bladelab-saving")
+        self.forms = (*_FORMS, "GIF") if moving else _FORMS
+        self.work = Work(changed)
+
+    def save(self, form: str) -> None:
+        """Save the picture in one of `forms`, and say so."""
+        self._start(self.steps(form))
 
     def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so."""
@@ -71,9 +75,8 @@ class SaveRow(widgets.HBox):
         InputError
             If the folder can't be written or the disk is full.
         """
-        offered = self.form.options
-        if form not in offered:
-            raise InputError(f"the form is {form!r:.60}; it must be one of {', '.join(offered)}")
+        if form not in self.forms:
+            raise InputError(f"the form is {form!r:.60}; it must be one of {', '.join(self.forms)}")
         self._panel.moving.catch_up()
         if not self._panel.has_picture:
             raise InputError(f"there is no picture yet: {self._panel.sentence_text}".rstrip("."))

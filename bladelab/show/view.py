@@ -13,9 +13,9 @@ from __future__ import annotations
 import base64
 import html
 import io
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import IO, Any, TypeVar
+from typing import IO, Any, Protocol, TypeVar
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -36,6 +36,42 @@ _STILL_DOTS, _MOVING_DOTS = 2, 1
 _STILLS_KEPT = 8
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
+
+
+class Picture(Protocol):
+    """What a panel asks of its picture."""
+
+    width_px: int
+    height_px: int
+    headline: Text
+
+    @property
+    def update(self) -> Callable[..., None]:
+        """Call with results to show them."""
+
+    def rebuild(self) -> None:
+        """Begin from nothing: the units have changed."""
+
+    def still_key(self) -> tuple[object, ...]:
+        """A value that changes whenever the still part has to be sent again."""
+
+    def still_html(self) -> str:
+        """What stays from frame to frame."""
+
+    def frame_html(self, text_equivalent: str = "") -> str:
+        """What moves."""
+
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px."""
+
+    def png(self, sharpness: float = 1.5) -> bytes:
+        """The whole picture as PNG."""
+
+    def pixels(self) -> NDArray[np.uint8]:
+        """The whole picture, a dot to each page pixel."""
+
+    def write(self, file: IO[bytes], form: str) -> None:
+        """Write the whole picture to an open binary file."""
 
 
 class View:

@@ -29,6 +29,7 @@ from typing import Any
 import nbformat
 
 from tests.browser import harness, samples
+from tests.browser.page import HANDLES
 
 HOLD_S = 2.0
 KEY_REPEAT_S = 1 / 30
@@ -58,6 +59,7 @@ def steps_to_ends(notebook: harness.NotebookPage, number: int) -> tuple[int, int
     """How many steps the slider can go down and up from where it stands."""
     down, up = notebook.slider(number).evaluate(
         """handle => {
+          if (handle.type === 'range') return [handle.value - handle.min, handle.max - handle.value];
           const {start, range, step} = {...handle.closest('.noUi-target').noUiSlider.options};
           const low = [range.min].flat()[0], high = [range.max].flat()[0];
           const now = Number(handle.closest('.noUi-target').noUiSlider.get(true));
@@ -97,7 +99,12 @@ def drag_per_s(notebook: harness.NotebookPage, label: str | int) -> tuple[float,
     handle = notebook.slider(label)
     handle.scroll_into_view_if_needed()
     box = handle.bounding_box()
-    track = handle.locator("xpath=ancestor::*[contains(@class,'noUi-target')][1]").bounding_box()
+    track = handle.evaluate(
+        "handle => (handle.closest('.noUi-target') ?? handle).getBoundingClientRect().toJSON()"
+    )
+    if handle.evaluate("handle => handle.type === 'range'"):  # take it by its knob
+        share = handle.evaluate("handle => (handle.value - handle.min) / (handle.max - handle.min)")
+        box = {**box, "x": track["x"] + 8 + share * (track["width"] - 16), "width": 0}
     assert box and track, "the slider is on the page"
     y = box["y"] + box["height"] / 2
     notebook.page.mouse.move(box["x"] + box["width"] / 2, y)
@@ -135,10 +142,8 @@ def liveliest(notebook: harness.NotebookPage, panel: int = 0) -> int | None:
     Where numbers are shown rounded, a step may leave the picture as it is, and there is nothing to count.
     """
     of_panel = notebook.page.evaluate(
-        """() => { const panels = [...document.querySelectorAll('.bladelab-panel')];
-             return [...document.querySelectorAll('.widget-slider')]
-               .filter(box => box.offsetParent && box.querySelector('.noUi-handle'))
-               .map(box => panels.indexOf(box.closest('.bladelab-panel'))); }"""
+        f"""() => {{ const panels = [...document.querySelectorAll('.bladelab-panel')];
+             return {HANDLES}.map(one => panels.indexOf(one.closest('.bladelab-panel'))); }}"""
     )
     best, most = None, 0
     for number in (n for n, of in enumerate(of_panel) if of == panel):

@@ -17,6 +17,13 @@ SENTENCE = ".bladelab-sentence"
 DIALOG = ".jp-Dialog-content, .Toastify__toast"
 
 
+#: What moves a slider: of our panels, and of the ipywidgets that the latency script compares them with.
+HANDLE = "input[type=range], .noUi-handle"
+HANDLES = f"[...document.querySelectorAll('{HANDLE}')].filter(one => one.offsetParent && !one.disabled)"
+LABEL = """(one => (one.closest('.bladelab-dial')?.querySelector('.bladelab-name')
+             ?? one.closest('.widget-slider').querySelector('.widget-label'))?.textContent.trim() ?? '')"""
+
+
 @dataclass
 class NotebookPage:
     """One notebook open in the browser, in JupyterLab or under voila."""
@@ -98,29 +105,21 @@ class NotebookPage:
 
     def slider_labels(self) -> list[str]:
         """Labels of the sliders that can be seen and moved, in the order of the page."""
-        return self.page.evaluate(
-            """() => [...document.querySelectorAll('.widget-slider')]
-                 .filter(box => box.offsetParent && box.querySelector('.noUi-handle') &&
-                                !box.querySelector('[disabled]'))
-                 .map(box => box.querySelector('.widget-label')?.textContent.trim() ?? '')"""
-        )
+        return self.page.evaluate(f"() => {HANDLES}.map({LABEL})")
 
     def slider(self, label: str | int) -> Locator:
-        """Handle of the slider with this label, or of slider number `label`."""
-        boxes = self.page.locator(".widget-slider:visible")
+        """The slider with this label, or slider number `label`; of one made of ipywidgets its handle."""
+        labels = self.slider_labels()
         if isinstance(label, str):
-            text = self.page.locator(".widget-label", has_text=re.compile(f"^\\s*{re.escape(label)}\\s*$"))
-            boxes = boxes.filter(has=text)
-            if not boxes.count():
-                raise LookupError(f"no slider is called {label!r}; there are: {self.slider_labels()}")
-            boxes = boxes.first
-        else:
-            boxes = boxes.nth(label)
-        return boxes.locator(".noUi-handle").first
+            if label not in labels:
+                raise LookupError(f"no slider is called {label!r}; there are: {labels}")
+            label = labels.index(label)
+        return self.page.locator(f"{HANDLE} >> visible=true").nth(label)
 
     def slider_value(self, label: str | int) -> str:
-        """Text that the slider's readout shows."""
-        readout = "handle => handle.closest('.widget-slider').querySelector('.widget-readout').innerText"
+        """What the slider's value reads on the page, with its unit."""
+        readout = """handle => (handle.closest('label')?.querySelector('output')
+                       ?? handle.closest('.widget-slider').querySelector('.widget-readout')).innerText"""
         return self.slider(label).evaluate(readout).strip()
 
     def readouts(self) -> dict[str, str]:
@@ -138,29 +137,33 @@ class NotebookPage:
             self.page.keyboard.press(key)
 
     def dropdown_labels(self) -> list[str]:
-        """Labels of the dropdowns that can be seen; of one without a label, an empty text."""
-        boxes = self.page.locator(".widget-dropdown:visible")
-        return [box.locator(".widget-label").inner_text().strip() for box in boxes.all()]
+        """Labels of the menus that can be seen; of one without a label, an empty text."""
+        name = "menu => menu.closest('.bladelab-dial')?.querySelector('.bladelab-name')"
+        widget = "menu.closest('.widget-dropdown')?.querySelector('.widget-label')"
+        return [
+            (menu.evaluate(f"menu => (({name})(menu) ?? {widget})?.innerText") or "").strip()
+            for menu in self.page.locator("select:visible").all()
+        ]
 
     def choose_other(self, number: int) -> int:
-        """Choose the next entry of dropdown number `number`, or the first if it stands at the last.
+        """Choose the next entry of menu number `number`, or the first after the last.
 
         Returns the place of the entry chosen before, for `choose`.
         """
-        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        menu = self.page.locator("select:visible").nth(number)
         now, count = menu.evaluate("menu => [menu.selectedIndex, menu.length]")
         self.choose(number, (now + 1) % max(count, 1))
         return now
 
     def choose(self, number: int, entry: int) -> None:
-        """Choose entry number `entry` of dropdown number `number`."""
-        menu = self.page.locator(".widget-dropdown:visible").nth(number).locator("select")
+        """Choose entry number `entry` of menu number `number`."""
+        menu = self.page.locator("select:visible").nth(number)
         if 0 <= entry < menu.evaluate("menu => menu.length"):
             menu.select_option(index=[entry])  # a bare 0 is no index to old versions of playwright
 
     def tick(self, number: int) -> None:
         """Click tick box number `number`."""
-        self.page.locator(".widget-checkbox:visible input").nth(number).click()
+        self.page.locator("input[type=checkbox]:visible").nth(number).click()
 
     def wait_for_change(
         self, pictures: list[str] | None, sentences: list[str] | None, patience_s: float = 10

@@ -12,9 +12,11 @@ REACH = """
 () => [...document.querySelectorAll('.bladelab-panel')].filter(panel => panel.offsetParent).map(panel => {
   const right = element => element.getBoundingClientRect().right;
   const picture = panel.querySelector('.bladelab-picture');
-  const parts = [...picture.parentElement.querySelectorAll('button, select, .widget-tab, .widget-slider')];
+  const parts = [...picture.parentElement.querySelectorAll('button, select, input')];
   return {
     beyond_cell: right(panel) - right(panel.closest('.jp-Cell')),
+    // Where the window is wide, the controls have a column of their own: nothing passes under the picture.
+    beside: panel.querySelector('.bladelab-side')?.getBoundingClientRect().left >= right(picture),
     beyond_picture: Math.max(...parts.filter(part => part.offsetParent).map(right)) - right(picture),
     clinic: panel.classList.contains('bladelab-clinic'),
     width: picture.offsetWidth,
@@ -26,7 +28,7 @@ REACH = """
 # from further below; and how many there are.
 COVERED = """
 () => {
-  const handles = [...document.querySelectorAll('.noUi-handle')].filter(handle => handle.offsetParent);
+  const handles = [...document.querySelectorAll('input[type=range]')].filter(handle => handle.offsetParent);
   const covered = handles.filter(handle => {
     handle.blur();  // one that has the focus already is not moved by getting it
     handle.scrollIntoView();
@@ -35,7 +37,7 @@ COVERED = """
     const {left, top, width, height} = handle.getBoundingClientRect();
     return !handle.contains(document.elementFromPoint(left + width / 2, top + height / 2));
   });
-  return [handles.length, covered.map(handle => handle.closest('.widget-slider').innerText)];
+  return [handles.length, covered.map(handle => handle.ariaLabel)];
 }
 """
 
@@ -138,7 +140,7 @@ def move_a_control(notebook):
             return
         notebook.choose(number, before)
         notebook.wait_for_answer()
-    for number in range(notebook.page.locator(".widget-checkbox:visible").count()):
+    for number in range(notebook.page.locator("input[type=checkbox]:visible").count()):
         notebook.tick(number)
         if answered():
             return
@@ -155,7 +157,8 @@ def keeps_to_its_width(notebook):
     for panel in [*small, *large]:
         assert panel["beyond_cell"] <= 0
         # A slide is narrower than its controls, and what scrolls by beside it is covered.
-        assert panel["clinic"] or panel["beyond_picture"] <= 0
+        assert panel["clinic"] or panel["beside"] or panel["beyond_picture"] <= 0
+    assert large[0]["clinic"] or (large[0]["beside"] and not small[0]["beside"])
 
 
 def resize(page, width, height):

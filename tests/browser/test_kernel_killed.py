@@ -78,7 +78,7 @@ def run_again(notebook):
     notebook.run_all()
     fresh = ".bladelab-panel:not([data-old]) .bladelab-picture svg"
     notebook.page.wait_for_function(f"document.querySelectorAll('{fresh}').length === 2", timeout=90_000)
-    notebook.page.locator(".widget-slider:visible", has_text="moment of the stride").wait_for()
+    notebook.page.locator("[data-dial=frame]:visible").wait_for()
     notebook.settle()
     pictures, sentences = notebook.pictures(), notebook.sentences()
     notebook.press("moment of the stride", "ArrowRight", times=3)

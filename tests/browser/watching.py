@@ -41,9 +41,10 @@ WATCH = """
     requestAnimationFrame(() => { waiting = false; watch.frames.push(performance.now()); });
   }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true});
   new MutationObserver(records => {
-    const moved = record => record.target.ariaValueNow !== record.oldValue;
+    const moved = record => record.target.getAttribute(record.attributeName) !== record.oldValue;
     if (records.some(moved)) watch.values.push(performance.now());
-  }).observe(document.body, {subtree: true, attributeFilter: ['aria-valuenow'], attributeOldValue: true});
+  }).observe(document.body, {subtree: true, attributeFilter: ['aria-valuenow', 'aria-valuetext'],
+                             attributeOldValue: true});
 }
 """
 

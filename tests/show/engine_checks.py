@@ -86,11 +86,28 @@ def draw_value(dial: Dial, chance: random.Random) -> object:
 
 
 def readout(dial: Dial) -> str:
-    """What a slider's readout says on the page, with the unit that its label names."""
-    widget = dial.widget
-    number = getattr(widget, "label", None) or format(widget.value, widget.readout_format)
-    unit = widget.description.rpartition(", ")[2]
-    return number if number.endswith(f" {unit}") else f"{number} {unit}"
+    """What a slider reads on the page, with its unit."""
+    return dial.page()["text"]
+
+
+def hand(panel: Panel, name: str, at: object) -> None:
+    """Move a control on the page, as a hand does: to a position, or to the entry with this text."""
+    page = {**panel.dials, "units": panel._units}[name].page()
+    if isinstance(at, str):
+        at = list(page["texts"]).index(at)
+    panel._from_page(
+        panel, {"do": "move", "seq": panel._heard + 1, "values": {name: [page["edition"], at]}}, []
+    )
+
+
+def position(panel: Panel, name: str, text: str) -> int:
+    """The position at which a control of the page says this, as the page would write it."""
+    page = panel.dials[name].page()
+    if page["texts"]:
+        return list(page["texts"]).index(text)
+    scale = page["scale"]
+    said = [f"{scale['low'] + i * scale['step']:.{scale['decimals']}f}" for i in range(page["last"] + 1)]
+    return said.index(text)
 
 
 def set_state(panel: Panel, values: dict[str, object]) -> None:
@@ -135,7 +152,7 @@ def assert_speaks(panel: Panel) -> None:
         assert not wrong.search(text), text
         assert not NOTHING_WITH_A_SIGN.search(text), text
     if not panel.fault:
-        frame = panel._frame.value
+        frame = panel._frame
         ElementTree.fromstring(frame)  # raises where a tag is not closed
         assert not re.search(r"\bnan\b", frame), panel.state()
         assert panel.view.headline.get_text()

@@ -12,6 +12,7 @@ from PIL import Image
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.drawing import Page, draw_page
 from bladelab.show.clinic.lesson import Examples
+from bladelab.show.engine import _LOOKS
 from bladelab.show.panels_contact import contact_panel
 from bladelab.show.panels_hollow import bite_panel
 from bladelab.show.panels_main import main_panel
@@ -19,8 +20,6 @@ from bladelab.show.panels_measure import measure_panel
 from bladelab.show.panels_photo import photo_panel
 from bladelab.show.panels_rocker import rocker_panel
 from bladelab.show.style import style_context
-from bladelab.show.stylesheet import PANEL_CSS
-from bladelab.show.type_face import type_face
 from tests.browser import harness
 
 # The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two
@@ -49,12 +48,9 @@ def blocks(picture: np.ndarray) -> np.ndarray:
 
 def shown(page, layers: list[str], wide: int, high: int) -> np.ndarray:
     """What the browser makes of these layers, one over the other."""
-    boxes = "".join(
-        f'<div class="jupyter-widgets" style="grid-area:1/1;width:100%;height:100%">{layer}</div>'
-        for layer in layers
-    )
+    boxes = "".join(f"<div>{layer}</div>" for layer in layers)
     page.set_content(
-        f'{PANEL_CSS}{type_face()}<body style="margin:0"><div class="bladelab-picture jupyter-widgets" '
+        f'<style>{_LOOKS}</style><body style="margin:0"><div class="bladelab-picture" '
         f'style="width:{wide}px;height:{high}px">{boxes}</div>'
     )
     page.evaluate("document.fonts.ready")

@@ -9,15 +9,8 @@ import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.export import FORMS, export_steps
-from bladelab.show.controls import Control, Tick
-from bladelab.show.dials import make_dials, read
 from bladelab.show.long_work import LongWork, Step
 from bladelab.show.saving import download_links
-
-_TICKS: tuple[Control, ...] = (
-    *(Tick(key, text, "view", default=True) for key, text in FORMS.items()),
-    Tick("replace", "replace files of the same name", "view"),
-)
 
 
 class FilesPage(widgets.VBox):
@@ -36,7 +29,8 @@ class FilesPage(widgets.VBox):
 
     Attributes
     ----------
-    dials : dict of str to Dial
+    ticks : dict of str to Checkbox
+        Which kinds of file, and "replace".
     name : Text
     work : LongWork
     links : HTML
@@ -47,7 +41,11 @@ class FilesPage(widgets.VBox):
         self, deck: Callable[[], Deck], folder: str | Path, name: str, renamed: Callable[[], None]
     ) -> None:
         self._deck, self._folder = deck, Path(folder)
-        self.dials = make_dials(_TICKS, lambda: None)
+        texts = {**FORMS, "replace": "replace files of the same name"}
+        self.ticks = {
+            key: widgets.Checkbox(value=key != "replace", description=text, indent=False)
+            for key, text in texts.items()
+        }
         self.name = widgets.Text(value=name, description="clinic", layout=widgets.Layout(width="460px"))
         self.name.observe(lambda _: renamed(), names="value")
         write = widgets.Button(description="write the files", button_style="primary")
@@ -55,7 +53,7 @@ class FilesPage(widgets.VBox):
         self.work, self.links = LongWork([write]), widgets.HTML()
         self.links.add_class("bladelab-downloads")
         wrap = widgets.Layout(flex_flow="row wrap")
-        ticks = widgets.HBox([dial.box for dial in self.dials.values()], layout=wrap)
+        ticks = widgets.HBox(list(self.ticks.values()), layout=wrap)
         super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap), self.links])
 
     def export(self) -> None:
@@ -67,10 +65,9 @@ class FilesPage(widgets.VBox):
         )
 
     def _steps(self) -> Generator[Step, None, str]:
-        state = read(list(self.dials.values()))
-        forms = [key for key in FORMS if getattr(state, key)]
+        forms = [key for key in FORMS if self.ticks[key].value]
         written: list[Path] = []
-        for file in export_steps(self._deck(), forms, self._folder, state.replace):
+        for file in export_steps(self._deck(), forms, self._folder, self.ticks["replace"].value):
             written.append(file.path)
             self.links.value = download_links(written)
             yield Step(file.done, file.total, f"{file.done} of {file.total}: {file.path.name}")

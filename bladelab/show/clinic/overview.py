@@ -13,6 +13,12 @@ from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import draw_page, page_png
 
 _SMALL_PX = 320
+_LOOKS = """<style>
+.bladelab-sheet .widget-html-content {display: grid; grid-template-columns: repeat(4, 1fr); gap: 6px;
+  line-height: 0; max-width: 960px}
+.bladelab-sheet img {width: 100%; border: 1px solid #999}
+.bladelab-sheet .bladelab-now {outline: 3px solid #0072B2}
+</style>"""
 
 
 class Overview(widgets.HTML):
@@ -23,6 +29,10 @@ class Overview(widgets.HTML):
         self.add_class("bladelab-sheet")
         self._deck: Deck | None = None
         self._at, self._small = 0, list[bytes]()
+
+    def shows(self, deck: Deck) -> bool:
+        """Whether it shows this deck, all of it."""
+        return self._deck == deck and len(self._small) == len(deck.slides) and bool(self.value)
 
     def drawing(self, deck: Deck, at: int) -> Generator[None, None, None]:
         """Draw the slides of `deck`, with number `at` marked, and pause after each."""
@@ -57,7 +67,7 @@ class Overview(widgets.HTML):
     def _fill(self, deck: Deck) -> None:
         small = [_image(png, slide.title) for png, slide in zip(self._small, deck.slides, strict=True)]
         small[self._at] = small[self._at].replace("<img", '<img class="bladelab-now"')
-        self.value = "".join(small)
+        self.value = _LOOKS + "".join(small)
 
 
 def _image(png: bytes, alt: str) -> str:

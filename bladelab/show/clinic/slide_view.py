@@ -1,0 +1,85 @@
+"""A slide as the picture of a panel."""
+
+from __future__ import annotations
+
+import io
+from typing import IO
+
+import numpy as np
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from numpy.typing import NDArray
+
+from bladelab.show.clinic.deck import Slide
+from bladelab.show.clinic.drawing import Page
+from bladelab.show.layer import DPI
+from bladelab.show.style import style_context
+
+
+class SlideView:
+    """The slide that the panel shows; the same page that the PDF has.
+
+    Attributes
+    ----------
+    width_px, height_px : int
+        On the page, where there is that much space.
+    headline : matplotlib.text.Text
+        The slide's title.
+    """
+
+    width_px, height_px = 960, 540
+
+    def __init__(self) -> None:
+        self._page = Page()
+        self._alt = ""
+        self.headline = Text()
+
+    @property
+    def figure(self) -> Figure:
+        """The page."""
+        return self._page.figure
+
+    def update(self, *, slide: Slide, number: int) -> None:
+        """Show a slide with its number."""
+        self._page.draw(slide, number)
+        self._alt = slide.alt
+        self.headline.set_text(slide.title)
+
+    def rebuild(self) -> None:
+        """Nothing is kept in units."""
+
+    def still_key(self) -> tuple[object, ...]:
+        """A slide has no still part."""
+        return ()
+
+    def still_html(self) -> str:
+        """Nothing."""
+        return ""
+
+    def frame_html(self, text_equivalent: str = "") -> str:
+        """The slide as an inline ``<svg>``; a screen reader says what is on it."""
+        return self._page.html(self._alt)
+
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px."""
+        return {"width": self.width_px, "height": self.height_px}
+
+    def png(self, sharpness: float = 1.5) -> bytes:
+        """The slide as PNG, `sharpness` dots to each page pixel."""
+        buffer = io.BytesIO()
+        dots = sharpness * self.width_px / self.figure.get_figwidth()
+        with style_context():
+            self.figure.savefig(buffer, format="png", dpi=dots, metadata={"Software": None})
+        return buffer.getvalue()
+
+    def pixels(self) -> NDArray[np.uint8]:
+        """The slide, a dot to each page pixel, (height, width, 4)."""
+        from PIL import Image
+
+        return np.array(Image.open(io.BytesIO(self.png(1.0)), formats=("PNG",)).convert("RGBA"))
+
+    def write(self, file: IO[bytes], form: str) -> None:
+        """Write the slide to an open binary file, form "png", "svg" or "pdf"."""
+        undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
+        with style_context(svg_fonttype="path"):
+            self.figure.savefig(file, format=form, dpi=2 * DPI, metadata=undated)

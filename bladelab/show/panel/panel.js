@@ -1,0 +1,305 @@
+// A panel on the page: a picture, a sentence and the controls that move them.
+//
+// What it shows and what becomes of a move is its host's business: a kernel (at the end of this file), or a store of
+// frames inside a page to take home. A host has
+//   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report"
+//   tell(message)   passes on what the reader did: {do: "move", seq, values}, {do: "type", name, text},
+//                   {do: "press", button}, {do: "save", form}, {do: "stop"}
+//   follow(ears)    calls ears.heard(seq), ears.answered() and ears.reported() from then on; returns how to end it
+//
+// Every value is a position, a whole number from 0 to `last`, in the scale that the dial has (its `edition`). The page
+// sends the positions that a hand has moved and no others: setting a control from here fires no event, so a number that
+// nobody moved can't change.
+
+const make = (tag, attributes = {}, ...children) => {
+  const element = document.createElement(tag);
+  for (const [name, value] of Object.entries(attributes)) {
+    if (value === false || value === undefined) continue;
+    element.setAttribute(name, value === true ? "" : value);
+  }
+  // JupyterLab keeps its shortcuts away from an element with this attribute: here, arrows move sliders.
+  if (["input", "select", "button"].includes(tag)) element.dataset.lmSuppressShortcuts = true;
+  element.append(...children);
+  return element;
+};
+
+// What a dial says at a position, before the host has answered.
+export const textAt = (dial, at) => {
+  if (dial.texts) return dial.texts[at];
+  const { low, step, decimals, trim, unit } = dial.scale;
+  let text = (low + at * step).toFixed(decimals);
+  if (trim && text.includes(".")) text = text.replace(/\.?0+$/, "");
+  if (Number(text) === 0) text = text.replace("-", "");
+  return text.replace("-", "−") + unit;
+};
+
+// Passes moves on: one message on its way at a time, and always the last position of each dial.
+const mover = host => {
+  let sent = 0, heard = 0, waiting = {};
+  const last = {}; // the message that carried a dial's last move; Infinity while it waits
+  const go = () => {
+    if (heard < sent || !Object.keys(waiting).length) return;
+    sent += 1;
+    for (const name in waiting) last[name] = sent;
+    const values = waiting;
+    waiting = {};
+    host.tell({ do: "move", seq: sent, values });
+  };
+  return {
+    move(name, place) { waiting[name] = place; last[name] = Infinity; go(); },
+    heard(seq) { heard = Math.max(heard, seq); go(); },
+    idle: () => heard >= sent && !Object.keys(waiting).length,
+    // Whether an answer to message `seq` knows the last move of this dial.
+    knows: (name, seq) => !(last[name] > seq),
+  };
+};
+
+// One control: its box for the layout, and `show`, which sets it to what the host says without an event.
+const control = (info, moves, host) => {
+  const named = [info.column, info.label].filter(Boolean).join(" ");
+  const name = make("span", { class: "bladelab-name" }, info.label);
+  let dial = host.data("dials")[info.name];
+  const aria = { "data-dial": info.name, "aria-label": named };
+
+  if (info.kind === "choice" || info.kind === "tick") {
+    const tick = info.kind === "tick";
+    const input = tick ? make("input", { type: "checkbox", ...aria }) : make("select", aria);
+    const box = make("label", { class: `bladelab-dial bladelab-${info.kind}` }, name, input);
+    let offered;
+    input.addEventListener("change", () =>
+      moves.move(info.name, [dial.edition, tick ? Number(input.checked) : input.selectedIndex]));
+    const show = () => {
+      dial = host.data("dials")[info.name];
+      box.hidden = !dial.shown;
+      if (tick) { input.checked = Boolean(dial.at); return; }
+      if (offered !== (offered = dial.texts.join("\n")))
+        input.replaceChildren(...dial.texts.map(text => make("option", {}, text)));
+      input.selectedIndex = dial.at;
+    };
+    return { box, show };
+  }
+
+  const input = make("input", { type: "range", min: 0, step: 1, ...aria });
+  const output = make("output", { title: info.kind === "range" ? "click to type a value" : undefined });
+  const box = make("label", { class: "bladelab-dial" }, name, input, output);
+  const say = text => {
+    if (output.textContent === text) return;
+    output.textContent = text;
+    input.setAttribute("aria-valuetext", text);
+  };
+  const move = at => {
+    input.value = at;
+    say(textAt(dial, at));
+    moves.move(info.name, [dial.edition, at]);
+  };
+  input.addEventListener("input", () => move(Number(input.value)));
+
+  if (info.kind === "range") {
+    const type = first => {
+      const field = make("input", { type: "text", class: "bladelab-typed", inputmode: "decimal",
+                                    "aria-label": `${named}, type a value` });
+      field.value = first ?? output.textContent;
+      let open = true;
+      const end = taken => {
+        if (!open) return;
+        open = false;
+        if (taken && field.value.trim() && field.value !== output.textContent)
+          host.tell({ do: "type", name: info.name, text: field.value });
+        field.replaceWith(output);
+        if (taken !== "left") input.focus({ preventScroll: true });
+      };
+      field.addEventListener("keydown", event => {
+        event.stopPropagation();
+        if (event.key === "Enter") end("typed");
+        if (event.key === "Escape") end(false);
+      });
+      field.addEventListener("blur", () => end("left"));
+      output.replaceWith(field);
+      field.focus();
+      if (first === undefined) field.select();
+    };
+    output.addEventListener("click", event => { event.preventDefault(); type(); });
+    input.addEventListener("keydown", event => {
+      if (event.ctrlKey || event.metaKey || event.altKey) return;
+      if (event.key === "Enter") { event.preventDefault(); type(); }
+      if (/^[0-9.,−-]$/.test(event.key)) { event.preventDefault(); type(event.key); }
+    });
+  }
+
+  if (info.kind === "frames") {
+    const button = make("button", { type: "button", class: "bladelab-play", "aria-label": `play ${named}` }, "▶");
+    let timer;
+    const step = () => {
+      if (!input.isConnected) { play(false); return; }
+      if (moves.idle()) move((Number(input.value) + 1) % (dial.last + 1));
+    };
+    const play = on => {
+      clearInterval(timer);
+      timer = on ? setInterval(step, info.interval_ms) : undefined;
+      button.textContent = on ? "⏸" : "▶";
+      button.setAttribute("aria-label", `${on ? "pause" : "play"} ${named}`);
+    };
+    button.addEventListener("click", event => { event.preventDefault(); play(timer === undefined); });
+    box.prepend(button);
+  }
+
+  const show = () => {
+    dial = host.data("dials")[info.name];
+    box.hidden = !dial.shown;
+    input.max = dial.last;
+    input.value = dial.at;
+    say(dial.text);
+  };
+  return { box, show };
+};
+
+// The controls of one page: present and trial side by side, what both share below.
+const page = (infos, boxes, columnsOf) => {
+  const parts = [];
+  const columns = ["present", "trial"].filter(column => infos.some(info => info.column === column));
+  if (columns.length)
+    parts.push(make("div", { class: "bladelab-columns" }, ...columns.map(column =>
+      make("fieldset", { class: `bladelab-column bladelab-${column}` },
+        make("legend", {}, `${column} ${columnsOf}`),
+        ...infos.filter(info => info.column === column).map(info => boxes[info.name])))));
+  const shared = infos.filter(info => !info.column).map(info => boxes[info.name]);
+  if (shared.length) parts.push(make("div", { class: "bladelab-shared" }, ...shared));
+  return parts;
+};
+
+let tabCount = 0;
+
+const tabs = (pages, chosen) => {
+  const buttons = [], panes = [];
+  const choose = (at, focus) => {
+    buttons.forEach((button, i) => {
+      button.setAttribute("aria-selected", i === at);
+      button.tabIndex = i === at ? 0 : -1;
+      panes[i].hidden = i !== at;
+    });
+    if (focus) buttons[at].focus();
+  };
+  pages.forEach(([, title, parts], i) => {
+    const id = `bladelab-tab-${tabCount += 1}`;
+    buttons.push(make("button", { type: "button", role: "tab", id, "aria-controls": `${id}-page` }, title));
+    panes.push(make("div", { role: "tabpanel", id: `${id}-page`, "aria-labelledby": id }, ...parts));
+    buttons[i].addEventListener("click", () => choose(i));
+    buttons[i].addEventListener("keydown", event => {
+      const by = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
+      if (by) { event.preventDefault(); choose((i + by + pages.length) % pages.length, true); }
+    });
+  });
+  choose(Math.max(0, pages.findIndex(([group]) => group === chosen)));
+  return [make("div", { role: "tablist", class: "bladelab-tabs" }, ...buttons), ...panes];
+};
+
+// The row of buttons, the units and what can be saved; below it a line that says how long work goes on.
+const tools = (host, boxes) => {
+  const spec = host.data("spec");
+  const act = (text, message) => {
+    const button = make("button", { type: "button" }, text);
+    button.addEventListener("click", () => host.tell(message()));
+    return button;
+  };
+  const row = make("div", { class: "bladelab-tools" },
+    ...spec.buttons.map((text, i) => act(text, () => ({ do: "press", button: i }))));
+  if (boxes.units) row.append(boxes.units);
+  const starters = [];
+  if (spec.forms.length) {
+    const form = make("select", { "aria-label": "kind of picture file" },
+      ...spec.forms.map(text => make("option", {}, text)));
+    const save = act("save picture", () => ({ do: "save", form: form.value }));
+    starters.push(save);
+    row.append(make("span", { class: "bladelab-saving" }, form, save));
+  }
+  const stop = act("stop", () => ({ do: "stop" }));
+  const bar = make("progress", { "aria-label": "how far it is" });
+  const line = make("p", { class: "bladelab-report", role: "status" });
+  row.append(stop, bar, line);
+  const report = () => {
+    const { text, fault, going, done, total } = host.data("report");
+    stop.hidden = bar.hidden = !(going && total);
+    if (total) Object.assign(bar, { max: total, value: done });
+    for (const button of starters) button.disabled = going;
+    line.textContent = text;
+    line.hidden = !text;
+    line.classList.toggle("bladelab-fault", fault);
+  };
+  return { row, report };
+};
+
+// Draws the panel into `root` and keeps it true; returns how to end it.
+export const draw = (root, host) => {
+  const spec = host.data("spec"), moves = mover(host);
+  const still = make("div"), frame = make("div");
+  const picture = make("div", { class: "bladelab-picture" }, still, frame);
+  const sentence = make("div", { class: "bladelab-sentence", role: "status", "aria-live": "polite" });
+  const controls = Object.fromEntries(spec.controls.map(info => [info.name, control(info, moves, host)]));
+  const boxes = Object.fromEntries(Object.entries(controls).map(([name, { box }]) => [name, box]));
+  const infos = spec.controls.filter(info => info.name !== "units");
+  const laid = spec.tabs
+    ? tabs([...new Set(infos.map(info => info.group))].map(group =>
+        [group, spec.titles[group] ?? group, page(infos.filter(info => info.group === group), boxes, spec.columns_of)]),
+        spec.open_on)
+    : page(infos, boxes, spec.columns_of);
+  const { row, report } = tools(host, boxes);
+
+  root.classList.add("bladelab-panel");
+  for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
+    root.style.setProperty(`--bladelab-${name}`, value);
+  root.replaceChildren(
+    make("div", { class: "bladelab-body" }, picture,
+      make("div", { class: "bladelab-side" }, sentence,
+        make("div", { class: "bladelab-controls" }, ...laid), row)));
+
+  let shown = {};
+  const show = () => {
+    const now = Object.fromEntries(["still", "frame", "words", "fault", "stale"].map(name => [name, host.data(name)]));
+    if (now.still !== shown.still) still.innerHTML = now.still;
+    if (now.frame !== shown.frame) frame.innerHTML = now.frame;
+    picture.classList.toggle("bladelab-stale", now.stale);
+    if (now.words !== shown.words || now.fault !== shown.fault)
+      sentence.replaceChildren(...now.words.split("\n").map(line =>
+        make("p", { class: now.fault ? "bladelab-fault" : undefined }, line)));
+    shown = now;
+  };
+  for (const name in controls) controls[name].show();
+  show();
+  report();
+
+  return host.follow({
+    heard: moves.heard,
+    reported: report,
+    answered() {
+      const { seq, dials } = host.data("answered");
+      for (const name in dials) if (moves.knows(name, seq)) controls[name].show();
+      show();
+      moves.heard(seq);
+    },
+  });
+};
+
+// The kernel as host: the panel's data are the widget's, and an answer is one message.
+const kernel = model => ({
+  data: name => model.get(`_${name}`),
+  tell: message => model.send(message),
+  follow({ heard, answered, reported }) {
+    const custom = message => heard(message.heard);
+    const change = () => {
+      // What changed goes into the data, so that another view of this panel begins with it.
+      const { dials } = model.get("_answered"), all = model.get("_dials");
+      for (const name in dials) Object.assign(all[name], dials[name]);
+      answered();
+    };
+    model.on("msg:custom", custom);
+    model.on("change:_answered", change);
+    model.on("change:_report", reported);
+    return () => {
+      model.off("msg:custom", custom);
+      model.off("change:_answered", change);
+      model.off("change:_report", reported);
+    };
+  },
+});
+
+export default { render: ({ model, el }) => draw(el, kernel(model)) };
