@@ -11,7 +11,8 @@ from dataclasses import replace
 from types import SimpleNamespace
 from typing import Any
 
-from bladelab._checks import number
+import numpy as np
+
 from bladelab._errors import InputError
 from bladelab.show.controls import Choice, Control, Frames, Slider, Tick
 from bladelab.show.positions import Positions, positions_of
@@ -120,17 +121,21 @@ class Dial:
     # Inside ---------------------------------------------------------------------------------------------
 
     def _checked(self, value: Any) -> Any:
-        control = self.control
+        control, wanted = self.control, ""
         if isinstance(control, Slider):
-            return number(control.label, value, "", control.low, control.high)
-        if isinstance(control, Frames):
-            return int(number(control.label, value, "", 0, control.count - 1))
-        if isinstance(control, Tick):
-            return bool(value)
-        assert isinstance(control, Choice)
-        if not any(value is one or value == one for _, one in control.options):
-            names = ", ".join(text for text, _ in control.options)
-            raise InputError(f"{control.label} is {value!r:.60}; it must be one of: {names}")
+            if not isinstance(value, float | int | np.number) or not control.low <= value <= control.high:
+                wanted = f"a number from {control.low:g} to {control.high:g}"
+        elif isinstance(control, Frames):
+            if not isinstance(value, int | np.integer) or not 0 <= value < control.count:
+                wanted = f"a whole number from 0 to {control.count - 1}"
+        elif isinstance(control, Tick):
+            if not isinstance(value, bool | np.bool_):
+                wanted = "True or False"
+        elif isinstance(control, Choice):
+            if not any(value is one or value == one for _, one in control.options):
+                wanted = f"one of those offered: {', '.join(text for text, _ in control.options)}"
+        if wanted:
+            raise InputError(f"{control.label} is {value!r:.60}; it must be {wanted}")
         return value
 
     def _range(self) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
 from typing import Any
 
 from bladelab._errors import InputError
@@ -77,16 +76,16 @@ class PhotoPanel(Panel):
         number, free = 2, name
         while free in taken:
             number, free = number + 1, f"{name} {number}"
-        assert isinstance(dial.control, Choice)
-        dial.control = replace(dial.control, options=(*dial.control.options, (free, photograph)))
-        dial.value = photograph
+        dial.offer((*self._options(), (free, photograph)), photograph)
+        self.refresh()
 
     def _set(self, values: dict[str, Any]) -> None:
         for name, value in values.items():
             if self.dials[name].value != value:
                 self.dials[name].value = value
 
-    def _dial_moved(self) -> None:
+    def refresh(self) -> None:
+        """Show the picture chosen, with the crosses that were set on it before."""
         file = self.dials["file"].value
         if file is not self._file and file != self._file:
             self._settings[self._file] = {name: self.dials[name].value for name in UNSET}
@@ -94,7 +93,7 @@ class PhotoPanel(Panel):
             was, self._quiet = self._quiet, True
             self._set(self._settings.get(file, UNSET))
             self._quiet = was
-        super()._dial_moved()
+        super().refresh()
 
 
 def save_photo_trace(panel: Panel) -> None:

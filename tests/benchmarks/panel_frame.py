@@ -22,7 +22,7 @@ from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
 from tests.benchmarks.timing import command_line
-from tests.show.engine_checks import panel_makers, units
+from tests.show.engine_checks import hand, panel_makers, units
 
 STEPS, REDRAWS = 6, 5
 
@@ -37,21 +37,10 @@ def milliseconds(work: Callable[[Any], object], given: Any) -> np.ndarray:
     return np.array(taken)
 
 
-def steps_of(dial: Dial) -> list[tuple[str, Any]]:
-    """Trait and value of single steps away from where a slider stands and back on fresh ground.
-
-    The way back is half a step aside where there is such a place: nothing is met twice.
-    """
-    widget = dial.widget
-    if hasattr(widget, "index"):
-        places = [i % len(widget.options) for i in range(widget.index + 1, widget.index + 1 + STEPS)]
-        return [("index", i) for i in places]
-    up = 1 if widget.value + 2 * STEPS * widget.step <= widget.max else -1
-    ahead = [widget.value + up * k * widget.step for k in range(1, STEPS + 1)]
-    if isinstance(dial.control, Frames) or isinstance(widget.value, int):
-        return [("value", v) for v in ahead if widget.min <= v <= widget.max]
-    back = [v + up * widget.step / 2 for v in reversed(ahead)]
-    return [("value", v) for v in ahead + back if widget.min <= v <= widget.max]
+def steps_of(dial: Dial) -> list[int]:
+    """Positions of single steps away from where a dial is, and on from the other end of its scale."""
+    page = dial.page()
+    return [(page["at"] + k) % (page["last"] + 1) for k in range(1, 2 * STEPS + 1)][: page["last"]]
 
 
 def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
@@ -60,13 +49,13 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
     panel = made.panel if isinstance(made, PanelBox) else made
     found: list[tuple[float, float, str]] = []
     for key, dial in panel.dials.items():
-        if not isinstance(dial.control, (Slider, Frames)) or dial.box.layout.display == "none":
+        if not isinstance(dial.control, (Slider, Frames)) or not dial.shown:
             continue
         start, moves = dial.value, steps_of(dial)
         if len(moves) < 3:
             continue
-        setattr(dial.widget, *moves[0])  # the first step may change what is remembered from a stand
-        frames = milliseconds(lambda move, dial=dial: setattr(dial.widget, *move), moves[1:])
+        hand(panel, key, moves[0])  # the first step may change what is remembered
+        frames = milliseconds(lambda at, key=key: hand(panel, key, at), moves[1:])
         found.append((float(np.median(frames)), float(np.percentile(frames, 90)), key))
         dial.value = start
     if not found:
@@ -85,7 +74,7 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
     others = ", ".join(f"{key} {ms:.0f}" for ms, _, key in found[1:4])
     print(
         f"{name:<22} {key:<24} {middle:6.1f} {slow:6.1f} {full:7.1f} {full / middle:5.1f}x "
-        f"{len(panel._frame.value) / 1024:4.0f} kB  then {others}",
+        f"{len(panel._frame) / 1024:4.0f} kB  then {others}",
         flush=True,
     )
 

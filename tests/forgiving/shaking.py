@@ -22,7 +22,6 @@ from typing import Any
 import ipywidgets as widgets
 import numpy as np
 
-from bladelab.show.clinic.panel import ClinicPanel, clinic_panel
 from bladelab.show.engine import Panel
 from bladelab.show.panel_box import PanelBox
 from bladelab.show.preference import SYSTEMS
@@ -30,13 +29,13 @@ from tests.forgiving.arguments import Chance
 from tests.forgiving.calls import CALLS, flat
 from tests.show.engine_checks import NOT_A_NUMBER, assert_speaks, draw_value, panel_makers, set_state, units
 
-Made = Panel | PanelBox | ClinicPanel
+Made = Panel | PanelBox
 _WORDS = ("", " ", "K07", "a, b; c", "<b>bold</b>", "x" * 500, "-1", "9999-99-99", "=1+1", "élan\u2028")
 
 
 def makers() -> dict[str, Callable[[], Made]]:
     """Every function that makes something with sliders, by its name."""
-    return {**panel_makers(), "clinic_panel": clinic_panel}
+    return panel_makers()
 
 
 def inputs(widget: widgets.Widget) -> Iterator[widgets.Widget]:

@@ -132,11 +132,15 @@ def picture_texts(panel: Panel) -> list[str]:
 
 
 def page_texts(widget: widgets.Widget) -> list[str]:
-    """Every text of the widgets on a page: names, the choices on offer, buttons, sentences."""
+    """Every text of the widgets on a page: names, values, the choices on offer, buttons, sentences."""
     found = [getattr(widget, name, "") for name in ("description", "placeholder", "tooltip")]
     found += [str(option) for option in getattr(widget, "_options_labels", ())]
     if isinstance(widget, widgets.HTML | widgets.Label):
         found.append(re.sub(r"<style.*?</style>|<svg.*?</svg>|<[^>]*>", " ", widget.value, flags=re.DOTALL))
+    if isinstance(widget, Panel):
+        found += [*widget._spec["buttons"], widget._report["text"]]
+        for dial in widget.dials.values():
+            found += [dial.control.label, dial.page()["text"], *(dial.page()["texts"] or ())]
     for child in getattr(widget, "children", ()):
         found += page_texts(child)
     return [text for text in found if text]

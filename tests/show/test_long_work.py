@@ -15,6 +15,7 @@ from bladelab.show import long_work
 from bladelab.show.clinic.panel import clinic_panel
 from bladelab.show.long_work import AtRest, LongWork, Step, WhileMoving, at_once, finish
 from bladelab.show.panels_rocker import rocker_panel
+from tests.show.engine_checks import hand, position
 
 
 class Counting:
@@ -259,31 +260,29 @@ def test_what_a_step_raises_is_shown_and_the_next_step_works(shell):
 
 def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, tmp_path):
     panel = rocker_panel()
-    radius = panel.dials["radius_mm"]
 
     async def play():
-        for value in (2000.0, 3000.0):
-            radius.value = value
+        for value in (7.0, 10.5):
+            hand(panel, "radius_mm", position(panel, "radius_mm", f"{value:.2f}"))
         return panel.view.png(), panel.save("PNG", tmp_path).read_bytes(), panel.view.png()
 
     before, saved, after = asyncio.run(play())
     assert before != after
-    radius.value = 3000.0
+    panel.dials["radius_mm"].value = 10.5 * 304.8
     assert panel.view.png() == after
     assert Image.open(io.BytesIO(saved)).tobytes() == Image.open(panel.save("PNG", tmp_path)).tobytes()
 
 
 def test_the_clinic_shows_and_exports_what_the_dials_say_in_the_middle_of_a_movement(shell):
-    panel = clinic_panel()
-    radius = panel.dials["radius_a_mm"]
+    box = clinic_panel()
 
     async def play(look):
-        for value in (2438.4, 3352.8):
-            radius.value = value
+        for feet in ("8.00", "11.00"):
+            hand(box.panel, "radius_a_mm", position(box.panel, "radius_a_mm", feet))
         return look()
 
-    words = asyncio.run(play(panel._repr_mimebundle_))["text/plain"]
-    assert "Blade A: rocker 11\u00a0ft" in words
-    radius.value = 3048.0
-    deck = asyncio.run(play(panel.files._deck))
+    bundle, _ = asyncio.run(play(box._repr_mimebundle_))
+    assert "Blade A: rocker 11\u00a0ft" in bundle["text/plain"]
+    box.panel.dials["radius_a_mm"].value = 3048.0
+    deck = asyncio.run(play(box.files._deck))
     assert deck.slides[0].said["radius_a"] == "11\u00a0ft"

@@ -56,7 +56,7 @@ def limits(panel) -> tuple[float, float]:
 
 
 def test_it_opens_with_nothing_set_and_leads_from_step_to_step():
-    panel = photo_panel()
+    panel = photo_panel().panel
     example = {"top": 45, "bottom": 61, "left": 4, "right": 96, "mark_1_across": 8.3, "mark_1_down": 71}
     example |= {"mark_2_across": 91.7, "mark_2_down": 72.5, "ruler_mm": 250}
     steps = ["1", "1", "2", "2", "3", "3", "4", "4", "5"]
@@ -77,7 +77,7 @@ def test_it_opens_with_nothing_set_and_leads_from_step_to_step():
 
 def test_one_click_sets_up_the_example_and_its_trace_can_be_saved(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
-    panel = photo_panel()
+    panel = photo_panel().panel
     save_photo_trace(panel)
     assert panel.saving.work.report.startswith("not saved: there is no trace yet. Step 1 of 5")
     panel.set_example()
@@ -91,7 +91,7 @@ def test_one_click_sets_up_the_example_and_its_trace_can_be_saved(tmp_path, monk
 
 
 def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its_own(eleven_feet, nine_feet):
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.set_example()
     first, before = panel.dials["file"].value, pixels(panel)
     told = panel.sentence_text
@@ -110,7 +110,7 @@ def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its
 
 def test_no_sentence_between_two_photographs_mixes_them(nine_feet):
     """The steps between, too: what the page is told while the settings go back."""
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.set_example()
     said = []
     panel._sentence.observe(lambda change: said.append(change["new"]), names="value")
@@ -129,7 +129,7 @@ def test_the_truth_lies_within_its_limits_in_both_systems(width, system, truth, 
         )
         drawn = type(drawn)(grey, drawn.ends, drawn.lowest_row, drawn.marks, drawn.far_edge_row)
     with units(system):
-        panel = photo_panel()
+        panel = photo_panel().panel
         brought(panel, "IMG_1.png", as_file(drawn.grey, "PNG"))
         set_state(panel, eleven_feet.dials())
         low, high = limits(panel)
@@ -141,7 +141,7 @@ def test_the_truth_lies_within_its_limits_in_both_systems(width, system, truth, 
 
 
 def test_crosses_are_drawn_to_marks_and_refused_on_blank_ground(nine_feet):
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.bring(Photograph("nine", nine_feet.grey))
     set_state(panel, nine_feet.dials())
     radius = re.search(r"radius of ([\d.]+)", panel.sentence_text)[1]
@@ -164,7 +164,7 @@ def test_crosses_are_drawn_to_marks_and_refused_on_blank_ground(nine_feet):
 
 def test_a_tall_picture_is_shown_larger_once_all_is_set():
     drawn = drawn_photo(feet(9), 800, tall=0.75)
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.bring(Photograph("tall", drawn.grey))
     assert panel.view.photo.get_ylim() == (599.5, -0.5)
     set_state(panel, drawn.dials())
@@ -176,7 +176,7 @@ def test_a_tall_picture_is_shown_larger_once_all_is_set():
 
 
 def test_a_mark_half_set_can_be_seen(nine_feet):
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.bring(Photograph("nine", nine_feet.grey))
     panel.dials["mark_1_across"].value = 30.0
     assert list(panel.view.ruler.get_xdata()) == [pytest.approx(0.3 * 1399)]
@@ -185,7 +185,7 @@ def test_a_mark_half_set_can_be_seen(nine_feet):
 def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):
     exif = Image.Exif()
     exif[0x0112] = 6  # stored lying on its side
-    panel = photo_panel()
+    panel = photo_panel().panel
     stored = np.ascontiguousarray(nine_feet.grey.T[::-1])
     brought(panel, "IMG_3.jpg", as_file(stored, exif=exif, quality=92))
     set_state(panel, nine_feet.dials())
@@ -203,7 +203,7 @@ def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):
     ],
 )
 def test_what_can_not_be_read_is_said_beside_the_button_and_changes_nothing(name, contents, words):
-    panel = photo_panel()
+    panel = photo_panel().panel
     panel.set_example()
     told = panel.sentence_text
     brought(panel, name, contents)
@@ -214,10 +214,10 @@ def test_what_can_not_be_read_is_said_beside_the_button_and_changes_nothing(name
 
 
 def test_two_pictures_of_one_name_are_two(nine_feet):
-    panel = photo_panel()
+    panel = photo_panel().panel
     for _ in range(2):
         brought(panel, "image.jpg", as_file(nine_feet.grey))
-    names = panel.dials["file"].widget._options_labels
+    names = panel.dials["file"].page()["texts"]
     assert names[1:] == ("image.jpg (brought)", "image.jpg (brought) 2")
     assert panel.dials["file"].value is not None
 
@@ -229,7 +229,7 @@ def test_pictures_that_can_not_be_read_are_listed_with_advice(tmp_path, monkeypa
     (folder / "IMG_5.HEIC").write_bytes(b"\0\0\0\x18ftypheic")
     (folder / "scan.tif").write_bytes(b"II*\0")
     (folder / "notes.txt").write_text("no picture")
-    panel = photo_panel()
+    panel = photo_panel().panel
     offered = dict(panel.dials["file"].control.options)
     assert "IMG_5.HEIC" in offered and "scan.tif" in offered and "notes.txt" not in offered
     assert "IMG_5.HEIC is a HEIC picture" in panel.upload.report and "as JPEG" in panel.upload.report

@@ -44,8 +44,6 @@ def test_speeds_follow_the_units_in_slider_axis_curve_and_sentence():
     drawn = {}
     for system, unit, start, end in (("feet and inches", "mph", 13.42, 2.24), ("metric", "m/s", 6.0, 1.0)):
         with units(system):
-            widget = panel.dials["speed_m_s"].widget
-            assert widget.description == f"speed, {unit}"
             assert readout(panel.dials["speed_m_s"]) == f"{start:.1f} {unit}"
             assert f"From {start:.1f} {unit} down to {end:.1f} {unit} on one skate" in panel.sentence_text
             assert panel.view.out.get_ylabel() == f"speed, {unit}"

@@ -40,12 +40,12 @@ def test_saved_pictures_are_numbered_and_whole(form, tmp_path):
 def test_the_save_button_names_the_file_or_says_why_not(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     panel = make()
-    panel.saving.button.click()
+    panel._from_page(panel, {"do": "save", "form": "PNG"}, [])
     assert panel.saving.work.report == "saved as saved/bars-1.png"
     (tmp_path / "other").mkdir()
     monkeypatch.chdir(tmp_path / "other")
     (tmp_path / "other" / "saved").write_text("a file where the folder should be")
-    panel.saving.button.click()
+    panel._from_page(panel, {"do": "save", "form": "PNG"}, [])
     assert panel.saving.work.report.startswith("not saved: ") and panel.saving.work.fault
 
 
@@ -73,7 +73,6 @@ class Rising(Panel):
         super().__init__(
             "rising", Bars(), [start, none, Frames("frame", "moment", "view", count=count)], rise
         )
-        self.saving.form.value = "GIF"
 
 
 def test_a_moving_picture_shows_its_progress_and_sliders_stay_free(tmp_path, monkeypatch):
@@ -82,11 +81,11 @@ def test_a_moving_picture_shows_its_progress_and_sliders_stay_free(tmp_path, mon
     panel, said = Rising(), []
     wanted = frames_of(panel.save("GIF", tmp_path))
     assert len(set(wanted)) == len(wanted) == 8
-    panel.saving.work._line.observe(lambda _: said.append(panel.saving.work.report), names="value")
+    panel.observe(lambda change: said.append(change["new"]["text"]), names="_report")
 
     async def play():
-        panel.saving.button.click()
-        assert said == ["frame 1 of 8"] and panel.saving.button.disabled
+        panel._from_page(panel, {"do": "save", "form": "GIF"}, [])
+        assert said == ["frame 1 of 8"] and panel._report["going"]
         seen, start = 0, 1.0
         while not panel.saving.work.task.done():
             on_page = panel.view.line["trial"].get_ydata()[0]
@@ -101,7 +100,7 @@ def test_a_moving_picture_shows_its_progress_and_sliders_stay_free(tmp_path, mon
     assert asyncio.run(play()) >= 8
     assert said == [*(f"frame {n} of 8" for n in range(1, 9)), "saved as saved/rising-1.gif"]
     assert frames_of(tmp_path / "saved" / "rising-1.gif") == wanted
-    assert panel.saving.work.bar.layout.display == "none"
+    assert not panel._report["going"]
     fresh = Rising()
     fresh.dials["start"].value = panel.dials["start"].value
     assert panel.view.png() == fresh.view.png()
@@ -120,9 +119,9 @@ def test_a_moving_picture_that_is_not_finished_leaves_no_file(how, tmp_path, mon
             panel.dials["no_frame"].value = 3
         if how == "a full disk":
             monkeypatch.setattr("bladelab._files.os.fsync", full)
-        panel.saving.button.click()
+        panel._from_page(panel, {"do": "save", "form": "GIF"}, [])
         if how == "the button":
-            panel.saving.work.stop_button.click()
+            panel._from_page(panel, {"do": "stop"}, [])
         if how == "other units":
             UNITS.system = "metric"
         await panel.saving.work.task
@@ -141,7 +140,7 @@ def test_a_moving_picture_that_is_not_finished_leaves_no_file(how, tmp_path, mon
     )
     monkeypatch.undo()
     assert len(frames_of(Rising().save("GIF", tmp_path))) == 8
-    assert not panel.saving.button.disabled
+    assert not panel._report["going"]
 
 
 def test_a_write_that_fails_leaves_nothing(tmp_path):
