@@ -123,11 +123,10 @@ class NotebookPage:
         return self.slider(label).evaluate(readout).strip()
 
     def readouts(self) -> dict[str, str]:
-        """What the readouts of all sliders say, in whatever tab they lie, by place and label with unit."""
+        """What all sliders say, in whatever tab they are, by place and name."""
         return self.page.evaluate(
-            """() => Object.fromEntries([...document.querySelectorAll('.widget-slider')].map((box, number) =>
-                 [number + ' ' + (box.querySelector('.widget-label')?.textContent.trim() ?? ''),
-                  box.querySelector('.widget-readout')?.textContent.trim() ?? '']))"""
+            """() => Object.fromEntries([...document.querySelectorAll('input[type=range]')].map((slider, number) =>
+                 [number + ' ' + slider.ariaLabel, slider.closest('label').querySelector('output').textContent]))"""
         )
 
     def press(self, label: str | int, key: str = "ArrowRight", times: int = 1) -> None:

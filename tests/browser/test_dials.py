@@ -39,25 +39,24 @@ def notebook(lab, open_notebook, project_copy):
     path.unlink()
 
 
-def test_a_slider_over_fractions_can_not_be_typed_into(notebook):
-    readout = notebook.page.locator(".bladelab-steps .widget-readout").first
-    said = notebook.sentences(), readout.inner_text()
-    assert readout.inner_text() == "5/8 in"
-    readout.click(force=True)
-    notebook.page.keyboard.type("3/4 in")
-    readout.evaluate("element => element.focus()")
-    notebook.page.keyboard.type("7")
-    notebook.wait_for_answer()
-    assert (notebook.sentences(), readout.inner_text()) == said
+def test_a_value_can_be_typed(notebook):
+    slider = notebook.page.locator("[data-dial=hollow_mm]")
+    slider.focus()
+    notebook.page.keyboard.type("3/4")
+    notebook.page.keyboard.press("Enter")
+    notebook.page.locator(".bladelab-picture", has_text="3/4 in").wait_for()
+    assert notebook.slider_value("hollow") == "3/4 in"
     notebook.choose(notebook.dropdown_labels().index("units"), 1)
-    number = notebook.page.locator(".widget-slider .widget-readout").first
-    number.get_by_text("15.9").wait_for()
-    number.click()
-    notebook.page.keyboard.press("Control+A")
-    notebook.page.keyboard.type("12.7")
+    notebook.page.locator("output", has_text="19.1 mm").click()
+    notebook.page.keyboard.type("12,7")
     notebook.page.keyboard.press("Enter")
     notebook.page.locator(".bladelab-picture", has_text="12.7 mm").wait_for()
-    assert number.inner_text() == "12.7" and notebook.all_errors() == []
+    assert notebook.slider_value("hollow") == "12.7 mm"
+    slider.focus()
+    notebook.page.keyboard.type("500")
+    notebook.page.keyboard.press("Enter")
+    notebook.page.locator(".bladelab-report", has_text="at least 6.3 mm and at most 38.1 mm").wait_for()
+    assert notebook.slider_value("hollow") == "12.7 mm" and notebook.all_errors() == []
 
 
 def test_a_fault_of_ours_is_told_to_the_reader_and_to_the_tests(notebook):

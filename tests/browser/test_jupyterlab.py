@@ -54,7 +54,8 @@ async () => {
       for (const line of sentence.querySelectorAll('p'))
         for (const part of line.getClientRects())
           for (const picture of document.querySelectorAll('.bladelab-picture'))
-            if (part.top < box(picture).bottom - 1 && part.bottom > box(picture).top + 1)
+            if (part.top < box(picture).bottom - 1 && part.bottom > box(picture).top + 1 &&
+                part.left < box(picture).right - 1)
               covered.add(line.innerText.slice(0, 60));
     if (before + room.clientHeight >= room.scrollHeight - 1) break;
     room.scrollTop += 40;

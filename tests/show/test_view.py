@@ -12,7 +12,6 @@ import pytest
 from PIL import Image
 
 from bladelab.show.layer import Layer
-from bladelab.show.type_face import type_face
 from bladelab.show.view import View
 from tests.show.bars import Bars
 
@@ -162,26 +161,3 @@ def test_markers_and_ticks_stand_at_their_places():
     ]
     starts = view.axes.transAxes.transform([(0, 0), (0.5, 0), (0, 1)]) * (1, -1) + (0, view.height_px)
     assert sorted(map(tuple, np.round(starts, 1))) == sorted(tuple(np.round(tick[0], 1)) for tick in ticks)
-
-
-@pytest.fixture
-def no_face_remembered():
-    yield
-    type_face.cache_clear()
-
-
-def test_the_type_face_is_kept_or_else_cut_anew(tmp_path, monkeypatch, no_face_remembered):
-    def asked(folder):
-        monkeypatch.setattr(mpl, "get_cachedir", lambda: str(folder))
-        type_face.cache_clear()
-        return type_face()
-
-    cut = asked(tmp_path)
-    (kept,) = tmp_path.iterdir()
-    assert kept.read_text() == cut and cut.count("@font-face") == 2
-    kept.write_text("what was kept")
-    assert asked(tmp_path) == "what was kept"
-    assert asked(kept / "no folder") == cut
-    monkeypatch.setattr("bladelab.show.type_face._LETTERS", [*range(32, 127)])
-    assert len(asked(tmp_path)) < len(cut), "fewer letters are another face"
-    assert len(list(tmp_path.iterdir())) == 2
