@@ -132,7 +132,7 @@ class Panel(anywidget.AnyWidget, Follower):
             raise ValueError("two controls of one panel have the same name")
         units = Choice("units", "units", "view", options=tuple((s, s) for s in SYSTEMS), default=UNITS.system)
         self._units = Dial(units, lambda: None)
-        self._quiet = False
+        self._quiet = self._settling = False
         self._heard, self._turn, self.sentence_text = 0, 0, ""
         # The last state with a picture, whether the view holds that picture whole, and in which units.
         self._good: SimpleNamespace | None = None
@@ -194,6 +194,9 @@ class Panel(anywidget.AnyWidget, Follower):
                 self._answer_page()
         if not self._stale:
             self.then()
+
+    def settle(self) -> None:
+        """Set what follows from a dial that was moved. Nothing, unless a subclass says."""
 
     def say(self, sentence: str, fault: bool = False) -> None:
         """Put another sentence beside the picture; `fault` marks one that asks for something to be mended."""
@@ -257,7 +260,17 @@ class Panel(anywidget.AnyWidget, Follower):
                 if dial.control.column == source and twin:
                     twin.value = dial.value
 
+    def _settle(self) -> None:
+        self._settling = True
+        try:
+            self.settle()
+        finally:
+            self._settling = False
+
     def _dial_set(self) -> None:
+        if self._settling:
+            return
+        self._settle()
         if not self._quiet:
             self.catch_up_with_units()
             self.refresh()
@@ -280,6 +293,7 @@ class Panel(anywidget.AnyWidget, Follower):
                 for name, (edition, at) in values.items():
                     self.dials[name].move(edition, at)
                     self._shown_dials.pop(name, None)  # the page hears what became of it
+                self._settle()
                 if units:
                     self._units.move(*units)
                     UNITS.system = self._units.value
@@ -292,6 +306,7 @@ class Panel(anywidget.AnyWidget, Follower):
                     self.saving.work.say(f"{problem}.", fault=True)
                 else:
                     self.saving.work.say("")
+                    self._settle()
                     self.refresh()
             case {"do": "press", "button": number}:
                 self._buttons[number][1](self)

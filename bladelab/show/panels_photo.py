@@ -76,24 +76,21 @@ class PhotoPanel(Panel):
         number, free = 2, name
         while free in taken:
             number, free = number + 1, f"{name} {number}"
-        dial.offer((*self._options(), (free, photograph)), photograph)
-        self.refresh()
+        dial.offer((*self._options(), (free, photograph)), dial.value)
+        dial.value = photograph
 
     def _set(self, values: dict[str, Any]) -> None:
         for name, value in values.items():
             if self.dials[name].value != value:
                 self.dials[name].value = value
 
-    def refresh(self) -> None:
-        """Show the picture chosen, with the crosses that were set on it before."""
+    def settle(self) -> None:
+        """Bring back the crosses that were set on the picture chosen, or none."""
         file = self.dials["file"].value
         if file is not self._file and file != self._file:
             self._settings[self._file] = {name: self.dials[name].value for name in UNSET}
             self._file = file
-            was, self._quiet = self._quiet, True
             self._set(self._settings.get(file, UNSET))
-            self._quiet = was
-        super().refresh()
 
 
 def save_photo_trace(panel: Panel) -> None:

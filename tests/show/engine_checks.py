@@ -100,6 +100,12 @@ def hand(panel: Panel, name: str, at: object) -> None:
     )
 
 
+def click(panel: Panel, text: str) -> None:
+    """Click the button of a panel that says this."""
+    number = panel._spec["buttons"].index(text)
+    panel._from_page(panel, {"do": "press", "button": number}, [])
+
+
 def position(panel: Panel, name: str, text: str) -> int:
     """The position at which a control of the page says this, as the page would write it."""
     page = panel.dials[name].page()

@@ -113,7 +113,7 @@ def test_no_sentence_between_two_photographs_mixes_them(nine_feet):
     panel = photo_panel().panel
     panel.set_example()
     said = []
-    panel._sentence.observe(lambda change: said.append(change["new"]), names="value")
+    panel.observe(lambda change: said.append(change["new"]), names="_words")
     panel.bring(Photograph("other", nine_feet.grey))
     assert said and not any("±" in words for words in said)
 

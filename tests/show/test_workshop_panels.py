@@ -26,13 +26,18 @@ from bladelab.show.panels_cut import _shape, cut_panel
 from bladelab.show.panels_gauge_plan import gauge_plan_panel
 from bladelab.show.panels_groove import groove_panel
 from bladelab.show.panels_measure import measure_answer, measure_panel
-from bladelab.show.panels_photo import photo_panel
+from bladelab.show.panels_photo import PhotoPanel, photo_panel
 from bladelab.show.panels_season import _plan, season_panel, weeks_of
 from bladelab.show.panels_sides import sides_answer, sides_panel
 from bladelab.workshop.season import simulate_season
-from tests.show.engine_checks import check_bundle, check_extremes, check_random_states
+from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, click
 
-PANELS = [measure_panel, gauge_plan_panel, groove_panel, photo_panel, sides_panel, cut_panel, season_panel]
+
+def photograph() -> PhotoPanel:
+    return photo_panel().panel
+
+
+PANELS = [measure_panel, gauge_plan_panel, groove_panel, photograph, sides_panel, cut_panel, season_panel]
 
 
 @pytest.fixture(autouse=True)
@@ -199,8 +204,8 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
     panel.dials["least_mm"].value = 15
     assert panel.fault and "this runner is spent" in panel.sentence_text
     panel.dials["least_mm"].value = 9
-    for act in panel_buttons(panel):
-        act.click()
+    for text in panel._spec["buttons"]:
+        click(panel, text)
         assert not panel.fault
     assert sorted(file.name for file in (tmp_path / "saved").iterdir()) == [
         "template-1.pdf",
@@ -244,25 +249,14 @@ def test_the_same_shape_is_called_the_same():
     assert "The two shapes are the same, level point and all: nothing has to go." in panel.sentence_text
 
 
-def panel_buttons(panel):
-    """The buttons of a panel's own, in their order."""
-    found, queue = [], [panel]
-    while queue:
-        widget = queue.pop(0)
-        if isinstance(widget, ipywidgets.Button) and widget.description != "save picture":
-            found.append(widget)
-        queue += list(getattr(widget, "children", ()))
-    return found
-
-
 def test_swapping_twice_changes_nothing():
     panel = cut_panel()
     before = panel.sentence_text
-    swap = next(button for button in panel_buttons(panel) if button.description.startswith("swap"))
-    swap.click()
+    swap = "swap present and trial"
+    click(panel, swap)
     assert panel.state().present.shape == "blended" and panel.state().trial.shape == "single"
     assert panel.sentence_text != before
-    swap.click()
+    click(panel, swap)
     assert panel.sentence_text == before
 
 

@@ -17,7 +17,7 @@ _LOOKS = """<style>
 .bladelab-sheet .widget-html-content {display: grid; grid-template-columns: repeat(4, 1fr); gap: 6px;
   line-height: 0; max-width: 960px}
 .bladelab-sheet img {width: 100%; border: 1px solid #999}
-.bladelab-sheet .bladelab-now {outline: 3px solid #0072B2}
+.bladelab-sheet img[aria-current] {outline: 3px solid #0072B2}
 </style>"""
 
 
@@ -66,7 +66,7 @@ class Overview(widgets.HTML):
 
     def _fill(self, deck: Deck) -> None:
         small = [_image(png, slide.title) for png, slide in zip(self._small, deck.slides, strict=True)]
-        small[self._at] = small[self._at].replace("<img", '<img class="bladelab-now"')
+        small[self._at] = small[self._at].replace("<img", '<img aria-current="true"')
         self.value = _LOOKS + "".join(small)
 
 

@@ -127,7 +127,8 @@ class ClinicPanel(PanelBox):
         at = state.slide
         if at == self._at:  # nobody turned the page: stay on this topic
             keys, key = [slide.key for slide in deck.slides], self.deck.slides[at].key
-            at = keys.index(key) if key in keys else min(at, len(keys) - 1)
+            at = keys.index(key) if key in keys else at
+        at = min(at, len(deck.slides) - 1)
         slide, turned = deck.slides[at], at != self._at
         self.deck, self._at = deck, at
         if turned or len(deck.slides) != self._count:

@@ -263,13 +263,12 @@ class QuizPanel(Panel):
 
     _asked: tuple[Any, Any] | None = None
 
-    def _dial_moved(self) -> None:
+    def settle(self) -> None:
+        """Take the answer back where another question is asked."""
         asked = self.dials["question"].value, self.dials["pair"].value
-        another, self._asked = asked != (self._asked or (QUESTIONS[0], 1)), asked
-        if another and self.dials["guess"].value != _NOBODY:
-            self.dials["guess"].value = _NOBODY  # which answers the new question: with no answer yet
-        else:
-            super()._dial_moved()
+        if asked != (self._asked or (QUESTIONS[0], 1)):
+            self.dials["guess"].value = _NOBODY
+        self._asked = asked
 
 
 def _next_pair(panel: Panel) -> None:

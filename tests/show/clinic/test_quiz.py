@@ -19,7 +19,7 @@ from bladelab.show.clinic.quiz import (
     reason,
     winner,
 )
-from tests.show.engine_checks import check_panel, units
+from tests.show.engine_checks import check_panel, click, units
 
 ASK = {question.key: question for question in QUESTIONS}
 EVERY = range(1, PAIRS + 1)
@@ -112,7 +112,7 @@ def test_another_question_or_pair_shows_no_answer_yet(dial, other):
     panel, shown = quiz_panel(), []
     panel.dials["guess"].value = GUESSES[1]
     assert panel.view.rows["A"][1].get_visible()
-    panel._sentence.observe(lambda change: shown.append(change["new"]), names="value")
+    panel.observe(lambda change: shown.append(change["new"]), names="_words")
     panel.dials[dial].value = other
     panel.moving.catch_up()
     assert panel.dials["guess"].value == GUESSES[0]
@@ -142,14 +142,8 @@ def test_a_round_of_the_quiz():
     bars = [panel.view.rows[name][1].get_xy()[:, 0].max() for name in "AB"]
     values = [measure("turn", blade) for blade in pair(1)]
     assert bars[0] / bars[1] == pytest.approx(values[0] / values[1])
-    [button] = [
-        b
-        for row in panel.children
-        for b in getattr(row, "children", ())
-        if getattr(b, "description", "") == "next pair"
-    ]
-    button.click()
+    click(panel, "next pair")
     assert panel.dials["pair"].value == 2 and panel.dials["guess"].value == GUESSES[0]
     panel.dials["pair"].value = PAIRS
-    button.click()
+    click(panel, "next pair")
     assert panel.dials["pair"].value == 1
