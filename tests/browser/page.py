@@ -125,8 +125,8 @@ class NotebookPage:
     def readouts(self) -> dict[str, str]:
         """What all sliders say, in whatever tab they are, by place and name."""
         return self.page.evaluate(
-            """() => Object.fromEntries([...document.querySelectorAll('input[type=range]')].map((slider, i) => [
-                 `${i} ${slider.ariaLabel}`, slider.closest('label').querySelector('output').textContent]))"""
+            """() => Object.fromEntries([...document.querySelectorAll('input[type=range]')].map(
+                 (slider, i) => [`${i} ${slider.ariaLabel}`, slider.getAttribute('aria-valuetext')]))"""
         )
 
     def press(self, label: str | int, key: str = "ArrowRight", times: int = 1) -> None:

@@ -92,12 +92,6 @@ class Fresh:
         return sentence, picture, False
 
     def _drawn(self, meant: dict[str, Any]) -> tuple[str, str]:
-        if not hasattr(self.panel, "_answer"):  # the clinic, whose picture is a slide
-            box = self._make()
-            for name, value in meant.items():
-                if value != self.controls[name].default:
-                    box.dials[name].value = value
-            return box.message, box._slide.value
         answer = self.panel._answer(self.state(meant))
         view = type(self.panel.view)()
         view.update(**answer.results)

@@ -21,29 +21,18 @@ from tests.journeys.fresh import Fresh, factories
 IN_PAGE = """
 window.dials = {
   panel: n => [...document.querySelectorAll('.bladelab-panel')].filter(one => one.isConnected)[n],
-  box: (n, name) => dials.panel(n).querySelector(
-    `[data-dial="${name}"], .dial-${name.replaceAll('.', '-')}`),
-  handle: (n, name) => dials.box(n, name).querySelector('.noUi-handle, input, select'),
+  control: (n, name) => dials.panel(n).querySelector(`[data-dial="${name}"]`),
   text: (n, name) => {
-    const box = dials.box(n, name);
-    const control = box.querySelector('select, input[type=checkbox]');
-    if (control) return control.type === 'checkbox' ? `${control.checked}`
-      : control.selectedOptions[0]?.textContent ?? '';
-    return (box.querySelector('output') ?? box.querySelector('.widget-readout')).textContent;
+    const control = dials.control(n, name);
+    if (control.type === 'checkbox') return `${control.checked}`;
+    return control.selectedOptions ? control.selectedOptions[0]?.textContent ?? ''
+      : control.closest('label').querySelector('output').textContent;
   },
-  // Opens the tab that holds the dial, if it lies in one.
+  // Opens the tab that holds the dial, if it is in one.
   reveal: (n, name) => {
-    for (let at = dials.box(n, name); at; at = at.parentElement) {
-      const pages = at.parentElement;
-      if (!pages?.classList.contains('widget-tab-contents')) continue;
-      const place = [...pages.children].indexOf(at);
-      const tab = pages.parentElement.querySelectorAll('.lm-TabBar-tab')[place];
-      if (!tab.classList.contains('lm-mod-current'))
-        for (const kind of ['pointerdown', 'mousedown', 'pointerup', 'mouseup', 'click'])
-          tab.dispatchEvent(new MouseEvent(kind, {bubbles: true, button: 0, view: window,
-            clientX: tab.getBoundingClientRect().x + 5, clientY: tab.getBoundingClientRect().y + 5}));
-    }
-    return !!dials.box(n, name).offsetParent;
+    const page = dials.control(n, name).closest('[role=tabpanel]');
+    if (page?.hidden) document.getElementById(page.getAttribute('aria-labelledby')).click();
+    return !!dials.control(n, name).offsetParent;
   },
   // What a picture shows, as text: ids are counted in the order in which they are met, and the order of an
   // element's properties says nothing.
@@ -87,7 +76,6 @@ class Hand:
         self._js = page.page.evaluate
         self.story: list[str] = []  # what was done
         self.acts = 0  # since the page was last looked at
-        self._between = dict(fresh.meant)  # a value between two steps is offered beside them
 
     # What is done -------------------------------------------------------------------------------------------
 
@@ -103,12 +91,14 @@ class Hand:
     def press(self, name: str, key: str, times: int = 1) -> float:
         """Press a key on a slider; what it reads afterwards is what is meant from now on. Returns it."""
         self.reveal(name)
-        self._js("([n, name]) => dials.handle(n, name).focus()", [self.place, name])
+        self._js("([n, name]) => dials.control(n, name).focus()", [self.place, name])
+        before = self.reads(name)
         for _ in range(times):
             self.page.page.keyboard.press(key)
         self.acts += times
         self.story.append(f"{key} x {times} on {name}")
-        self._meant_by_slider(name)
+        if self.reads(name) != before:  # at the end of a slider a key moves nothing
+            self._meant_by_slider(name)
         return meant.number(self.reads(name))
 
     def released(self, name: str) -> float:
@@ -119,36 +109,38 @@ class Hand:
         return meant.number(self.reads(name))
 
     def set(self, name: str, value: float) -> None:
-        """Move a slider by its keys to a value in the units on the page."""
-        control, start = self.fresh.controls[name], meant.number(self.reads(name))
-        assert isinstance(control, Slider | Frames)
-        for big, small in (("PageUp", "ArrowRight"), ("PageDown", "ArrowLeft")):
-            size = None
-            while abs(left := value - meant.number(self.reads(name))) > 1e-6:
-                if (left > 0) is (big == "PageDown"):
-                    break
-                before = meant.number(self.reads(name))
-                key = big if size and abs(left) >= size - 1e-6 else small
-                after = self.press(name, key)
-                assert after != before, f"{name} does not move from {before} (asked for {value})"
-                if size is None:
-                    size = 5 * abs(after - before)
-        now = meant.number(self.reads(name))
-        assert abs(now - value) < 1e-6, f"{name} went from {start} to {now}; asked for {value}"
+        """Type a value in the units on the page."""
+        control = self.fresh.controls[name]
+        if isinstance(control, Frames):
+            self.press(name, "Home")
+            self.press(name, "ArrowRight", int(value))
+            return
+        assert isinstance(control, Slider)
+        self.reveal(name)
+        self._js("([n, name]) => dials.control(n, name).focus()", [self.place, name])
+        self.page.page.keyboard.type(f"{value:g}")
+        self.page.page.keyboard.press("Enter")
+        self.acts += 1
+        self.story.append(f"typed {value:g} for {name}")
+        end = time.monotonic() + PATIENCE_S
+        while abs(meant.number(self.reads(name)) - value) > 1e-3:
+            assert time.monotonic() < end, f"{name} reads {self.reads(name)}; {value} was typed"
+            time.sleep(0.02)
+        self.fresh.meant[name] = meant.kept(control.quantity, self.units, value)
 
     def choose(self, name: str, entry: str) -> None:
         """Choose an entry of a menu by its words."""
         self.acts += 1
         self.story.append(f"{name}: {entry}")
         if name == "units":
-            self._box(name).locator("select").select_option(label=entry)
+            self._box(name).select_option(label=entry)
             self.page.wait_for_answer(quiet_s=0.2)  # what a page sends back by itself has come by then
-            self.units, self._between = entry, dict(self.fresh.meant)
+            self.units = entry
             return
         control = self.fresh.controls[name]
         assert isinstance(control, Choice)
         self.reveal(name)
-        self._box(name).locator("select").select_option(label=entry)
+        self._box(name).select_option(label=entry)
         self.fresh.meant[name] = dict(control.options)[entry]
 
     def tick(self, name: str) -> None:
@@ -157,7 +149,7 @@ class Hand:
         self.story.append(f"tick {name}")
         assert isinstance(self.fresh.controls[name], Tick)
         self.reveal(name)
-        self._box(name).locator("input").click()
+        self._box(name).click()
         self.fresh.meant[name] = not self.fresh.meant[name]
 
     def button(self, words: str) -> None:
@@ -227,8 +219,7 @@ class Hand:
     # Inside -------------------------------------------------------------------------------------------------
 
     def _box(self, name: str) -> Locator:
-        plain = name.replace(".", "-")
-        return self.panel.locator(f'[data-dial="{name}"], .dial-{plain}').first
+        return self.panel.locator(f'[data-dial="{name}"]')
 
     def _moved(self) -> dict[str, Any]:
         """What is meant, where it is another value than the panel opened with."""
@@ -256,7 +247,7 @@ class Hand:
         """What a dial should read, and within how much."""
         control, value = self.fresh.controls[name], self.fresh.meant[name]
         if isinstance(control, Choice):
-            return next(words for words, one in control.options if one == value), 0.0
+            return _one_line(next(words for words, one in control.options if one == value)), 0.0
         if isinstance(control, Tick):
             return str(value).lower(), 0.0
         if isinstance(control, Frames):
@@ -270,12 +261,6 @@ class Hand:
         control, said = self.fresh.controls[name], meant.number(self.reads(name))
         if isinstance(control, Frames):
             self.fresh.meant[name] = round(said)
-            return
-        step = control.step or meant.step(control.quantity, self.units)
-        between = self._between[name]
-        near = abs(meant.shown(control.quantity, self.units, between) - said) < 0.51 * step
-        if near and abs(said / step - round(said / step)) > 1e-6:
-            self.fresh.meant[name] = between
             return
         value = meant.kept(control.quantity, self.units, said)
         self.fresh.meant[name] = min(max(value, control.low), control.high)

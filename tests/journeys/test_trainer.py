@@ -28,10 +28,11 @@ def test_the_clinic_is_written_with_the_numbers_chosen(person, own_files):
     clinic.says("3.80 m", "50 kg")
     clinic.is_true()
 
-    clinic.panel.locator(".lm-TabBar-tab", has_text="files").first.click()
-    clinic.panel.locator(".dial-pictures input").click()
-    clinic.button("write the files")
-    report = clinic.panel.locator(".bladelab-report:visible", has_text="files written")
+    page = trainer.page.page
+    page.locator(".lm-TabBar-tab", has_text="files").first.click()
+    page.locator(".widget-checkbox", has_text="pictures (SVG").locator("input").click()
+    page.get_by_role("button", name="write the files").click()
+    report = page.locator(".bladelab-report:visible", has_text="files written")
     report.first.wait_for(timeout=60_000)
     (slides,) = (own_files / "saved").rglob("*.pptx")
     says_the_numbers(text_of_slides(slides))
