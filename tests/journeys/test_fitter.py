@@ -66,7 +66,7 @@ def test_the_edges_are_measured_and_compared(fitter, own_files):
     measure.tells(radius / 304.8, "ft")
     apart = deviation(trace, NINE, 0.03)
     assert apart.verdict == "within"
-    measure.tells(abs(apart.largest_mm), "mm", after="largest difference")
+    measure.tells(abs(apart.largest_mm), "mm", after="at its worst")
     measure.is_true()
     measure.choose("units", meant.METRIC)
     measure.tells(radius / 1000, "m")
