@@ -116,7 +116,9 @@ def greeting(server: ServerApp, network: bool) -> str:
 def serve(options: list[str]) -> None:
     """Serve the pages; `--network` for the network too, all other options are Jupyter Server's."""
     network = "--network" in options
-    os.environ["BLADELAB_SERVED"] = str(PROJECT / "notebooks")  # bladelab/show/saving.py makes links from it
+    os.environ["BLADELAB_SERVED"] = str(
+        PROJECT / "notebooks"
+    )  # bladelab/show/panel/files.py makes links from it
     server = Pages.instance(config=settings(network))
     server.initialize([option for option in options if option != "--network"], find_extensions=False)
     print(greeting(server, network), flush=True)

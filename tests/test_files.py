@@ -27,7 +27,7 @@ from bladelab._files import (
     sweep,
     write_whole,
 )
-from bladelab.show.saving import save_numbered
+from bladelab.show.panel.files import save_numbered
 
 ROOT = Path(__file__).resolve().parents[1]
 POSIX = pytest.mark.skipif(os.name != "posix", reason="pipes and devices in the manner of posix")

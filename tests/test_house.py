@@ -21,6 +21,17 @@ ALLOWED = {
     "trust": {"units", "shape", "physics", "workshop", "advice"},
     "show": {"units", "shape", "physics", "workshop", "advice", "trust"},
 }
+#: The same for the packages inside `show`, which lie in layers.
+BASE = {"wording", "canvas", "controls"}
+SHOW = {
+    "wording": set(),
+    "canvas": {"wording"},
+    "controls": {"wording"},
+    "panel": BASE,
+    "drawings": BASE,
+    "panels": BASE | {"panel", "drawings"},
+    "clinic": BASE | {"panel", "drawings"},
+}
 PICTURES = {"matplotlib", "ipywidgets", "IPython", "pptx", "traitlets"}
 
 
@@ -48,8 +59,15 @@ def test_imports_run_one_way(path: Path) -> None:
         top, *rest = name.split(".")
         if top == "bladelab" and here != "__init__" and not rest[0].startswith("_"):
             assert rest[0] in ALLOWED.get(here, set()) | {here}, f"{here} must not import {name}"
+        if here == "show" and top == "bladelab" and rest[0] == "show" and path.parent.name != "show":
+            layer = path.relative_to(PACKAGE / "show").parts[0]
+            assert rest[1] in SHOW[layer] | {layer}, f"show/{layer} must not import {name}"
         if here != "show":
             assert top not in PICTURES, f"{here} must not import {name}"
+
+
+def test_show_is_its_packages() -> None:
+    assert [path.name for path in (PACKAGE / "show").glob("*.py")] == ["__init__.py"]
 
 
 @pytest.mark.parametrize(

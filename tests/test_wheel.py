@@ -21,9 +21,9 @@ from bladelab.physics.known_distance import MEASURED_FILE
 from bladelab.physics.stride import read_stride
 from bladelab.show.clinic.export import export_deck
 from bladelab.show.clinic.panel import clinic_panel
-from bladelab.show.measured_files import measured, offered
-from bladelab.show.panels_stride import stride_panel
-from bladelab.show.panels_trials import trials_panel
+from bladelab.show.panels.workshop.measured_files import measured, offered
+from bladelab.show.panels.ice.stride import stride_panel
+from bladelab.show.panels.advice.trials import trials_panel
 from bladelab.trust.published import published_checks
 
 assert Path(bladelab.__file__).is_relative_to(r"{target}"), bladelab.__file__

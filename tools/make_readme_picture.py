@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from bladelab import MOMENTS
-from bladelab.show.panels_main import main_panel
+from bladelab.show.panels.blade.main import main_panel
 
 PICTURE = Path(__file__).resolve().parents[1] / "notebooks" / "pictures" / "main_panel.png"
 

@@ -16,11 +16,11 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.show.controls import Frames, Slider
-from bladelab.show.dials import Dial
-from bladelab.show.engine import Panel
-from bladelab.show.panel_box import PanelBox
-from bladelab.show.preference import SYSTEMS
+from bladelab.show.controls.control import Frames, Slider
+from bladelab.show.controls.dials import Dial
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.wording.units_shown import SYSTEMS
 from tests.benchmarks.timing import command_line
 from tests.show.engine_checks import hand, panel_makers, units
 

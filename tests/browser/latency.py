@@ -180,7 +180,7 @@ def panel_calls(path: Path) -> list[tuple[str, str]]:
 _SAME_PICTURE = """
 {home}
 from IPython.display import display
-from bladelab.show.preference import UNITS
+from bladelab.show.wording.units_shown import UNITS
 from ipywidgets import FloatSlider, SelectionSlider, interact
 
 made = {call}

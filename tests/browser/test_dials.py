@@ -6,10 +6,10 @@ from tests.browser.samples import write_notebook
 
 # A panel whose answer has a fault of ours at the second entry of its choice.
 BREAKS = """
-from bladelab.show.controls import Choice, Slider
-from bladelab.show.engine import Answer, Panel
-from bladelab.show.preference import UNITS
-from bladelab.show.view import View
+from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.canvas.view import View
 
 class Number(View):
     width_px, height_px = 300, 80

@@ -9,7 +9,7 @@ import pytest
 from matplotlib.colors import to_rgb
 from PIL import Image
 
-from bladelab.show.style import LINES
+from bladelab.show.canvas.style import LINES
 
 TOOLS = ("pdftotext", "pdftoppm")
 GLIDE = "06_glide.ipynb"

@@ -12,7 +12,7 @@ import numpy as np
 
 import bladelab as b
 from bladelab.advice.single_change import single_changes
-from bladelab.show.change_words import next_to_try
+from bladelab.show.wording.changes import next_to_try
 from tests.forgiving.arguments import Chance
 
 

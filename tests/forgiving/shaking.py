@@ -22,9 +22,9 @@ from typing import Any
 import ipywidgets as widgets
 import numpy as np
 
-from bladelab.show.engine import Panel
-from bladelab.show.panel_box import PanelBox
-from bladelab.show.preference import SYSTEMS
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.wording.units_shown import SYSTEMS
 from tests.forgiving.arguments import Chance
 from tests.forgiving.calls import CALLS, flat
 from tests.show.engine_checks import NOT_A_NUMBER, assert_speaks, draw_value, panel_makers, set_state, units

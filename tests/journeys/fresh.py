@@ -12,7 +12,7 @@ from types import SimpleNamespace
 from typing import Any
 
 from bladelab import InputError
-from bladelab.show.preference import UNITS
+from bladelab.show.wording.units_shown import UNITS
 
 _PANEL = re.compile(r"from (bladelab\.show\S+) import (\w+_panel)\b")
 

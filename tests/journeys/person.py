@@ -12,7 +12,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, expect
 
-from bladelab.show.controls import Choice, Frames, Slider, Tick
+from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from tests.browser.harness import NotebookPage, Window
 from tests.journeys import meant
 from tests.journeys.fresh import Fresh, factories

@@ -9,7 +9,7 @@ import random
 
 import pytest
 
-from bladelab.show.controls import Choice, Frames, Slider, Tick
+from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from tests.browser.harness import notebook_names
 from tests.journeys import meant
 from tests.journeys.person import Hand

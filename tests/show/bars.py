@@ -6,11 +6,11 @@ from collections.abc import Callable
 from types import SimpleNamespace
 
 from bladelab._errors import InputError
-from bladelab.show.controls import Choice, Frames, Slider, Tick, for_both
-from bladelab.show.engine import Answer, Panel
-from bladelab.show.preference import UNITS
-from bladelab.show.style import LINES, label
-from bladelab.show.view import View
+from bladelab.show.canvas.style import LINES, label
+from bladelab.show.canvas.view import View
+from bladelab.show.controls.control import Choice, Frames, Slider, Tick, for_both
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.wording.units_shown import UNITS
 
 
 class Bars(View):

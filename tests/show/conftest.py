@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 
-from bladelab.show.preference import UNITS
+from bladelab.show.wording.units_shown import UNITS
 
 
 @pytest.fixture(autouse=True)

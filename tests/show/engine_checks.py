@@ -21,12 +21,12 @@ from matplotlib.text import Text
 from PIL import Image
 
 import bladelab.show
-from bladelab.show.controls import Choice, Frames, Slider, Tick
-from bladelab.show.dials import Dial
-from bladelab.show.engine import Panel
-from bladelab.show.panel_box import PanelBox
-from bladelab.show.preference import SYSTEMS, UNITS
-from bladelab.show.style import style_context
+from bladelab.show.canvas.style import style_context
+from bladelab.show.controls.control import Choice, Frames, Slider, Tick
+from bladelab.show.controls.dials import Dial
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.wording.units_shown import SYSTEMS, UNITS
 
 #: A change of nothing is neither up nor down, and a number is not known to within nothing.
 NOTHING_WITH_A_SIGN = re.compile(r"(?<![\w.])[-−]0(\.0+)?(?![\d.])|± ?0(\.0+)?(?![\d.])")

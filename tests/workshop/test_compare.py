@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from bladelab import GaugeReadings, Rocker, Trace, Zone, deviation, left_against_right, read_trace, versine
-from bladelab.show.measured_files import DEMO
+from bladelab.show.panels.workshop.measured_files import DEMO
 from bladelab.workshop.levelling import straight_line
 
 ASKED = Rocker((Zone(2743.2, 80), Zone(3352.8, 120), Zone(2438.4, 80)))

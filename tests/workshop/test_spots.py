@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from bladelab import Rocker, Zone, feet, fit_edge, fit_zones, read_trace
-from bladelab.show.measured_files import DEMO
+from bladelab.show.panels.workshop.measured_files import DEMO
 
 X = np.linspace(-140, 140, 141)
 SINGLE = Rocker.single(3048, 280)

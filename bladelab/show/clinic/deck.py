@@ -14,8 +14,8 @@ from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
 from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
 from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
-from bladelab.show.glossary import explained
-from bladelab.show.preference import SYSTEMS, Units
+from bladelab.show.wording.glossary import explained
+from bladelab.show.wording.units_shown import SYSTEMS, Units
 
 #: key -> (what the chooser calls it, the function that works it out). The order is the order of the slides.
 TOPICS: dict[str, tuple[str, Callable[[Examples], Lesson]]] = {

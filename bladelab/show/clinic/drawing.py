@@ -12,6 +12,8 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from bladelab._errors import InputError
+from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
+from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.lesson import NO_BREAK
@@ -28,8 +30,6 @@ from bladelab.show.clinic.page import (
     wrap,
 )
 from bladelab.show.clinic.stage import Drawn, finish, rewind, rewrite
-from bladelab.show.layer import DPI, Layer, Written, fragment
-from bladelab.show.style import INK, PRESENT, QUIET, style_context
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
 SOFT = "#595959"

@@ -13,7 +13,7 @@ from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
 from bladelab.show.clinic.powerpoint import write_pptx
-from bladelab.show.saving import FOLDER, safe_name, save_as
+from bladelab.show.panel.files import FOLDER, safe_name, save_as
 
 #: What can be exported: key -> how the chooser calls it.
 FORMS = {

@@ -9,8 +9,8 @@ import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.export import FORMS, export_steps
-from bladelab.show.long_work import LongWork, Step
-from bladelab.show.saving import download_links
+from bladelab.show.panel.files import download_links
+from bladelab.show.panel.long_work import LongWork, Step
 
 
 class FilesPage(widgets.VBox):

@@ -16,7 +16,7 @@ from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.preference import Units
+from bladelab.show.wording.units_shown import Units
 from bladelab.units import feet, inches
 
 AUDIENCES = ("young players", "adults", "coaches")

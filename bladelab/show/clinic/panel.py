@@ -18,13 +18,13 @@ from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.slide_view import SlideView
-from bladelab.show.controls import Choice, Control, Slider, Tick
-from bladelab.show.dials import Dial
-from bladelab.show.engine import Answer, Panel
-from bladelab.show.long_work import AtRest
-from bladelab.show.panel_box import PanelBox
-from bladelab.show.preference import UNITS
-from bladelab.show.saving import FOLDER
+from bladelab.show.controls.control import Choice, Control, Slider, Tick
+from bladelab.show.controls.debounce import AtRest
+from bladelab.show.controls.dials import Dial
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.files import FOLDER
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.wording.units_shown import UNITS
 
 
 def _slider(key: str, label: str, group: str, low: float, high: float, quantity: str) -> Slider:

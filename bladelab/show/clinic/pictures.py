@@ -16,9 +16,9 @@ from matplotlib.text import Annotation, Text
 
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.parts import exaggeration
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
 from bladelab.show.clinic.stage import put, rewrite
-from bladelab.show.figures import exaggeration
-from bladelab.show.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
 
 LETTERS, SMALL_LETTERS = 26.0, 23.0
 COLOUR = {"A": PRESENT, "B": TRIAL}

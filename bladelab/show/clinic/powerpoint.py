@@ -6,6 +6,7 @@ from __future__ import annotations
 import io
 from typing import IO, Any
 
+from bladelab.show.canvas.style import INK
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
 from bladelab.show.clinic.page import (
@@ -20,7 +21,6 @@ from bladelab.show.clinic.page import (
     Box,
     fit,
 )
-from bladelab.show.style import INK
 
 _PICTURE_DPI = 200
 _TITLE_ONLY = 5  # layout of python-pptx's own template: a title, so that readers and outlines find it

@@ -19,14 +19,14 @@ from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.parts import exaggeration, polygon
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, STEEL
+from bladelab.show.canvas.view import View
 from bladelab.show.clinic.lesson import moment
 from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
-from bladelab.show.controls import Choice, Slider
-from bladelab.show.engine import Answer, Panel
-from bladelab.show.figures import exaggeration, polygon
-from bladelab.show.preference import UNITS
-from bladelab.show.style import ICE, ICE_LINE, INK, STEEL
-from bladelab.show.view import View
+from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import feet
 
 PAIRS = 40

@@ -10,10 +10,10 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from bladelab.show.canvas.layer import DPI
+from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Slide
 from bladelab.show.clinic.drawing import Page
-from bladelab.show.layer import DPI
-from bladelab.show.style import style_context
 
 
 class SlideView:

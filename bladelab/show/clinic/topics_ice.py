@@ -12,11 +12,11 @@ from bladelab.physics.balance import rock_deg
 from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.physics.measures import SHIFT_MM
 from bladelab.physics.stance import Stance
+from bladelab.show.canvas.style import INK
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
 from bladelab.show.clinic.stage import stage
-from bladelab.show.style import INK
 
 Said = Mapping[str, str]
 

@@ -11,11 +11,11 @@ import numpy as np
 
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.known_distance import Measured, read_measured
+from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
 from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
 from bladelab.show.clinic.stage import stage
-from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.workshop.season import Season, simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
 

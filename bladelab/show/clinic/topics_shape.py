@@ -10,11 +10,11 @@ import numpy as np
 from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, GEOMETRY, Examples, Fact, Lesson, percent
 from bladelab.show.clinic.pictures import COLOUR, SMALL_LETTERS, TEXT_COLOUR
 from bladelab.show.clinic.stage import stage
-from bladelab.show.style import ICE, ICE_LINE, INK, QUIET, STEEL
 
 Said = Mapping[str, str]
 

@@ -14,10 +14,10 @@ from matplotlib.text import Text
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.known_distance import read_measured
 from bladelab.physics.moments import MOMENTS
+from bladelab.show.canvas.parts import exaggeration
+from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic import wording
 from bladelab.show.clinic.page import PICTURE
-from bladelab.show.figures import exaggeration
-from bladelab.show.style import style_context
 from bladelab.workshop.season import simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
 from tests.show.clinic.states import ALL, EXAMPLES, deck

@@ -14,7 +14,7 @@ from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
-from bladelab.show.controls import Tick
+from bladelab.show.controls.control import Tick
 from tests.show.engine_checks import draw_value, extremes, units
 
 

@@ -13,10 +13,10 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
+from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL, style_context
 from bladelab.show.clinic.drawing import SOFT, draw_page
 from bladelab.show.clinic.page import CAPITAL_SHARE, NUMBER, PAGE_IN, PICTURE, SMALLEST_PT, legible_pt
 from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
-from bladelab.show.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL, style_context
 from tests.show.clinic.states import ALL, PICTURES, deck
 
 # WCAG 2.2, success criterion 1.4.3 (contrast, minimum): 4.5 to 1, and 3 to 1 for large text (18 points and

@@ -9,7 +9,7 @@ from bladelab.show.clinic.deck import TOPICS, build_deck, printable
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit, text_width_in, wrap
 from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
-from bladelab.show.glossary import TAUGHT, explained
+from bladelab.show.wording.glossary import TAUGHT, explained
 from tests.show.clinic.states import ALL, deck
 
 # Words that people outside the trade do not know, besides those of the glossary: none may stand on a slide.

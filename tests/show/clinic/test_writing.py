@@ -16,7 +16,7 @@ from bladelab import InputError
 from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files
-from bladelab.show.saving import safe_name, save_as
+from bladelab.show.panel.files import safe_name, save_as
 
 ROOT = Path(__file__).resolve().parents[3]
 SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
@@ -82,7 +82,7 @@ def test_a_killed_export_leaves_the_old_file(tmp_path):
     path = tmp_path / "old.pptx"
     path.write_bytes(b"old")
     script = (
-        "import os, signal, sys\nfrom bladelab.show.saving import safe_name, save_as\n"
+        "import os, signal, sys\nfrom bladelab.show.panel.files import safe_name, save_as\n"
         "os.fsync = lambda handle: os.kill(os.getpid(), signal.SIGKILL)\n"
         "save_as(sys.argv[1], lambda file: file.write(b'new'), replace=True)"
     )

@@ -1,0 +1,284 @@
+"""The parts that pictures of blades are put together from: each draws into an axes and follows its results.
+
+A part makes its artists once, for the blades named, and `update` takes one `Contact` (or `Blade`) for each
+name. Heel left, toe right; what runs along the blade is in millimetres from mid-length.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.lines import Line2D
+from matplotlib.patches import Polygon
+from matplotlib.transforms import blended_transform_factory
+
+from bladelab.physics.contact import Contact
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, heel_and_toe, label
+from bladelab.show.canvas.view import View
+from bladelab.show.wording.units_shown import UNITS
+
+#: Where pictures of whole blades end, mm from mid-length: room for the longest runner.
+REACH_MM = 168.0
+BOTH = ("present", "trial")
+
+
+def step_above(value: float, steps: Iterable[float]) -> float:
+    """The first of `steps` (ascending) that is at least `value`, else the last: for calm axis limits."""
+    chosen = 0.0
+    for step in steps:
+        chosen = step
+        if step >= value:
+            break
+    return chosen
+
+
+def exaggeration(axes: Axes) -> float:
+    """How many times taller than wide a square millimetre is drawn."""
+    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
+    box = axes.get_window_extent()
+    return (box.height / (top - bottom)) / (box.width / (right - left))
+
+
+def times(factor: float) -> str:
+    """A round factor in words for an axis label: ``"15 × too tall"``."""
+    return f"{factor:.0f} × too tall"
+
+
+def polygon(view: View, axes: Axes, **style: Any) -> Polygon:
+    """A moving polygon, empty until it is given its corners."""
+    patch = Polygon(np.zeros((1, 2)), **style)
+    axes.add_patch(patch)
+    return view.moving(patch)
+
+
+def along(rocker: Rocker, points: int = 141) -> Any:
+    """Places along a runner, mm, for drawing: dense at the junctions, where the radius jumps or turns."""
+    half = rocker.length_mm / 2
+    places = [np.linspace(-half, half, points)]
+    for junction in rocker.junctions_mm:
+        near = np.array([-rocker.blend_mm / 2, rocker.blend_mm / 2])
+        places.append(junction + np.concatenate([near - 1e-6, near, near + 1e-6]))
+    return np.clip(np.unique(np.concatenate(places)), -half, half)
+
+
+class RockerPart:
+    """The rocker seen from the side, the stretch that touches the ice drawn thick, and the load's place."""
+
+    def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH, load: bool = True) -> None:
+        self.view, self.axes = view, axes
+        axes.set(xlim=(-REACH_MM, REACH_MM), ylim=(-0.4, 5.0))
+        self.curve = {name: view.moving(axes.plot([], [], **LINES[name])[0]) for name in names}
+        self.touch = {
+            name: view.moving(
+                axes.plot([], [], color=LINES[name]["color"], linewidth=6, alpha=0.55, solid_capstyle="butt")[
+                    0
+                ]
+            )
+            for name in names
+        }
+        self.tag = {
+            name: view.moving(label(axes, 0, 0, name, color=LINES[name]["color"], ha=ha, va="bottom"))
+            for name, ha in zip(names, ("left", "right"), strict=False)
+        }
+        self.load = view.moving(axes.plot([], [], marker="v", markersize=9, color=INK, linestyle="none")[0])
+        self.load_tag = view.moving(label(axes, 0, 0, "load", ha="left", va="center"))
+        for artist in (self.load, self.load_tag):
+            artist.set_visible(load)
+        heel_and_toe(axes)
+
+    def update(self, contacts: Mapping[str, Contact]) -> None:
+        """Follow one contact for each name."""
+        shapes = {}
+        for name, contact in contacts.items():
+            rocker = contact.blade.rocker
+            x = along(rocker)
+            shapes[name] = x, rocker.height_mm(x)
+            self.curve[name].set_data(*shapes[name])
+            part = np.linspace(contact.heel_end_mm, contact.toe_end_mm, 31)
+            self.touch[name].set_data(part, rocker.height_mm(np.clip(part, x[0], x[-1])))
+            place = float(np.asarray(contact.stance.position_mm))
+        tallest = max(float(y.max()) for _, y in shapes.values())
+        top = step_above(tallest * 1.12, (2.5, 5.0, 10.0, 20.0, 40.0, 80.0))
+        if self.axes.get_ylim()[1] != top or not self.axes.get_ylabel():
+            self.axes.set_ylim(-0.08 * top, top)
+            self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")
+        for end, (name, tag) in enumerate(self.tag.items()):
+            # The first name stands over the heel, the second over the toe.
+            x, y = shapes[name]
+            tag.set_position((x[-end], y[-end] + 0.04 * top))
+        self.load.set_data([place], [0.62 * top])
+        self.load_tag.set_position((place + 5, 0.62 * top))
+
+
+class RadiusPart:
+    """The radius of the rocker along the blade."""
+
+    def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH) -> None:
+        self.axes = axes
+        axes.set(xlim=(-REACH_MM, REACH_MM), ylabel=f"radius, {UNITS.unit('radius')}")
+        self.curve = {name: view.moving(axes.plot([], [], **LINES[name])[0]) for name in names}
+        self._limits(0.0)
+        heel_and_toe(axes)
+
+    def update(self, blades: Mapping[str, Blade]) -> None:
+        """Follow one blade for each name."""
+        largest = 0.0
+        for name, blade in blades.items():
+            x = along(blade.rocker)
+            radius = blade.rocker.radius_mm(x)
+            largest = max(largest, float(radius.max()))
+            self.curve[name].set_data(x, UNITS.shown("radius", radius))
+        self._limits(largest)
+
+    def _limits(self, largest_mm: float) -> None:
+        feet = UNITS.unit("radius") == "ft"
+        top = step_above(
+            1.05 * UNITS.shown("radius", largest_mm), (15.0, 25.0, 45.0) if feet else (5.0, 8.0, 14.0)
+        )
+        self.axes.set_ylim(0.0, top)
+
+
+class FootprintPart:
+    """What the blade presses on, seen from above: one lane to each blade, the first at the top.
+
+    The lane is the bottom of the runner; across it the active edge lies below. Filled is what bears.
+    """
+
+    GAP_MM = 2.0
+
+    def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH, widest_mm: float = 4.0) -> None:
+        self.axes, self.names = axes, tuple(names)
+        pitch = widest_mm + self.GAP_MM
+        self.floor = {name: (len(self.names) - 1 - lane) * pitch for lane, name in enumerate(self.names)}
+        top = len(self.names) * pitch - 0.5
+        axes.set(xlim=(-REACH_MM, REACH_MM), ylim=(-0.8, top), xlabel="along the blade, mm from its middle")
+        axes.grid(False, axis="y")
+        axes.set_yticks(
+            [self.floor[n] + t for n in self.names for t in (0, 3)], labels=["0", "3"] * len(self.names)
+        )
+        axes.set_ylabel(f"across, mm\n({exaggeration(axes):.0f} × too wide)")
+        self.steel = {n: polygon(view, axes, facecolor=STEEL, alpha=0.45) for n in self.names}
+        self.bears = {
+            n: [
+                polygon(view, axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0, "linestyle": "-"})
+                for _ in range(2)
+            ]
+            for n in self.names
+        }
+        self.tag = {
+            n: view.moving(label(axes, 0, 0, "", color=LINES[n]["color"], va="center", ha="left"))
+            for n in self.names
+        }
+        heel_and_toe(axes)
+
+    def update(self, contacts: Mapping[str, Contact]) -> None:
+        """Follow one contact for each name."""
+        for name, contact in contacts.items():
+            floor, width, half = (
+                self.floor[name],
+                contact.blade.hollow.width_mm,
+                contact.blade.rocker.length_mm / 2,
+            )
+            self.steel[name].set_xy(
+                [(-half, floor), (half, floor), (half, floor + width), (-half, floor + width)]
+            )
+            # Places crowd toward the ends, where the footprint narrows like a square root.
+            middle, reach = (contact.heel_end_mm + contact.toe_end_mm) / 2, contact.length_mm / 2
+            x = middle - reach * np.cos(np.linspace(0.0, np.pi, 41))
+            x = np.clip(x, contact.heel_end_mm, contact.toe_end_mm)
+            u1, u2 = contact.footprint_mm(np.clip(x, -half, half))
+            for patch, low, high in zip(self.bears[name], (0 * u1, u2), (u1, 0 * u2 + width), strict=True):
+                edge = np.concatenate([low, high[::-1]]) + floor
+                patch.set_xy(np.column_stack([np.concatenate([x, x[::-1]]), edge]))
+            tag = f"{name}: " if len(self.names) > 1 else "touches along "
+            tag += UNITS.say("length", contact.length_mm)
+            right = contact.toe_end_mm < REACH_MM - 95
+            self.tag[name].set_horizontalalignment("left" if right else "right")
+            self.tag[name].set_text(tag)
+            end = contact.toe_end_mm + 4 if right else contact.heel_end_mm - 4
+            self.tag[name].set_position((end, floor + width / 2))
+
+
+class EndLines:
+    """Thin lines through all axes of a figure at both ends of the contact, so that the eye follows them."""
+
+    def __init__(
+        self, view: View, axes: Axes, bottom: float, top: float, names: Iterable[str] = BOTH
+    ) -> None:
+        across = blended_transform_factory(axes.transData, view.figure.transFigure)
+        self.lines: dict[str, list[Line2D]] = {}
+        for name in names:
+            pair = []
+            for _ in range(2):
+                style = {**LINES[name], "linewidth": 0.9, "alpha": 0.7}
+                line = Line2D([0, 0], [bottom, top], transform=across, **style)
+                view.figure.add_artist(line)
+                pair.append(view.moving(line))
+            self.lines[name] = pair
+
+    def update(self, contacts: Mapping[str, Contact]) -> None:
+        """Follow one contact for each name."""
+        for name, contact in contacts.items():
+            for line, end in zip(self.lines[name], (contact.heel_end_mm, contact.toe_end_mm), strict=True):
+                line.set_xdata([end, end])
+
+
+class GroovePart:
+    """The blade cut across, standing in the ice: the groove, and the ice line at the bite depth.
+
+    The blade is drawn upright; when it leans, the ice line slopes instead.
+    """
+
+    MARGIN_MM = 0.35
+
+    def __init__(self, view: View, axes: Axes, name: str = "present", widest_mm: float = 4.0) -> None:
+        self.axes, self.name = axes, name
+        axes.set(xlim=(-self.MARGIN_MM, widest_mm + self.MARGIN_MM))
+        axes.grid(False)
+        colour = LINES[name]["color"]
+        self.ice = polygon(view, axes, facecolor=ICE, edgecolor="none")
+        self.steel = polygon(view, axes, facecolor=STEEL, edgecolor=QUIET, linewidth=1.2)
+        self.bite = [polygon(view, axes, facecolor=colour, edgecolor="none", alpha=0.75) for _ in range(2)]
+        self.ice_line = view.moving(axes.plot([], [], color=ICE_LINE, linewidth=1.6)[0])
+        above = {"transform": axes.transAxes, "color": colour, "clip_on": False, "bbox": None}
+        self.tag = view.moving(label(axes, 0.0, 1.03, "", va="bottom", fontweight="bold", **above))
+        # Leaned or not, the lower left corner is ice.
+        for words, x, y in (("ice", 0.06, 0.05), ("steel", 0.4, 0.84)):
+            view.moving(label(axes, x, y, words, transform=axes.transAxes, ha="center", bbox=None))
+        self.limits(0.25)
+
+    def update(self, contact: Contact) -> None:
+        """Follow one contact, cut at its deepest point."""
+        self.show(contact.blade.hollow, contact.depth_mm, float(np.asarray(contact.stance.lean_deg)))
+
+    def show(self, hollow: Hollow, depth_mm: float, lean_deg: float, words: str = "") -> None:
+        """Draw a groove whose active edge stands `depth_mm` below the ice, leaned by `lean_deg`."""
+        width, lean = hollow.width_mm, np.radians(lean_deg)
+        u = np.linspace(0.0, width, 41)
+        groove = hollow.height_mm(u)
+        top = step_above(1.9 * max(depth_mm / np.cos(lean), hollow.depth_mm), (0.25, 0.5, 1.0, 2.0, 4.0))
+        self.limits(top)
+        wide = np.array(self.axes.get_xlim())
+        line = (depth_mm - wide * np.sin(lean)) / np.cos(lean)
+        line_u = (depth_mm - u * np.sin(lean)) / np.cos(lean)
+        self.ice_line.set_data(wide, line)
+        floor = -10.0 * top
+        self.ice.set_xy([(wide[0], floor), (wide[0], line[0]), (wide[1], line[1]), (wide[1], floor)])
+        self.steel.set_xy([*zip(u, groove, strict=True), (width, 10 * top), (0.0, 10 * top)])
+        for patch, side in zip(self.bite, (u <= width / 2, u >= width / 2), strict=True):
+            low, high = groove[side], np.maximum(groove[side], line_u[side])
+            patch.set_xy(np.column_stack([np.r_[u[side], u[side][::-1]], np.r_[low, high[::-1]]]))
+        size, bite = UNITS.say("hollow", hollow.radius_mm), UNITS.say("depth", depth_mm)
+        self.tag.set_text(words or f"{self.name}: {size}, bite {bite}")
+
+    def limits(self, top: float) -> None:
+        """Set the height of the axes, mm."""
+        if self.axes.get_ylim()[1] != top:
+            self.axes.set_ylim(-0.3 * top, top)
+            self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")

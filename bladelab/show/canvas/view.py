@@ -1,0 +1,275 @@
+"""A view: one persistent figure, drawn once, of which a slider moves only a few artists.
+
+How a frame travels. Both layers of a panel are drawn by matplotlib's own SVG renderer: the still parts (axes,
+ticks, grid, fixed labels) once, and the moving artists of every frame as a second fragment that the browser
+lays exactly over them. Both come from the same artists of the same figure, and so does every saved picture: a
+picture is defined in one place.
+
+The figure has 72 dots per inch, so that one point of matplotlib is one pixel of the page.
+"""
+
+from __future__ import annotations
+
+import base64
+import html
+import io
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import IO, Any, Protocol, TypeVar
+
+import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from numpy.typing import NDArray
+
+from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
+from bladelab.show.canvas.style import style_context
+
+#: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
+#: moves (quick to send).
+_STILL_DOTS, _MOVING_DOTS = 2, 1
+
+#: Drawings kept of each still axes: a slider that moves to and fro over an axis limit finds them again.
+_STILLS_KEPT = 8
+
+SomeArtist = TypeVar("SomeArtist", bound=Artist)
+
+
+class Picture(Protocol):
+    """What a panel asks of its picture."""
+
+    width_px: int
+    height_px: int
+    headline: Text
+
+    @property
+    def update(self) -> Callable[..., None]:
+        """Call with results to show them."""
+
+    def rebuild(self) -> None:
+        """Begin from nothing: the units have changed."""
+
+    def still_key(self) -> tuple[object, ...]:
+        """A value that changes whenever the still part has to be sent again."""
+
+    def still_html(self) -> str:
+        """What stays from frame to frame."""
+
+    def frame_html(self, text_equivalent: str = "") -> str:
+        """What moves."""
+
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px."""
+
+    def png(self, sharpness: float = 1.5) -> bytes:
+        """The whole picture as PNG."""
+
+    def pixels(self) -> NDArray[np.uint8]:
+        """The whole picture, a dot to each page pixel."""
+
+    def write(self, file: IO[bytes], form: str) -> None:
+        """Write the whole picture to an open binary file."""
+
+
+class View:
+    """One picture that moves. Subclass it, and give it `draw` and `update`.
+
+    Attributes
+    ----------
+    width_px, height_px : int
+        The fixed size of the picture on the page. The page shrinks it where there is less room.
+    figure : matplotlib.figure.Figure
+        The one persistent figure.
+    headline : matplotlib.text.Text
+        The finding, at the top left. It moves; `draw` may move it elsewhere.
+    """
+
+    width_px: int = 920
+    height_px: int = 420
+
+    def __init__(self) -> None:
+        self.figure = Figure(figsize=(self.width_px / DPI, self.height_px / DPI), dpi=DPI)
+        FigureCanvasAgg(self.figure)
+        self.rebuild()
+
+    # For the author of a picture ------------------------------------------------------------------------
+
+    def draw(self) -> None:
+        """Make all axes and artists, once. Wrap in `moving` each artist that `update` will change."""
+        raise NotImplementedError
+
+    def update(self, **results: Any) -> None:
+        """Move the artists to show `results`. Set data, texts and visibility; make no new artists."""
+        raise NotImplementedError
+
+    def moving(self, artist: SomeArtist) -> SomeArtist:
+        """Declare an artist as one that `update` changes. Moving artists lie above all still ones."""
+        self._moving.append(artist)
+        artist.set_zorder(artist.get_zorder() + 100)
+        return artist
+
+    def title(self, finding: str) -> None:
+        """Set the headline: say what the picture shows, not what it is."""
+        self.headline.set_text(finding)
+
+    def still_changed(self) -> None:
+        """Say that a still part changed (a tick label, say). New axis limits are noticed without this."""
+        self._still_edition += 1
+        self._stills.clear()
+
+    # For the panel --------------------------------------------------------------------------------------
+
+    def rebuild(self) -> None:
+        """Throw all artists away and `draw` again: after a change of the units, for one."""
+        self._moving: list[Artist] = []
+        self._still_edition = getattr(self, "_still_edition", 0) + 1
+        self._texts: Written = {}
+        self._stills: dict[Artist, dict[tuple[float, ...], str]] = {}
+        self._ground: tuple[object, Any] | None = None
+        self.figure.clear()
+        with style_context():
+            self.headline = self.moving(self._headline())
+            self.draw()
+
+    def still_key(self) -> tuple[object, ...]:
+        """A value that changes whenever the still part has to be drawn and sent again."""
+        return (self._still_edition, *map(_limits, self.figure.axes))
+
+    def still_html(self) -> str:
+        """The still part, as an inline ``<svg>``; like the frame in the letters of `type_face.type_face`."""
+        above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
+        with self._moving_hidden(), style_context():
+            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
+        return fragment((self.width_px, self.height_px), drawn, 'aria-hidden="true"')
+
+    def frame_html(self, text_equivalent: str = "") -> str:
+        """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.
+
+        Parameters
+        ----------
+        text_equivalent : str
+            What a screen reader says in place of the picture; the headline is put before it.
+        """
+        layer = self._layer(self._texts, _MOVING_DOTS)
+        for artist in self._shown():
+            layer.add(artist)
+        words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
+        size = (self.width_px, self.height_px)
+        return fragment(size, layer.finished(), f'role="img" aria-label="{words}"')
+
+    # For files ------------------------------------------------------------------------------------------
+
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px, as the metadata of an image in a notebook."""
+        return {"width": self.width_px, "height": self.height_px}
+
+    def png(self, sharpness: float = 1.5) -> bytes:
+        """The whole picture as a PNG, `sharpness` dots to each page pixel."""
+        canvas = self._canvas()
+        self.figure.set_dpi(sharpness * DPI)
+        try:
+            buffer = io.BytesIO()
+            with style_context():
+                canvas.print_png(buffer, metadata={"Software": None})
+        finally:
+            self.figure.set_dpi(DPI)
+        return buffer.getvalue()
+
+    def pixels(self) -> NDArray[np.uint8]:
+        """The whole picture, a dot to each page pixel, (height, width, 4): for one picture after the other.
+
+        The moving artists are drawn over a still part that was drawn once.
+        """
+        canvas = self._canvas()
+        with style_context():
+            if self._ground is None or self._ground[0] != self.still_key():
+                with self._moving_hidden():
+                    canvas.draw()
+                self._ground = (self.still_key(), canvas.copy_from_bbox(self.figure.bbox))
+            canvas.restore_region(self._ground[1])
+            for artist in self._shown():
+                artist.draw(canvas.get_renderer())
+        return np.array(canvas.buffer_rgba())
+
+    def write(self, file: IO[bytes], form: str) -> None:
+        """Write the whole picture to an open binary file.
+
+        Parameters
+        ----------
+        file : binary file
+        form : {"png", "svg", "pdf"}
+        """
+        undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
+        with style_context(svg_fonttype="path"):
+            self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated)
+
+    # Inside ---------------------------------------------------------------------------------------------
+
+    def _shown(self) -> list[Artist]:
+        """The moving artists that can be seen, the lowest first."""
+        shown = (artist for artist in self._moving if artist.axes is None or artist.axes.get_visible())
+        return sorted(shown, key=lambda artist: artist.get_zorder())
+
+    @contextmanager
+    def _moving_hidden(self) -> Iterator[None]:
+        shown = [artist.get_visible() for artist in self._moving]
+        for artist in self._moving:
+            artist.set_visible(False)
+        try:
+            yield
+        finally:
+            for artist, visible in zip(self._moving, shown, strict=True):
+                artist.set_visible(visible)
+
+    def _canvas(self) -> FigureCanvasAgg:
+        canvas = self.figure.canvas
+        assert isinstance(canvas, FigureCanvasAgg)
+        return canvas
+
+    def _still(self, part: Artist) -> str:
+        """A part of the figure as drawn last time, or anew: of many axes a slider steps the limits of one."""
+        known = self._stills.setdefault(part, {})
+        key = _limits(part) if isinstance(part, Axes) else ()
+        if key not in known:
+            layer = self._layer({}, _STILL_DOTS)
+            part.draw(layer)
+            while len(known) >= _STILLS_KEPT:
+                del known[next(iter(known))]  # the oldest
+            known[key] = layer.finished()
+        return known[key]
+
+    def _layer(self, texts: Written, dots: int) -> Layer:
+        return Layer((self.width_px, self.height_px), str(id(self)), texts, dots)
+
+    def _headline(self) -> Text:
+        place = (8 / self.width_px, 1 - 8 / self.height_px)
+        return self.figure.text(*place, "", ha="left", va="top", fontsize=14, fontweight="bold")
+
+
+def _limits(axes: Axes) -> tuple[float, ...]:
+    return (*axes.get_xlim(), *axes.get_ylim())
+
+
+class Drawing(View):
+    """A picture that does not move, for the prose of a notebook. Subclass it; give it `draw` and `words`.
+
+    Attributes
+    ----------
+    words : str
+        What the picture shows, for a reader who can't see it.
+    """
+
+    words: str = ""
+
+    def update(self, **results: Any) -> None:
+        """Nothing moves."""
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:
+        return {"image/png": _base64(self.png()), "text/plain": self.words}, {"image/png": self.size()}
+
+
+def _base64(data: bytes) -> str:
+    return base64.b64encode(data).decode("ascii")

@@ -1,0 +1,163 @@
+"""The controls that panels share: a blade's shape, the skater, the moment, the ice; what they mean."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from types import SimpleNamespace
+
+from bladelab._errors import InputError
+from bladelab.physics.moments import MOMENTS
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker, Zone
+from bladelab.show.controls.control import Choice, Control, Slider, Tick
+
+SHAPES = ("single", "stepped", "blended")
+MOST_ZONES = 4
+
+# An invented rocker for the stepped and the blended shape, heel to toe: flattest amidships, where a glide
+# stands, and rounder toward the toe, where quick steps start. Round numbers, by this reasoning alone.
+_ZONE_RADII_MM = (2743.2, 3352.8, 2743.2, 1828.8)
+_ZONE_LENGTHS_MM = (80.0, 100.0, 60.0)
+
+
+def _has_zone(number: int) -> Callable[[SimpleNamespace], bool]:
+    return lambda side: side.shape != "single" and side.zones >= number
+
+
+def rocker_controls() -> list[Control]:
+    """The controls of one blade's rocker; `rocker_of` reads them."""
+
+    def name(number: int) -> str:
+        return f"zone {number}" + {1: " (heel)"}.get(number, "")
+
+    controls: list[Control] = [
+        Slider("length_mm", "blade length", "rocker", low=220, high=320, default=280, quantity="length"),
+        Choice("shape", "shape", "rocker", options=tuple((s, s) for s in SHAPES), default="single"),
+        Slider(
+            "radius_mm", "radius", "rocker", low=1200, high=12200, default=3048, quantity="radius",
+            when=lambda side: side.shape == "single",
+        ),
+        Slider("pivot_mm", "level point", "rocker", low=-60, high=60, default=0, quantity="length"),
+        Slider(
+            "zones", "number of zones", "rocker", low=2, high=MOST_ZONES, default=3,
+            when=lambda side: side.shape != "single",
+        ),
+        Slider(
+            "blend_mm", "blend", "rocker", low=1, high=60, default=20, quantity="length",
+            when=lambda side: side.shape == "blended",
+        ),
+    ]  # fmt: skip
+    for i in range(MOST_ZONES):
+        controls.append(
+            Slider(
+                f"zone_radius_{i + 1}_mm", f"{name(i + 1)} radius", "rocker", low=1200, high=12200,
+                default=_ZONE_RADII_MM[i], quantity="radius",
+                when=_has_zone(i + 1),
+            )
+        )  # fmt: skip
+        if i < MOST_ZONES - 1:
+            controls.append(
+                Slider(
+                    f"zone_length_{i + 1}_mm", f"zone {i + 1} length", "rocker", low=20, high=200,
+                    default=_ZONE_LENGTHS_MM[i], quantity="length",
+                    when=_has_zone(i + 2),
+                )
+            )  # fmt: skip
+    return controls
+
+
+def rocker_of(side: SimpleNamespace) -> Rocker:
+    """The rocker that the dials of `rocker_controls` describe.
+
+    Raises
+    ------
+    ValueError
+        If the zones leave no room for the last one, or a zone is shorter than the blend that enters it.
+    """
+    if side.shape == "single":
+        return Rocker.single(side.radius_mm, side.length_mm, side.pivot_mm)
+    count = int(side.zones)
+    lengths = [getattr(side, f"zone_length_{i}_mm") for i in range(1, count)]
+    blend = side.blend_mm if side.shape == "blended" else 0.0
+    rest = side.length_mm - sum(lengths)
+    need = max(blend, 5.0)
+    if rest < need:
+        raise InputError(
+            f"the zones before the last add up to {sum(lengths):.0f} mm; on a blade of "
+            f"{side.length_mm:.0f} mm they must add up to at most {side.length_mm - need:.0f} mm"
+        )
+    radii = [getattr(side, f"zone_radius_{i}_mm") for i in range(1, count + 1)]
+    zones = tuple(Zone(radius, length) for radius, length in zip(radii, [*lengths, rest], strict=True))
+    return Rocker(zones, blend_mm=blend, pivot_mm=side.pivot_mm)
+
+
+def hollow_controls() -> list[Control]:
+    """The controls of one blade's groove."""
+    return [
+        Slider("hollow_mm", "hollow", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
+        Slider("width_mm", "runner width", "hollow", low=2.5, high=4.0, default=2.9, quantity="fine length"),
+    ]
+
+
+def mass_control() -> Control:
+    """The skater's mass."""
+    return Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass")
+
+
+def skater_controls() -> list[Control]:
+    """The skater and the moment."""
+    return [
+        mass_control(),
+        Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=MOMENTS[1]),
+    ]
+
+
+def radius_control(default: float = 3048.0) -> Control:
+    """The radius of a single-radius rocker, for panels about something else."""
+    return Slider(
+        "radius_mm", "radius of the rocker", "rocker", low=1500, high=9200, default=default, quantity="radius"
+    )
+
+
+def load_control(label: str, default: float, high: float = 200) -> Control:
+    """The load on the blade as a share of the skater's weight."""
+    return Slider("load_percent", label, "skater", low=20, high=high, default=default, quantity="percent")
+
+
+def position_control(default: float, label: str = "load ahead of the middle", reach: float = 80) -> Control:
+    """Where the load sits along the runner."""
+    return Slider("position_mm", label, "skater", low=-reach, high=reach, default=default, quantity="length")
+
+
+def lean_control(default: float) -> Control:
+    """The lean of the blade."""
+    return Slider(
+        "lean_deg", "lean of the blade", "skater", low=0, high=60, default=default, quantity="angle", step=1.0
+    )
+
+
+def gliding_control() -> Control:
+    """Whether the blade runs along its groove or presses at rest."""
+    return Tick("gliding", "gliding (not at rest)", "skater")
+
+
+def ice_control() -> Control:
+    """The temperature of the ice."""
+    return Slider("temperature_C", "ice", "ice", low=-12, high=-1, default=-5, quantity="temperature")
+
+
+def blade_of(side: SimpleNamespace) -> Blade:
+    """The blade that one column of dials describes."""
+    return Blade(rocker_of(side), Hollow(side.hollow_mm, side.width_mm))
+
+
+def both_blades(state: SimpleNamespace) -> dict[str, Blade]:
+    """The blades of the columns *present* and *trial*; one that can't be is named in the error."""
+    blades = {}
+    for name in ("present", "trial"):
+        try:
+            blades[name] = blade_of(getattr(state, name))
+        except InputError as problem:
+            raise InputError(f"{name} blade: {problem}") from None
+    return blades

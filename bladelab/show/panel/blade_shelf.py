@@ -1,0 +1,128 @@
+"""A shelf of saved blades under a panel: put one of its blades away, or load one as present or trial."""
+
+from __future__ import annotations
+
+import html
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._errors import InputError
+from bladelab._files import regular_files
+from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
+from bladelab.shape.blade import Blade
+from bladelab.show.controls.blade import MOST_ZONES, blade_of
+from bladelab.show.controls.control import Slider
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.files import FOLDER, safe_name
+
+
+def dials_of(blade: Blade) -> dict[str, Any]:
+    """Return the values of the dials, by key, that describe a blade.
+
+    Raises
+    ------
+    ValueError
+        If the blade has more zones than there are dials for.
+    """
+    rocker, hollow = blade.rocker, blade.hollow
+    values: dict[str, Any] = {
+        "length_mm": rocker.length_mm,
+        "pivot_mm": rocker.pivot_mm,
+        "hollow_mm": hollow.radius_mm,
+        "width_mm": hollow.width_mm,
+    }
+    if len(rocker.zones) == 1:
+        return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
+    if len(rocker.zones) > MOST_ZONES:
+        raise InputError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
+    values |= {"shape": "blended" if rocker.blend_mm else "stepped", "zones": len(rocker.zones)}
+    if rocker.blend_mm:
+        values["blend_mm"] = rocker.blend_mm
+    for i, zone in enumerate(rocker.zones, 1):
+        values[f"zone_radius_{i}_mm"] = zone.radius_mm
+        if i < len(rocker.zones):
+            values[f"zone_length_{i}_mm"] = zone.length_mm
+    return values
+
+
+def show_blade(panel: Panel, column: str, blade: Blade) -> None:
+    """Move the dials of one column to a blade.
+
+    Raises
+    ------
+    ValueError
+        If a number lies outside the range of its slider; then no dial has moved.
+    """
+    values = dials_of(blade)
+    for key, value in values.items():
+        control = panel.dials[f"{column}.{key}"].control
+        if isinstance(control, Slider) and not control.low <= value <= control.high:
+            raise InputError(
+                f"{control.label} is {value:g} mm; its slider goes from {control.low:g} to {control.high:g} "
+                f"mm"
+            )
+    with panel.quiet():
+        for key, value in values.items():
+            panel.dials[f"{column}.{key}"].value = value
+
+
+class BladeShelf(widgets.VBox):
+    """Save the present or the trial blade of a panel to a file, and load saved ones back."""
+
+    def __init__(self, panel: Panel, folder: str | Path = FOLDER) -> None:
+        self._panel, self._folder = panel, Path(folder)
+        small = widgets.Layout(width="auto")
+        self.name = widgets.Text(
+            description="name",
+            placeholder=f"of the blade, at most {LONGEST_NAME} letters",
+            layout=widgets.Layout(width="380px"),
+        )
+        self.saved = widgets.Dropdown(description="saved", layout=widgets.Layout(width="380px"))
+        self.message = widgets.HTML()
+        rows = []
+        for verb, act, box in (("save", self.save, self.name), ("load as", self.take, self.saved)):
+            buttons = []
+            for column in ("present", "trial"):
+                button = widgets.Button(description=f"{verb} {column}", layout=small)
+                button.on_click(lambda _, act=act, column=column: act(column))
+                buttons.append(button)
+            rows.append(widgets.HBox([box, *buttons], layout=widgets.Layout(flex_flow="row wrap")))
+        super().__init__([*rows, self.message])
+        self._look()
+
+    def save(self, column: str) -> None:
+        """Save one column's blade under the name in the box."""
+        name = self.name.value.strip()
+        try:
+            blade = blade_of(getattr(self._panel.state(), column))
+            path = save_blade(self._folder / f"{safe_name(name, 'blade')}.json", blade, name)
+        except (InputError, OSError) as problem:
+            self._say(f"Not saved: {problem}.")
+            return
+        self._look()
+        self.saved.value = path
+        self._say(f"Saved as {path.as_posix()}.")
+
+    def take(self, column: str) -> None:
+        """Put the chosen saved blade into one column."""
+        if self.saved.value is None:
+            self._say("There is no saved blade yet.")
+            return
+        try:
+            name, blade = load_blade(self.saved.value)
+            show_blade(self._panel, column, blade)
+        except (InputError, OSError) as problem:
+            self._say(f"Not loaded: {problem}.")
+            return
+        self._say(f"The {column} blade is now: {name}.")
+
+    def _look(self) -> None:
+        files = regular_files(self._folder, ".json")
+        before = self.saved.value
+        self.saved.options = [(path.stem, path) for path in files]
+        self.saved.value = before if before in files else next(iter(files), None)
+
+    def _say(self, sentence: str) -> None:
+        self.message.value = f"<p>{html.escape(sentence)}</p>"

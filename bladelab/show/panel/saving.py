@@ -1,0 +1,123 @@
+"""Saving a panel's picture: still as PNG, SVG or PDF, moving as GIF."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Callable, Generator
+from pathlib import Path
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+from bladelab._errors import InputError
+from bladelab.show.controls.control import Frames
+from bladelab.show.panel.files import FOLDER, save_numbered
+from bladelab.show.panel.long_work import Step, Work, at_once
+from bladelab.show.wording.units_shown import UNITS
+
+if TYPE_CHECKING:
+    from bladelab.show.panel.engine import Answer, Panel
+
+_FORMS = ("PNG", "SVG", "PDF")
+
+
+class Saving:
+    """Saves a panel's picture, and what else its buttons save; reports the file written or why there is none.
+
+    Parameters
+    ----------
+    panel : Panel
+        Whose picture is saved.
+    answer : callable
+        The panel's own ``answer(state) -> Answer``.
+    changed : callable
+        Called when there is something else to report.
+
+    Attributes
+    ----------
+    forms : tuple of str
+        What a picture can be saved as.
+    work : Work
+    """
+
+    def __init__(
+        self, panel: Panel, answer: Callable[[SimpleNamespace], Answer], changed: Callable[[], None]
+    ) -> None:
+        self._panel, self._answer = panel, answer
+        moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
+        self.forms = (*_FORMS, "GIF") if moving else _FORMS
+        self.work = Work(changed)
+
+    def save(self, form: str) -> None:
+        """Save the picture in one of `forms`, and say so."""
+        self._start(self.steps(form))
+
+    def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
+        """Save something else than the picture to a new numbered file, and say so."""
+        self._start(at_once(lambda: save_numbered(stem, suffix, write)))
+
+    def steps(self, form: str, folder: str | Path = FOLDER) -> Generator[Step, None, Path]:
+        """Save the picture as it stands now; of a moving picture, a step is a frame.
+
+        Parameters
+        ----------
+        form : {"PNG", "SVG", "PDF", "GIF"}
+        folder : path
+
+        Yields
+        ------
+        Step
+            Only of a GIF. Until the last there is no file.
+
+        Raises
+        ------
+        ValueError
+            If a frame has no picture, or the units were changed between two frames.
+        InputError
+            If the folder can't be written or the disk is full.
+        """
+        if form not in self.forms:
+            raise InputError(f"the form is {form!r:.60}; it must be one of {', '.join(self.forms)}")
+        self._panel.moving.catch_up()
+        if not self._panel.has_picture:
+            raise InputError(f"there is no picture yet: {self._panel.sentence_text}".rstrip("."))
+        suffix = form.lower()
+        if suffix == "gif":
+            contents = yield from self._frames()
+            return save_numbered(self._panel.panel_name, suffix, lambda file: file.write(contents), folder)
+        write = self._panel.view.write
+        return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix), folder)
+
+    def _frames(self) -> Generator[Step, None, bytes]:
+        """Draw every frame of the state as it stands now, in a view of their own: the reader may go on moving
+        sliders, and the picture on the page stays what they say."""
+        from PIL import Image
+
+        dial = next(dial for dial in self._panel.dials.values() if isinstance(dial.control, Frames))
+        control, state, units = dial.control, self._panel.state(), UNITS.system
+        assert isinstance(control, Frames)
+        view, pages = type(self._panel.view)(), []
+        for frame in range(control.count):
+            if UNITS.system != units:
+                raise InputError("the units were changed meanwhile; save once more")
+            setattr(state, control.key, frame)
+            view.update(**self._answer(state).results)
+            page = Image.fromarray(view.pixels()).convert("RGB")
+            pages.append(page.convert("P", palette=Image.Palette.ADAPTIVE))
+            yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")
+        file = io.BytesIO()
+        pages[0].save(
+            file, format="GIF", save_all=True, append_images=pages[1:], duration=control.interval_ms, loop=0
+        )
+        return file.getvalue()
+
+    def _start(self, steps: Generator[Step, None, Path]) -> None:
+        def told() -> Generator[Step, None, str]:
+            path = yield from steps
+            note = ", the picture of the last setting that works" if self._panel.fault else ""
+            return f"saved as {path.as_posix()}{note}"
+
+        self.work.start(
+            told(),
+            stopped="stopped after frame {done} of {total}; no file was written",
+            failed="not saved: {problem}",
+        )

@@ -1,0 +1,155 @@
+"""The single change panel: what each change alone would do to the present blade, as a map."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import replace
+from functools import lru_cache
+from types import SimpleNamespace
+
+import numpy as np
+from matplotlib import colormaps
+
+from bladelab._errors import InputError
+from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.single_change import ChangeMap, single_change_map
+from bladelab.physics.ice import Ice
+from bladelab.physics.moments import MOMENTS
+from bladelab.shape.blade import Blade
+from bladelab.show.canvas.style import INK, QUIET
+from bladelab.show.canvas.tiles import Tiles
+from bladelab.show.canvas.view import View
+from bladelab.show.controls.blade import (
+    blade_of,
+    hollow_controls,
+    ice_control,
+    rocker_controls,
+    skater_controls,
+)
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.wording.changes import in_words
+from bladelab.show.wording.say import say_change
+
+_KEYS = tuple(QUANTITIES)
+_HEADS = (
+    "glide\nfriction",
+    "contact\nlength",
+    "bite",
+    "hold\nangle",
+    "yaw\nhold",
+    "carve\nradius",
+    "rock",
+    "pitch",
+)
+_MOST = 16  # changes of a blade with four zones
+# Where the colours end: per cent, and degrees for the pitch.
+_END_PERCENT, _END_DEG = 20.0, 0.5
+_ENDS = np.array([_END_PERCENT if QUANTITIES[key].percent else _END_DEG for key in _KEYS])
+_GREY = (0.91, 0.91, 0.91, 1.0)
+_SIDE = 10  # shades on either side of none
+_SHADES = [tuple(colour) for colour in colormaps["PuOr_r"](0.5 + 0.425 * np.linspace(-1, 1, 2 * _SIDE + 1))]
+
+
+class ChangeMapView(View):
+    """A row for each change, a column for each quantity; grey where a day changes more."""
+
+    height_px = 500
+
+    def draw(self) -> None:
+        self.axes = axes = self.figure.add_axes((0.25, 0.06, 0.735, 0.77))
+        axes.set(xlim=(0, len(_KEYS)), ylim=(_MOST, 0))
+        axes.grid(False)
+        axes.set_yticks([])
+        axes.set_xticks(np.arange(len(_KEYS)) + 0.5, labels=_HEADS)
+        axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
+        for spine in axes.spines.values():
+            spine.set_visible(False)
+        self.tiles = Tiles(self, axes, [*_SHADES, _GREY], (0, 0), edgecolor="white", linewidth=2)
+        self.names, self.cells = [], []
+        for i in range(_MOST):
+            name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
+            self.names.append(self.moving(name))
+            self.cells.append(
+                [
+                    self.moving(axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10))
+                    for k in range(len(_KEYS))
+                ]
+            )
+        foot = "Per cent of the present value; the pitch in degrees. "
+        foot += "Grey: within day-to-day variation. "
+        self.figure.text(
+            0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5
+        )
+
+    def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
+        """Show the map of one moment."""
+        self.title(finding)
+        tiles = defaultdict(list)
+        beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
+        strengths = np.clip(effects / _ENDS, -1, 1)
+        for i in range(_MOST):
+            there = i < len(found.changes)
+            self.names[i].set_text(in_words(found.changes[i]) if there else "")
+            for k, key in enumerate(_KEYS):
+                cell = self.cells[i][k]
+                if not there or not np.isfinite(effects[i, k]):
+                    cell.set_text("")
+                    continue
+                value, strength, shows = float(effects[i, k]), float(strengths[i, k]), beyond[i, k]
+                tiles[_SHADES[round(_SIDE * strength) + _SIDE] if shows else _GREY].append((k, i))
+                said = say_change(key, value, QUANTITIES[key].percent)
+                cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
+                colour = ("white" if abs(strength) > 0.7 else INK) if shows else QUIET
+                if cell.get_color() != colour:  # setting it asks whether it is one
+                    cell.set_color(colour)
+        self.tiles.show(tiles)
+
+
+@lru_cache(maxsize=8)
+def _map(blade: Blade, conditions: Conditions) -> ChangeMap:
+    return single_change_map(blade, conditions)
+
+
+def change_answer(state: SimpleNamespace) -> Answer:
+    """The map of the present blade in the chosen moment."""
+    blade = blade_of(state)
+    conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
+    found = _map(blade, conditions)
+    if not np.isfinite(found.values[_KEYS.index("bite"), 0]):
+        raise InputError("the blade can't be skated in this moment: try a longer one, or another moment")
+    beyond = found.beyond_band[:, :, 0]
+    with np.errstate(invalid="ignore"):
+        times = np.where(beyond, np.abs(found.effects[:, :, 0]) / np.maximum(found.bands[:, 0], 1e-3), 0.0)
+    # The rock and the carve radius hardly differ from day to day; they would always come first.
+    strongest = {}
+    for k, key in enumerate(_KEYS):
+        if beyond[:, k].any():
+            strongest[key] = in_words(found.changes[int(times[:, k].argmax())])
+    name = state.moment.name[:1].upper() + state.moment.name[1:]
+    count = int(beyond.any(axis=1).sum())
+    finding = f"{name}: {count} of {len(found.changes)} single changes show beyond day-to-day variation"
+    if strongest:
+        said = "; ".join(f"{QUANTITIES[key].said}: {label}" for key, label in strongest.items())
+        sentence = f"What moves each number most: {said}."
+    else:
+        sentence = "No single change shows beyond day-to-day variation in this moment."
+    quiet = [
+        QUANTITIES[key].said
+        for k, key in enumerate(_KEYS)
+        if not beyond[:, k].any() and np.isfinite(found.effects[:, k, 0]).any()
+    ]
+    if quiet and strongest:
+        sentence += f"\nNo single change shows in: {', '.join(quiet)}."
+    return Answer(sentence, {"found": found, "finding": finding})
+
+
+def single_change_panel() -> Panel:
+    """What each single change alone would do."""
+    starts = {"shape": "blended", "moment": MOMENTS[2]}
+    controls = [*rocker_controls(), *hollow_controls(), *skater_controls(), ice_control()]
+    return Panel(
+        "single-changes",
+        ChangeMapView(),
+        [replace(c, default=starts[c.key]) if c.key in starts else c for c in controls],  # type: ignore[call-arg]
+        change_answer,
+    )

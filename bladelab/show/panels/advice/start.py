@@ -1,0 +1,203 @@
+"""Choose a starting blade: wishes, the blades that no other beats on all of them, and the way to the one
+picked."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Callable, Generator
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+import numpy as np
+
+from bladelab._errors import InputError
+from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
+from bladelab.advice.plan import plan_steps
+from bladelab.advice.quantities import Conditions
+from bladelab.advice.single_change import RADIUS_STEP_MM
+from bladelab.advice.starting import Frontier, frontier
+from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
+from bladelab.physics.ice import Ice
+from bladelab.shape.blade import Blade
+from bladelab.show.canvas.parts import BOTH
+from bladelab.show.controls.blade import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.controls.control import Choice, Slider, Tick
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.long_work import LongWork, Step
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panels.advice.start_view import FrontierView
+from bladelab.show.wording.changes import as_step, step_reason
+from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.units_shown import UNITS
+
+_EVENLY = "evenly to all wishes"
+
+
+def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
+    """The member of the frontier picked: within so many changes, the best for one wish, or the most even one.
+
+    Blades that grant every wish go first. "Evenly" is the blade whose worst wish is best, each wish counted
+    as a share of the most that the frontier has of it.
+    """
+    within = found.steps <= most_steps
+    if (granting := within & found.grants_all).any():
+        within = granting
+    words = [wish.word for wish in found.wishes]
+    if toward in words:
+        worth = found.gains[:, words.index(toward)]
+    else:
+        best = np.maximum(found.gains.max(axis=0), 1e-9)
+        worth = (found.gains / best).min(axis=1)
+    # Members stand by rising number of changes: of equals the first has the fewest.
+    return int(np.where(within, np.round(worth, 4), -np.inf).argmax())
+
+
+class StartPanel(PanelBox):
+    """The panel of wishes with a search: progress is shown, and it can be stopped."""
+
+    def __init__(self) -> None:
+        self._scores: FamilyScores | None = None
+        search = widgets.Button(description="search 20,000 blades", layout=widgets.Layout(width="auto"))
+        search.on_click(lambda _: self.search())
+        self.work = LongWork([search])
+        ticked = ("more glide", "more hold")
+        controls = [
+            *rocker_controls(),
+            *hollow_controls(),
+            mass_control(),
+            Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
+            *(Tick(f"wish_{i}", word, "view", default=word in ticked) for i, word in enumerate(WISHES)),
+            Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
+            Choice(
+                "toward",
+                "prefer",
+                "view",
+                options=tuple((w, w) for w in (_EVENLY, *WISHES)),
+                default=_EVENLY,
+            ),
+            ice_control(),
+        ]
+        # The near family first: it is there at once, and so are the picture and the reasons.
+        blade, conditions = _setting(_defaults(controls))
+        self._scores = score_family(Family(blade, feet=1, pivots=1, hollows=2), conditions)
+        self.panel = Panel(
+            "starting-blade", FrontierView(), controls, self.answer,
+            buttons=[(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()],
+            titles={"rocker": "present rocker", "hollow": "present hollow", "view": "wishes"},
+            open_on="view",  # the wishes are what this panel is about
+        )  # fmt: skip
+        self.work.say(self._searched())
+        UNITS.listen(self._units_changed)
+        row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
+        super().__init__(self.panel, below=[row])
+
+    def _wisher(self, words: tuple[str, ...]) -> Callable[[Panel], None]:
+        return lambda _: self.wish(words)
+
+    def wish(self, words: tuple[str, ...]) -> None:
+        """Tick these wishes and no others."""
+        with self.panel.quiet():
+            for i, word in enumerate(WISHES):
+                self.panel.dials[f"wish_{i}"].value = word in words
+
+    def answer(self, state: SimpleNamespace) -> Answer:
+        """The frontier for the wishes ticked, and the blade picked on it."""
+        assert self._scores is not None
+        present, conditions = _setting(state)
+        if (present, conditions) != (self._scores.family.present, self._scores.conditions):
+            raise InputError(
+                "the present blade, the skater or the ice has changed since the search; press the search "
+                "button below to search the blades around it"
+            )
+        words = [word for i, word in enumerate(WISHES) if getattr(state, f"wish_{i}")]
+        found = frontier(self._scores, words)
+        pick = pick_of(found, int(state.most_steps), state.toward)
+        blade = found.blade(pick)
+        across = (0, 1) if len(words) > 1 else (-1, 0)
+        if state.toward in words[2:]:
+            across = (0, words.index(state.toward))
+        steps = plan_steps(present, blade, conditions, found.wishes)
+        count = f"{len(steps)} change{'s' if len(steps) != 1 else ''}"
+        if steps:
+            finding = f"{count}, one at a time: {_listed_gains(found, pick)}"
+            way = "\n".join(f"{i}. {step_reason(step, found.wishes)}" for i, step in enumerate(steps, 1))
+            sentence = f"{found.sentence}\nPicked: {say_blade(blade)}. In this order, one at a time:\n{way}"
+        else:
+            finding = "Within these bounds the present blade is as good as any"
+            sentence = f"{found.sentence}\nPicked: the present blade. "
+            sentence += "Allow more changes, or prefer one wish."
+        lines = ["to the present blade" if not steps else "from the present blade, one at a time:"]
+        lines += [f"{i}. {as_step(step.change)}" for i, step in enumerate(steps, 1)]
+        if not steps:
+            lines = []
+        return Answer(
+            sentence,
+            {
+                "found": found, "pick": pick, "across": across, "lines": lines, "finding": finding,
+                "blades": dict(zip(BOTH, (present, blade), strict=True)),
+            },
+        )  # fmt: skip
+
+    # The search
+    # -------------------------------------------------------------------------------------------------
+
+    def search(self) -> None:
+        """Search the wide family around the present blade; the picture follows when it is done."""
+        self.work.start(
+            self._search_steps(),
+            stopped="stopped; the picture shows what was searched before",
+            failed="the search failed: {problem}",
+        )
+
+    def _search_steps(self) -> Generator[Step, None, str]:
+        started = time.monotonic()
+        blade, conditions = _setting(self.panel.state())
+        family = Family(blade)
+        shapes, said = len(family.shapes), f"searching {len(family):,} blades in all moments …"
+        yield Step(0, shapes, said)
+        # Two at least, whatever the machine: what is solved elsewhere leaves the kernel free for the page.
+        search = score_steps(family, conditions, workers=max(2, min(4, os.cpu_count() or 1)))
+        try:
+            while True:
+                yield Step(next(search), shapes, said)
+        except StopIteration as end:
+            self._scores = end.value
+        finally:
+            search.close()
+        self.panel.refresh()
+        return self._searched(time.monotonic() - started)
+
+    def _units_changed(self) -> None:
+        """Say in the units chosen now what was searched; a search going on says so when it is done."""
+        if not self.work.busy:
+            self.work.say(self._searched())
+
+    def _searched(self, seconds: float | None = None) -> str:
+        assert self._scores is not None
+        family = self._scores.family
+        took = f" in {seconds:.0f} s" if seconds is not None else ""
+        reach = UNITS.say("radius", family.feet * RADIUS_STEP_MM)
+        return f"searched: {len(family):,} blades within {reach} of the present one{took}"
+
+
+def _defaults(controls: list[Any]) -> SimpleNamespace:
+    return SimpleNamespace(**{control.key: control.default for control in controls})
+
+
+def _setting(state: SimpleNamespace) -> tuple[Blade, Conditions]:
+    return blade_of(state), Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+
+
+def _listed_gains(found: Frontier, pick: int) -> str:
+    parts = []
+    for wish, gain in zip(found.wishes, found.gains[pick], strict=True):
+        size = f"{gain:+.0f} %" if in_percent(wish) else f"{gain:+.2f}°"
+        parts.append(f"{wish.word} ({size.replace('-', '−')})")
+    return ", ".join(parts)
+
+
+def start_panel() -> StartPanel:
+    """Choose a starting blade."""
+    return StartPanel()

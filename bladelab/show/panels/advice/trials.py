@@ -1,0 +1,306 @@
+"""Keep a trial log: a form that appends to the reader's own file, the log at a glance, and what to try
+next."""
+
+from __future__ import annotations
+
+import datetime
+import html
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._data import data_file
+from bladelab._errors import InputError
+from bladelab._remembering import Remembering
+from bladelab.advice.propose import advise
+from bladelab.advice.quantities import Conditions
+from bladelab.advice.single_change import single_changes
+from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
+from bladelab.advice.trial_log import Reading, TrialLog
+from bladelab.physics.ice import Ice
+from bladelab.shape.blade import Blade
+from bladelab.show.controls.blade import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.controls.control import Slider
+from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.files import FOLDER
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panels.advice.trials_view import TrialsView
+from bladelab.show.wording.changes import in_words, next_to_try
+from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.units_shown import UNITS
+
+DEMO = data_file("demo/trials.csv")
+OWN = Path(FOLDER) / "trials.csv"
+_SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
+_WIDE = {"width": "460px"}
+_NAME = {"description_width": "150px"}
+
+
+def _advised(cases: Sequence[tuple[tuple[Trial, ...], Conditions]]) -> list[Any]:
+    return [advise(trials, conditions) for trials, conditions in cases]
+
+
+# The sliders of the blade only fill in the form: what they leave as it was is not computed again.
+_advice = Remembering(_advised, kept=16)
+
+
+class TrialsPanel(PanelBox):
+    """The log of one skater, and a form for the next trial.
+
+    Parameters
+    ----------
+    own : str or Path
+        The file that the form appends to.
+    """
+
+    def __init__(self, own: str | Path = OWN) -> None:
+        self.own = TrialLog(own)
+        self._reading = Reading((), (), ())
+        self._added: list[Trial] = []
+        self.source = widgets.Dropdown(
+            description="log",
+            options=(
+                ("an invented group, to look at", DEMO),
+                (f"my own: {self.own.path.as_posix()}", self.own.path),
+            ),
+            value=DEMO,
+            layout=widgets.Layout(**_WIDE),
+            style=_NAME,
+        )
+        self.skater = widgets.Dropdown(
+            description="skater's code", layout=widgets.Layout(**_WIDE), style=_NAME
+        )
+        self._damage = widgets.HTML()
+        self._quiet = True
+        self.read()
+        if "D17" in self._reading.skaters:
+            self.skater.value = "D17"
+        self.panel = Panel(
+            "trials",
+            TrialsView(),
+            [
+                *rocker_controls(),
+                *hollow_controls(),
+                mass_control(),
+                Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
+                ice_control(),
+            ],
+            self.answer,
+            tabs=True,
+        )
+        self._quiet = False
+        self.source.observe(lambda _: self._source_changed(), names="value")
+        self.skater.observe(lambda _: self._skater_changed(), names="value")
+        choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
+        super().__init__(self.panel, above=[choose, self._damage], below=[self._form()])
+        self._offer()
+        UNITS.listen(self._units_changed)
+
+    # Reading ------------------------------------------------------------------------------------------------
+
+    def read(self) -> None:
+        """Read the chosen log, and say what in it can't be read."""
+        try:
+            self._reading, trouble = TrialLog(self.source.value).read(), ""
+        except (InputError, OSError) as problem:
+            self._reading, trouble = Reading((), (), ()), str(problem)
+        damage = self._reading.damage
+        if damage:
+            lines = "; ".join(str(d) for d in damage[:5])
+            more = f"; and {len(damage) - 5} more" if len(damage) > 5 else ""
+            trouble = f"Not read, and left in the file as they are: {lines}{more}."
+        self._damage.value = f"<p class='bladelab-fault'>{html.escape(trouble)}</p>" if trouble else ""
+        before = self.skater.value
+        self.skater.options = self._reading.skaters
+        if self._reading.skaters:  # after a log without any, the widget chooses none by itself
+            self.skater.value = before if before in self._reading.skaters else self._reading.skaters[0]
+
+    def answer(self, state: SimpleNamespace) -> Answer:
+        """One skater's trials, and the next change worth trying."""
+        trials = self._reading.of(self.skater.value) if self.skater.value else ()
+        conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+        if not trials:
+            raise InputError("there is no trial in this log yet; fill in the form below and add one")
+        ((proposal, agreements),) = _advice([(trials, conditions)])
+        warned = warnings_of(trials)
+        count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        if proposal.change:
+            finding = f"{self.skater.value}, {count}: next, try {in_words(proposal.change)}"
+        else:
+            finding = f"{self.skater.value}, {count}: nothing to change now"
+        said = [f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}", *warned]
+        pairs = [(a.rating.key, a.agree, a.agree + a.disagree) for a in agreements if a.agree + a.disagree]
+        if pairs:
+            counts = ", ".join(f"{key} in {agree} of {of}" for key, agree, of in pairs)
+            said.append(
+                f"Pairs of trials whose ratings went the way of the computed numbers: {counts}. "
+                f"{count.capitalize()} prove little."
+            )
+        return Answer("\n".join(said), {"trials": trials, "agreements": agreements, "finding": finding})
+
+    def _source_changed(self) -> None:
+        self._quiet = True
+        self.read()
+        self._quiet = False
+        self._skater_changed()
+
+    def _skater_changed(self) -> None:
+        if self._quiet:
+            return
+        if self.skater.value:
+            self.code.value = self.skater.value
+        self._offer()
+        self.panel.refresh()
+
+    # The form
+    # -------------------------------------------------------------------------------------------------
+
+    def _form(self) -> widgets.Widget:
+        wide = widgets.Layout(**_WIDE)
+
+        def dial(kind: Any, **traits: Any) -> Any:
+            return kind(layout=wide, style=_NAME, **traits)
+
+        self.date = dial(widgets.DatePicker, description="date", value=datetime.date.today())
+        self.code = dial(
+            widgets.Text,
+            description="skater's code",
+            value=self.skater.value or "",
+            placeholder="such as K07; no name",
+        )
+        self.skated = dial(widgets.Dropdown, description="skated on", options=(_SLIDERS,))
+        self.name = dial(widgets.Text, description="blade's name", placeholder="may stay empty")
+        self.ratings = {
+            key: dial(widgets.Dropdown, description=scale.question, options=_rating_options(key), value="")
+            for key, scale in RATINGS.items()
+        }
+        for rating in self.ratings.values():
+            rating.style = {"description_width": "240px"}
+        self.note = dial(widgets.Text, description="note", placeholder="one line, no names")
+        self.add_button = widgets.Button(
+            description="add this trial to my own log", layout=widgets.Layout(width="auto")
+        )
+        self.undo_button = widgets.Button(
+            description="take back the last one added here",
+            layout=widgets.Layout(width="auto"),
+            disabled=True,
+        )
+        self.message = widgets.HTML()
+        self.code.observe(lambda _: self._offer(), names="value")
+        self.add_button.on_click(lambda _: self.add())
+        self.undo_button.on_click(lambda _: self.take_back())
+        left = widgets.VBox([self.date, self.code, self.skated, self.name])
+        right = widgets.VBox([*self.ratings.values(), self.note])
+        head = widgets.HTML("<h4>A new trial</h4>")
+        columns = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
+        return widgets.VBox([head, columns, widgets.HBox([self.add_button, self.undo_button]), self.message])
+
+    def _last(self) -> Blade | None:
+        """The blade this code skated on last: in the reader's own log, or in the log on show."""
+        trials = self._own_reading().of(self.code.value.strip()) or self._reading.of(self.code.value.strip())
+        return trials[-1].blade if trials else None
+
+    def _own_reading(self) -> Reading:
+        try:
+            return self.own.read()
+        except (InputError, OSError):
+            return Reading((), (), ())
+
+    def _offer(self) -> None:
+        """Offer the blades that may have been skated: the last one, each single change of it, the sliders."""
+        last = self._last()
+        options: list[tuple[str, Blade | None]] = [(_SLIDERS, None)]
+        if last:
+            options = [
+                (_SAME, last),
+                *((in_words(change), change.blade) for change in single_changes(last)),
+                *options,
+            ]
+        self.skated.options = options
+        self.skated.index = 0
+
+    def _units_changed(self) -> None:
+        """Say the blades on offer in the units chosen now, and keep the one that was chosen."""
+        chosen = self.skated.index
+        self._offer()
+        self.skated.index = chosen
+
+    def _entered(self) -> Trial:
+        """The trial in the form, if it is one that can be added."""
+        blade, day, code = self.skated.value or blade_of(self.panel.state()), self.date.value, self.code.value
+        if day is None:
+            raise InputError("the date is missing")
+        if day > datetime.date.today():
+            raise InputError(f"the date is {day}, which is still to come; it must be today or earlier")
+        given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
+        changed = what_changed(self._last(), blade)
+        trial = Trial(day, code.strip(), blade, given, self.name.value, changed, self.note.value)
+        if not given:
+            raise InputError("nothing is rated; a trial needs at least one rating")
+        before = [one for one in self._own_reading().of(trial.skater) if one.date == day]
+        # What changed is no part of it: the second time nothing did.
+        if before and replace(before[-1], changed="") == replace(trial, changed=""):
+            raise InputError(
+                f"the last trial of {trial.skater} on {day} is the very same; it is there already"
+            )
+        return trial
+
+    def add(self) -> None:
+        """Append the trial in the form to the reader's own log, and show it."""
+        try:
+            trial = self._entered()
+            self.own.append(trial)
+        except (InputError, OSError) as problem:
+            self._say(f"Not added: {problem}.", fault=True)
+            return
+        self._added.append(trial)
+        self._say(f"Added to {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self._fill(trial, {}, "")
+
+    def take_back(self) -> None:
+        """Take the last trial that this form added out of the log again, and put it back into the form."""
+        try:
+            self.own.take_back(self._added[-1])
+        except (InputError, OSError) as problem:
+            self._say(f"Not taken back: {problem}.", fault=True)
+            return
+        trial = self._added.pop()
+        self._say(f"Taken out of {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self._fill(trial, trial.ratings, trial.note)
+
+    def _fill(self, trial: Trial, ratings: Mapping[str, int], note: str) -> None:
+        """Leave this in the form after a change of the reader's own log, and show that log."""
+        self.undo_button.disabled = not self._added
+        self.note.value = note
+        for key, rating in self.ratings.items():
+            rating.value = ratings.get(key, "")
+        self._quiet = True
+        self.source.value = self.own.path
+        self.read()
+        if trial.skater in self._reading.skaters:
+            self.skater.value = trial.skater
+        self._quiet = False
+        self._skater_changed()
+        self.code.value = trial.skater
+
+    def _say(self, sentence: str, fault: bool = False) -> None:
+        kind = " class='bladelab-fault'" if fault else ""
+        self.message.value = f"<p{kind}>{html.escape(sentence)}</p>"
+
+
+def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:
+    scale = RATINGS[key]
+    words = {scale.low: f" {scale.low_word}", scale.high: f" {scale.high_word}"}
+    if key == "balance":
+        words[0] = " right"
+    numbers = range(scale.low, scale.high + 1)
+    return (("not rated", ""), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
+
+
+def trials_panel() -> TrialsPanel:
+    """Keep a trial log."""
+    return TrialsPanel()

@@ -1,0 +1,228 @@
+"""What a photograph says for the settings of its panel, and what is still to be set before it says
+anything.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+
+from bladelab._errors import InputError
+from bladelab.show.panel.engine import Answer
+from bladelab.show.panels.workshop.photo_upload import Photograph
+from bladelab.show.panels.workshop.photo_view import Cross
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import plus_minus
+from bladelab.units import feet
+from bladelab.workshop.photo import PhotoTrace, bow_left_share, find_edge, line_bow_px, photo_trace
+from bladelab.workshop.picture_file import read_photo
+from bladelab.workshop.ruler import Ruler, find_mark
+
+#: What a dial says that is not set yet: an end of its range, where no edge, mark or ruler can be.
+UNSET: dict[str, Any] = {
+    "ruler_mm": 0.0,
+    "left": 0.0,
+    "right": 100.0,
+    "top": 0.0,
+    "bottom": 100.0,
+    "mark_1_across": 0.0,
+    "mark_1_down": 0.0,
+    "mark_2_across": 0.0,
+    "mark_2_down": 0.0,
+    "straighten": False,
+    "ruler_edge": 0.0,
+}
+_REACH = 0.006  # how far to each side a cross looks for its mark, as a share of the picture's width
+_BLANK = Photograph("nothing", np.full((300, 900), 255, dtype=np.uint8))
+
+
+def _photograph(file: str | Photograph) -> Photograph:
+    if isinstance(file, Photograph):
+        return file
+    return _read(file, Path(file).stat().st_mtime_ns if Path(file).exists() else 0)
+
+
+@lru_cache(maxsize=2)
+def _read(path: str, changed: int) -> Photograph:
+    return Photograph(Path(path).name, read_photo(path))
+
+
+@lru_cache(maxsize=6)
+def _edge(photograph: Photograph, columns: tuple[int, int], rows: tuple[int, int]) -> Any:
+    return find_edge(photograph.grey, columns, rows)
+
+
+def _placed(photograph: Photograph, state: SimpleNamespace) -> dict[str, Any]:
+    """What the dials say, in pixels: limits, crosses and the band around the ruler's edge."""
+    rows, columns = photograph.grey.shape
+
+    def across(share: float) -> float:
+        return share / 100 * (columns - 1)
+
+    def down(share: float) -> float:
+        return min(max(share, 0.0), 100.0) / 100 * (rows - 1)
+
+    def cross(x: float, y: float) -> Cross:
+        place = across(x), down(y)
+        mark = None
+        if x > 0 and y > 0:
+            mark = find_mark(photograph.grey, *place, reach_px=max(_REACH * columns, 3.0))
+        return Cross(mark or (place if x > 0 or y > 0 else None), mark is not None)
+
+    return {
+        "key": photograph,
+        "photo": photograph.grey,
+        "frame": (
+            (int(across(state.left)), int(across(state.right))),
+            (int(down(state.top)), int(down(state.bottom))),
+        ),
+        "crosses": (
+            cross(state.mark_1_across, state.mark_1_down),
+            cross(state.mark_2_across, state.mark_2_down),
+        ),
+        "rows_shown": tuple(map(down, _shares_shown(state))),
+        "straight": (int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
+        if state.straighten and state.ruler_edge > 0
+        else None,
+    }
+
+
+def _shares_shown(state: SimpleNamespace) -> tuple[float, float]:
+    """How much of the picture's height is shown, in per cent: once all is set, only the part that matters, so
+    that it is seen larger. In steps of a tenth, for each change draws the photograph again.
+    """
+    places = [state.top, 100 - state.bottom, state.mark_1_down, state.mark_2_down]
+    if state.straighten:
+        places.append(state.ruler_edge)
+    if min(places) <= 0:
+        return 0.0, 100.0
+    places[1] = state.bottom
+    return 10 * np.floor(min(places) / 10 - 0.5), 10 * np.ceil(max(places) / 10 + 0.5)
+
+
+def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
+    """What is to be set next, or nothing."""
+    if state.top <= 0 or state.bottom >= 100:
+        return (
+            "Step 1 of 5: move the upper and the lower limit until the dashed frame holds the lower edge of "
+            "the blade and no other line."
+        )
+    if state.left <= 0 or state.right >= 100:
+        return "Step 2 of 5: move the heel and the toe limit just inside the two ends of the blade."
+    for number, (cross, x, y) in enumerate(
+        zip(
+            crosses,
+            (state.mark_1_across, state.mark_2_across),
+            (state.mark_1_down, state.mark_2_down),
+            strict=True,
+        ),
+        start=1,
+    ):
+        where = "near the heel" if number == 1 else "near the toe"
+        if x <= 0 or y <= 0:
+            return (
+                f"Step {number + 2} of 5: move mark {number} across and down until its cross lies on a dark "
+                f"mark of the ruler {where}."
+            )
+        if not cross.on_mark:
+            return (
+                f"Mark {number} is on blank ground, at {x:.2f} % across and {y:.1f} % down; it must be "
+                f"within {100 * _REACH:g} % of the width of a dark mark of the ruler. The small picture "
+                "shows what is there."
+            )
+    if state.ruler_mm <= 0:
+        return "Step 5 of 5: say how many millimetres of the ruler lie between the two marks."
+    if state.straighten and state.ruler_edge <= 0:
+        return (
+            "To straighten: move the ruler edge down until the second dashed frame holds the long edge of "
+            "the ruler and no other line."
+        )
+    return ""
+
+
+def _found(photograph: Photograph, placed: dict[str, Any], state: SimpleNamespace) -> dict[str, Any]:
+    """The edge and its trace, once all is set."""
+    if state.left >= state.right - 5:
+        raise InputError(
+            f"the heel limit is at {state.left:.1f} %; it must be at least 5 % left of the toe limit, "
+            f"{state.right:.1f} %"
+        )
+    if state.top >= state.bottom - 2:
+        raise InputError(
+            f"the upper limit is at {state.top:.1f} %; it must be at least 2 % above the lower one, "
+            f"{state.bottom:.1f} %"
+        )
+    columns, rows = placed["frame"]
+    width = photograph.grey.shape[1]
+    column, row = _edge(photograph, columns, rows)
+    first, second = placed["crosses"]
+    ruler = Ruler(first.place, second.place, state.ruler_mm)
+    bow, share = 0.0, state.lens_percent / 100
+    if placed["straight"]:
+        line = _edge(photograph, columns, placed["straight"])
+        bow = line_bow_px(line[0], line[1], float(np.ptp(column)))
+        share = bow_left_share(bow, float(np.median(line[1]) - np.median(row)), width)
+    trace = photo_trace(column, row, ruler, width, askew_deg=state.askew_deg, bow_px=bow, lens_share=share)
+    return {"edge": (column, row), "trace": trace}
+
+
+def photo_answer(state: SimpleNamespace) -> Answer:
+    """What the photograph says, and what it cannot say; while something is still to be set, that."""
+    try:
+        photograph = _photograph(state.file)
+    except InputError as problem:
+        placed = _placed(_BLANK, SimpleNamespace(**{**vars(state), **UNSET}))
+        return Answer(_sentence(problem), {**placed, "finding": "This picture can't be read"})
+    placed = _placed(photograph, state)
+    if words := _to_do(state, placed["crosses"]):
+        return Answer(words, {**placed, "finding": "Not all is set yet: no radius"})
+    try:
+        found = _found(photograph, placed, state)
+    except InputError as problem:
+        return Answer(_sentence(problem), {**placed, "finding": "No radius from these settings"})
+    words, finding = _said(found["trace"], state.straighten)
+    return Answer(words, {**placed, **found, "finding": finding})
+
+
+def _sentence(problem: InputError) -> str:
+    text = str(problem)
+    return f"{text[:1].upper()}{text[1:]}."
+
+
+def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
+    """The sentence and the headline."""
+    unit, factor = UNITS.unit("radius"), UNITS.shown("radius", 1.0)
+    radius, error = trace.fit.radius_mm * factor, trace.standard_error_mm * factor
+    low, high = trace.limits_mm()
+    between = (
+        f"lies between {low * factor:.2f} and {high * factor:.2f} {unit}"
+        if high < 1e6
+        else f"lies above {low * factor:.2f} {unit}: the edge may even be straight"
+    )
+    near, far = feet(9), feet(10)
+    can = trace.can_tell(near, far)
+    parts = {
+        "the lens": trace.lens_mm,
+        "the ruler's marks": trace.scale_mm,
+        "the camera standing askew": trace.askew_mm,
+        "finding the edge": trace.reading_mm,
+    }
+    causes = ", ".join(
+        f"{name} {value * factor:.2g}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
+    )
+    names = f"{UNITS.say('radius', near)} from {UNITS.say('radius', far)}"
+    advice = (
+        "" if straightened else " Straighten by the ruler's edge: more pixels don't make a lens straighter."
+    )
+    if not can:
+        advice += " A gauge tells more."
+    return (
+        f"The edge in the picture fits a radius of {plus_minus(radius, error, 2)} {unit} (one standard "
+        f"error); in 19 of 20 such pictures the true one {between}. The error comes from, in {unit}: "
+        f"{causes}.\n"
+        f"This photograph can{'' if can else 'not'} tell {names} (wrong in no more than 25 of 1000).{advice}"
+    ), f"{plus_minus(radius, error, 1)} {unit}: the photograph can{'' if can else 'not'} tell {names}"

@@ -1,0 +1,55 @@
+"""Quantities, changes and blades in words, in the units chosen."""
+
+from __future__ import annotations
+
+from bladelab.shape.blade import Blade
+from bladelab.show.wording.units_shown import UNITS
+
+_SAID = {
+    "friction": ("{:.4f}", 1.0, ""),
+    "length": ("{:.0f}", 1.0, " mm"),
+    "bite": ("{:.3f}", 1.0, " mm"),
+    "hold": ("{:.1f}", 1.0, "°"),
+    "yaw_hold": ("{:.2f}", 1.0, " N m"),
+    "rock": ("{:.2f}", 1.0, "°"),
+    "pitch": ("{:.2f}", 1.0, "°"),
+}
+
+
+def say_quantity(key: str, value: float, band: float | None = None) -> str:
+    """A quantity of the scorecard in words, with its unit and its band: ``"0.085 ±0.012 mm"``."""
+    if key == "carve":
+        scale = UNITS.scale("distance")
+        form, factor, unit = f"{{:.{scale.decimals}f}}", scale.factor, f" {scale.unit}"
+    else:
+        form, factor, unit = _SAID[key]
+    text = form.format(value * factor)
+    if float(text) == 0.0:
+        text = text.lstrip("-")
+    # A band that rounds to nothing says nothing.
+    if band is not None and float(around := form.format(band * factor)):
+        text += f" ±{around}"
+    return f"{text}{unit}".replace("-", "−")
+
+
+def say_change(key: str, size: float, percent: bool) -> str:
+    """A signed change: ``"+7 %"``, ``"−0.08°"``."""
+    text = f"{size:+.0f} %" if percent else f"{size:+.2f}°"
+    return text.replace("-", "−").replace("−0 %", "0 %").replace("+0 %", "0 %")
+
+
+def say_blade(blade: Blade) -> str:
+    """A blade in one line: ``"9, 11 and 9 ft, blend 20 mm, 5/8 in"``."""
+    rocker = blade.rocker
+    radii = [UNITS.say("radius", zone.radius_mm) for zone in rocker.zones]
+    if len(radii) == 1:
+        shape = f"single {radii[0]}"
+    else:
+        unit = f" {UNITS.unit('radius')}"
+        shape = f"{', '.join(r.removesuffix(unit) for r in radii[:-1])} and {radii[-1]} from heel to toe"
+        shape += f", blend {rocker.blend_mm:.0f} mm" if rocker.blend_mm else ", stepped"
+    level = ""
+    if abs(rocker.pivot_mm) > 0.05:
+        side = "ahead of" if rocker.pivot_mm > 0 else "behind"
+        level = f", level {abs(rocker.pivot_mm):.0f} mm {side} mid-length"
+    return f"{shape}{level}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"

@@ -1,0 +1,231 @@
+"""panel.js alone, in a blank page, with a host that only writes down what it is told."""
+
+from __future__ import annotations
+
+import json
+import random
+
+import pytest
+
+from bladelab.show.panel.engine import _LOOKS, _SCRIPT
+from bladelab.show.panels.blade.main import main_panel
+from bladelab.show.panels.ice.glide import glide_panel
+from bladelab.show.panels.ice.push import push_panel
+from bladelab.show.panels.workshop.cut import cut_panel
+from bladelab.show.panels.workshop.season import season_panel
+from bladelab.show.wording.units_shown import SYSTEMS
+from tests.browser import harness
+from tests.show.bars import make
+from tests.show.engine_checks import units
+
+# Runs in the page: draws a panel whose host keeps every message, and answers when it is told to.
+START = """
+async ([code, looks, data]) => {
+  const style = document.createElement('style');
+  style.textContent = looks;
+  document.head.replaceChildren(style);
+  const module = await import(URL.createObjectURL(new Blob([code], {type: 'text/javascript'})));
+  const told = [];
+  let ears;
+  window.panel = {
+    told, data, textAt: module.textAt,
+    heard: seq => ears.heard(seq),
+    answer(seq, dials = {}, change = {}) {
+      for (const name in dials) Object.assign(data.dials[name], dials[name]);
+      Object.assign(data, change, {answered: {seq, dials}});
+      ears.answered();
+    },
+    report(change) { Object.assign(data.report, change); ears.reported(); },
+  };
+  const root = document.createElement('main');
+  document.body.replaceChildren(root);
+  module.draw(root, {
+    data: name => data[name],
+    tell: message => told.push(JSON.parse(JSON.stringify(message))),
+    follow(given) { ears = given; return () => {}; },
+  });
+}
+"""
+
+
+@pytest.fixture(scope="module")
+def blank():
+    """A blank page in headless Chromium; without one the test is skipped."""
+    if harness.find_chromium() is None:
+        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+    with harness.chromium(viewport={"width": 1000, "height": 800}) as browser:
+        page = browser.new_page()
+        page.on("pageerror", lambda error: pytest.fail(f"the page: {error}"))
+        yield page
+
+
+def data_of(panel) -> dict:
+    """What a panel tells its page, as the page has it."""
+    state = panel.get_state()
+    names = ("spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report")
+    return json.loads(json.dumps({name: state[f"_{name}"] for name in names}))
+
+
+@pytest.fixture
+def show(blank):
+    """Call with a panel: shows it with a host that only listens."""
+
+    def one(panel):
+        blank.evaluate(START, [_SCRIPT, _LOOKS, data_of(panel)])
+        return blank
+
+    return one
+
+
+def told(page) -> list[dict]:
+    """What the host was told since the last call."""
+    return page.evaluate("panel.told.splice(0)")
+
+
+def dial(page, name):
+    return page.locator(f'[data-dial="{name}"]')
+
+
+def output(page, name) -> str:
+    return dial(page, name).evaluate("input => input.closest('label').querySelector('output').textContent")
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_page_says_every_position_as_the_kernel_does(blank, show, system):
+    with units(system):
+        show(make())
+        for make_panel in (main_panel, glide_panel, push_panel, cut_panel, season_panel):
+            for key, one in make_panel().dials.items():
+                page = one.page()
+                chance = random.Random(key)
+                places = chance.sample(range(page["last"] + 1), min(page["last"] + 1, 12))
+                said = blank.evaluate(
+                    "([dial, places]) => places.map(at => panel.textAt(dial, at))", [page, places]
+                )
+                positions = one._handed_out[page["edition"]]
+                assert said == [positions.say(positions.value(at)) for at in places], key
+
+
+def test_showing_what_the_host_says_sends_nothing(show):
+    page = show(main_panel())
+    new = {"at": 3, "last": 7, "text": "metres", "texts": None, "edition": 4}
+    scale = {"low": 1.0, "step": 0.5, "decimals": 1, "trim": False, "unit": " m"}
+    page.evaluate("change => panel.answer(0, {'present.radius_mm': change})", {**new, "scale": scale})
+    assert output(page, "present.radius_mm") == "metres"
+    assert dial(page, "present.radius_mm").evaluate("input => [input.value, input.max]") == ["3", "7"]
+    page.wait_for_timeout(50)
+    assert told(page) == []
+
+
+def test_a_move_carries_the_one_dial_moved_in_the_scale_the_page_has(show):
+    page = show(main_panel())
+    dial(page, "trial.radius_mm").press("ArrowRight")
+    (message,) = told(page)
+    now = page.evaluate("panel.data.dials['trial.radius_mm']")
+    assert message == {"do": "move", "seq": 1, "values": {"trial.radius_mm": [now["edition"], now["at"] + 1]}}
+    assert output(page, "trial.radius_mm") == "11.25 ft", "said before the host has answered"
+    assert dial(page, "trial.radius_mm").get_attribute("aria-valuetext") == "11.25 ft"
+
+
+def test_one_message_at_a_time_and_always_the_last(show):
+    page = show(main_panel())
+    slider = dial(page, "trial.radius_mm")
+    at = page.evaluate("panel.data.dials['trial.radius_mm'].at")
+    for _ in range(4):
+        slider.press("ArrowRight")
+    assert [message["values"]["trial.radius_mm"][1] for message in told(page)] == [at + 1]
+    page.evaluate("panel.heard(1)")
+    assert [message["values"]["trial.radius_mm"][1] for message in told(page)] == [at + 4]
+    # The answer to the first message is late news: the handle stays where the hand has put it.
+    page.evaluate("at => panel.answer(1, {'trial.radius_mm': {at, text: 'old'}})", at + 1)
+    assert slider.input_value() == str(at + 4) and output(page, "trial.radius_mm") == "12 ft"
+    page.evaluate("at => panel.answer(2, {'trial.radius_mm': {at, text: 'new'}})", at + 4)
+    assert output(page, "trial.radius_mm") == "new"
+    assert told(page) == []
+
+
+def test_the_picture_and_the_sentence_follow_the_answer(show):
+    page = show(make())
+    page.evaluate("panel.answer(0, {}, {frame: '<svg id=\"new\"></svg>', words: 'One <b>.\\nTwo.'})")
+    assert page.locator(".bladelab-picture #new").count() == 1
+    assert page.locator(".bladelab-sentence p").all_inner_texts() == ["One <b>.", "Two."]
+    page.evaluate("panel.answer(0, {}, {words: 'No.', fault: true, stale: true})")
+    assert page.locator(".bladelab-sentence .bladelab-fault").inner_text() == "No."
+    assert page.locator(".bladelab-picture.bladelab-stale").count() == 1
+
+
+def test_every_control_has_a_name_and_a_value(show):
+    page = show(main_panel())
+    for name in page.evaluate("Object.keys(panel.data.dials)"):
+        control = dial(page, name)
+        label = control.get_attribute("aria-label")
+        assert label and (("." not in name) or label.split()[0] in ("present", "trial")), name
+        if control.get_attribute("type") == "range":
+            assert control.get_attribute("aria-valuetext") == output(page, name) != ""
+    assert page.locator(".bladelab-sentence").get_attribute("role") == "status"
+
+
+def test_a_value_can_be_typed(show):
+    page = show(main_panel())
+    slider = dial(page, "present.radius_mm")
+    slider.focus()
+    page.keyboard.type("8,75")
+    page.keyboard.press("Enter")
+    assert told(page) == [{"do": "type", "name": "present.radius_mm", "text": "8,75"}]
+    assert slider.evaluate("input => document.activeElement === input"), "back on the slider"
+    slider.press("Enter")
+    page.keyboard.type("9")
+    page.keyboard.press("Escape")
+    assert told(page) == [] and output(page, "present.radius_mm") == "10 ft"
+
+
+def test_tabs_are_one_stop_and_turn_with_the_arrows(show):
+    page = show(main_panel())
+    tabs = page.get_by_role("tab")
+    assert tabs.evaluate_all("tabs => tabs.map(tab => tab.tabIndex)") == [0, -1, -1, -1]
+    tabs.nth(0).press("ArrowRight")
+    assert page.get_by_role("tab", selected=True).inner_text() == "hollow"
+    assert page.get_by_role("tabpanel").count() == 1
+    assert dial(page, "trial.hollow_mm").is_visible() and not dial(page, "trial.radius_mm").is_visible()
+
+
+def test_dials_out_of_place_are_hidden(show):
+    page = show(main_panel())
+    assert not dial(page, "trial.zone_radius_1_mm").is_visible()
+    page.evaluate("panel.answer(0, {'trial.zone_radius_1_mm': {shown: true}})")
+    assert dial(page, "trial.zone_radius_1_mm").is_visible()
+
+
+def test_buttons_units_and_saving_tell_the_host(show):
+    page = show(main_panel())
+    page.get_by_role("button", name="start the trial").click()
+    page.get_by_label("kind of picture file").select_option("SVG")
+    page.get_by_role("button", name="save picture").click()
+    dial(page, "units").select_option(index=1)
+    assert told(page) == [
+        {"do": "press", "button": 0},
+        {"do": "save", "form": "SVG"},
+        {"do": "move", "seq": 1, "values": {"units": [0, 1]}},
+    ]
+    assert not page.get_by_role("button", name="stop").is_visible()
+    page.evaluate("panel.report({text: 'frame 1 of 8', going: true, done: 1, total: 8})")
+    page.get_by_role("button", name="stop").click()
+    assert told(page) == [{"do": "stop"}]
+    assert page.get_by_role("button", name="save picture").is_disabled()
+    assert page.locator(".bladelab-report").inner_text() == "frame 1 of 8"
+
+
+def test_the_player_waits_for_the_picture_and_plays_on_from_where_it_is_moved_to(show):
+    page = show(make())
+    page.locator(".bladelab-play").click()
+    page.wait_for_function("panel.told.length === 1")
+    page.wait_for_timeout(150)
+    (first,) = told(page)
+    assert first["values"]["frame"][1] == 1, "the next step waits until this one was heard"
+    page.evaluate("panel.heard(1)")
+    page.wait_for_function("panel.told.length === 1")
+    assert told(page)[0]["values"]["frame"][1] == 2
+    page.locator(".bladelab-play").click()
+    page.evaluate("panel.heard(2)")
+    page.wait_for_timeout(150)
+    assert told(page) == []

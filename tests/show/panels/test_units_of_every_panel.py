@@ -1,0 +1,99 @@
+"""In metric units nothing on a page is in ft, in, lb, mph or °F; in feet nothing is in m, kg, m/s or
+°C: pictures, sentences, sliders, the choices on offer, buttons, slides."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+
+from bladelab.show.clinic.panel import clinic_panel
+from bladelab.show.wording.units_shown import SYSTEMS, UNITS
+from tests.show.clinic.states import PICTURES, deck
+from tests.show.engine_checks import (
+    IMPERIAL,
+    METRIC,
+    NOTHING_WITH_A_SIGN,
+    page_texts,
+    panel_makers,
+    picture_texts,
+    units,
+)
+
+WRONG = dict(zip(SYSTEMS, (METRIC, IMPERIAL), strict=True))
+MAKERS = panel_makers()
+
+
+def test_the_check_knows_a_unit_from_a_word():
+    for text in (
+        "5/8 in",
+        "0.512 in hollow",
+        "radius, ft",
+        "165 lb",
+        "23.0 °F",
+        "hollow, in",
+        "within 1 ft of",
+    ):
+        assert IMPERIAL.search(text) and not METRIC.search(text), text
+    for text in ("3.05 m", "mass, kg", "12 m/s", "−5 °C", "turn radius, m", "4.3 m"):
+        assert METRIC.search(text) and not IMPERIAL.search(text), text
+    for text in (
+        "hold in 7 of 7",
+        "8 in 10 seasons",
+        "32 mm on the ice",
+        "left",
+        "0.3 ms",
+        "1.2 N m",
+        "35 in all",
+    ):
+        assert not METRIC.search(text) and not IMPERIAL.search(text), text
+    for text in ("−0.0 %", "-0%", "9.00 ± 0.00 ft", "4.3 ±0.0 m"):
+        assert NOTHING_WITH_A_SIGN.search(text), text
+    for text in ("−0.05 °", "0.0 mm", "−10 %", "9.0 ± 0.1", "2026-05-01", "10.0–0.5"):
+        assert not NOTHING_WITH_A_SIGN.search(text), text
+
+
+@pytest.mark.parametrize("name", MAKERS)
+def test_a_panel_says_nothing_in_the_other_units(name):
+    """Made in feet and told of metric units; each panel's own tests move its dials about."""
+    box = MAKERS[name]()
+    panel = getattr(box, "panel", box)
+    for system in (*SYSTEMS, SYSTEMS[0]):
+        with units(system):
+            for text in [panel.sentence_text, *picture_texts(panel), *page_texts(box)]:
+                assert not WRONG[system].search(text), (system, text)
+                assert not NOTHING_WITH_A_SIGN.search(text), text
+    box.close()
+
+
+def test_the_clinics_panel_says_nothing_in_the_other_units():
+    box = clinic_panel()
+    for system in SYSTEMS:
+        with units(system):
+            for text in page_texts(box):
+                assert not WRONG[system].search(text), (system, text)
+
+
+@pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
+def test_a_slide_says_nothing_in_the_other_units(choice):
+    for slide in deck(*choice).slides:
+        figure = Figure()
+        slide.draw(figure)
+        drawn = [text.get_text() for text in figure.findobj(Text) if text.get_visible()]
+        for text in (slide.title, slide.sentence, slide.words, slide.notes, *drawn):
+            text = text.replace("\u00a0", " ")
+            assert not WRONG[choice[1]].search(text), text
+            assert not NOTHING_WITH_A_SIGN.search(re.sub(r"\d{4}-\d\d-\d\d", "", text)), text
+
+
+def test_the_choices_of_a_form_follow_the_units_and_keep_what_was_chosen():
+    box = MAKERS["trials_panel"]()
+    labels = [label for label, _ in box.skated.options]
+    box.skated.index = chosen = next(i for i, label in enumerate(labels) if "1 ft flatter" in label)
+    blade = box.skated.value
+    with units("metric"):
+        assert box.skated.index == chosen and box.skated.value == blade
+        assert box.skated.label == "0.30 m flatter overall"
+    assert UNITS.system == SYSTEMS[0] and box.skated.label == "1 ft flatter overall"
