@@ -217,7 +217,7 @@ def test_the_first_step_is_worked_off_at_once_and_those_that_follow_closely_afte
         assert len(done) == 3
         await asyncio.sleep(0.01)
         assert len(done) == 3, "what was caught up with does not come again"
-        await asyncio.sleep(long_work._STEP_S)
+        await asyncio.sleep(debounce._STEP_S)
         moving.step()
         assert len(done) == 4, "a new movement begins"
 
