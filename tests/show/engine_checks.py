@@ -24,6 +24,7 @@ import bladelab.show
 from bladelab.show.canvas.style import style_context
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from bladelab.show.controls.dials import Dial
+from bladelab.show.panel.declare import PanelKind
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.wording.units_shown import SYSTEMS, UNITS
@@ -40,12 +41,16 @@ IMPERIAL = re.compile(
 
 
 def panel_makers() -> dict[str, Callable[[], Panel | PanelBox]]:
-    """Every function of bladelab.show that makes a panel, alone or in a box, by its name."""
-    found = {}
+    """Everything in bladelab.show that makes a panel, alone or in a box, by its name: declarations, and
+    functions that say so."""
+    found: dict[str, Callable[[], Panel | PanelBox]] = {}
     for module in pkgutil.walk_packages(bladelab.show.__path__, "bladelab.show."):
         for name, thing in vars(importlib.import_module(module.name)).items():
-            public = name.endswith("_panel") and not name.startswith("_") and inspect.isfunction(thing)
-            if public and thing.__module__ == module.name:
+            if not name.endswith("_panel") or name.startswith("_"):
+                continue
+            if isinstance(thing, PanelKind):
+                found[name] = thing
+            elif inspect.isfunction(thing) and thing.__module__ == module.name:
                 if issubclass(get_type_hints(thing)["return"], Panel | PanelBox):
                     found[name] = thing
     return found

@@ -19,6 +19,7 @@ from bladelab.physics.contact import Contact
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.limits import Rising, exaggeration, step_above, times
 from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, heel_and_toe, label
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
@@ -26,28 +27,8 @@ from bladelab.show.wording.units_shown import UNITS
 #: Where pictures of whole blades end, mm from mid-length: room for the longest runner.
 REACH_MM = 168.0
 BOTH = ("present", "trial")
-
-
-def step_above(value: float, steps: Iterable[float]) -> float:
-    """The first of `steps` (ascending) that is at least `value`, else the last: for calm axis limits."""
-    chosen = 0.0
-    for step in steps:
-        chosen = step
-        if step >= value:
-            break
-    return chosen
-
-
-def exaggeration(axes: Axes) -> float:
-    """How many times taller than wide a square millimetre is drawn."""
-    (left, right), (bottom, top) = axes.get_xlim(), axes.get_ylim()
-    box = axes.get_window_extent()
-    return (box.height / (top - bottom)) / (box.width / (right - left))
-
-
-def times(factor: float) -> str:
-    """A round factor in words for an axis label: ``"15 × too tall"``."""
-    return f"{factor:.0f} × too tall"
+#: Limits of the height of a rocker, mm.
+HEIGHTS_MM = (2.5, 5.0, 10.0, 20.0, 40.0, 80.0)
 
 
 def polygon(view: View, axes: Axes, **style: Any) -> Polygon:
@@ -72,7 +53,8 @@ class RockerPart:
 
     def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH, load: bool = True) -> None:
         self.view, self.axes = view, axes
-        axes.set(xlim=(-REACH_MM, REACH_MM), ylim=(-0.4, 5.0))
+        axes.set_xlim(-REACH_MM, REACH_MM)
+        self.height = Rising(axes, HEIGHTS_MM, spare=1.12, below=0.08, name="height, mm")
         self.curve = {name: view.moving(axes.plot([], [], **LINES[name])[0]) for name in names}
         self.touch = {
             name: view.moving(
@@ -104,10 +86,7 @@ class RockerPart:
             self.touch[name].set_data(part, rocker.height_mm(np.clip(part, x[0], x[-1])))
             place = float(np.asarray(contact.stance.position_mm))
         tallest = max(float(y.max()) for _, y in shapes.values())
-        top = step_above(tallest * 1.12, (2.5, 5.0, 10.0, 20.0, 40.0, 80.0))
-        if self.axes.get_ylim()[1] != top or not self.axes.get_ylabel():
-            self.axes.set_ylim(-0.08 * top, top)
-            self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")
+        top = self.height.reach(tallest)
         for end, (name, tag) in enumerate(self.tag.items()):
             # The first name stands over the heel, the second over the toe.
             x, y = shapes[name]

@@ -15,18 +15,21 @@ import html
 import io
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import IO, Any, Protocol, TypeVar
+from typing import IO, Any, Generic, Protocol, TypeVar
 
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.collections import FillBetweenPolyCollection
 from matplotlib.figure import Figure
+from matplotlib.lines import Line2D
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
-from bladelab.show.canvas.style import style_context
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import label, style_context
 
 #: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
 #: moves (quick to send).
@@ -36,6 +39,7 @@ _STILL_DOTS, _MOVING_DOTS = 2, 1
 _STILLS_KEPT = 8
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
+SomeResult = TypeVar("SomeResult", bound=Result)
 
 
 class Picture(Protocol):
@@ -48,6 +52,10 @@ class Picture(Protocol):
     @property
     def update(self) -> Callable[..., None]:
         """Call with results to show them."""
+
+    @property
+    def show(self) -> Callable[[Any], None]:
+        """Call with a result to show it."""
 
     def rebuild(self) -> None:
         """Begin from nothing: the units have changed."""
@@ -74,8 +82,8 @@ class Picture(Protocol):
         """Write the whole picture to an open binary file."""
 
 
-class View:
-    """One picture that moves. Subclass it, and give it `draw` and `update`.
+class View(Generic[SomeResult]):
+    """One picture that moves. Subclass it for a type of result, and give it `draw` and `update`.
 
     Attributes
     ----------
@@ -101,9 +109,29 @@ class View:
         """Make all axes and artists, once. Wrap in `moving` each artist that `update` will change."""
         raise NotImplementedError
 
-    def update(self, **results: Any) -> None:
-        """Move the artists to show `results`. Set data, texts and visibility; make no new artists."""
-        raise NotImplementedError
+    # A panel of the new kind gives one result; the others still give keywords.
+    update: Callable[..., None]
+
+    def show(self, result: SomeResult) -> None:
+        """Move the artists to show a result, and set the headline to its finding."""
+        self.update(result)
+        self.title(result.finding)
+
+    def new_line(self, axes: Axes, **look: Any) -> Line2D:
+        """A line that moves, empty until `update` gives it data."""
+        return self.moving(axes.plot([], [], **look)[0])
+
+    def new_level(self, axes: Axes, **look: Any) -> Line2D:
+        """A level line across the axes, which moves up and down."""
+        return self.moving(axes.axhline(0, **look))
+
+    def new_area(self, axes: Axes, **look: Any) -> FillBetweenPolyCollection:
+        """A filled area that moves, without an outline."""
+        return self.moving(axes.fill_between([0, 1], 0, 0, **{"linewidth": 0, **look}))
+
+    def new_text(self, axes: Axes, text: str = "", x: float = 0.0, y: float = 0.0, **look: Any) -> Text:
+        """A direct label that moves."""
+        return self.moving(label(axes, x, y, text, **look))
 
     def moving(self, artist: SomeArtist) -> SomeArtist:
         """Declare an artist as one that `update` changes. Moving artists lie above all still ones."""

@@ -16,7 +16,7 @@ from matplotlib.text import Annotation, Text
 
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import exaggeration
+from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
 from bladelab.show.clinic.stage import put, rewrite
 

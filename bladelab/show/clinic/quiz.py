@@ -19,7 +19,8 @@ from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import exaggeration, polygon
+from bladelab.show.canvas.limits import exaggeration
+from bladelab.show.canvas.parts import polygon
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, STEEL
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.lesson import moment
@@ -198,9 +199,7 @@ class QuizView(View):
             number = self.moving(self.bars.text(0, y, "", ha="left", va="center", fontsize=17, color=INK))
             self.rows[name] = (y, bar, tag, number)
 
-    def update(  # type: ignore[override]
-        self, *, question: Question, blades: dict[str, Blade], shown: bool, finding: str
-    ) -> None:
+    def update(self, *, question: Question, blades: dict[str, Blade], shown: bool, finding: str) -> None:
         """Show a pair; the numbers only once `shown`."""
         self.title(finding)
         values = {name: measure(question.key, blade) for name, blade in blades.items()}

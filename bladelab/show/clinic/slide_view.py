@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from typing import IO
+from typing import IO, Any
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -44,6 +44,10 @@ class SlideView:
         self._page.draw(slide, number)
         self._alt = slide.alt
         self.headline.set_text(slide.title)
+
+    def show(self, result: Any) -> None:
+        """Show a slide that comes as a result."""
+        self.update(slide=result.slide, number=result.number)
 
     def rebuild(self) -> None:
         """Nothing is kept in units."""

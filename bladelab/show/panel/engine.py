@@ -25,6 +25,7 @@ import ipywidgets as widgets
 from traitlets import Bool, Dict, Unicode
 
 from bladelab._errors import InputError
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import Picture
 from bladelab.show.controls.control import GROUPS, Choice, Control, Frames, Slider, Tick
 from bladelab.show.controls.debounce import WhileMoving
@@ -119,7 +120,7 @@ class Panel(anywidget.AnyWidget, Follower):
         name: str,
         view: Picture,
         controls: Sequence[Control],
-        answer: Callable[[SimpleNamespace], Answer],
+        answer: Callable[[SimpleNamespace], Any],
         buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
         tabs: bool | None = None,
         columns_of: str = "blade",
@@ -210,14 +211,17 @@ class Panel(anywidget.AnyWidget, Follower):
         """Whether there is a picture: that of the last setting that works."""
         return self._whole
 
-    def _draw(self, state: SimpleNamespace) -> Answer:
+    def _draw(self, state: SimpleNamespace) -> Answer | Result:
         """Draw the answer to a state in the units chosen now, and return it."""
         answer = self._answer(state)
         self._whole = False
         if self._drawn_in != UNITS.system:
             self.view.rebuild()
             self._drawn_in = UNITS.system
-        self.view.update(**answer.results)
+        if isinstance(answer, Result):
+            self.view.show(answer)
+        else:
+            self.view.update(**answer.results)
         self._whole, self._good = True, state
         if (key := self.view.still_key()) != self._shown_still:
             self._still, self._shown_still = self.view.still_html(), key

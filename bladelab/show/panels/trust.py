@@ -81,7 +81,7 @@ class TrustView(View):
             self.cells.append(cells)
         self.beyond = [self.moving(label(axes, 0, i + 0.5, "", va="center")) for i in range(count)]
 
-    def update(self, *, found: dict[str, Difference], finding: str) -> None:  # type: ignore[override]
+    def update(self, *, found: dict[str, Difference], finding: str) -> None:
         """Show every number."""
         self.title(finding)
         for i, (key, _, form) in enumerate(_NUMBERS):

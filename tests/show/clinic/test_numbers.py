@@ -14,7 +14,7 @@ from matplotlib.text import Text
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.known_distance import read_measured
 from bladelab.physics.moments import MOMENTS
-from bladelab.show.canvas.parts import exaggeration
+from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic import wording
 from bladelab.show.clinic.page import PICTURE

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, glide_out, read_stride, solve_contact, solve_friction
-from bladelab.show import solving
+from bladelab.physics import solving
 from bladelab.show.drawings.trust import checks_table, explanations_table
 from bladelab.show.panels.ice.balance import balance_panel
 from bladelab.show.panels.ice.glide import glide_panel

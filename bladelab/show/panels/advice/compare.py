@@ -15,7 +15,7 @@ from bladelab.advice.scorecard import Line, Scorecard, scorecard
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import differences
-from bladelab.show.canvas.parts import step_above
+from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -80,7 +80,7 @@ class CompareView(View):
             "grey: what one day differs from the next; pale bars stay within it. ±: 90 % of days"
         )
 
-    def update(self, *, lines: tuple[Line, ...], finding: str) -> None:  # type: ignore[override]
+    def update(self, *, lines: tuple[Line, ...], finding: str) -> None:
         """Show the lines of one moment."""
         self.title(finding)
         sizes = [max(abs(x.change), min(x.day_to_day, 60.0)) for x in lines if x.quantity.percent]

@@ -20,7 +20,8 @@ from bladelab.physics.solving import contacts_of
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import BOTH, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL, label
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
@@ -92,7 +93,7 @@ class MatchView(View):
         table.add_patch(frame)
         self.frame = self.moving(frame)
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         keep: str,

@@ -81,7 +81,7 @@ class ChangeMapView(View):
             0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5
         )
 
-    def update(self, *, found: ChangeMap, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, found: ChangeMap, finding: str) -> None:
         """Show the map of one moment."""
         self.title(finding)
         tiles = defaultdict(list)

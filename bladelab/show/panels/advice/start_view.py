@@ -7,7 +7,8 @@ import numpy as np
 from bladelab.advice.starting import Frontier
 from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
-from bladelab.show.canvas.parts import RadiusPart, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import RadiusPart
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, label
 from bladelab.show.canvas.view import View
 
@@ -78,7 +79,7 @@ class FrontierView(View):
         key += "wishes at once; green: of these, grants every wish"
         self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         found: Frontier,

@@ -73,9 +73,7 @@ class TrialsView(View):
     def _axis(self, key: str) -> str:
         return _AXIS.get(key) or f"turn radius, {UNITS.unit('distance')}"
 
-    def update(  # type: ignore[override]
-        self, *, trials: Sequence[Trial], agreements: Sequence[Agreement], finding: str
-    ) -> None:
+    def update(self, *, trials: Sequence[Trial], agreements: Sequence[Agreement], finding: str) -> None:
         """Show one skater's trials, the last of them if there are many."""
         self.title(finding)
         shown, tiles = trials[-MOST_TRIALS:], defaultdict(list)

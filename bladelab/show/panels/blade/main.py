@@ -46,7 +46,7 @@ class MainView(View):
             self.groove[name] = GroovePart(self, axes, name)
         axes.set_xlabel("across, mm from the active edge")
 
-    def update(self, *, contacts: dict[str, Contact], finding: str) -> None:  # type: ignore[override]
+    def update(self, *, contacts: dict[str, Contact], finding: str) -> None:
         """Show one contact for each name."""
         self.title(finding)
         self.rocker.update(contacts)

@@ -10,13 +10,8 @@ from matplotlib.collections import LineCollection
 from matplotlib.ticker import MaxNLocator
 
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import (
-    REACH_MM,
-    along,
-    exaggeration,
-    step_above,
-    times,
-)
+from bladelab.show.canvas.limits import exaggeration, step_above, times
+from bladelab.show.canvas.parts import REACH_MM, along
 from bladelab.show.canvas.style import INK, heel_and_toe, label, radius_colours, radius_norm
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -71,7 +66,7 @@ class RockerView(View):
         axes.add_collection(line)
         return self.moving(line)
 
-    def update(self, *, rocker: Rocker, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, rocker: Rocker, finding: str) -> None:
         """Show one rocker."""
         x = along(rocker, 71)
         y, radius = rocker.height_mm(x), rocker.radius_mm((x[1:] + x[:-1]) / 2)

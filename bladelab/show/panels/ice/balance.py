@@ -15,7 +15,8 @@ from bladelab.physics.solving import contacts_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
-from bladelab.show.canvas.parts import BOTH, REACH_MM, polygon, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH, REACH_MM, polygon
 from bladelab.show.canvas.style import INK, LINES, QUIET, heel_and_toe, label, radius_colour
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -118,7 +119,7 @@ class BalanceView(View):
         self.lift = self.moving(label(self.boots, 0, 296, "", ha="center", va="top"))
         self._limits(0.0, 0.0)
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         along: dict[str, Any],

@@ -1,7 +1,8 @@
-"""The hollow panel: two grooves, and how deep each bites."""
+"""How deep do the edges bite? Two grooves under the same skater, on the same rocker."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from types import SimpleNamespace
 
 from bladelab.physics.contact import Contact
@@ -11,25 +12,59 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import (
-    BOTH,
-    GroovePart,
-)
+from bladelab.show.canvas.parts import BOTH, GroovePart
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.blade import (
-    hollow_controls,
-    ice_control,
-    lean_control,
-    mass_control,
-    radius_control,
-)
+from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, percent
 
 
-class BiteView(View):
+@dataclass(frozen=True, kw_only=True)
+class Bites(Result):
+    """The contact of each blade, by name."""
+
+    contacts: dict[str, Contact]
+
+
+def answer(state: SimpleNamespace) -> Bites:
+    """Both grooves on the ice."""
+    rocker = Rocker.single(state.radius_mm, 280.0)
+    stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
+    sides = {name: getattr(state, name) for name in BOTH}
+    blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
+    ice = Ice(state.temperature_C)
+    contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
+    present, trial = contacts["present"], contacts["trial"]
+    deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
+    posture = "upright" if state.lean_deg == 0 else f"leaned {state.lean_deg:.0f}°"
+    return Bites(
+        contacts=contacts,
+        finding=f"On one skate, {posture}: the trial bites {deeper}"
+        + (" as the present" if deeper == "as deep" else ""),
+        sentence="\n".join(
+            [
+                *(f"{name.capitalize()}, {_said(contact)}" for name, contact in contacts.items()),
+                f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
+                f"{percent(trial.length_mm, present.length_mm)}.",
+            ]
+        ),
+    )
+
+
+def _said(contact: Contact) -> str:
+    hollow, (left, right) = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm)
+    return (
+        f"{UNITS.say('hollow', hollow.radius_mm)}: the groove is {UNITS.say('depth', hollow.depth_mm)} deep, "
+        f"its sides meet the edge at {hollow.edge_angle_deg:.1f}°; it bites "
+        f"{UNITS.say('depth', contact.depth_mm)} along {UNITS.say('length', contact.length_mm)}"
+        + (", and the ice fills the groove." if left >= right else ".")
+    )
+
+
+class BiteView(View[Bites]):
     """Both grooves in the ice, side by side on one scale."""
 
     height_px = 330
@@ -41,64 +76,23 @@ class BiteView(View):
             axes.set_xlabel("across the runner, mm from the active edge")
             self.part[name] = GroovePart(self, axes, name)
 
-    def update(self, *, contacts: dict[str, Contact], finding: str) -> None:  # type: ignore[override]
-        """Show one contact for each name."""
-        for name, contact in contacts.items():
+    def update(self, bites: Bites) -> None:
+        """Move both grooves."""
+        for name, contact in bites.contacts.items():
             self.part[name].update(contact)
         tallest = max(part.axes.get_ylim()[1] for part in self.part.values())
         for part in self.part.values():
             part.limits(tallest)
-        self.title(finding)
 
 
-def bite_answer(state: SimpleNamespace) -> Answer:
-    """Two grooves under the same skater, on the same rocker."""
-    rocker = Rocker.single(state.radius_mm, 280.0)
-    stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
-    sides = {name: getattr(state, name) for name in BOTH}
-    blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
-    ice = Ice(state.temperature_C)
-    contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
-    lines = []
-    for name, contact in contacts.items():
-        hollow = contact.blade.hollow
-        lines.append(
-            f"{name.capitalize()}, {UNITS.say('hollow', hollow.radius_mm)}: the groove is "
-            f"{UNITS.say('depth', hollow.depth_mm)} deep, its sides meet the edge at "
-            f"{hollow.edge_angle_deg:.1f}°; it bites {UNITS.say('depth', contact.depth_mm)} along "
-            f"{UNITS.say('length', contact.length_mm)}"
-            + (", and the ice fills the groove." if _flooded(contact) else ".")
-        )
-    present, trial = contacts["present"], contacts["trial"]
-    deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
-    lines.append(
-        f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
-        f"{percent(trial.length_mm, present.length_mm)}."
-    )
-    posture = "upright" if state.lean_deg == 0 else f"leaned {state.lean_deg:.0f}°"
-    finding = f"On one skate, {posture}: the trial bites {deeper}" + (
-        " as the present" if deeper == "as deep" else ""
-    )
-    return Answer("\n".join(lines), {"contacts": contacts, "finding": finding})
-
-
-def _flooded(contact: Contact) -> bool:
-    u1, u2 = contact.footprint_mm(contact.deepest_mm)
-    return bool(u1 >= u2)
-
-
-def bite_panel() -> Panel:
-    """Two hollows, and how deep each bites."""
-    return Panel(
-        "hollow",
-        BiteView(),
-        [
-            radius_control(),
-            *for_both(*hollow_controls(), trial={"hollow_mm": 9.525}),
-            mass_control(),
-            lean_control(0),
-            ice_control(),
-        ],
-        bite_answer,
-        tabs=False,
-    )
+bite_panel = panel(
+    "hollow",
+    BiteView,
+    answer,
+    controls.radius_control(),
+    for_both(*controls.hollow_controls(), trial={"hollow_mm": 9.525}),
+    controls.mass_control(),
+    controls.lean_control(0),
+    controls.ice_control(),
+    tabs=False,
+)

@@ -13,16 +13,8 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import (
-    REACH_MM,
-    EndLines,
-    FootprintPart,
-    RockerPart,
-    along,
-    exaggeration,
-    step_above,
-    times,
-)
+from bladelab.show.canvas.limits import exaggeration, step_above, times
+from bladelab.show.canvas.parts import REACH_MM, EndLines, FootprintPart, RockerPart, along
 from bladelab.show.canvas.style import LINES, PRESENT, QUIET, heel_and_toe, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -65,7 +57,7 @@ class ContactView(View):
         self.foot = FootprintPart(self, foot, ["present"])
         self._depth_limits(0.1)
 
-    def update(self, *, contact: Contact, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, contact: Contact, finding: str) -> None:
         """Show one contact."""
         both = {"present": contact}
         self.side.update(both)

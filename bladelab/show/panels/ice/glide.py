@@ -17,7 +17,8 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import BOTH, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.style import INK, LINES, QUIET, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import hollow_controls, ice_control, mass_control
@@ -96,7 +97,7 @@ class GlideView(View):
         }
         self._now = ""
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         against: str,

@@ -12,7 +12,8 @@ from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
-from bladelab.show.canvas.parts import BOTH, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.style import INK, LINES, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -77,7 +78,7 @@ class PushView(View):
         self.tags = {n: self.moving(label(self.axes[0], 0, 0, n, color=LINES[n]["color"])) for n in BOTH}
         self._across("")
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         across: str,

@@ -15,7 +15,8 @@ from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.stride import Stride, read_stride
-from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, RockerPart, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, RockerPart
 from bladelab.show.canvas.style import INK, LINES, QUIET, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -83,7 +84,7 @@ class StrideView(View):
         self.load = self.moving(drive.plot([], [], color=QUIET, linewidth=2)[0])
         self.moment = self.moving(label(side, 0.02, 0.96, "", transform=side.transAxes, va="top"))
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         stride: Stride,

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import REACH_MM, exaggeration, step_above, times
+from bladelab.show.canvas.limits import exaggeration, step_above, times
+from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.style import LINES, QUIET, STEEL, TRIAL, heel_and_toe, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import rocker_controls, rocker_of
@@ -62,7 +63,7 @@ class CutView(View):
         self.least = self.moving(self.bar.axhline(0, color="black", linewidth=1.6))
         self.least_tag = self.moving(label(self.bar, 0.5, 0, "minimum", ha="center", va="top", bbox=None))
 
-    def update(self, *, cut: Cut, height_mm: float, least_mm: float, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, cut: Cut, height_mm: float, least_mm: float, finding: str) -> None:
         """Show one cut."""
         thin = np.unique(np.linspace(0, len(cut.x_mm) - 1, 161).astype(int))
         x, now, wanted = cut.x_mm[thin], cut.present_mm[thin], cut.target_mm[thin]

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from bladelab.show.canvas.parts import step_above
+from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.style import INK, LINES, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
@@ -53,7 +53,7 @@ class GaugePlanView(View):
         self.apart = self.moving(self.line.axhline(1, color=LINES["trial"]["color"], linestyle=(0, (5, 2))))
         self.apart_tag = self.moving(label(self.line, 198, 1, "small enough below", ha="right", va="top"))
 
-    def update(self, *, plan: GaugePlan, radii: tuple[float, float], finding: str) -> None:  # type: ignore[override]
+    def update(self, *, plan: GaugePlan, radii: tuple[float, float], finding: str) -> None:
         """Show a plan for telling two radii apart."""
         widest = 1.3 * float(UNITS.shown("radius", max(radii)))
         self.bells.set_xlim(0, step_above(widest, (15, 20, 30) if UNITS.unit("radius") == "ft" else (5, 9)))

@@ -14,7 +14,7 @@ from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import exaggeration, step_above, times
+from bladelab.show.canvas.limits import exaggeration, step_above, times
 from bladelab.show.canvas.style import LINES, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import ice_control, skater_controls
@@ -75,7 +75,7 @@ class GrooveReadingView(View):
                 self.moving(axes.plot([], [], color="black", linewidth=1.6, marker="|", markersize=10)[0]),
             )
 
-    def update(self, *, reading: HollowReading, asked: Hollow, result: Any, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, reading: HollowReading, asked: Hollow, result: Any, finding: str) -> None:
         """Show one reading against what was asked for."""
         width = reading.width_mm
         u = np.linspace(0, width, 61)

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.parts import REACH_MM, exaggeration, step_above, times
+from bladelab.show.canvas.limits import exaggeration, step_above, times
+from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.style import LINES, QUIET, heel_and_toe, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import rocker_controls, rocker_of
@@ -91,7 +92,7 @@ class MeasureView(View):
             label(self.apart, 0, 0, "tolerance", color=asked["color"], ha="right", va="bottom")
         )
 
-    def update(self, *, found: Measurement, apart: Deviation, target: Rocker, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, found: Measurement, apart: Deviation, target: Rocker, finding: str) -> None:
         """Show one measured edge against a target."""
         trace = found.trace
         some = np.unique(np.linspace(0, len(trace.x_mm) - 1, _POINTS).astype(int))

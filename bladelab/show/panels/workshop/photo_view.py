@@ -75,7 +75,7 @@ class PhotoView(View):
         self.rest.axhline(0, color=QUIET, linewidth=0.8)
         self.scatter_tag = self.moving(label(self.rest, 155, 0.19, "", ha="right", va="top"))
 
-    def update(  # type: ignore[override]
+    def update(
         self,
         *,
         key: object,

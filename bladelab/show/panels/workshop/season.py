@@ -9,7 +9,8 @@ from typing import Any
 
 import numpy as np
 
-from bladelab.show.canvas.parts import BOTH, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.style import LINES, QUIET, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider, for_both
@@ -82,7 +83,7 @@ class SeasonView(View):
                 label(self.drift, x, 1.04, words, color=colour, clip_on=False, transform=self.drift.transAxes)
             )
 
-    def update(self, *, seasons: dict[str, Season], finding: str) -> None:  # type: ignore[override]
+    def update(self, *, seasons: dict[str, Season], finding: str) -> None:
         """Show both plans."""
         plans = {name: season.plan for name, season in seasons.items()}
         weeks = plans["present"].weeks

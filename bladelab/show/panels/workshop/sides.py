@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.parts import REACH_MM, step_above
+from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, heel_and_toe, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
@@ -76,7 +77,7 @@ class SidesView(View):
             self.apart.plot([], [], marker="o", markersize=8, markerfacecolor="none", color=INK)[0]
         )
 
-    def update(self, *, locals_: dict[str, LocalCurve], apart: SideDifference, finding: str) -> None:  # type: ignore[override]
+    def update(self, *, locals_: dict[str, LocalCurve], apart: SideDifference, finding: str) -> None:
         """Show both edges and their difference."""
         high = self.radius.get_ylim()[1]
         for side, local in locals_.items():

@@ -1,0 +1,74 @@
+"""A panel as a declaration: name, view, answer, controls, in one statement that a reader can take in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+from typing import Any, Generic, TypeVar
+
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.view import View
+from bladelab.show.controls.control import Control
+from bladelab.show.panel.engine import Panel
+
+SomeResult = TypeVar("SomeResult", bound=Result)
+
+#: What a button does with its panel.
+Act = Callable[[Panel], object]
+
+#: The button that most panels with two blades have.
+COPY_PRESENT: tuple[str, Act] = (
+    "start the trial from the present blade",
+    lambda panel: panel.copy_column("present", "trial"),
+)
+
+
+@dataclass(frozen=True)
+class PanelKind(Generic[SomeResult]):
+    """Everything a panel is made from. Call it to make one.
+
+    Attributes
+    ----------
+    name, view, answer, controls, buttons, options
+        As `panel` was given them.
+    """
+
+    name: str
+    view: type[View[SomeResult]]
+    answer: Callable[[SimpleNamespace], SomeResult]
+    controls: tuple[Control, ...]
+    buttons: tuple[tuple[str, Act], ...] = ()
+    options: Mapping[str, Any] = field(default_factory=dict)
+
+    def __call__(self) -> Panel:
+        return Panel(self.name, self.view(), self.controls, self.answer, self.buttons, **self.options)
+
+
+def panel(
+    name: str,
+    view: type[View[SomeResult]],
+    answer: Callable[[SimpleNamespace], SomeResult],
+    *controls: Control | Iterable[Control],
+    buttons: Sequence[tuple[str, Act]] = (),
+    **options: Any,
+) -> PanelKind[SomeResult]:
+    """Declare a panel: ``bite_panel = panel("hollow", BiteView, answer, radius_control(), ...)``.
+
+    Parameters
+    ----------
+    name : str
+        Short, for the names of saved files.
+    view : type of View
+        Draws what `answer` returns: both name the same type of result, which the type checker compares.
+    answer : callable
+        ``answer(state) -> Result``; pure. May raise InputError with a sentence for the reader.
+    *controls : Control, or several
+    buttons : sequence of (text, callable)
+    **options
+        More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``.
+    """
+    every: list[Control] = []
+    for one in controls:
+        every += [one] if isinstance(one, Control) else one
+    return PanelKind(name, view, answer, tuple(every), tuple(buttons), options)
