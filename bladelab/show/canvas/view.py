@@ -40,9 +40,10 @@ _STILLS_KEPT = 8
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
 SomeResult = TypeVar("SomeResult", bound=Result)
+ShownResult = TypeVar("ShownResult", bound=Result, contravariant=True)
 
 
-class Picture(Protocol):
+class Picture(Protocol[ShownResult]):
     """What a panel asks of its picture."""
 
     width_px: int
@@ -53,9 +54,8 @@ class Picture(Protocol):
     def update(self) -> Callable[..., None]:
         """Call with results to show them."""
 
-    @property
-    def show(self) -> Callable[[Any], None]:
-        """Call with a result to show it."""
+    def show(self, result: ShownResult) -> None:
+        """Show a result."""
 
     def rebuild(self) -> None:
         """Begin from nothing: the units have changed."""

@@ -8,7 +8,7 @@ from types import SimpleNamespace
 from typing import Any, Generic, TypeVar
 
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.view import View
+from bladelab.show.canvas.view import Picture
 from bladelab.show.controls.control import Control
 from bladelab.show.panel.engine import Panel
 
@@ -30,27 +30,29 @@ class PanelKind(Generic[SomeResult]):
 
     Attributes
     ----------
-    name, view, answer, controls, buttons, options
+    name, view, answer, controls, buttons, kind, options
         As `panel` was given them.
     """
 
     name: str
-    view: type[View[SomeResult]]
+    view: Callable[[], Picture[SomeResult]]
     answer: Callable[[SimpleNamespace], SomeResult]
     controls: tuple[Control, ...]
     buttons: tuple[tuple[str, Act], ...] = ()
+    kind: type[Panel] = Panel
     options: Mapping[str, Any] = field(default_factory=dict)
 
     def __call__(self) -> Panel:
-        return Panel(self.name, self.view(), self.controls, self.answer, self.buttons, **self.options)
+        return self.kind(self.name, self.view(), self.controls, self.answer, self.buttons, **self.options)
 
 
 def panel(
     name: str,
-    view: type[View[SomeResult]],
+    view: Callable[[], Picture[SomeResult]],
     answer: Callable[[SimpleNamespace], SomeResult],
     *controls: Control | Iterable[Control],
     buttons: Sequence[tuple[str, Act]] = (),
+    kind: type[Panel] = Panel,
     **options: Any,
 ) -> PanelKind[SomeResult]:
     """Declare a panel: ``bite_panel = panel("hollow", BiteView, answer, radius_control(), ...)``.
@@ -59,16 +61,18 @@ def panel(
     ----------
     name : str
         Short, for the names of saved files.
-    view : type of View
+    view : type of View, or of another Picture
         Draws what `answer` returns: both name the same type of result, which the type checker compares.
     answer : callable
         ``answer(state) -> Result``; pure. May raise InputError with a sentence for the reader.
     *controls : Control, or several
     buttons : sequence of (text, callable)
+    kind : type of Panel
+        One that sets dials of its own accord, say.
     **options
         More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``.
     """
     every: list[Control] = []
     for one in controls:
         every += [one] if isinstance(one, Control) else one
-    return PanelKind(name, view, answer, tuple(every), tuple(buttons), options)
+    return PanelKind(name, view, answer, tuple(every), tuple(buttons), kind, options)

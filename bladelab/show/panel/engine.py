@@ -118,7 +118,7 @@ class Panel(anywidget.AnyWidget, Follower):
     def __init__(
         self,
         name: str,
-        view: Picture,
+        view: Picture[Any],
         controls: Sequence[Control],
         answer: Callable[[SimpleNamespace], Any],
         buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
