@@ -8,17 +8,17 @@ from typing import Generic, TypeVar
 from bladelab._values import plain
 
 SomeCase = TypeVar("SomeCase")
-Result = TypeVar("Result")
+Solved = TypeVar("Solved")
 
 
-class Remembering(Generic[SomeCase, Result]):
+class Remembering(Generic[SomeCase, Solved]):
     """Call with cases: those that are not among the last `kept` are solved in one call of `solve`."""
 
-    def __init__(self, solve: Callable[[Sequence[SomeCase]], list[Result]], kept: int = 200) -> None:
+    def __init__(self, solve: Callable[[Sequence[SomeCase]], list[Solved]], kept: int = 200) -> None:
         self._solve, self._kept = solve, kept
-        self._known: dict[Hashable, Result] = {}
+        self._known: dict[Hashable, Solved] = {}
 
-    def __call__(self, cases: Sequence[SomeCase]) -> list[Result]:
+    def __call__(self, cases: Sequence[SomeCase]) -> list[Solved]:
         """Return the result of each case; raise what `solve` raises."""
         keys = [plain(case) for case in cases]
         missing = {key: case for key, case in zip(keys, cases, strict=True) if key not in self._known}

@@ -66,6 +66,32 @@ def test_imports_run_one_way(path: Path) -> None:
             assert top not in PICTURES, f"{here} must not import {name}"
 
 
+#: What every module may define under the same name: the parts of which a panel is declared.
+SHARED_NAMES = {"answer"}
+
+
+def names_of(path: Path) -> set[str]:
+    """The functions, classes and constants that a module defines for others: no underscore in front."""
+    found: set[str] = set()
+    for node in ast.parse(path.read_text(encoding="utf-8")).body:
+        match node:
+            case ast.FunctionDef(name=name) | ast.AsyncFunctionDef(name=name) | ast.ClassDef(name=name):
+                found.add(name)
+            case ast.Assign(targets=targets):
+                found |= {target.id for target in targets if isinstance(target, ast.Name)}
+            case ast.AnnAssign(target=ast.Name(id=name)):
+                found.add(name)
+    return {name for name in found - SHARED_NAMES if not name.startswith("_")}
+
+
+def test_no_two_things_have_one_name() -> None:
+    homes: dict[str, list[str]] = {}
+    for path in MODULES:
+        for name in names_of(path):
+            homes.setdefault(name, []).append(str(path.relative_to(PACKAGE)))
+    assert {name: places for name, places in homes.items() if len(places) > 1} == {}
+
+
 def test_show_is_its_packages() -> None:
     assert [path.name for path in (PACKAGE / "show").glob("*.py")] == ["__init__.py"]
 

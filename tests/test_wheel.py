@@ -17,7 +17,7 @@ NOT_OURS = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
 WORK = """
 from pathlib import Path
 import bladelab
-from bladelab.physics.known_distance import MEASURED_FILE
+from bladelab.physics.friction_gap import MEASURED_FILE
 from bladelab.physics.stride import read_stride
 from bladelab.show.clinic.export import export_deck
 from bladelab.show.clinic.panel import clinic_panel

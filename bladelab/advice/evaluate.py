@@ -8,8 +8,9 @@ import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab.advice.quantities import QUANTITIES, Array, Conditions, change, stance_of
-from bladelab.physics.contact import Case, solve_contacts
+from bladelab._types import Array
+from bladelab.advice.quantities import QUANTITIES, Conditions, change, stance_of
+from bladelab.physics.contact import ContactCase, solve_contacts
 from bladelab.physics.glide import frictions_of_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -166,7 +167,7 @@ def _by_moment(
         if chosen := [i for i, moment in enumerate(moments) if moment.gliding is gliding]:
             kinds.append((gliding, chosen, stance_of([moments[i] for i in chosen], conditions.mass_kg)))
     asked: list[tuple[int, list[int]]] = []  # for which blade, in which moments
-    cases: list[Case] = []
+    cases: list[ContactCase] = []
     out = []
     for k, (blade, seeds) in enumerate(blades):
         rows = (1 + n * len(seeds),) if seeds else ()

@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import kind, number, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate
 from bladelab.advice.quantities import QUANTITIES, Conditions
@@ -23,8 +24,6 @@ from bladelab.advice.single_change import BLEND_STEP_MM, PIVOT_STEP_MM, RADIUS_S
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
-
-Array = NDArray[np.float64]
 
 # A single radius is seen as three zones of the same radius: the middle a little longer, since a glide stands
 # there.

@@ -11,7 +11,7 @@ import numpy as np
 from bladelab._checks import numbers, shown, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
-from bladelab.advice.match_search import MEASURES, Keep, matches, one_of, refuse_arrays
+from bladelab.advice.match_search import MEASURES, Keep, matches, refuse_arrays, single_stance
 from bladelab.advice.quantities import stance_of
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -65,7 +65,7 @@ def match_hollow(
     refuse_arrays(blade, stance, ice)
     if keep not in MEASURES:
         raise InputError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
-    (found,) = matches(blade, rocker, one_of(stance), ice, [keep], np.array([gliding]))
+    (found,) = matches(blade, rocker, single_stance(stance), ice, [keep], np.array([gliding]))
     if found.hollow is None:
         raise InputError(found.reason)
     return found.hollow

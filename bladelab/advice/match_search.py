@@ -36,7 +36,7 @@ _UPRIGHT = (
 )
 
 
-def one_of(stance: Stance) -> Stance:
+def single_stance(stance: Stance) -> Stance:
     return Stance(*(np.array([v]) for v in parts(stance)))
 
 
@@ -67,7 +67,7 @@ def matches(
     _, first, same = np.unique([*given, gliding], axis=1, return_index=True, return_inverse=True)
     radii, usual = _first_radii(width, present)
     once = np.ones((1, len(first)))
-    now, found = measured(
+    now, found = solved_values(
         [(blade.rocker, present * once), (rocker, radii[:, None] * once)],
         width,
         Stance(*given[:, first]),
@@ -134,7 +134,7 @@ def _narrowed(
         near = (exact - reach > low) & (exact + reach < high)
         left, right = np.where(near, exact - reach, low), np.where(near, exact + reach, high)
         grid = left + (right - left) * np.linspace(0, 1, 5)[:, None]
-        (found,) = measured([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding)
+        (found,) = solved_values([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding)
         off = _kept(found, keeps, columns) / target - 1
         k, there = _enclosing(grid, off, present.radius_mm)
         crossing, apart = _crossing(grid, off, k)
@@ -163,7 +163,7 @@ def _enclosing(grid: Any, off: Any, present: float) -> tuple[Any, Any]:
     return distance.argmin(axis=0), encloses.any(axis=0)
 
 
-def measured(
+def solved_values(
     wanted: Sequence[tuple[Rocker, Any]], width: float, stances: Stance, ice: Ice, gliding: Any
 ) -> list[dict[str, Any]]:
     """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""

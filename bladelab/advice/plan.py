@@ -19,7 +19,7 @@ from bladelab.shape.rocker import Rocker, Zone
 
 @by_value
 @dataclass(frozen=True, eq=False)
-class Step:
+class PlanStep:
     """One change on the way.
 
     change : what to grind, and the blade after it.  gains : what the step alone adds to each of the wishes,
@@ -38,7 +38,7 @@ class Step:
 @takes(present=Blade, goal=Blade, conditions=Conditions, wishes=[Wish])
 def plan_steps(
     present: Blade, goal: Blade, conditions: Conditions, wishes: Sequence[Wish]
-) -> tuple[Step, ...]:
+) -> tuple[PlanStep, ...]:
     """Lead from the present blade to the chosen one, changing one thing at a time.
 
     The shape comes first (its size, then each zone, then the blend), then the pivot, all with the hollow that
@@ -54,7 +54,7 @@ def plan_steps(
 
     Returns
     -------
-    tuple of Step
+    tuple of PlanStep
         Empty if nothing is to be changed.
 
     Raises
@@ -66,7 +66,7 @@ def plan_steps(
     start = _with_zones_of(present, goal)
     changes = list(_changes(start, goal))
     all_gains = gains_along([start, *(change.blade for change in changes)], conditions, wishes)
-    return tuple(map(Step, changes, all_gains))
+    return tuple(map(PlanStep, changes, all_gains))
 
 
 def _with_zones_of(present: Blade, goal: Blade) -> Blade:

@@ -31,7 +31,7 @@ from bladelab.advice.single_change import (
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.days import SMALLEST_SHARE
 from bladelab.physics.uncertainty import between
-from bladelab.shape.blade import Blade, differences
+from bladelab.shape.blade import Blade, what_differs
 
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
 _LOW, _WELL = 2.5, 4.0
@@ -83,7 +83,7 @@ class Proposal:
 
 def same_blade(one: Blade, other: Blade) -> bool:
     """Whether two blades differ in nothing."""
-    return not differences(one, other)
+    return not what_differs(one, other)
 
 
 def mean_ratings(trials: Sequence[Trial]) -> dict[str, float]:

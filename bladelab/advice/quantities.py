@@ -10,15 +10,12 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._checks import each, kind, number
 from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,10 @@ from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._files import write_whole
 from bladelab._remembering import Remembering
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
-from bladelab.advice.quantities import QUANTITIES, Array, Conditions, Quantity, change
+from bladelab.advice.quantities import QUANTITIES, Conditions, Quantity, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference, bands_of_both, difference_at
 from bladelab.physics.moments import Moment
 from bladelab.shape.blade import Blade

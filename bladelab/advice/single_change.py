@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
@@ -23,7 +24,6 @@ from bladelab.units import MM_PER_FOOT
 if TYPE_CHECKING:
     import pandas as pd
 
-Array = NDArray[np.float64]
 
 # The size of one step of each kind: what a shop and a skater would call one change.
 RADIUS_STEP_MM = MM_PER_FOOT

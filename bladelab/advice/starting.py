@@ -12,12 +12,11 @@ from numpy.typing import NDArray
 
 from bladelab._checks import takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.advice.family import FamilyScores
 from bladelab.advice.wishes import Wish, checked_wishes, in_percent, step_deg, thresholds
 from bladelab.shape.blade import Blade
-
-Array = NDArray[np.float64]
 
 
 @by_value

@@ -16,7 +16,7 @@ from bladelab._cells import date_of, number_of, unguarded
 from bladelab._checks import kind, one_line
 from bladelab._errors import InputError
 from bladelab._files import quoted
-from bladelab.shape.blade import Blade, differences
+from bladelab.shape.blade import Blade, what_differs
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
 
@@ -84,7 +84,7 @@ RATINGS: dict[str, Rating] = {
     )
 }
 
-COLUMNS = (
+TRIAL_COLUMNS = (
     "date", "skater", "blade", "zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "changed",
     *RATINGS, "note",
 )  # fmt: skip
@@ -92,7 +92,7 @@ COLUMNS = (
 _BLADE_COLUMNS = ("zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm")
 
 LONGEST_NOTE = 1000
-LONGEST_NAME = 60
+LONGEST_TRIAL_NAME = 60
 _CODE = re.compile(r"(?=.*\d)[A-Za-z0-9-]{1,12}")
 _ZONE = re.compile(r"([0-9.,eE+-]+)x([0-9.,eE+-]+)")
 
@@ -148,7 +148,11 @@ class Trial:
             raise InputError("the hollow holds arrays; a trial is of one blade")
         object.__setattr__(self, "blade", _as_written(self.blade))
         object.__setattr__(self, "ratings", _checked_ratings(self.ratings))
-        for what, longest in (("name", LONGEST_NAME), ("changed", LONGEST_NOTE), ("note", LONGEST_NOTE)):
+        for what, longest in (
+            ("name", LONGEST_TRIAL_NAME),
+            ("changed", LONGEST_NOTE),
+            ("note", LONGEST_NOTE),
+        ):
             one_line(what, getattr(self, what), longest)
 
     def cells(self) -> dict[str, str]:
@@ -251,14 +255,14 @@ def what_changed(before: Blade | None, after: Blade) -> str:
     """Say what changed since the trial before, for the column `changed`."""
     if before is None:
         return "first trial"
-    return ", ".join(differences(before, after)) or "nothing"
+    return ", ".join(what_differs(before, after)) or "nothing"
 
 
 def warnings_of(trials: Sequence[Trial]) -> list[str]:
     """Warn of each trial of one skater, by date, that changed more than one thing since the one before."""
     said = []
     for before, after in pairwise(trials):
-        things = differences(before.blade, after.blade)
+        things = what_differs(before.blade, after.blade)
         if len(things) > 1:
             said.append(
                 f"The trial of {after.date} changed {len(things)} things since {before.date} "

@@ -20,9 +20,9 @@ from bladelab._errors import InputError
 from bladelab._files import TRIAL_LOG, about, as_path, open_regular, read_limited, sweep, write_whole, writing
 from bladelab._locked import add_at, locked, nobody_writing
 from bladelab._tables import LONGEST_LINE, Header, Record, header_of, lines_of, records
-from bladelab.advice.trial import COLUMNS, Trial, trial_of_cells
+from bladelab.advice.trial import TRIAL_COLUMNS, Trial, trial_of_cells
 
-_HEAD = csv_row(COLUMNS)
+_HEAD = csv_row(TRIAL_COLUMNS)
 #: Put at the end of a line that a crash cut short. No line of ours can end so: a quotation mark would be
 #: doubled.
 _CUT_SHORT = b'" cut short'
@@ -78,9 +78,9 @@ class TrialLog:
 
     Notes
     -----
-    Columns: see `COLUMNS` in `bladelab.advice.trial`. Columns of the reader's own are kept and left empty in
-    new rows. A log that a spreadsheet saved is read, and continued as it is: with its semicolons or tabs, and
-    its columns in their order.
+    Columns: see `TRIAL_COLUMNS` in `bladelab.advice.trial`. Columns of the reader's own are kept and left
+    empty in new rows. A log that a spreadsheet saved is read, and continued as it is: with its semicolons or
+    tabs, and its columns in their order.
     """
 
     def __init__(self, path: str | Path) -> None:
@@ -163,7 +163,7 @@ class TrialLog:
         return size, (b"" if only_header else _CUT_SHORT) + b"\n" + row
 
 
-_OUR_HEADER = Header(1, COLUMNS, ",")
+_OUR_HEADER = Header(1, TRIAL_COLUMNS, ",")
 
 
 def _finished(data: bytes) -> bool:
@@ -180,16 +180,16 @@ def _header(data: bytes) -> Header:
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise InputError(f"this is not UTF-8 text (UTF-16, it seems); save it as 'CSV UTF-8'. {_LEFT}")
     try:
-        header = header_of(lines_of(data), lambda name: name.lower() in COLUMNS)
+        header = header_of(lines_of(data), lambda name: name.lower() in TRIAL_COLUMNS)
     except InputError as problem:
         raise InputError(f"this is no trial log: {problem}. {_LEFT}") from None
     names = [name.lower() for name in header.names]
-    if wrong := [column for column in COLUMNS if names.count(column) != 1]:
+    if wrong := [column for column in TRIAL_COLUMNS if names.count(column) != 1]:
         raise InputError(
-            f"this is no trial log: its first line must name each of the columns {', '.join(COLUMNS)} once; "
-            f"wrong are {', '.join(wrong)}. {_LEFT}"
+            f"this is no trial log: its first line must name each of the columns {', '.join(TRIAL_COLUMNS)} "
+            f"once; wrong are {', '.join(wrong)}. {_LEFT}"
         )
-    ours = tuple(name.lower() if name.lower() in COLUMNS else name for name in header.names)
+    ours = tuple(name.lower() if name.lower() in TRIAL_COLUMNS else name for name in header.names)
     return Header(header.line, ours, header.delimiter)
 
 
@@ -231,6 +231,6 @@ def _trial(record: Record, columns: Sequence[str]) -> Trial:
     if len(cells) < len(columns) or any(cells[len(columns) :]):
         raise InputError(f"it has {len(cells)} cells; the log has {len(columns)} columns")
     named = dict(zip(columns, cells, strict=False))
-    if broken := [name for name, cell in named.items() if "\n" in cell and name in COLUMNS]:
+    if broken := [name for name, cell in named.items() if "\n" in cell and name in TRIAL_COLUMNS]:
         raise InputError(f"{broken[0]} holds a line break; a trial is on one line")
     return trial_of_cells(named)

@@ -7,15 +7,13 @@ from dataclasses import dataclass
 from itertools import combinations, pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
-
-Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -7,16 +7,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
-from bladelab.physics.contact import Case, Contact, Stance, all_solved, solve_contact, solve_contacts
+from bladelab.physics.contact import Contact, ContactCase, Stance, all_solved, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
-
-Array = NDArray[np.float64]
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
@@ -178,7 +176,7 @@ def places_along(blade: Blade) -> Array:
 def zone_reaches(
     contacts: Sequence[Contact],
     position_mm: float,
-    solve: Callable[[Sequence[Case]], list[Contact]] = solve_contacts,
+    solve: Callable[[Sequence[ContactCase]], list[Contact]] = solve_contacts,
 ) -> list[ZoneReach]:
     """Return the `zone_reach` of several blades from the contact of each at its `places_along`; `solve` may
     be a `solve_contacts` that remembers."""

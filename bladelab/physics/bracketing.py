@@ -10,8 +10,9 @@ from dataclasses import fields
 
 import numpy as np
 
-from bladelab.physics.ice_line import Array, Groove, Problem
-from bladelab.physics.solver import Solution, State, evaluate
+from bladelab._types import Array
+from bladelab.physics.ice_line import Groove, Problem
+from bladelab.physics.solver import Solution, State, state_of
 
 #: Relative errors of force and moment; what is returned keeps to it.
 BALANCED = 1e-10
@@ -66,7 +67,7 @@ def _turned(problem: Problem, turn: Array) -> State:
     low, high = np.zeros_like(t), np.maximum(*rises) + groove.full / up * (1 + 1e-9)  # all of it flooded
     gap = high
     for _ in range(60):
-        state = evaluate(problem, groove, gap + lift, t)
+        state = state_of(problem, groove, gap + lift, t)
         carried = np.where(state.error[0] >= 1e6, 0.0, state.error[0] + 1)  # 1e6: it does not touch
         low, high = np.where(carried < 1, gap, low), np.where(carried >= 1, gap, high)
         if np.all((np.abs(carried - 1) < _CLOSE_ENOUGH / 10) | (high - low <= 4e-16 * high)):

@@ -14,7 +14,7 @@ from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
 from bladelab.physics.ice_line import Groove, Problem
-from bladelab.physics.measures import RESULTS, measure
+from bladelab.physics.measures import RESULTS, contact_numbers
 from bladelab.physics.solver import newton
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -119,7 +119,7 @@ class Contact:
         return wetted(np.where(inside, z, 0.0), lean, wide(hollow.radius_mm), wide(hollow.width_mm))
 
 
-Case = tuple[Blade, Stance, Ice, bool]
+ContactCase = tuple[Blade, Stance, Ice, bool]
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
@@ -164,7 +164,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     return all_solved(solve_contacts([(blade, stance, ice, gliding)]))[0]
 
 
-def solve_contacts(cases: Sequence[Case]) -> list[Contact]:
+def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
     """Solve several blades, at rest and gliding, in one call; it takes hardly longer than one of them.
 
     Parameters
@@ -217,11 +217,11 @@ def all_solved(contacts: Sequence[Contact]) -> Sequence[Contact]:
 
 
 def _balanced(problem: Problem, hardness: Any) -> Any:
-    """Solve and measure; NaN where the line that was found does not balance force and moment as promised."""
-    columns = measure(problem, newton(problem), hardness)
+    """Return the numbers of each contact; NaN where force and moment do not balance to `BALANCED`."""
+    columns = contact_numbers(problem, newton(problem), hardness)
     if (off := _unbalanced(columns)).any():
         part = problem.take(off)
-        again = measure(part, bracket(part), hardness[off])
+        again = contact_numbers(part, bracket(part), hardness[off])
         again[:, _unbalanced(again)] = np.nan
         columns[:, off] = again
     return columns
@@ -245,7 +245,7 @@ def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
     }
 
 
-def _contact(case: Case, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:
+def _contact(case: ContactCase, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:
     blade, stance, ice, gliding = case
     results = {
         name: float(column[0]) if shape == () else column.reshape(shape)

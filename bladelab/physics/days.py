@@ -13,14 +13,14 @@ from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
-from bladelab.physics.uncertainty import Band, Number, Spread, band_of, sample
+from bladelab.physics.uncertainty import Band, Compute, Spread, band_of, sample
 
 # A difference below this share of the number itself counts as too small to measure; an assumption of ours.
 SMALLEST_SHARE = 0.01
 # A tilt of the boot that puts half a millimetre under one end of it; an assumption of ours.
 SMALLEST_PITCH_DEG = 0.1
 
-Numbers = Callable[[Stance, Ice], dict[str, Any]]
+ComputeMany = Callable[[Stance, Ice], dict[str, Any]]
 
 
 @by_value
@@ -145,8 +145,8 @@ def difference_at(bands: Band, at: tuple[int, ...], smallest: float = 0.0) -> Di
 
 @takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread, smallest=dict)
 def differences(
-    present: Numbers,
-    trial: Numbers,
+    present: ComputeMany,
+    trial: ComputeMany,
     stance: Stance,
     ice: Ice,
     spread: Spread | None = None,
@@ -186,8 +186,8 @@ def differences(
 
 @takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread)
 def difference(
-    present: Number,
-    trial: Number,
+    present: Compute,
+    trial: Compute,
     stance: Stance,
     ice: Ice,
     spread: Spread | None = None,
@@ -200,7 +200,7 @@ def difference(
     As `differences`, for functions that return the one number.
     """
 
-    def named(fn: Number) -> Numbers:
+    def named(fn: Compute) -> ComputeMany:
         return lambda stance, ice: {"": fn(stance, ice)}
 
     return differences(named(present), named(trial), stance, ice, spread, n, seed, {"": smallest})[""]

@@ -16,9 +16,8 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
-Array = NDArray[np.float64]
+from bladelab._types import Array
 
 STAGE = 1 - np.sqrt(0.5)  # where the first stage of a step stands, as a share of the step
 _NEWTON = 4

@@ -7,21 +7,19 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, numbers, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
-from bladelab.physics.ice_line import Groove, Line, Problem
+from bladelab.physics.ice_line import Groove, IceLine, Problem
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
 from bladelab.shape.hollow import groove_height, wetted
-
-Array = NDArray[np.float64]
 
 SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
 # Cells on each stretch of the contact, packed toward its ends, where the contact width may grow like a root.
@@ -63,7 +61,7 @@ class Friction:
         return self.total * self.contact.stance.load_N
 
 
-Case = tuple[Blade, Stance, Ice, Any]
+FrictionCase = tuple[Blade, Stance, Ice, Any]
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice)
@@ -113,7 +111,7 @@ def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Any) -> Fr
     return friction
 
 
-def solve_frictions(cases: Sequence[Case]) -> list[Friction]:
+def solve_frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
     """Find the friction of several blades in one call; it takes hardly longer than one of them.
 
     Parameters
@@ -235,7 +233,7 @@ def _stretches(problem: Problem, depth: Array, slope: Array) -> list[FilmStretch
     deepest = curve.place_of_sine(slope / np.sqrt(1 + slope * slope), on)
     gap = depth * np.sqrt(1 + slope * slope) / groove.cos
     d = gap + curve.height(deepest, on) - curve.height(place, on) - slope * (deepest - place)
-    line = Line(problem, groove, d, slope)
+    line = IceLine(problem, groove, d, slope)
     tip, far_edge, roof = line.crossings[0]
     stretches = []
     for strips, front, back in ((1, tip, far_edge), (2, far_edge, roof), (1, roof, deepest)):

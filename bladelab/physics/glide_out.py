@@ -5,15 +5,13 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._checks import number, numbers, takes
+from bladelab._types import Array
 from bladelab.physics.glide import FASTEST_M_S, SLOWEST_M_S, Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
-
-Array = NDArray[np.float64]
 
 _AIR_DENSITY_KG_M3 = 1.29  # at 0 °C and 1 atm, from memory
 _SPEEDS, _SPEED_WEIGHTS = np.polynomial.legendre.leggauss(8)

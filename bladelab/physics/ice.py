@@ -80,7 +80,7 @@ class Ice:
 
         Meltwater between ice and a slider was measured to be up to a hundred times as viscous as water
         (Canale et al. 2019, Phys. Rev. X 9, 041025; from memory). The factor 3 is chosen so that the friction
-        of a speed skate agrees with its measured value; `known_distance` says what that explains besides, and
+        of a speed skate agrees with its measured value; `friction_gap` says what that explains besides, and
         what it leaves unexplained.
         """
         return cls(temperature_C, 1.0, VISCOUS_FILM_FACTOR)

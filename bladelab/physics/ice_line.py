@@ -15,9 +15,8 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._types import Array
 from bladelab.shape.curve import Curve
-
-Array = NDArray[np.float64]
 
 # Five nodes on each smooth stretch: depth and length within 3e-5 of a dense integration over all sliders.
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(5)
@@ -81,7 +80,7 @@ class Groove:
         return width, growth
 
 
-class Line:
+class IceLine:
     """The ice line (d, t) over the rocker, and where it crosses the levels of the groove."""
 
     def __init__(self, problem: Problem, groove: Groove, d: Array, t: Array) -> None:
@@ -136,7 +135,7 @@ class Line:
 class Sections:
     """The smooth stretches of the contact, cut at the crossings and the breaks of the rocker, with nodes."""
 
-    def __init__(self, problem: Problem, groove: Groove, line: Line) -> None:
+    def __init__(self, problem: Problem, groove: Groove, line: IceLine) -> None:
         curve = problem.curve
         # (side, edge, stance): one edge from the far-edge crossing out to the tip's, both from the roof's to
         # the far edge's.

@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.ice import GRAVITY_M_S2
-from bladelab.physics.ice_line import Groove, Line, Problem, Sections
+from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
 from bladelab.physics.solver import Solution
 from bladelab.shape.hollow import groove_height, wetted
 
@@ -31,17 +31,17 @@ SHIFT_MM = 10.0  # the shift of the load that the rock is told for
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
-def measure(problem: Problem, solution: Solution, hardness: Any) -> Any:
+def contact_numbers(problem: Problem, solution: Solution, hardness: Any) -> Any:
     """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`."""
     if not solution.found.all():
         rows = np.full((len(RESULTS), len(hardness)), np.nan)
         if (found := solution.found).any():
             solved = Solution(*(getattr(solution, f.name)[found] for f in fields(solution)))
-            rows[:, found] = measure(problem.take(found), solved, hardness[found])
+            rows[:, found] = contact_numbers(problem.take(found), solved, hardness[found])
         return rows
     d, t = solution.d, solution.t
     groove = Groove(problem)
-    line = Line(problem, groove, d, t)
+    line = IceLine(problem, groove, d, t)
     s = Sections(problem, groove, line)
     curve, width = problem.curve, problem.width
     flood, flood_moment, flood_turn = line.flooded()

@@ -11,7 +11,8 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.physics.ice_line import Array, Groove, Line, Problem, Sections
+from bladelab._types import Array
+from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
 from bladelab.shape.hollow import wetted
 
 # An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at.
@@ -56,9 +57,9 @@ class State:
     growth: Array  # (n,): of the area with the depth, mm
 
 
-def evaluate(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
+def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
     """Return how far the lines (d, t) are from balance, and the step that would mend it."""
-    line = Line(problem, groove, d, t)
+    line = IceLine(problem, groove, d, t)
     s = Sections(problem, groove, line)
     flood, flood_moment, _ = line.flooded()
     area = s.sum(s.bearing) + problem.width * flood
@@ -130,7 +131,7 @@ def newton(problem: Problem) -> Solution:
     d, t, rock = np.full((3, n), np.nan)
     answer = Solution(d, t, rock, np.zeros(n, dtype=bool))
     index, part, groove = np.arange(n), problem, Groove(problem)
-    best = evaluate(part, groove, *_first_guess(part, groove))
+    best = state_of(part, groove, *_first_guess(part, groove))
     fraction = np.ones(n)
     for _ in range(60):
         merit = np.abs(best.error).max(axis=0)
@@ -149,7 +150,7 @@ def newton(problem: Problem) -> Solution:
             best = State(*(getattr(best, f.name)[..., keep] for f in fields(best)))
             groove = Groove(part)
         move = best.step * fraction
-        trial = evaluate(part, groove, best.d + move[0], best.t + move[1])
+        trial = state_of(part, groove, best.d + move[0], best.t + move[1])
         better = np.abs(trial.error).max(axis=0) < merit * (1 - 1e-3 * fraction)
         fraction = np.where(better, np.minimum(1.0, 4 * fraction), fraction / 2)
         for f in fields(best):

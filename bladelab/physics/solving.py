@@ -9,18 +9,17 @@ from collections.abc import Sequence
 
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
-from bladelab.physics.contact import Case, Contact, all_solved, solve_contacts
-from bladelab.physics.glide import Case as GlideCase
-from bladelab.physics.glide import Friction, frictions_of_contacts
+from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_contacts
+from bladelab.physics.glide import Friction, FrictionCase, frictions_of_contacts
 
 
-def _frictions(cases: Sequence[GlideCase]) -> list[Friction]:
+def _frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
     # The contact does not depend on the speed.
     contacts = contacts_of([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])
 
 
-def contacts_of(cases: Sequence[Case]) -> list[Contact]:
+def contacts_of(cases: Sequence[ContactCase]) -> list[Contact]:
     """Return the contacts.
 
     Raises
@@ -35,7 +34,7 @@ _contacts = Remembering(solve_contacts)
 frictions_of = Remembering(_frictions)
 
 
-def named_contacts(cases: dict[str, Case]) -> dict[str, Contact]:
+def named_contacts(cases: dict[str, ContactCase]) -> dict[str, Contact]:
     """Return the contacts by name.
 
     Raises

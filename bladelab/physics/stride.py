@@ -18,7 +18,7 @@ from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
 
 STRIDE_FILE = data_file("demo/stride.csv")
-COLUMNS = ("time_s", "load_share", "position_mm", "lean_deg")
+STRIDE_COLUMNS = ("time_s", "load_share", "position_mm", "lean_deg")
 _RANGES = {
     "time_s": ("s", 0.0, 60.0),
     "load_share": ("", 0.01, 5.0),
@@ -55,10 +55,10 @@ class Stride:
     lean_deg: Any
 
     def __post_init__(self) -> None:
-        for name in COLUMNS:
+        for name in STRIDE_COLUMNS:
             unit, low, high = _RANGES[name]
             object.__setattr__(self, name, numbers(f"stride {name}", getattr(self, name), unit, low, high))
-        lengths = {name: np.shape(getattr(self, name)) for name in COLUMNS}
+        lengths = {name: np.shape(getattr(self, name)) for name in STRIDE_COLUMNS}
         if len(set(lengths.values())) > 1 or len(lengths["time_s"]) != 1 or lengths["time_s"][0] < 2:
             raise InputError(
                 f"the columns of a stride have shapes {lengths}; they must be equally long, at least 2"
@@ -75,7 +75,9 @@ class Stride:
     def at_times(self, count: int) -> Stride:
         """Return the stride at `count` equally spaced times, at least 2; straight between the given ones."""
         time = np.linspace(self.time_s[0], self.time_s[-1], int(number("count", count, "times", 2, 100_000)))
-        return Stride(time, *(np.interp(time, self.time_s, getattr(self, name)) for name in COLUMNS[1:]))
+        return Stride(
+            time, *(np.interp(time, self.time_s, getattr(self, name)) for name in STRIDE_COLUMNS[1:])
+        )
 
 
 def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
@@ -98,14 +100,14 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
         If the file can't be read, a column is missing, or a value is no number or out of range; names the
         line and the column.
     """
-    table = read_table(path, STRIDE, lambda name: name.lower() in COLUMNS)
+    table = read_table(path, STRIDE, lambda name: name.lower() in STRIDE_COLUMNS)
     names = [name.lower() for name in table.header.names]
     with about(path):
-        if missing := [name for name in COLUMNS if names.count(name) != 1]:
+        if missing := [name for name in STRIDE_COLUMNS if names.count(name) != 1]:
             raise InputError(
-                f"there must be one column each of {', '.join(COLUMNS)}; see {', '.join(missing)}"
+                f"there must be one column each of {', '.join(STRIDE_COLUMNS)}; see {', '.join(missing)}"
             )
-        columns = table.numbers({name: (names.index(name), _RANGES[name][2]) for name in COLUMNS})
+        columns = table.numbers({name: (names.index(name), _RANGES[name][2]) for name in STRIDE_COLUMNS})
         for name, values in columns.items():
             unit, low, high = _RANGES[name]
             for row, value in enumerate(values):

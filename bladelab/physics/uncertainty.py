@@ -15,7 +15,7 @@ from bladelab._values import by_value
 from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
 
-Number = Callable[[Stance, Ice], Any]
+Compute = Callable[[Stance, Ice], Any]
 
 
 @by_value
@@ -135,7 +135,7 @@ class Band:
 
 @takes(fn=Callable, stance=Stance, ice=Ice, spread=Spread)
 def band(
-    fn: Number, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
+    fn: Compute, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
 ) -> Band:
     """Return the band of `fn(stance, ice)` over the draws of `sample`.
 

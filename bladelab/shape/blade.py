@@ -31,7 +31,7 @@ class Blade:
             raise InputError(f"hollow is {self.hollow!r}; it must be a Hollow")
 
 
-def differences(one: Blade, other: Blade) -> tuple[str, ...]:
+def what_differs(one: Blade, other: Blade) -> tuple[str, ...]:
     """Name the things in which two blades differ; each is one that a person would change on its own.
 
     Lengths within 0.001 mm and radii within 0.001 % are the same. Every radius longer (or shorter) by the
@@ -46,7 +46,7 @@ def differences(one: Blade, other: Blade) -> tuple[str, ...]:
     --------
     >>> one = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
     >>> other = Blade(Rocker.single(3352.8, 280.0), Hollow(15.875, 2.9))
-    >>> differences(one, other)
+    >>> what_differs(one, other)
     ('radius of the rocker', 'hollow')
     """
     a, b = one.rocker, other.rocker

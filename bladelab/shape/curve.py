@@ -19,8 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
-
-Array = NDArray[np.float64]
+from bladelab._types import Array
 
 _DEGREE = 5
 _NODES = np.cos(np.pi * (np.arange(_DEGREE + 1) + 0.5) / (_DEGREE + 1))

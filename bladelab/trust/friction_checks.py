@@ -11,9 +11,9 @@ from dataclasses import replace
 from functools import cache
 
 from bladelab.physics.contact import solve_contact
+from bladelab.physics.friction_gap import DEFAULT, EXPLANATIONS, Measured, judge, read_measured
 from bladelab.physics.glide import Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
-from bladelab.physics.known_distance import DEFAULT, EXPLANATIONS, Measured, judge, read_measured
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow

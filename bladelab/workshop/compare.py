@@ -11,11 +11,12 @@ import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.levelling import laid_along
-from bladelab.workshop.trace import Array, Trace, local_curve
+from bladelab.workshop.trace import Trace, local_curve
 
 _DOUBT = 1.96
 

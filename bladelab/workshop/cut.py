@@ -9,10 +9,11 @@ import numpy as np
 
 from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.levelling import straight_line
-from bladelab.workshop.trace import Array, Trace, local_curve
+from bladelab.workshop.trace import Trace, local_curve
 
 _PLACES = 2001
 

@@ -9,10 +9,11 @@ import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.shape.curve import Curve
 from bladelab.workshop.radius import RadiusFit
-from bladelab.workshop.trace import Array, Trace, checked_error
+from bladelab.workshop.trace import Trace, checked_error
 from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 

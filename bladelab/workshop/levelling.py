@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from bladelab.workshop.trace import Array
+from bladelab._types import Array
 
 # More places than this tell the line no better, but take longer.
 _PLACES = 241

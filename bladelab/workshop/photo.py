@@ -14,10 +14,11 @@ import numpy as np
 from bladelab._checks import number, numbers, shown, takes
 from bladelab._errors import InputError
 from bladelab._files import quoted
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.ruler import Ruler, picture_shape
-from bladelab.workshop.trace import Array, Trace
+from bladelab.workshop.trace import Trace
 
 #: How far a straight line as long as the blade may come out bowed, as a share of the picture's width
 #: (standard error). Our own estimate for a picture taken with the zoom from a few metres; no source. It is a

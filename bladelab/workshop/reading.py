@@ -14,8 +14,9 @@ from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._files import TRACE, about, quoted, write_whole
 from bladelab._tables import Table, read_table
+from bladelab._types import Array
 from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.trace import LEAST_POINTS, Array, Trace
+from bladelab.workshop.trace import LEAST_POINTS, Trace
 
 _MM = {"mm": 1.0, "cm": 10.0, "um": 0.001, "µm": 0.001, "in": 25.4}
 _COLUMN = re.compile(

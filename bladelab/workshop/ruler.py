@@ -10,7 +10,7 @@ import numpy as np
 from bladelab._checks import number, shown
 from bladelab._errors import InputError
 from bladelab._files import quoted
-from bladelab.workshop.trace import Array
+from bladelab._types import Array
 
 _LEAST_DARKNESS = 25.0  # of 255, of a mark against the ground on both sides of it
 

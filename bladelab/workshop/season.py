@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab.workshop.season_plan import SeasonPlan
-from bladelab.workshop.trace import Array
 
 if TYPE_CHECKING:
     import pandas as pd

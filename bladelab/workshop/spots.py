@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, numbers
-from bladelab.workshop.trace import Array, checked_points
+from bladelab._types import Array
+from bladelab.workshop.trace import checked_points
 from bladelab.workshop.zone_search import Readings, refine, starting_junctions
 from bladelab.workshop.zones import (
     ZoneFit,

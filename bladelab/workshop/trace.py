@@ -6,13 +6,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
-
-Array = NDArray[np.float64]
 
 LEAST_POINTS = 5
 #: A trace that climbs more than this from end to end was not set level: the fits take the tilt as small.

@@ -16,8 +16,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bladelab._types import Array
 from bladelab.workshop.radius import arc_rise
-from bladelab.workshop.trace import Array
 
 CELLS = 400
 # Places for a junction to start from. With half as many, 1 in 200 edges of four zones were taken for others.

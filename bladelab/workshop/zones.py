@@ -9,10 +9,11 @@ import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.workshop.radius import fit_radius, wrong_way
-from bladelab.workshop.trace import Array, checked_error, checked_points
+from bladelab.workshop.trace import checked_error, checked_points
 from bladelab.workshop.zone_search import Readings, edge, refine, starting_junctions
 
 

@@ -11,7 +11,7 @@ from bladelab.advice.agreement import against_model
 from bladelab.advice.evaluate import draw, evaluate
 from bladelab.advice.propose import advise, propose_next
 from bladelab.advice.trial import RATINGS, Trial
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from tests.advice.blades import ALL, SINGLE, THREE
 
 DAY = datetime.date(2026, 10, 5)
@@ -44,7 +44,7 @@ def test_a_low_hold_asks_for_a_deeper_hollow() -> None:
 def test_each_rating_asks_for_what_answers_to_it(ratings, part, direction) -> None:
     found = propose_next([trial(SINGLE, **ratings)], ALL)
     assert (found.change.part, found.change.direction) == (part, direction)
-    assert len(differences(SINGLE, found.change.blade)) == 1
+    assert len(what_differs(SINGLE, found.change.blade)) == 1
 
 
 def test_what_was_rated_well_is_kept() -> None:
@@ -59,7 +59,7 @@ def test_what_was_tried_is_not_proposed_again() -> None:
     tried = trial(first.change.blade, 1, hold=2)
     back = trial(week=2, hold=2)
     again = propose_next([trial(hold=2), tried, back], ALL)
-    assert again.change is None or differences(again.change.blade, first.change.blade)
+    assert again.change is None or what_differs(again.change.blade, first.change.blade)
     assert again.trials == 2
 
 

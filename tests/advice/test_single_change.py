@@ -9,7 +9,7 @@ import pytest
 from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
 from bladelab.advice.single_change import Change, hollow_step, single_change_map, single_changes, zone_names
 from bladelab.physics.glide import solve_friction
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
 from tests.reference.rock import rock_by_shifting
 
@@ -59,7 +59,7 @@ def test_the_map_agrees_with_differences_done_by_hand() -> None:
         radii, blend, pivot, hollow = CHANGED[which(change)]
         zones = tuple(Zone(feet(r), length) for r, length in zip(radii, (90, 100, 90), strict=True))
         after = Blade(Rocker(zones, blend, pivot), Hollow(inches(hollow), 2.9))
-        assert not differences(change.blade, after)
+        assert not what_differs(change.blade, after)
         for k, key in enumerate(found.keys):
             for m, moment in enumerate(ALL.moments):
                 was, now = by_hand(THREE, moment, key), by_hand(after, moment, key)
@@ -109,7 +109,7 @@ def test_effects_within_a_day_are_marked() -> None:
 def test_each_change_changes_one_thing() -> None:
     for blade in (SINGLE, THREE):
         for change in single_changes(blade):
-            assert len(differences(blade, change.blade)) == 1, which(change)
+            assert len(what_differs(blade, change.blade)) == 1, which(change)
 
 
 def test_a_change_is_its_numbers_and_no_words() -> None:

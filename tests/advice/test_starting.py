@@ -14,7 +14,7 @@ from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.starting import frontier, unbeaten
 from bladelab.advice.wishes import POSITIONS, WISHES, checked_wishes, direct_gains, step_deg
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from tests.advice.blades import ALL, SINGLE, THREE
 
 
@@ -42,9 +42,9 @@ def test_blades_one_step_away_differ_in_one_thing() -> None:
         for i in np.nonzero(family.steps_away == 1)[0]:
             after = family.blade(int(i))
             if len(after.rocker.zones) == len(present.rocker.zones):
-                assert len(differences(present, after)) == 1
+                assert len(what_differs(present, after)) == 1
             else:
-                assert len(differences(base, after)) == 1
+                assert len(what_differs(base, after)) == 1
 
 
 @pytest.mark.parametrize(
@@ -191,10 +191,10 @@ def test_the_steps_lead_from_the_present_blade_to_the_chosen_one(scores) -> None
         if not steps:
             assert goal == SINGLE
             continue
-        assert not differences(steps[-1].blade, goal) or len(goal.rocker.zones) == 1
+        assert not what_differs(steps[-1].blade, goal) or len(goal.rocker.zones) == 1
         before = Blade(scores.family.base, SINGLE.hollow) if len(goal.rocker.zones) > 1 else SINGLE
         for step in steps:
-            assert len(differences(before, step.blade)) == 1, step.change
+            assert len(what_differs(before, step.blade)) == 1, step.change
             before = step.blade
         hollows = [step for step in steps if step.change.part == "hollow"]
         assert hollows in ([], list(steps[-1:]))  # the shape first, the hollow last

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from bladelab import Blade, Hollow, InputError, Rocker, Zone, feet
 from bladelab._files import Kind
 from bladelab._locked import locked
-from bladelab.advice.trial import COLUMNS, LONGEST_NOTE, RATINGS, Trial, warnings_of, what_changed
+from bladelab.advice.trial import LONGEST_NOTE, RATINGS, TRIAL_COLUMNS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import TrialLog
 from tests.advice.blades import SINGLE, THREE
 
@@ -34,7 +34,7 @@ def test_what_is_appended_is_read_back(log) -> None:
     reading = log.read()
     assert reading.trials == (FIRST, SECOND) and reading.damage == () and reading.lines == (2, 3)
     assert reading.skaters == ("K07",) and reading.of("K07") == (FIRST, SECOND) and reading.of("Z1") == ()
-    assert log.path.read_text(encoding="utf-8").splitlines()[0] == ",".join(COLUMNS)
+    assert log.path.read_text(encoding="utf-8").splitlines()[0] == ",".join(TRIAL_COLUMNS)
 
 
 LINES = st.text(st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"]), max_size=60)
@@ -129,7 +129,7 @@ FOREIGN = [
     ("date;skater".encode("utf-16"), "not UTF-8 text .UTF-16, it seems"),
     (b"caf\xe9,date\n", "not UTF-8 .byte 0xe9.; save the file as 'CSV UTF-8'"),
     (b"time,place\n1,2\n", "is no trial log: its first line must name each of the columns"),
-    (",".join((*COLUMNS, "date")).encode(), "wrong are date"),
+    (",".join((*TRIAL_COLUMNS, "date")).encode(), "wrong are date"),
     (b"PK\x03\x04\x00\x00\x00", "it holds what is no text"),
     (b"\x89PNG\r\n\x1a\n", "is no trial log: line 1: it holds a character that is not UTF-8"),
 ]
@@ -254,10 +254,10 @@ def test_a_row_that_was_cut_short_is_named_with_its_line(log) -> None:
     assert log.read().trials == (FIRST, SECOND)
 
 
-@pytest.mark.parametrize("length", [1, 10, len(",".join(COLUMNS))])
+@pytest.mark.parametrize("length", [1, 10, len(",".join(TRIAL_COLUMNS))])
 def test_a_log_cut_short_in_its_first_line_is_begun_again(tmp_path, length) -> None:
     log = TrialLog(tmp_path / "log.csv")
-    log.path.write_text(",".join(COLUMNS)[:length])
+    log.path.write_text(",".join(TRIAL_COLUMNS)[:length])
     assert log.read().trials == ()
     log.append(FIRST)
     assert log.read().trials == (FIRST,) and not log.read().damage
@@ -296,7 +296,7 @@ def test_a_log_from_a_german_spreadsheet_is_read_and_continued_as_it_is(log) -> 
     assert reading.trials == (FIRST, SECOND) and not reading.damage
     log.append(THIRD := dataclasses.replace(SECOND, blade=Blade(SINGLE.rocker, Hollow(15.875, 2.9))))
     assert log.read().trials == (FIRST, SECOND, THIRD)
-    assert log.path.read_bytes().splitlines()[-1].count(b";") == len(COLUMNS)
+    assert log.path.read_bytes().splitlines()[-1].count(b";") == len(TRIAL_COLUMNS)
     assert b";15,875;2,9;" in log.path.read_bytes().splitlines()[-1]
 
 

@@ -8,7 +8,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from bladelab import Blade, Contact, Hollow, Ice, Rocker, Stance, solve_contact
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from tests.physics.stances import COMPARED, hollows, ices, leans, loads, rockers, single_rockers, stances
 
 gliding = st.booleans()
@@ -125,7 +125,7 @@ def test_the_present_blade_as_its_own_trial_differs_in_nothing(
         Rocker(tuple(rocker.zones), rocker.blend_mm, rocker.pivot_mm),
         Hollow(hollow.radius_mm, hollow.width_mm),
     )
-    assert differences(present, trial) == ()
+    assert what_differs(present, trial) == ()
     one, other = (try_to_solve(blade, stance, ice, gliding) for blade in (present, trial))
     for name in COMPARED:
         assert getattr(one, name) == getattr(other, name), name

@@ -12,7 +12,7 @@ from iapws._iapws import _Ice
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, inches, solve_friction
 from bladelab.physics import ice as constants
-from bladelab.physics.known_distance import DEFAULT, EXPLANATIONS, judge, read_measured
+from bladelab.physics.friction_gap import DEFAULT, EXPLANATIONS, judge, read_measured
 
 G = 9.81
 MEASURED = {measured.case: measured for measured in read_measured()}
@@ -70,7 +70,7 @@ def test_a_leaned_speed_skate_has_more_friction_than_an_upright_one() -> None:
 
 
 @pytest.mark.parametrize("case", MEASURED)
-def test_computed_friction_keeps_its_known_distance(case: str) -> None:
+def test_computed_friction_keeps_its_known_gap(case: str) -> None:
     # MEMORY: 0.0046 (de Koning et al. 1992), 0.0071 +- 0.0005 (Federolf et al. 2008, J. Sports Sci. 26,
     # 1201). The model fits no constant and lies about 30 % below both: a change of this distance is news,
     # either way.

@@ -29,7 +29,7 @@ from bladelab.show.clinic.page import (
     fit,
     wrap,
 )
-from bladelab.show.clinic.stage import Drawn, finish, rewind, rewrite
+from bladelab.show.clinic.stage import Drawn, drop_unused, rewind, rewrite
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
 SOFT = "#595959"
@@ -61,7 +61,7 @@ class Page:
             self._topic, picture = slide.key, figure.subfigs[0]
             rewind(picture)
             slide.draw(picture)
-            finish(picture)
+            drop_unused(picture)
             self._lines.rewind()
             self._write(slide.title, TITLE, INK)
             self._write(slide.sentence, SENTENCE, INK)

@@ -25,7 +25,7 @@ FORMS = {
 
 
 @dataclass(frozen=True)
-class Step:
+class WrittenFile:
     """One file of an export: `path` is written already once the step is handed out; `done` of `total`."""
 
     path: Path
@@ -70,7 +70,7 @@ def _picture_writer(slide: Slide, form: str) -> Callable[[IO[bytes]], object]:
 
 def export_steps(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
-) -> Iterator[Step]:
+) -> Iterator[WrittenFile]:
     """Export a deck file by file; stop taking steps to stop the export.
 
     Parameters
@@ -85,7 +85,7 @@ def export_steps(
 
     Yields
     ------
-    Step
+    WrittenFile
         After each file.
 
     Raises
@@ -112,7 +112,7 @@ def export_steps(
             f"{there[0]}{more} would be replaced: allow it, or give the clinic another name"
         )
     for done, (path, write) in enumerate(files.items(), 1):
-        yield Step(save_as(path, write, replace=replace), done, len(files))
+        yield WrittenFile(save_as(path, write, replace=replace), done, len(files))
 
 
 def export_deck(

@@ -38,6 +38,9 @@ COMPUTED = "computed by bladelab from the shape and the contact with perfectly p
 GEOMETRY = "geometry of the shape"
 CHOSEN = "chosen for this clinic"
 
+#: What a lesson says, by name: its facts and words as text.
+Said = Mapping[str, str]
+
 
 @dataclass(frozen=True)
 class Examples:
@@ -161,7 +164,7 @@ class Fact:
     name : str
         Its name in the texts.
     quantity : str
-        What it is, as `preference.QUANTITIES` names it ("radius", "depth" ...), or a name of `_OWN`.
+        What it is, as `units_shown.SCALES` names it ("radius", "depth" ...), or a name of `_OWN`.
     value : float
         In the units of the house.
     meaning : str
@@ -209,7 +212,7 @@ class Lesson:
     """
 
     facts: tuple[Fact, ...]
-    draw: Callable[[Any, Mapping[str, str]], None]
+    draw: Callable[[Any, Said], None]
     words: Mapping[str, str] = field(default_factory=dict)
     cautions: tuple[str, ...] = ()
 
@@ -219,6 +222,6 @@ class Lesson:
         return facts | {name: text.format(**facts) for name, text in self.words.items()}
 
 
-def percent(new: float, old: float) -> float:
+def percent_apart(new: float, old: float) -> float:
     """How much `new` differs from `old`, per cent, without its sign."""
     return abs(new / old - 1) * 100

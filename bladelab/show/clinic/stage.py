@@ -82,7 +82,7 @@ def rewind(figure: Any) -> None:
         axes.drawn.rewind()
 
 
-def finish(figure: Any) -> None:
+def drop_unused(figure: Any) -> None:
     """End a picture that was drawn again."""
     for axes in figure.axes:
         axes.drawn.finish()

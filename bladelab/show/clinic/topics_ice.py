@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -14,11 +13,9 @@ from bladelab.physics.measures import SHIFT_MM
 from bladelab.physics.stance import Stance
 from bladelab.show.canvas.style import INK
 from bladelab.show.clinic import pictures as pen
-from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, moment, percent
+from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, Said, moment, percent_apart
 from bladelab.show.clinic.pictures import COLOUR, DASH, SMALL_LETTERS, TEXT_COLOUR
 from bladelab.show.clinic.stage import stage
-
-Said = Mapping[str, str]
 
 #: How far the weight is shifted in the pictures, as a share of the runner's length.
 _SHIFT_SHARE = 1 / 7
@@ -64,11 +61,14 @@ def more_steel(examples: Examples) -> Lesson:
         Fact(
             "more_length",
             "percent",
-            percent(found[long].length_mm, found[short].length_mm),
+            percent_apart(found[long].length_mm, found[short].length_mm),
             "how much more steel",
         ),
         Fact(
-            "less_bite", "percent", percent(found[long].depth_mm, found[short].depth_mm), "how much less bite"
+            "less_bite",
+            "percent",
+            percent_apart(found[long].depth_mm, found[short].depth_mm),
+            "how much less bite",
         ),
         *(Fact(name, "hollow", value, meaning[name]) for name, value in matched.items() if value is not None),
     )

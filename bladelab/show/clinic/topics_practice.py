@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 from typing import Any
@@ -10,16 +9,14 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.contact import solve_contacts
-from bladelab.physics.known_distance import Measured, read_measured
+from bladelab.physics.friction_gap import Measured, read_measured
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
-from bladelab.show.clinic.lesson import Examples, Fact, Lesson, moment, percent
+from bladelab.show.clinic.lesson import Examples, Fact, Lesson, Said, moment, percent_apart
 from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
 from bladelab.show.clinic.stage import stage
 from bladelab.workshop.season import Season, simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
-
-Said = Mapping[str, str]
 
 _ASSUMED = "an assumption of ours"
 _SIMULATED = "simulated by bladelab from a plan that is an assumption of ours"
@@ -171,7 +168,9 @@ def how_we_know(examples: Examples) -> Lesson:
                 cited,
             ),
             Fact(f"computed_{name}_share", "share", 100 * mu, f"computed, share of the weight, {where}"),
-            Fact(f"off_{name}", "percent", percent(mu, case.mu), f"computed away from measured, {where}"),
+            Fact(
+                f"off_{name}", "percent", percent_apart(mu, case.mu), f"computed away from measured, {where}"
+            ),
         ]
     low = computed["hockey"] < cases["hockey"].mu
 

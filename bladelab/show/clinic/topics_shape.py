@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
@@ -12,11 +11,9 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
-from bladelab.show.clinic.lesson import CHOSEN, GEOMETRY, Examples, Fact, Lesson, percent
+from bladelab.show.clinic.lesson import CHOSEN, GEOMETRY, Examples, Fact, Lesson, Said, percent_apart
 from bladelab.show.clinic.pictures import COLOUR, SMALL_LETTERS, TEXT_COLOUR
 from bladelab.show.clinic.stage import stage
-
-Said = Mapping[str, str]
 
 
 def two_blades(examples: Examples) -> Lesson:
@@ -214,7 +211,7 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
         Fact(
             "more_bite",
             "percent",
-            percent(bites[deep], bites[shallow]),
+            percent_apart(bites[deep], bites[shallow]),
             f"how much deeper blade {deep}'s hollow bites",
         ),
     )

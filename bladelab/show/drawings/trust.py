@@ -8,7 +8,7 @@ from typing import Any, ClassVar
 
 import numpy as np
 
-from bladelab.physics.known_distance import (
+from bladelab.physics.friction_gap import (
     DEFAULT,
     EXPLANATIONS,
     Explanation,
@@ -16,7 +16,7 @@ from bladelab.physics.known_distance import (
     judge_all,
     read_measured,
 )
-from bladelab.physics.known_distance import DIRECTION_HOLLOWS_MM as HOLLOWS
+from bladelab.physics.friction_gap import DIRECTION_HOLLOWS_MM as HOLLOWS
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import Drawing
 from bladelab.trust.published import published_checks
@@ -25,7 +25,7 @@ from bladelab.units import as_fraction
 _YES, _NO = "agrees", "differs"
 
 
-class Table:
+class PageTable:
     """A table for a notebook page: HTML where there is a browser, lines of text where there is none."""
 
     def __init__(self, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
@@ -45,7 +45,7 @@ def _number(value: float) -> str:
     return f"{value:.4g}".replace("-", "−")
 
 
-def checks_table() -> Table:
+def checks_table() -> PageTable:
     """Every check against the outside: what, source, tag, expected, computed, verdict."""
     rows = []
     for check in published_checks():
@@ -66,10 +66,10 @@ def checks_table() -> Table:
                 verdict,
             )
         )
-    return Table(("what is stated", "source", "tag", "published", "computed", "verdict"), rows)
+    return PageTable(("what is stated", "source", "tag", "published", "computed", "verdict"), rows)
 
 
-def explanations_table() -> Table:
+def explanations_table() -> PageTable:
     """Each change tried to explain the missing friction, and what the model then agrees with."""
     facts = list(judge(DEFAULT).agrees)
     rows = []
@@ -93,7 +93,7 @@ def explanations_table() -> Table:
         "rises as the hollow radius falls",
         "agrees with",
     )
-    return Table(heads, rows)
+    return PageTable(heads, rows)
 
 
 class FrictionDrawing(Drawing):

@@ -5,14 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import SimpleNamespace
-from typing import Any, Generic, TypeVar
+from typing import Any, Generic
 
-from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.view import Picture
+from bladelab.show.canvas.view import Picture, SomeResult
 from bladelab.show.controls.control import Control
 from bladelab.show.panel.engine import Panel
-
-SomeResult = TypeVar("SomeResult", bound=Result)
 
 #: What a button does with its panel.
 Act = Callable[[Panel], object]

@@ -19,7 +19,7 @@ from bladelab._errors import InputError
 from bladelab.show.controls.debounce import PAUSE_S, errors_shown, running_loop
 from bladelab.show.wording.words import own_fault
 
-Result = TypeVar("Result")
+Outcome = TypeVar("Outcome")
 
 
 @dataclass(frozen=True)
@@ -195,13 +195,13 @@ class LongWork(widgets.HBox):
         self._line.value = f"<p{kind}>{html.escape(work.report)}</p>"
 
 
-def at_once(work: Callable[[], Result]) -> Generator[Step, None, Result]:
+def at_once(work: Callable[[], Outcome]) -> Generator[Step, None, Outcome]:
     """Work without steps, in the form of work that has them."""
     yield from ()
     return work()
 
 
-def finish(steps: Generator[Step, None, Result]) -> Result:
+def finish(steps: Generator[Step, None, Outcome]) -> Outcome:
     """Do all the steps now; return what they return."""
     while True:
         try:

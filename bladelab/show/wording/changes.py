@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from bladelab.advice.plan import Step
+from bladelab.advice.plan import PlanStep
 from bladelab.advice.propose import SMALLEST_PERCENT, SMALLEST_TILT_DEG, Proposal
 from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.single_change import Change
@@ -43,7 +43,7 @@ def as_step(change: Change) -> str:
     return f"{name} from {before.removesuffix(unit)} to {after}"
 
 
-def step_reason(step: Step, wishes: Sequence[Wish]) -> str:
+def step_reason(step: PlanStep, wishes: Sequence[Wish]) -> str:
     """What a step does for the wishes, and what it costs them, in one sentence."""
     least = thresholds(wishes)
     each = list(zip(wishes, step.gains, least, strict=True))

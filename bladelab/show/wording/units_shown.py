@@ -41,7 +41,7 @@ _METRES = Scale("m", 1e-3, step=0.05, decimals=2)
 _MM = Scale("mm", step=1.0, decimals=0)
 
 #: quantity -> its scale in each system, in the order of `SYSTEMS`.
-QUANTITIES: dict[str, tuple[Scale, Scale]] = {
+SCALES: dict[str, tuple[Scale, Scale]] = {
     "radius": (Scale("ft", 1 / MM_PER_FOOT, step=0.25, decimals=2), _METRES),
     "hollow": (Scale("in", 1 / MM_PER_INCH, step=0.01, decimals=3), Scale("mm", step=0.1, decimals=1)),
     "mass": (Scale("lb", 1 / 0.45359237, step=1.0), Scale("kg", step=1.0)),
@@ -100,7 +100,7 @@ class Units:
 
     def scale(self, quantity: str) -> Scale:
         """The scale in which a quantity is shown now."""
-        return QUANTITIES[quantity][SYSTEMS.index(self._system)]
+        return SCALES[quantity][SYSTEMS.index(self._system)]
 
     def unit(self, quantity: str) -> str:
         """The unit in which a quantity is shown now: ``"ft"``."""

@@ -12,7 +12,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
-from bladelab.physics.known_distance import read_measured
+from bladelab.physics.friction_gap import read_measured
 from bladelab.physics.moments import MOMENTS
 from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import style_context

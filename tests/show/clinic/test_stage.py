@@ -10,7 +10,7 @@ from matplotlib.patches import Polygon
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.clinic.drawing import Page
-from bladelab.show.clinic.stage import finish, rewind, stage
+from bladelab.show.clinic.stage import drop_unused, rewind, stage
 from tests.show.clinic.states import deck
 from tests.show.clinic.test_panel import unnamed
 
@@ -44,7 +44,7 @@ def draw(figure, *marks):
             pen.write(axes, 0.5, 0.5, mark)
         else:
             pen.line(axes, [0, 1], [mark[0]] * 2, linewidth=mark[1])
-    finish(figure)
+    drop_unused(figure)
     return [one for one in axes.get_children() if one in {*axes.texts, *axes.lines}]
 
 

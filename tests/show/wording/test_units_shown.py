@@ -6,7 +6,7 @@ import pytest
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
 from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
-from bladelab.show.wording.units_shown import QUANTITIES, SYSTEMS, UNITS
+from bladelab.show.wording.units_shown import SCALES, SYSTEMS, UNITS
 from tests.show.engine_checks import readout, units
 
 PINT = pint.UnitRegistry()
@@ -26,15 +26,15 @@ SHOWN = {
 @pytest.mark.parametrize("value", [0.7, 6.0, 12.7, 85.0, 3048.0])
 def test_a_number_is_shown_as_pint_converts_it(quantity, value):
     kept, *shown = SHOWN[quantity]
-    for scale, unit in zip(QUANTITIES[quantity], shown, strict=True):
+    for scale, unit in zip(SCALES[quantity], shown, strict=True):
         expected = PINT.Quantity(value, kept).to(unit).magnitude
         assert scale.shown(value) == pytest.approx(expected, rel=1e-12)
         assert scale.kept(scale.shown(value)) == pytest.approx(value, rel=1e-12)
 
 
 def test_what_is_not_compared_is_the_same_in_both_systems():
-    for quantity in QUANTITIES.keys() - SHOWN.keys():
-        first, second = QUANTITIES[quantity]
+    for quantity in SCALES.keys() - SHOWN.keys():
+        first, second = SCALES[quantity]
         assert first == second, quantity
     assert UNITS.system in SYSTEMS
 

@@ -14,7 +14,7 @@ from bladelab.advice.quantities import Conditions
 from bladelab.advice.scorecard import Line, Scorecard, scorecard
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL, label
 from bladelab.show.canvas.view import View
@@ -154,7 +154,7 @@ def card_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
 def compare_answer(state: SimpleNamespace) -> Answer:
     """Both blades in the chosen moment."""
     card = card_of(state)
-    things = differences(card.present, card.trial)
+    things = what_differs(card.present, card.trial)
     shows = [line for line in card.lines if line.verdict == "shows"]
     shows.sort(key=lambda line: -abs(line.change) / max(line.day_to_day, 1e-9))
     name = state.moment.name[:1].upper() + state.moment.name[1:]

@@ -33,7 +33,7 @@ from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
 
-DEMO = data_file("demo/trials.csv")
+DEMO_LOG = data_file("demo/trials.csv")
 OWN = Path(FOLDER) / "trials.csv"
 _SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
 _WIDE = {"width": "460px"}
@@ -64,10 +64,10 @@ class TrialsPanel(PanelBox):
         self.source = widgets.Dropdown(
             description="log",
             options=(
-                ("an invented group, to look at", DEMO),
+                ("an invented group, to look at", DEMO_LOG),
                 (f"my own: {self.own.path.as_posix()}", self.own.path),
             ),
-            value=DEMO,
+            value=DEMO_LOG,
             layout=widgets.Layout(**_WIDE),
             style=_NAME,
         )

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
-from bladelab.shape.blade import differences
+from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, GroovePart, RadiusPart, RockerPart
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import (
@@ -95,7 +95,7 @@ def answer(state: SimpleNamespace) -> Answer:
     if stance.lean_deg:
         change += f", turn {percent(trial.carve_radius_m, present.carve_radius_m)} ("
         change += f"{UNITS.say('distance', trial.carve_radius_m)} radius on the trial)"
-    things = differences(present.blade, trial.blade)
+    things = what_differs(present.blade, trial.blade)
     same = not things
     finding = f"{moment.name}: " + (
         "both blades are the same" if same else f"the trial touches {longer} and bites {deeper}"

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.days import Days, Difference
-from bladelab.physics.glide import Case, Friction
+from bladelab.physics.glide import Friction, FrictionCase
 from bladelab.physics.glide_out import slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.solving import frictions_of
@@ -183,7 +183,9 @@ def _all_else(
     return against, blade, stance, ice, speed_m_s
 
 
-def _curve_cases(against: str, blade: Blade, stance: Stance, ice: Ice, speed_m_s: float) -> list[Case]:
+def _curve_cases(
+    against: str, blade: Blade, stance: Stance, ice: Ice, speed_m_s: float
+) -> list[FrictionCase]:
     """What to solve for the friction of one blade against one thing, all else as it is."""
     x = _places(against)
     if against == "hollow_mm":

@@ -18,7 +18,7 @@ import numpy as np
 
 from bladelab._data import data_file
 from bladelab.physics.contact import Stance
-from bladelab.physics.glide import Case, Friction, solve_friction, solve_frictions
+from bladelab.physics.glide import Friction, FrictionCase, solve_friction, solve_frictions
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -51,7 +51,9 @@ class Measured:
         why = explanation or DEFAULT
         return self._friction(why, solve_friction(*self.situation(why, temperature_C)))
 
-    def situation(self, why: Explanation, temperature_C: Any = None, hollow: Hollow | None = None) -> Case:
+    def situation(
+        self, why: Explanation, temperature_C: Any = None, hollow: Hollow | None = None
+    ) -> FrictionCase:
         """Return the arguments of `solve_friction` for this case."""
         on_hockey = self.case.startswith("hockey")
         tilt = why.tilt_deg + (why.hockey_tilt_deg if on_hockey else 0.0)
@@ -198,7 +200,7 @@ def judge_all(explanations: Sequence[Explanation]) -> list[Judgement]:
     hockey = next(m for m in measured if m.case.startswith("hockey"))
     cold = np.linspace(-20.0, 0.0, 81)
     family = Hollow(np.array(DIRECTION_HOLLOWS_MM), hockey.blade.hollow.width_mm)
-    asked: list[tuple[Measured, Explanation, Case]] = []
+    asked: list[tuple[Measured, Explanation, FrictionCase]] = []
     for why in explanations:
         asked += [(m, why, m.situation(why)) for m in measured]
         asked.append((speed_skate, why, speed_skate.situation(why, cold)))
