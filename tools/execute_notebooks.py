@@ -6,7 +6,7 @@
     python tools/execute_notebooks.py --list          run nothing, only write the list below
 
 A notebook is run from top to bottom in a fresh kernel and written back with its outputs, without anything
-that changes from run to run (times, versions, widget state). Its code is folded away. If a cell fails, or a
+that changes from run to run (times, versions, widget state). Its code is hidden. If a cell fails, or a
 stored notebook would break a rule of the house, the file stays as it was and the exit code is 1.
 
 JupyterLab runs a notebook when it opens if its code is on a list, which this script brings up to date: a hash
@@ -34,10 +34,10 @@ LIST = "lab/labextensions/run-on-open/static/notebooks.json"
 WIDGET_VIEW = "application/vnd.jupyter.widget-view+json"
 CODE_LINES_LIMIT = 40
 
-# Headings in the order they stand in every notebook; DEVELOPERS.md says what goes under each.
+# Headings in the order every notebook has them; DEVELOPERS.md says what goes under each.
 SECTIONS = (
     "What the pictures mean",
-    "Move the sliders",
+    "Try it",
     "Three things to try",
     "A number to check",
     "How far to trust it",
@@ -95,7 +95,7 @@ def faults(notebook: NotebookNode) -> list[str]:
         if not cell.execution_count:
             found.append(f"code cell {number} was not run, so the tests would compare nothing")
         if not cell.metadata.get("jupyter", {}).get("source_hidden"):
-            found.append(f"the code of cell {number} is not folded away")
+            found.append(f"the code of cell {number} is not hidden")
         for output in cell.get("outputs", []):
             text = str(output.get("text", "")) + str(output.get("data", {}).get("text/plain", ""))
             if output.output_type == "error":

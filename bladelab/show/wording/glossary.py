@@ -13,17 +13,17 @@ class Word:
     Attributes
     ----------
     word : str
-        As it begins in a sentence: "sharpen" is found in "sharpening" too.
+        Its stem: "sharpen" matches "sharpening" too.
     meaning : str
-        In words that need no explanation themselves.
+        In words that need no explaining themselves.
     told_by : str
-        The pattern that tells that a text explains the word itself; empty if the clinic never uses the word.
+        A pattern that matches a text which explains the word itself; empty if the clinic never uses the word.
     more : str
         What the glossary adds.
     heading : str
-        How the glossary calls it, if not by the word alone.
+        What the glossary calls it, if not just the word.
     forms : str
-        The pattern that finds the word, if it does not merely begin with `word`.
+        A pattern that finds the word, where the stem is not enough.
     """
 
     word: str
@@ -38,7 +38,7 @@ class Word:
         return bool(re.search(self.forms or rf"\b{self.word}", text, re.IGNORECASE))
 
     def explained_in(self, text: str) -> bool:
-        """Whether a text says itself what the word means."""
+        """Whether a text itself says what the word means."""
         return bool(re.search(self.told_by, text, re.IGNORECASE))
 
 
@@ -52,13 +52,13 @@ GLOSSARY = (
         forms=r"\bradi(us|i)\b",
     ),
     Word("zone", "a stretch of the rocker with one radius"),
-    Word("single", "with one zone from heel to toe"),
-    Word("stepped", "changed at one spot", r"at one spot", more="two zones meet there without a corner"),
+    Word("single", "one zone from heel to toe"),
+    Word("stepped", "changing at one spot", r"at one spot", more="two zones meet there without a corner"),
     Word(
         "blended",
-        "changed little by little",
+        "changing little by little",
         r"little by little",
-        more="between two zones the radius goes from one to the other",
+        more="the radius goes gradually from one zone's to the next",
     ),
     Word(
         "level point",
@@ -76,7 +76,7 @@ GLOSSARY = (
     Word(
         "edge",
         "where groove and side meet",
-        more="the active one is the one the blade leans on",
+        more="the active edge is the one the blade leans on",
         heading="edge, active edge",
     ),
     Word("bite", "how deep the edge sinks in", r"\bsinks? in"),
@@ -87,7 +87,7 @@ GLOSSARY = (
     Word("lean", "how far the blade is tipped to its side", r"\bside\b"),
     Word(
         "stance",
-        "how much load stands where, at which lean",
+        "how much load there is, where on the blade, and at what lean",
         more="a moment is a named stance, such as *tight turn*",
         heading="stance, moment",
     ),
@@ -98,22 +98,22 @@ GLOSSARY = (
         more="as an angle, measured from the blade's plane",
         heading="hold, hold angle",
     ),
-    Word("yaw hold", "the moment that keeps the blade from spinning out"),
-    Word("glide", "running straight on the blade"),
+    Word("yaw hold", "the torque it takes to spin the blade out"),
+    Word("glide", "coasting straight ahead on the blade"),
     Word("friction", "how much the ice slows you", r"ice slows"),
-    Word("sharpen", "grind the groove anew", r"\bgrind"),
+    Word("sharpen", "grind a fresh groove", r"\bgrind"),
     Word("profile", "grind the rocker"),
-    Word("re-profile", "grind the curve anew", r"back to its curve|curve anew", more="back to its shape"),
-    Word("cut", "the steel to remove to get from one shape to another"),
+    Word("re-profile", "grind the curve back to its shape", r"back to its curve|back to its shape"),
+    Word("cut", "the steel to take off to get from one shape to another"),
     Word("single change", "a trial that differs from the present blade in one thing only"),
 )
 
-#: The words that a clinic may use, and then explains.
+#: The words a clinic may use, which it then explains.
 TAUGHT = {word.word: word for word in GLOSSARY if word.told_by}
 
 
 def explained(text: str) -> list[str]:
-    """Return "word: meaning" for each word of the trade that a text uses and does not explain itself."""
+    """Return "word: meaning" for each trade word that a text uses without explaining it."""
     return [
         f"{word.word}: {word.meaning}"
         for word in TAUGHT.values()
@@ -122,7 +122,7 @@ def explained(text: str) -> list[str]:
 
 
 def glossary_table() -> str:
-    """The glossary as a table in Markdown, as it stands in the notebook ``00_start_here``."""
+    """The glossary as a Markdown table, as in the notebook ``00_start_here``."""
     rows = [
         f"| **{word.heading or word.word}** | {'; '.join(filter(None, (word.meaning, word.more)))} |"
         for word in GLOSSARY

@@ -1,4 +1,4 @@
-"""One glossary: the first page shows it as it stands in the library, and every page leads to it."""
+"""One glossary: the first page shows it from the library, and every page leads to it."""
 
 import re
 from pathlib import Path
@@ -8,7 +8,7 @@ import pytest
 
 from bladelab.show.wording.glossary import GLOSSARY, TAUGHT, explained, glossary_table
 
-NOTEBOOKS = sorted((Path(__file__).resolve().parents[2] / "notebooks").glob("*.ipynb"))
+NOTEBOOKS = sorted((Path(__file__).resolve().parents[3] / "notebooks").glob("*.ipynb"))
 
 
 def prose(path: Path) -> str:
