@@ -49,7 +49,7 @@ def test_the_clinic_is_written_with_the_numbers_chosen(person, own_files):
     assert QUESTIONS[0].key == "turn"
     for blade in (first, second):
         turn = solve_contact(blade, tight_turn(60), Ice(-5)).carve_radius_m
-        quiz.tells(float(turn), "m", after="turns on a circle")
+        quiz.tells(2 * float(turn), "m", after="draws a circle")
     quiz.is_true()
 
 

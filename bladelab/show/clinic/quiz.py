@@ -1,5 +1,4 @@
-"""The quiz for the room: two blades, one question, a show of hands; then the answer with its reason,
-computed."""
+"""The quiz for the room: two blades, one question, a show of hands; then the answer, computed, and why."""
 
 from __future__ import annotations
 
@@ -19,14 +18,16 @@ from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.limits import exaggeration
+from bladelab.show.canvas.limits import exaggeration, times
 from bladelab.show.canvas.parts import polygon
-from bladelab.show.canvas.style import ICE, ICE_LINE, INK, STEEL
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import ICE, ICE_LINE, STEEL
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.lesson import moment
 from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
 from bladelab.show.controls.control import Choice, Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import feet
 
@@ -34,6 +35,7 @@ PAIRS = 40
 LENGTH_MM, WIDTH_MM, MASS_KG, ICE_C, SPEED_M_S = 280.0, 3.0, 60.0, -5.0, 5.0
 #: Below this the two blades count as the same: nobody would feel it, or see it on the ice (a choice of ours).
 SAME_PERCENT = 1.0
+_GLIDE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 _NOBODY = "not yet"
 GUESSES = (_NOBODY, "blade A", "blade B", "both the same")
 
@@ -62,9 +64,9 @@ class Question:
 
 
 QUESTIONS = (
-    Question("turn", "Which turns tighter?", "distance", False, "turns on a circle of {} radius"),
-    Question("glide", "Which glides further?", "distance", True, "glides {}"),
-    Question("steady", "Which stands steadier?", "tip", False, "tips {} when the weight shifts"),
+    Question("turn", "Which turns tighter?", "distance", False, "draws a circle {}"),
+    Question("glide", "Which glides further?", "distance", True, "glides about {}"),
+    Question("steady", "Which is steadier front to back?", "tip", False, "tips {} when the weight shifts"),
     Question("bite", "Which bites deeper?", "depth", True, "sinks in {}"),
     Question("steel", "Which has more steel on the ice?", "fine length", True, "has {} on the ice"),
 )
@@ -72,8 +74,7 @@ QUESTIONS = (
 
 @lru_cache(maxsize=64)
 def pair(number: int) -> tuple[Blade, Blade]:
-    """Return blades A and B of a pair, 1 to `PAIRS`: radii 7 to 14 ft, usual hollows; the same pair each
-    time.
+    """Return blades A and B of a pair, 1 to `PAIRS`: radii 7 to 14 ft, usual hollows; the same each time.
 
     In one pair of three only the rocker differs, in one only the hollow, in one both.
     """
@@ -120,28 +121,26 @@ def reason(question: Question, a: Blade, b: Blade) -> str:
         return f"{_why_same(question, a, b)} The two differ by less than {SAME_PERCENT:.0f} %."
     best, other = (a, b) if right == "blade A" else (b, a)
     if question.key == "turn":
-        return "Leaned the same, the rounder curve bends the track more; the hollow does nothing to it."
+        return "At the same lean the rounder curve turns tighter, whatever the hollow."
     if question.key == "steady":
-        return f"A shift of {SHIFT_MM:.0f} mm rolls the flatter curve less; the hollow hardly matters."
+        return f"A shift of {SHIFT_MM:.0f} mm rocks the flatter curve less; the hollow hardly matters."
     deeper_groove = best.hollow.radius_mm < other.hollow.radius_mm
     flatter = best.rocker.zones[0].radius_mm > other.rocker.zones[0].radius_mm
     if question.key == "glide":
         return _why_further(best, other)
     if question.key == "bite":
-        causes = ["the deeper groove"] * deeper_groove + ["the rounder curve, with less steel"] * (
-            not flatter and best.rocker != other.rocker
-        )
+        rounder = not flatter and best.rocker != other.rocker
+        causes = ["the deeper groove"] * deeper_groove + ["the rounder curve, with less steel"] * rounder
     else:
-        causes = ["the flatter curve"] * flatter + [
-            "the deeper groove, which sinks in further"
-        ] * deeper_groove
+        sinks = ["the deeper groove, which sinks in further"] * deeper_groove
+        causes = ["the flatter curve"] * flatter + sinks
     return f"It is {' and '.join(causes)}." if causes else ""
 
 
 def _why_same(question: Question, a: Blade, b: Blade) -> str:
     if a.rocker == b.rocker and question.key in ("turn", "steady"):
         return "Both have the same curve from heel to toe, and that decides it, not the groove."
-    return "What one gains by its curve it loses by its groove, or the change is small."
+    return "What one gains from its curve it loses to its groove, or the change is small."
 
 
 def _why_further(best: Blade, other: Blade) -> str:
@@ -156,13 +155,28 @@ def _why_further(best: Blade, other: Blade) -> str:
 
 
 def say(question: Question, value: float) -> str:
-    """The number that decides a question, in words."""
-    if question.quantity == "tip":
+    """The number that decides a question, in words: a circle by its width, a glide to about a hundredth."""
+    if question.key == "steady":
         return f"{value:.2f}°"
+    if question.key == "turn":
+        return f"{UNITS.say(question.quantity, 2 * value)} across"
+    if question.key == "glide":
+        shown = UNITS.shown(question.quantity, value)
+        step = max(size for size in _GLIDE_STEPS if size <= shown * SAME_PERCENT / 100)
+        return f"{step * round(shown / step):g} {UNITS.unit(question.quantity)}"
     return UNITS.say(question.quantity, value)
 
 
-class QuizView(View):
+@dataclass(frozen=True, kw_only=True)
+class Asked(Result):
+    """A question about blades A and B; the numbers are `shown` once the room has answered."""
+
+    question: Question
+    blades: dict[str, Blade]
+    shown: bool
+
+
+class QuizView(View[Asked]):
     """The two blades from the side with their numbers, and after a guess the bars of the answer."""
 
     height_px = 400
@@ -178,30 +192,31 @@ class QuizView(View):
             axes.fill_between([-150, 150], -0.9, 0, facecolor=ICE, edgecolor="none")
             axes.plot([-150, 150], [0, 0], color=ICE_LINE, linewidth=1.5)
             steel = polygon(self, axes, facecolor=STEEL, edgecolor="none")
-            edge = self.moving(axes.plot([], [], color=COLOUR[name], linewidth=4)[0])
-            text = self.moving(
-                axes.text(0, 5.6, "", ha="center", fontsize=19, fontweight="bold", color=TEXT_COLOUR[name])
-            )
-            self.blades[name] = (steel, edge, text)
-        label = f"drawn {exaggeration(axes):.0f} times too tall"
-        self.figure.text(0.5, 0.31, label, ha="center", fontsize=13, color=INK)
+            edge = self.new_line(axes, color=COLOUR[name], linewidth=4)
+            bold: dict[str, Any] = {
+                "fontweight": "bold",
+                "color": TEXT_COLOUR[name],
+                "ha": "center",
+                "bbox": None,
+            }
+            self.blades[name] = steel, edge, self.new_text(axes, y=5.6, fontsize=19, **bold)
+        label = f"height {times(exaggeration(axes))}"
+        self.figure.text(0.5, 0.31, label, ha="center", fontsize=13)
         self.bars = self.figure.add_axes((0.14, 0.02, 0.62, 0.26))
         self.bars.set(xlim=(0, 1.02), ylim=(-0.6, 1.6))
         self.bars.axis("off")
         self.rows = {}
         for name, y in (("A", 1), ("B", 0)):
-            bar = polygon(
-                self, self.bars, facecolor="none", edgecolor=COLOUR[name], linewidth=3, linestyle=DASH[name]
-            )
-            tag = self.moving(
-                self.bars.text(-0.01, y, f"blade {name}", ha="right", va="center", fontsize=17, color=INK)
-            )
-            number = self.moving(self.bars.text(0, y, "", ha="left", va="center", fontsize=17, color=INK))
+            rim = {"edgecolor": COLOUR[name], "linewidth": 3, "linestyle": DASH[name]}
+            bar = polygon(self, self.bars, facecolor="none", **rim)
+            plain: dict[str, Any] = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
+            tag = self.new_text(self.bars, f"blade {name}", -0.01, y, ha="right", **plain)
+            number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
 
-    def update(self, *, question: Question, blades: dict[str, Blade], shown: bool, finding: str) -> None:
-        """Show a pair; the numbers only once `shown`."""
-        self.title(finding)
+    def update(self, asked: Asked) -> None:
+        """Show a pair; the numbers only once they are `shown`."""
+        question, blades = asked.question, asked.blades
         values = {name: measure(question.key, blade) for name, blade in blades.items()}
         top = max(values.values())
         for name, blade in blades.items():
@@ -218,42 +233,42 @@ class QuizView(View):
             number.set_position((end + 0.02, y))
             number.set_text(say(question, values[name]))
             for artist in (bar, tag, number):
-                artist.set_visible(shown)
+                artist.set_visible(asked.shown)
 
 
-def answer(state: SimpleNamespace) -> Answer:
+def answer(state: SimpleNamespace) -> Asked:
     """Answer one state of the quiz."""
     question: Question = state.question
     a, b = pair(round(state.pair))
-    right = winner(question, a, b)
-    shown = state.guess != _NOBODY
-    results: dict[str, Any] = {"question": question, "blades": {"A": a, "B": b}, "shown": shown}
-    if not shown:
+    blades, right, shown = {"A": a, "B": b}, winner(question, a, b), state.guess != _NOBODY
+    finding = question.text
+    if shown:
+        finding += f"  {right[:1].upper()}{right[1:]}"
+        numbers = " and ".join(
+            f"blade {name} {question.said.format(say(question, measure(question.key, blade)))}"
+            for name, blade in blades.items()
+        )
+        verdict = "Right" if state.guess == right else "Not this time"
+        told = f"{verdict}: {right}. {reason(question, a, b)}\n{numbers[:1].upper()}{numbers[1:]}."
+    else:
         told = (
             f"Pair {round(state.pair)} of {PAIRS}, both under {UNITS.say('mass', MASS_KG)}, on ice of "
-            f"{UNITS.say('temperature', ICE_C)}. "
-            f"{_asked(question)} Show hands, then set what the room says."
+            f"{UNITS.say('temperature', ICE_C)}. {_asked(question)} Ask for a show of hands, then enter what "
+            "the room says."
         )
-        return Answer(told, results | {"finding": question.text})
-    verdict = "Right" if state.guess == right else "Not this time"
-    numbers = " and ".join(
-        f"blade {name} {question.said.format(say(question, measure(question.key, blade)))}"
-        for name, blade in (("A", a), ("B", b))
-    )
-    told = f"{verdict}: {right}. {reason(question, a, b)}\n{numbers[:1].upper()}{numbers[1:]}."
-    return Answer(told, results | {"finding": f"{question.text}  {right[:1].upper()}{right[1:]}"})
+    return Asked(finding=finding, sentence=told, question=question, blades=blades, shown=shown)
 
 
 def _asked(question: Question) -> str:
     return {
-        "turn": f"Leaned {moment('tight turn').lean_deg:.0f}° in a tight turn, which turns on less ice?",
+        "turn": f"Leaned {moment('tight turn').lean_deg:.0f}° in a turn, which draws the smaller circle?",
         "glide": (
             f"On one foot from {UNITS.say('speed', SPEED_M_S)} to {UNITS.say('speed', 1.0)}, slowed by the "
             "ice alone, which gets further?"
         ),
         "steady": f"The weight shifts {SHIFT_MM:.0f} mm along the blade: which tips less?",
         "bite": "Gliding on one foot, which edge sinks in deeper?",
-        "steel": "Gliding on one foot, which touches the ice along more of its length?",
+        "steel": "Gliding on one foot, which has more of its length on the ice?",
     }[question.key]
 
 
@@ -274,22 +289,15 @@ def _next_pair(panel: Panel) -> None:
     panel.dials["pair"].value = round(panel.dials["pair"].value) % PAIRS + 1
 
 
-def quiz_panel() -> Panel:
-    """Return the quiz."""
-    return QuizPanel(
-        "quiz",
-        QuizView(),
-        [
-            Choice(
-                "question",
-                "question",
-                "view",
-                options=tuple((q.text, q) for q in QUESTIONS),
-                default=QUESTIONS[0],
-            ),
-            Slider("pair", "pair", "view", low=1, high=PAIRS, default=1),
-            Choice("guess", "the room says", "view", options=tuple((g, g) for g in GUESSES), default=_NOBODY),
-        ],
-        answer,
-        buttons=[("next pair", _next_pair)],
-    )
+quiz_panel = panel(
+    "quiz",
+    QuizView,
+    answer,
+    Choice(
+        "question", "question", "view", options=tuple((q.text, q) for q in QUESTIONS), default=QUESTIONS[0]
+    ),
+    Slider("pair", "pair", "view", low=1, high=PAIRS, default=1),
+    Choice("guess", "the room says", "view", options=tuple((g, g) for g in GUESSES), default=_NOBODY),
+    buttons=[("next pair", _next_pair)],
+    kind=QuizPanel,
+)

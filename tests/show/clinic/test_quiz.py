@@ -116,7 +116,7 @@ def test_another_question_or_pair_shows_no_answer_yet(dial, other):
     panel.dials[dial].value = other
     panel.moving.catch_up()
     assert panel.dials["guess"].value == GUESSES[0]
-    assert "Show hands" in panel.sentence_text and not panel.view.rows["A"][1].get_visible()
+    assert "show of hands" in panel.sentence_text and not panel.view.rows["A"][1].get_visible()
     assert not any("Right" in text or "Not this time" in text for text in shown), "not for a moment"
     panel.dials["guess"].value = GUESSES[2]
     assert panel.view.rows["A"][1].get_visible()

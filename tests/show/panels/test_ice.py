@@ -121,7 +121,7 @@ def test_the_trust_panel_tells_large_differences_from_small_ones():
     panel.dials["trial.hollow_mm"].value = 38.1
     assert "hold angle" in panel.sentence_text.split("\n")[0]
     panel.copy_column("present", "trial")
-    assert panel.view.headline.get_text() == "Both blades are the same: no difference is left"
+    assert panel.view.headline.get_text() == "Both blades are the same: nothing differs"
     assert panel.sentence_text.startswith("Too small to feel or to measure: contact length")
 
 
