@@ -13,6 +13,8 @@ import ipywidgets  # noqa: E402
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
+from tests.browser.shared import browser, lab, project_copy, voila, windows  # noqa: E402, F401
+
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
 # the same on every run; elsewhere they are new each time.
 settings.register_profile("here", deadline=None)
@@ -43,14 +45,15 @@ def pytest_collection_finish():
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """The tests that open notebooks go to one worker, one after the other, so that they share a browser and
-    its servers: while they wait for a page, the other worker's tests compute. So do the journeys."""
+    """What opens notebooks goes to one worker, one after the other, so that all of it shares a browser and
+    its servers: while a page is waited for, the other worker's tests compute."""
     from xdist.scheduler import LoadFileScheduling
 
     class Scheduling(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            shared = (f"tests/{folder}/" for folder in _IN_BROWSER)
-            return next(filter(nodeid.startswith, shared), super()._split_scope(nodeid))
+            if nodeid.startswith(tuple(f"tests/{folder}/" for folder in _IN_BROWSER)):
+                return "in the browser"
+            return super()._split_scope(nodeid)
 
     return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
 

@@ -1,7 +1,4 @@
-"""Servers and browser for the tests that look at notebooks as a reader does.
-
-They are shared by the files here that run one after the other: to start them takes longer than many a test.
-"""
+"""Opens notebooks for the tests that look at them as a reader does."""
 
 import shutil
 from pathlib import Path
@@ -11,21 +8,6 @@ import pytest
 from tests.browser import harness
 
 
-@pytest.fixture(scope="package")
-def browser():
-    """A headless Chromium; without one the tests are skipped."""
-    if harness.find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
-    with harness.chromium() as running:
-        yield running
-
-
-@pytest.fixture(scope="package")
-def project_copy(tmp_path_factory) -> Path:
-    """A copy of the notebooks that the servers may change."""
-    return harness.copy_project(tmp_path_factory.mktemp("project"))
-
-
 @pytest.fixture
 def saved(project_copy) -> Path:
     """Where the notebooks save; it is not there before the test, nor after it."""
@@ -33,31 +15,6 @@ def saved(project_copy) -> Path:
     assert not folder.exists()
     yield folder
     shutil.rmtree(folder, ignore_errors=True)
-
-
-@pytest.fixture(scope="package")
-def lab(browser, project_copy):
-    """A running JupyterLab on the copy."""
-    server = harness.start_server("lab", project_copy)
-    yield server
-    server.stop()
-
-
-@pytest.fixture(scope="package")
-def voila(browser, project_copy):
-    """A running voila on the copy."""
-    server = harness.start_server("voila", project_copy)
-    yield server
-    server.stop()
-
-
-@pytest.fixture(scope="package")
-def windows(browser):
-    """The windows that are open, one for each server."""
-    opened: dict[str, harness.Window] = {}
-    yield opened
-    for window in opened.values():
-        window.close()
 
 
 @pytest.fixture

@@ -109,13 +109,12 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path):
     save_blade(target, BLADE, "state 0")
     seen = set()
     for _ in range(6):
-        writer = subprocess.Popen(
+        with subprocess.Popen(
             [sys.executable, "-c", _WRITER, str(target)], stdout=subprocess.PIPE, cwd=DEMO.parents[1]
-        )
-        assert writer.stdout and writer.stdout.readline() == b"ready\n"
-        time.sleep(0.05 + 0.1 * chance.random())
-        writer.send_signal(signal.SIGKILL)
-        writer.wait()
+        ) as writer:
+            assert writer.stdout and writer.stdout.readline() == b"ready\n"
+            time.sleep(0.05 + 0.1 * chance.random())
+            writer.send_signal(signal.SIGKILL)
         name, blade = load_blade(target)
         assert blade == BLADE
         seen.add(name)

@@ -1,15 +1,12 @@
-"""Servers, browser and files for the journeys: the fixtures of the browser tests, with their own servers."""
+"""People and their files."""
 
 import shutil
 from pathlib import Path
 
 import pytest
 
-from tests.browser.conftest import browser, lab, project_copy, voila, windows
 from tests.browser.harness import Window
 from tests.journeys.person import Person
-
-__all__ = ["browser", "lab", "project_copy", "voila", "windows"]
 
 
 @pytest.fixture

@@ -1,6 +1,6 @@
 """Random stances over the whole legal range: solved to the promised balance, or refused in words.
 
-By hand, 1.5 million realistic stances and 100,000 extreme ones were tried; here a few thousand.
+By hand, 1.5 million realistic stances and 30,000 extreme ones were tried; here a few thousand.
 """
 
 from __future__ import annotations

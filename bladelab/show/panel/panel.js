@@ -58,7 +58,9 @@ const mover = host => {
 const control = (info, moves, host) => {
   const named = [info.column, info.label].filter(Boolean).join(" ");
   const name = make("span", { class: "bladelab-name" }, info.label);
-  let dial = host.data("dials")[info.name];
+  // A copy: while a move waits, the hand goes on in the scale on view, though the host has another by now.
+  const news = () => ({ ...host.data("dials")[info.name] });
+  let dial = news();
   const aria = { "data-dial": info.name, "aria-label": named };
 
   if (info.kind === "choice" || info.kind === "tick") {
@@ -69,7 +71,7 @@ const control = (info, moves, host) => {
     input.addEventListener("change", () =>
       moves.move(info.name, [dial.edition, tick ? Number(input.checked) : input.selectedIndex]));
     const show = () => {
-      dial = host.data("dials")[info.name];
+      dial = news();
       box.hidden = !dial.shown;
       if (tick) { input.checked = Boolean(dial.at); return; }
       if (offered !== (offered = dial.texts.join("\n")))
@@ -144,7 +146,7 @@ const control = (info, moves, host) => {
   }
 
   const show = () => {
-    dial = host.data("dials")[info.name];
+    dial = news();
     box.hidden = !dial.shown;
     input.max = dial.last;
     input.value = dial.at;

@@ -144,6 +144,26 @@ def test_one_message_at_a_time_and_always_the_last(show):
     assert told(page) == []
 
 
+def test_a_hand_that_goes_on_while_the_scale_changes_moves_in_the_scale_it_sees(show):
+    page = show(main_panel())
+    slider = dial(page, "trial.radius_mm")
+    edition, at = page.evaluate(
+        "[panel.data.dials['trial.radius_mm'].edition, panel.data.dials['trial.radius_mm'].at]"
+    )
+    dial(page, "units").select_option(index=1)
+    slider.press("ArrowRight")
+    scale = {"low": 1.0, "step": 0.05, "decimals": 2, "trim": False, "unit": " m"}
+    metric = {"edition": edition + 1, "at": 47, "last": 200, "scale": scale, "text": "3.35 m"}
+    page.evaluate("metric => panel.answer(1, {'trial.radius_mm': metric})", metric)
+    slider.press("ArrowRight")
+    assert output(page, "trial.radius_mm") == "11.5 ft"
+    page.evaluate("panel.heard(2)")
+    moves = [message["values"].get("trial.radius_mm") for message in told(page)]
+    assert moves == [None, [edition, at + 1], [edition, at + 2]]
+    page.evaluate("metric => panel.answer(3, {'trial.radius_mm': metric})", metric)
+    assert output(page, "trial.radius_mm") == "3.35 m"
+
+
 def test_the_picture_and_the_sentence_follow_the_answer(show):
     page = show(make())
     page.evaluate("panel.answer(0, {}, {frame: '<svg id=\"new\"></svg>', words: 'One <b>.\\nTwo.'})")

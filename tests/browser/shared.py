@@ -1,0 +1,50 @@
+"""The servers and the browser that the tests and the journeys share, known to all tests by tests/conftest.py.
+
+To start them takes longer than many a test.
+"""
+
+from pathlib import Path
+
+import pytest
+
+from tests.browser import harness
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """A headless Chromium; without one the tests are skipped."""
+    if harness.find_chromium() is None:
+        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+    with harness.chromium() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def project_copy(tmp_path_factory) -> Path:
+    """A copy of the notebooks that the servers may change."""
+    return harness.copy_project(tmp_path_factory.mktemp("project"))
+
+
+@pytest.fixture(scope="session")
+def lab(browser, project_copy):
+    """A running JupyterLab on the copy."""
+    server = harness.start_server("lab", project_copy)
+    yield server
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def voila(browser, project_copy):
+    """A running voila on the copy."""
+    server = harness.start_server("voila", project_copy)
+    yield server
+    server.stop()
+
+
+@pytest.fixture(scope="session")
+def windows(browser):
+    """The windows that are open, one for each server."""
+    opened: dict[str, harness.Window] = {}
+    yield opened
+    for window in opened.values():
+        window.close()
