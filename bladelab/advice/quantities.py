@@ -30,7 +30,7 @@ class Quantity:
         Its name in a sentence.
     unit : str
     more, less : str
-        What a skater would call more and less of it: "bites deeper".
+        What a skater would call more and less of it, with ``{}`` for how much: "bites {} deeper".
     percent : bool
         Whether a ratio means anything; a pitch may be 0, so its difference is given in degrees.
     """
@@ -46,14 +46,18 @@ class Quantity:
 QUANTITIES: dict[str, Quantity] = {
     q.key: q
     for q in (
-        Quantity("friction", "glide friction", "", "glides shorter", "glides further"),
-        Quantity("length", "contact length", "mm", "touches the ice longer", "touches the ice shorter"),
-        Quantity("bite", "bite", "mm", "bites deeper", "bites shallower"),
-        Quantity("hold", "hold angle", "deg", "holds a wider push", "holds a narrower push"),
-        Quantity("yaw_hold", "yaw hold", "N m", "resists spinning out more", "spins more easily"),
-        Quantity("carve", "carve radius", "m", "turns wider", "turns tighter"),
-        Quantity("rock", "rock", "deg/10 mm", "rocks more for the same weight shift", "rocks less"),
-        Quantity("pitch", "pitch", "deg", "tips the boot forward", "tips the boot back", percent=False),
+        Quantity("friction", "glide friction", "", "glides with {} more drag", "glides with {} less drag"),
+        Quantity(
+            "length", "contact length", "mm", "has {} more steel on the ice", "has {} less steel on the ice"
+        ),
+        Quantity("bite", "bite", "mm", "bites {} deeper", "bites {} shallower"),
+        Quantity("hold", "hold angle", "deg", "slips out {} later", "slips out {} sooner"),
+        Quantity("yaw_hold", "yaw hold", "N m", "is {} harder to spin out", "is {} easier to spin out"),
+        Quantity("carve", "carve radius", "m", "turns {} wider", "turns {} tighter"),
+        Quantity(
+            "rock", "rock", "deg/10 mm", "is {} twitchier front to back", "is {} steadier front to back"
+        ),
+        Quantity("pitch", "pitch", "deg", "tips the boot {} forward", "tips the boot {} back", percent=False),
     )
 }
 

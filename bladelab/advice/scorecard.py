@@ -74,6 +74,14 @@ class Line:
             return "shows"
         return "same day only" if self.difference.sure else "too small"
 
+    @property
+    def words(self) -> str:
+        """What the trial does, as a skater would say it: "turns 33 % wider"."""
+        size = f"{abs(self.change):.0f} %" if self.quantity.percent else f"{abs(self.change):.2f}°"
+        if not float(size.rstrip(" %°")):
+            return "is the same"
+        return (self.quantity.more if self.change > 0 else self.quantity.less).format(size)
+
 
 @by_value
 @dataclass(frozen=True, eq=False)
@@ -155,15 +163,13 @@ class Scorecard:
         said = []
         for name in names if moment is None else [moment]:
             here = [line for line in self.lines if line.moment.name == name]
-            shows = [_in_words(line) for line in here if line.verdict == "shows"]
-            sure = [_in_words(line) for line in here if line.verdict == "same day only"]
+            shows = [line.words for line in here if line.verdict == "shows"]
+            sure = [line.words for line in here if line.verdict == "same day only"]
             start = f"In the {name}" if not name.startswith("standing") else f"When {name}"
             if shows:
                 said.append(f"{start} the trial {_listed(shows)}.")
             elif sure:
-                said.append(
-                    f"{start} the trial {_listed(sure)}, but less than one day differs from the next."
-                )
+                said.append(f"{start} the trial {_listed(sure)}, but within day-to-day variation.")
             else:
                 said.append(f"{start} no difference is large enough to feel or to measure.")
         return said
@@ -176,11 +182,6 @@ def _numbers_of(blade: Blade) -> str:
         f"radius, heel to toe, {zones} mm; blend {rocker.blend_mm:.4g} mm; level point {rocker.pivot_mm:.4g} "
         f"mm from the middle; hollow {hollow.radius_mm:.6g} mm, width {hollow.width_mm:.4g} mm"
     )
-
-
-def _in_words(line: Line) -> str:
-    size = f"{abs(line.change):.0f} %" if line.quantity.percent else f"{abs(line.change):.2f}°"
-    return f"{line.quantity.more if line.change > 0 else line.quantity.less} ({size})"
 
 
 def _listed(parts: Sequence[str]) -> str:

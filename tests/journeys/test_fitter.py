@@ -92,7 +92,7 @@ def test_a_candidate_is_compared_chosen_and_matched(fitter, own_files):
     present, trial = Blade(NINE, HALF_INCH), Blade(ELEVEN, HALF_INCH)
     card = scorecard(present, trial, Conditions(MASS_KG, Ice(-5), 6.0, (MOMENTS[5],)), n=60)
     numbers = {line.quantity.key: line for line in card.lines}
-    compare.tells(numbers["carve"].change, "%", after="wider")
+    compare.tells(numbers["carve"].change, "%", after="turns")
     compare.tells(numbers["carve"].present * 1000 / 304.8, "ft")
     compare.is_true()
     compare.choose("units", meant.METRIC)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from types import SimpleNamespace
 
 from bladelab._errors import InputError
-from bladelab.physics.moments import MOMENTS
+from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -105,11 +105,11 @@ def mass_control() -> Control:
     return Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass")
 
 
-def skater_controls() -> list[Control]:
+def skater_controls(moment: Moment = MOMENTS[1]) -> list[Control]:
     """The skater and the moment."""
     return [
         mass_control(),
-        Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=MOMENTS[1]),
+        Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=moment),
     ]
 
 
@@ -135,6 +135,11 @@ def lean_control(default: float) -> Control:
     return Slider(
         "lean_deg", "lean of the blade", "skater", low=0, high=60, default=default, quantity="angle", step=1.0
     )
+
+
+def speed_control() -> Control:
+    """The speed of a glide."""
+    return Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
 
 
 def gliding_control() -> Control:

@@ -84,7 +84,7 @@ def test_the_scorecard_says_what_the_library_says():
     assert "One thing differs: radius of the rocker." in panel.sentence_text
     row = panel.view.rows[[line.quantity.key for line in card.lines].index("carve")]
     assert row["bar"].get_width() == pytest.approx(20.0, abs=0.01)
-    assert row["says"].get_text() == "turns wider 20 %"
+    assert row["says"].get_text() == "turns 20 % wider"
 
 
 def test_the_table_of_all_moments_is_saved(tmp_path, monkeypatch):

@@ -1,39 +1,34 @@
-"""Match the hollow: the hollow that gives the trial rocker the present blade's bite, hold angle or yaw
-hold."""
+"""Match the hollow: which one gives the trial rocker the present blade's bite, hold angle or yaw hold?"""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 from matplotlib.patches import Rectangle
+from numpy.typing import NDArray
 
 from bladelab._errors import InputError
 from bladelab.advice.match import MEASURES, METRIC_HOLLOWS_MM, Match, match_everywhere, to_order
 from bladelab.physics.ice import Ice
-from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.physics.moments import MOMENTS
 from bladelab.physics.solving import contacts_of
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.parts import BOTH
-from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL, label
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.blade import (
-    hollow_controls,
-    ice_control,
-    rocker_controls,
-    rocker_of,
-    skater_controls,
-)
+from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, for_both
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_quantity
 from bladelab.show.wording.units_shown import UNITS
 
@@ -50,9 +45,18 @@ _TOPS = {
 _COLOURS = {"shallower": "#F2A65A", "deeper": "#A79CC9", "the same": "#EDEDED", "none": "#FFFFFF"}
 
 
-class MatchView(View):
-    """The kept score over the hollow on both rockers; beside it the verdict in every moment, by every
-    measure."""
+@dataclass(frozen=True, kw_only=True)
+class Matched(Result):
+    """The match chosen, all others, and the kept score over the hollow on both rockers."""
+
+    chosen: Match
+    matches: list[Match]
+    present: Hollow
+    curves: dict[str, NDArray[np.float64]]
+
+
+class MatchView(View[Matched]):
+    """The kept score over the hollow on both rockers; beside it every verdict."""
 
     height_px = 430
 
@@ -65,13 +69,11 @@ class MatchView(View):
         axes.set_xticks(ticks, labels=words)
         axes.set_xticks([], minor=True)
         axes.set_xlabel(f"radius of hollow, {unit}: deeper groove ← → shallower groove")
-        self.curves = {n: self.moving(axes.plot([], [], **LINES[n])[0]) for n in BOTH}
-        self.kept = self.moving(axes.plot([], [], color=QUIET, linewidth=1.2, linestyle=":")[0])
-        self.now = self.moving(axes.plot([], [], "o", markersize=9, color=PRESENT)[0])
-        self.match = self.moving(axes.plot([], [], "D", markersize=9, color=TRIAL)[0])
-        self.tags = {
-            n: self.moving(label(axes, 0, 0, n, color=LINES[n]["color"])) for n in ("present", "trial")
-        }
+        self.curves = {n: self.new_line(axes, **LINES[n]) for n in BOTH}
+        self.kept = self.new_line(axes, color=QUIET, linewidth=1.2, linestyle=":")
+        self.now = self.new_line(axes, marker="o", markersize=9, color=PRESENT)
+        self.match = self.new_line(axes, marker="D", markersize=9, color=TRIAL)
+        self.tags = {n: self.new_text(axes, n, color=LINES[n]["color"]) for n in BOTH}
 
         self.table = table = self.figure.add_axes((0.70, 0.06, 0.29, 0.74))
         table.set(xlim=(0, 3), ylim=(len(MOMENTS), 0))
@@ -82,71 +84,56 @@ class MatchView(View):
         for spine in table.spines.values():
             spine.set_visible(False)
         self.tiles = Tiles(self, table, list(_COLOURS.values()), (0.02, 0.03), edgecolor="none")
-        self.cells = []
-        for i in range(len(MOMENTS)):
-            for k in range(3):
-                text = table.text(
-                    k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15
-                )
-                self.cells.append(self.moving(text))
+        self.cells = [
+            self.moving(
+                table.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15)
+            )
+            for i in range(len(MOMENTS))
+            for k in range(3)
+        ]
         frame = Rectangle((0, 0), 1, 1, fill=False, edgecolor=INK, linewidth=1.8)
         table.add_patch(frame)
         self.frame = self.moving(frame)
 
-    def update(
-        self,
-        *,
-        keep: str,
-        chosen: Match,
-        matches: list[Match],
-        present: Blade,
-        curves: dict[str, Any],
-        finding: str,
-    ) -> None:
+    def update(self, matched: Matched) -> None:
         """Show one match and the table of all."""
-        self.title(finding)
-        top = step_above(1.6 * chosen.target, _TOPS[keep])
-        said = f"{MEASURES[keep][2]}, {'°' if MEASURES[keep][1] == 'deg' else MEASURES[keep][1]}"
+        chosen, curves = matched.chosen, matched.curves
+        _, unit, measure = MEASURES[chosen.keep]
+        top = step_above(1.6 * chosen.target, _TOPS[chosen.keep])
+        said = f"{measure}, {'°' if unit == 'deg' else unit}"
         if (self.axes.get_ylim()[1], self.axes.get_ylabel()) != (top, said):
             self.axes.set_ylim(0, top)
             self.axes.set_ylabel(said)
             self.still_changed()
-        upright = np.isnan(curves["present"]).all()
         for name in BOTH:
             self.curves[name].set_data(_RADII, np.clip(curves[name], 0, 3 * top))
-        now = present.hollow.radius_mm
+        now = matched.present.radius_mm
         self.kept.set_data([*_RADII[[0, -1]]], [chosen.target] * 2)
         self.now.set_data([now], [chosen.target])
-        self.match.set_visible(chosen.hollow is not None)
         side = 1 if chosen.hollow is None or chosen.hollow.radius_mm < now else -1
-        if chosen.hollow:
-            self.match.set_data([chosen.hollow.radius_mm], [chosen.target])
-            self._tag(
-                "trial",
-                chosen.hollow.radius_mm,
-                chosen.target,
-                f"exact match {_say(chosen.hollow.radius_mm)}",
-                -side,
-                top,
-            )
-        self.tags["trial"].set_visible(chosen.hollow is not None)
         self._tag("present", now, chosen.target, f"present {_say(now)}", side, top)
+        if chosen.hollow:
+            exact = chosen.hollow.radius_mm
+            self.match.set_data([exact], [chosen.target])
+            self._tag("trial", exact, chosen.target, f"exact match {_say(exact)}", -side, top)
+        for artist in (self.match, self.tags["trial"]):
+            artist.set_visible(chosen.hollow is not None)
+        upright = np.isnan(curves["present"]).all()
         for artist in (self.kept, self.now, self.tags["present"]):
             artist.set_visible(not upright)
         order, tiles = list(MEASURES), defaultdict(list)
-        for match in matches:
+        for match in matched.matches:
             column, row = order.index(match.keep), MOMENTS.index(match.moment)
-            verdict, ordered = verdict_of(match, present.hollow)
+            verdict, ordered = verdict_of(match, matched.present)
             tiles[_COLOURS[verdict]].append((column, row))
-            said = f"{verdict}\n{_say(ordered.radius_mm)}" if ordered else "–"
-            self.cells[3 * row + column].set_text(said)
+            self.cells[3 * row + column].set_text(f"{verdict}\n{_say(ordered.radius_mm)}" if ordered else "–")
         self.tiles.show(tiles)
-        self.frame.set_xy((order.index(keep), MOMENTS.index(chosen.moment)))
+        self.frame.set_xy((order.index(chosen.keep), MOMENTS.index(chosen.moment)))
 
     def _tag(self, name: str, x: float, y: float, words: str, side: int, top: float) -> None:
         tag = self.tags[name]
         tag.set_text(words)
-        tag.set_position((x * (1.06 if side > 0 else 1 / 1.06), y + 0.045 * top * (1 if side > 0 else -1)))
+        tag.set_position((x * 1.06**side, y + 0.045 * top * side))
         tag.set_horizontalalignment("left" if side > 0 else "right")
         tag.set_verticalalignment("bottom" if side > 0 else "top")
 
@@ -156,8 +143,8 @@ def _say(radius_mm: float) -> str:
 
 
 def verdict_of(match: Match, present: Hollow) -> tuple[str, Hollow | None]:
-    """What to do about the hollow, with the one to order in the units chosen; the words go with what is
-    shown: the same words are the same hollow."""
+    """What to do about the hollow, and the one to order in the units chosen: two hollows that read the same
+    are the same."""
     if match.hollow is None:
         return "none", None
     offered = USUAL_HOLLOWS_MM if UNITS.unit("hollow") == "in" else METRIC_HOLLOWS_MM
@@ -174,16 +161,11 @@ def _matches(present: Blade, rocker: Rocker, mass_kg: float, ice: Ice) -> list[M
 
 
 def _curves(
-    rockers: dict[str, Rocker],
-    width: float,
-    moment: Moment,
-    mass_kg: float,
-    ice: Ice,
-    keep: str,
-    order: Hollow | None,
+    rockers: dict[str, Rocker], width: float, chosen: Match, mass_kg: float, ice: Ice, order: Hollow | None
 ) -> tuple[dict[str, Any], float]:
     """The kept score over the hollow on both rockers, NaN where it says nothing; and that of the trial rocker
     with the hollow to order."""
+    keep, moment = chosen.keep, chosen.moment
     if keep == "hold" and moment.lean_deg == 0:
         return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan)), float("nan")
     radii = np.append(_RADII, order.radius_mm if order else _RADII[-1])
@@ -193,12 +175,12 @@ def _curves(
     return {n: score[:-1] for n, score in scores.items()}, float(scores["trial"][-1])
 
 
-def match_answer(state: SimpleNamespace) -> Answer:
+def answer(state: SimpleNamespace) -> Matched:
     """The match in the chosen moment, and what the other moments and measures say."""
     rockers = {}
     for name in BOTH:
         try:
-            rockers[name] = rocker_of(getattr(state, name))
+            rockers[name] = controls.rocker_of(getattr(state, name))
         except InputError as problem:
             raise InputError(f"{name} rocker: {problem}") from None
     present = Blade(rockers["present"], Hollow(state.hollow_mm, state.width_mm))
@@ -206,27 +188,22 @@ def match_answer(state: SimpleNamespace) -> Answer:
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
     verdict, order = verdict_of(chosen, present.hollow)
-    curves, left = _curves(rockers, state.width_mm, state.moment, state.mass_kg, ice, keep, order)
+    curves, left = _curves(rockers, state.width_mm, chosen, state.mass_kg, ice, order)
     name = state.moment.name[:1].upper() + state.moment.name[1:]
     if chosen.hollow and order:
-        ways = {"the same": "the same hollow", "shallower": "a shallower hollow", "deeper": "a deeper hollow"}
-        finding = f"{name}, same {said}: {ways[verdict]}, {_say(order.radius_mm)}"
+        way = "the same hollow" if verdict == "the same" else f"a {verdict} hollow"
+        finding = f"{name}, same {said}: {way}, {_say(order.radius_mm)}"
+        near, gives = "the nearest you can order", "gives"
+        if verdict == "the same":
+            near, gives = "you can order none nearer than the present hollow", "which gives"
+        remains = 100 * (left / chosen.target - 1)
+        size = f"{abs(remains):.0f} % {'more' if remains > 0 else 'less'}"
         first = (
             f"The present blade has a {said} of {say_quantity(keep, chosen.target)} in the "
             f"{state.moment.name}. On the trial rocker the exact match is {_say(chosen.hollow.radius_mm)}, "
-            f"{_apart(chosen.ratio)}; "
+            f"{_apart(chosen.ratio)}; {near}, {_say(order.radius_mm)}, {gives} "
+            f"{'as much' if abs(remains) < 0.5 else size}."
         )
-        if verdict == "the same":
-            first += (
-                f"you can order none nearer than the present hollow, {_say(order.radius_mm)}, which gives "
-            )
-        else:
-            first += f"the nearest you can order, {_say(order.radius_mm)}, gives "
-        remains = 100 * (left / chosen.target - 1)
-        if abs(remains) < 0.5:
-            first += "as much."
-        else:
-            first += f"{abs(remains):.0f} % {'more' if remains > 0 else 'less'}."
     else:
         finding = f"{name}: no hollow keeps the {said}"
         reason = chosen.reason
@@ -234,16 +211,13 @@ def match_answer(state: SimpleNamespace) -> Answer:
             reason = "Upright, both edges hold alike, whatever the hollow: choose a leaned moment, or "
             reason += "keep something else"
         first = f"{reason[:1].upper()}{reason[1:]}."
-    return Answer(
-        f"{first}\n{claim(matches, rockers, present.hollow)}",
-        {
-            "keep": keep,
-            "chosen": chosen,
-            "matches": matches,
-            "present": present,
-            "curves": curves,
-            "finding": finding,
-        },
+    return Matched(
+        finding=finding,
+        sentence=f"{first}\n{claim(matches, rockers, present.hollow)}",
+        chosen=chosen,
+        matches=matches,
+        present=present.hollow,
+        curves=curves,
     )
 
 
@@ -273,19 +247,16 @@ def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> 
     return f"The hollow to order to keep things as they are: {'; '.join(parts)}."
 
 
-def match_panel() -> Panel:
-    """Match the hollow to another rocker."""
-    hollow, width = hollow_controls()
-    keep = Choice(
+match_panel = panel(
+    "match",
+    MatchView,
+    answer,
+    for_both(*controls.rocker_controls(), trial={"radius_mm": 3657.6}),
+    controls.hollow_controls(),
+    controls.skater_controls(MOMENTS[2]),
+    controls.ice_control(),
+    Choice(
         "keep", "keep the same", "view", options=tuple((m[2], k) for k, m in MEASURES.items()), default="hold"
-    )
-    both = for_both(*rocker_controls(), trial={"radius_mm": 3657.6})
-    skater = skater_controls()
-    skater[1] = replace(skater[1], default=MOMENTS[2])  # type: ignore[call-arg]
-    return Panel(
-        "match",
-        MatchView(),
-        [*both, hollow, width, *skater, ice_control(), keep],
-        match_answer,
-        columns_of="rocker",
-    )
+    ),
+    columns_of="rocker",
+)

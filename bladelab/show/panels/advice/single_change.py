@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import SimpleNamespace
 
@@ -16,17 +16,13 @@ from bladelab.advice.single_change import ChangeMap, single_change_map
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.blade import (
-    blade_of,
-    hollow_controls,
-    ice_control,
-    rocker_controls,
-    skater_controls,
-)
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.controls import blade as controls
+from bladelab.show.controls.control import Choice
+from bladelab.show.panel.declare import panel
 from bladelab.show.wording.changes import in_words
 from bladelab.show.wording.say import say_change
 
@@ -50,8 +46,15 @@ _SIDE = 10  # shades on either side of none
 _SHADES = [tuple(colour) for colour in colormaps["PuOr_r"](0.5 + 0.425 * np.linspace(-1, 1, 2 * _SIDE + 1))]
 
 
-class ChangeMapView(View):
-    """A row for each change, a column for each quantity; grey where a day changes more."""
+@dataclass(frozen=True, kw_only=True)
+class Changes(Result):
+    """The map of one moment."""
+
+    found: ChangeMap
+
+
+class ChangeMapView(View[Changes]):
+    """A row for each change, a column for each quantity; grey within day-to-day variation."""
 
     height_px = 500
 
@@ -69,21 +72,18 @@ class ChangeMapView(View):
         for i in range(_MOST):
             name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
             self.names.append(self.moving(name))
-            self.cells.append(
-                [
-                    self.moving(axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10))
-                    for k in range(len(_KEYS))
-                ]
-            )
-        foot = "Per cent of the present value; the pitch in degrees. "
-        foot += "Grey: within day-to-day variation. "
-        self.figure.text(
-            0.985, 0.022, foot + "Empty: means nothing here.", ha="right", color=QUIET, fontsize=9.5
-        )
+            cells = [
+                axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10)
+                for k in range(len(_KEYS))
+            ]
+            self.cells.append([self.moving(cell) for cell in cells])
+        foot = "Percent of the present value; pitch in degrees. Grey: within day-to-day variation. "
+        foot += "Empty: means nothing here."
+        self.figure.text(0.985, 0.022, foot, ha="right", color=QUIET, fontsize=9.5)
 
-    def update(self, *, found: ChangeMap, finding: str) -> None:
+    def update(self, changes: Changes) -> None:
         """Show the map of one moment."""
-        self.title(finding)
+        found = changes.found
         tiles = defaultdict(list)
         beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
         strengths = np.clip(effects / _ENDS, -1, 1)
@@ -110,9 +110,9 @@ def _map(blade: Blade, conditions: Conditions) -> ChangeMap:
     return single_change_map(blade, conditions)
 
 
-def change_answer(state: SimpleNamespace) -> Answer:
+def answer(state: SimpleNamespace) -> Changes:
     """The map of the present blade in the chosen moment."""
-    blade = blade_of(state)
+    blade = controls.blade_of(state)
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
     found = _map(blade, conditions)
     if not np.isfinite(found.values[_KEYS.index("bite"), 0]):
@@ -127,29 +127,32 @@ def change_answer(state: SimpleNamespace) -> Answer:
             strongest[key] = in_words(found.changes[int(times[:, k].argmax())])
     name = state.moment.name[:1].upper() + state.moment.name[1:]
     count = int(beyond.any(axis=1).sum())
-    finding = f"{name}: {count} of {len(found.changes)} single changes show beyond day-to-day variation"
+    finding = f"{name}: {count} of {len(found.changes)} single changes go beyond day-to-day variation"
     if strongest:
         said = "; ".join(f"{QUANTITIES[key].said}: {label}" for key, label in strongest.items())
         sentence = f"What moves each number most: {said}."
     else:
-        sentence = "No single change shows beyond day-to-day variation in this moment."
+        sentence = "In this moment every single change is within day-to-day variation."
     quiet = [
         QUANTITIES[key].said
         for k, key in enumerate(_KEYS)
         if not beyond[:, k].any() and np.isfinite(found.effects[:, k, 0]).any()
     ]
     if quiet and strongest:
-        sentence += f"\nNo single change shows in: {', '.join(quiet)}."
-    return Answer(sentence, {"found": found, "finding": finding})
+        sentence += f"\nWithin day-to-day variation whatever you change: {', '.join(quiet)}."
+    return Changes(finding=finding, sentence=sentence, found=found)
 
 
-def single_change_panel() -> Panel:
-    """What each single change alone would do."""
-    starts = {"shape": "blended", "moment": MOMENTS[2]}
-    controls = [*rocker_controls(), *hollow_controls(), *skater_controls(), ice_control()]
-    return Panel(
-        "single-changes",
-        ChangeMapView(),
-        [replace(c, default=starts[c.key]) if c.key in starts else c for c in controls],  # type: ignore[call-arg]
-        change_answer,
-    )
+_rocker = (
+    replace(control, default="blended") if isinstance(control, Choice) else control
+    for control in controls.rocker_controls()
+)
+single_change_panel = panel(
+    "single-changes",
+    ChangeMapView,
+    answer,
+    _rocker,
+    controls.hollow_controls(),
+    controls.skater_controls(MOMENTS[2]),
+    controls.ice_control(),
+)
