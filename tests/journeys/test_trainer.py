@@ -99,5 +99,5 @@ def test_the_pages_to_show_say_what_is_meant(person):
     panel.button("start the trial from the present blade")
     for name in [name for name in panel.fresh.controls if name.startswith("present.")]:
         panel.fresh.meant[name.replace("present", "trial")] = panel.fresh.meant[name]
-    panel.says("Nothing differs between the two")
+    panel.says("The two blades are the same")
     panel.is_true()

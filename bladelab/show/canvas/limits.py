@@ -30,7 +30,7 @@ def times(factor: float) -> str:
 
 
 class Rising:
-    """The upper limit of a vertical axis, which follows the largest value in steps.
+    """The far limit of an axis, which follows the largest value in steps.
 
     Parameters
     ----------
@@ -45,6 +45,15 @@ class Rising:
         The axis label; where it is given, the label also says how much the height is exaggerated.
     down : bool
         Whether the values grow downward, as a depth does.
+    across : bool
+        Whether it is the horizontal axis.
+    ticks : int
+        How many ticks there are, evenly from 0 to the limit; matplotlib chooses by default.
+
+    Attributes
+    ----------
+    top : float
+        The limit as it is now.
     """
 
     def __init__(
@@ -54,20 +63,30 @@ class Rising:
         spare: float = 1.1,
         below: float = 0.0,
         name: str = "",
+        *,
         down: bool = False,
+        across: bool = False,
+        ticks: int = 0,
     ) -> None:
         self._axes, self._steps, self._spare, self._below = axes, tuple(steps), spare, below
-        self._name, self._down = name, down
+        self._name, self._down, self._ticks = name, down, ticks
+        self._axis = axes.xaxis if across else axes.yaxis
+        self._set_limits = axes.set_xlim if across else axes.set_ylim
         self.top = 0.0
         self.reach(0.0)
 
     def reach(self, value: float) -> float:
-        """Make room for a value; return the limit."""
-        top = step_above(self._spare * value, self._steps)
+        """Make space for a value; return the limit."""
+        return self.set(step_above(self._spare * value, self._steps))
+
+    def set(self, top: float) -> float:
+        """Set the limit itself, and return it."""
         if top != self.top:
             self.top = top
             ends = -self._below * top, top
-            self._axes.set_ylim(*(ends[::-1] if self._down else ends))
+            self._set_limits(*(ends[::-1] if self._down else ends))
+            if self._ticks:
+                self._axis.set_ticks([top * i / (self._ticks - 1) for i in range(self._ticks)])
             if self._name:
                 self._axes.set_ylabel(f"{self._name}\n({times(exaggeration(self._axes))})")
         return top

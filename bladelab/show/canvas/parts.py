@@ -19,8 +19,8 @@ from bladelab.physics.contact import Contact
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.limits import Rising, exaggeration, step_above, times
-from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, heel_and_toe, label
+from bladelab.show.canvas.limits import Rising, exaggeration, times
+from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
 
@@ -32,10 +32,8 @@ HEIGHTS_MM = (2.5, 5.0, 10.0, 20.0, 40.0, 80.0)
 
 
 def polygon(view: View, axes: Axes, **style: Any) -> Polygon:
-    """A moving polygon, empty until it is given its corners."""
-    patch = Polygon(np.zeros((1, 2)), **style)
-    axes.add_patch(patch)
-    return view.moving(patch)
+    """`View.new_polygon`."""
+    return view.new_polygon(axes, **style)
 
 
 def along(rocker: Rocker, points: int = 141) -> Any:
@@ -55,21 +53,15 @@ class RockerPart:
         self.view, self.axes = view, axes
         axes.set_xlim(-REACH_MM, REACH_MM)
         self.height = Rising(axes, HEIGHTS_MM, spare=1.12, below=0.08, name="height, mm")
-        self.curve = {name: view.moving(axes.plot([], [], **LINES[name])[0]) for name in names}
-        self.touch = {
-            name: view.moving(
-                axes.plot([], [], color=LINES[name]["color"], linewidth=6, alpha=0.55, solid_capstyle="butt")[
-                    0
-                ]
-            )
-            for name in names
-        }
+        self.curve = {name: view.new_line(axes, **LINES[name]) for name in names}
+        thick: dict[str, Any] = {"linewidth": 6, "alpha": 0.55, "solid_capstyle": "butt"}
+        self.touch = {name: view.new_line(axes, color=LINES[name]["color"], **thick) for name in names}
         self.tag = {
-            name: view.moving(label(axes, 0, 0, name, color=LINES[name]["color"], ha=ha, va="bottom"))
+            name: view.new_text(axes, name, color=LINES[name]["color"], ha=ha, va="bottom")
             for name, ha in zip(names, ("left", "right"), strict=False)
         }
-        self.load = view.moving(axes.plot([], [], marker="v", markersize=9, color=INK, linestyle="none")[0])
-        self.load_tag = view.moving(label(axes, 0, 0, "load", ha="left", va="center"))
+        self.load = view.new_line(axes, marker="v", markersize=9, color=INK, linestyle="none")
+        self.load_tag = view.new_text(axes, "load", ha="left", va="center")
         for artist in (self.load, self.load_tag):
             artist.set_visible(load)
         heel_and_toe(axes)
@@ -88,7 +80,7 @@ class RockerPart:
         tallest = max(float(y.max()) for _, y in shapes.values())
         top = self.height.reach(tallest)
         for end, (name, tag) in enumerate(self.tag.items()):
-            # The first name stands over the heel, the second over the toe.
+            # The first name is over the heel, the second over the toe.
             x, y = shapes[name]
             tag.set_position((x[-end], y[-end] + 0.04 * top))
         self.load.set_data([place], [0.62 * top])
@@ -99,10 +91,10 @@ class RadiusPart:
     """The radius of the rocker along the blade."""
 
     def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH) -> None:
-        self.axes = axes
-        axes.set(xlim=(-REACH_MM, REACH_MM), ylabel=f"radius, {UNITS.unit('radius')}")
-        self.curve = {name: view.moving(axes.plot([], [], **LINES[name])[0]) for name in names}
-        self._limits(0.0)
+        self.axes, unit = axes, UNITS.unit("radius")
+        axes.set(xlim=(-REACH_MM, REACH_MM), ylabel=f"radius, {unit}")
+        self.curve = {name: view.new_line(axes, **LINES[name]) for name in names}
+        self.limit = Rising(axes, (15.0, 25.0, 45.0) if unit == "ft" else (5.0, 8.0, 14.0), spare=1.05)
         heel_and_toe(axes)
 
     def update(self, blades: Mapping[str, Blade]) -> None:
@@ -110,17 +102,10 @@ class RadiusPart:
         largest = 0.0
         for name, blade in blades.items():
             x = along(blade.rocker)
-            radius = blade.rocker.radius_mm(x)
+            radius = UNITS.shown("radius", blade.rocker.radius_mm(x))
             largest = max(largest, float(radius.max()))
-            self.curve[name].set_data(x, UNITS.shown("radius", radius))
-        self._limits(largest)
-
-    def _limits(self, largest_mm: float) -> None:
-        feet = UNITS.unit("radius") == "ft"
-        top = step_above(
-            1.05 * UNITS.shown("radius", largest_mm), (15.0, 25.0, 45.0) if feet else (5.0, 8.0, 14.0)
-        )
-        self.axes.set_ylim(0.0, top)
+            self.curve[name].set_data(x, radius)
+        self.limit.reach(largest)
 
 
 class FootprintPart:
@@ -141,32 +126,25 @@ class FootprintPart:
         axes.set_yticks(
             [self.floor[n] + t for n in self.names for t in (0, 3)], labels=["0", "3"] * len(self.names)
         )
-        axes.set_ylabel(f"across, mm\n({exaggeration(axes):.0f} × too wide)")
-        self.steel = {n: polygon(view, axes, facecolor=STEEL, alpha=0.45) for n in self.names}
+        axes.set_ylabel(f"across, mm\n({times(exaggeration(axes))})")
+        self.steel = {n: view.new_polygon(axes, facecolor=STEEL, alpha=0.45) for n in self.names}
         self.bears = {
             n: [
-                polygon(view, axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0, "linestyle": "-"})
+                view.new_polygon(axes, **{**FILLS[n], "alpha": 0.75, "linewidth": 0, "linestyle": "-"})
                 for _ in range(2)
             ]
             for n in self.names
         }
-        self.tag = {
-            n: view.moving(label(axes, 0, 0, "", color=LINES[n]["color"], va="center", ha="left"))
-            for n in self.names
-        }
+        self.tag = {n: view.new_text(axes, color=LINES[n]["color"], va="center") for n in self.names}
         heel_and_toe(axes)
 
     def update(self, contacts: Mapping[str, Contact]) -> None:
         """Follow one contact for each name."""
         for name, contact in contacts.items():
-            floor, width, half = (
-                self.floor[name],
-                contact.blade.hollow.width_mm,
-                contact.blade.rocker.length_mm / 2,
-            )
-            self.steel[name].set_xy(
-                [(-half, floor), (half, floor), (half, floor + width), (-half, floor + width)]
-            )
+            floor, blade = self.floor[name], contact.blade
+            width, half = blade.hollow.width_mm, blade.rocker.length_mm / 2
+            corners = [(-half, floor), (half, floor), (half, floor + width), (-half, floor + width)]
+            self.steel[name].set_xy(corners)
             # Places crowd toward the ends, where the footprint narrows like a square root.
             middle, reach = (contact.heel_end_mm + contact.toe_end_mm) / 2, contact.length_mm / 2
             x = middle - reach * np.cos(np.linspace(0.0, np.pi, 41))
@@ -209,7 +187,7 @@ class EndLines:
 
 
 class GroovePart:
-    """The blade cut across, standing in the ice: the groove, and the ice line at the bite depth.
+    """The blade cut across, in the ice: the groove, and the ice line at the bite depth.
 
     The blade is drawn upright; when it leans, the ice line slopes instead.
     """
@@ -221,28 +199,28 @@ class GroovePart:
         axes.set(xlim=(-self.MARGIN_MM, widest_mm + self.MARGIN_MM))
         axes.grid(False)
         colour = LINES[name]["color"]
-        self.ice = polygon(view, axes, facecolor=ICE, edgecolor="none")
-        self.steel = polygon(view, axes, facecolor=STEEL, edgecolor=QUIET, linewidth=1.2)
-        self.bite = [polygon(view, axes, facecolor=colour, edgecolor="none", alpha=0.75) for _ in range(2)]
-        self.ice_line = view.moving(axes.plot([], [], color=ICE_LINE, linewidth=1.6)[0])
-        above = {"transform": axes.transAxes, "color": colour, "clip_on": False, "bbox": None}
-        self.tag = view.moving(label(axes, 0.0, 1.03, "", va="bottom", fontweight="bold", **above))
+        self.ice = view.new_polygon(axes, facecolor=ICE, edgecolor="none")
+        self.steel = view.new_polygon(axes, facecolor=STEEL, edgecolor=QUIET, linewidth=1.2)
+        self.bite = [view.new_polygon(axes, facecolor=colour, edgecolor="none", alpha=0.75) for _ in range(2)]
+        self.ice_line = view.new_line(axes, color=ICE_LINE, linewidth=1.6)
+        of_axes: dict[str, Any] = {"transform": axes.transAxes, "bbox": None}
+        above: dict[str, Any] = {"va": "bottom", "fontweight": "bold", "clip_on": False, **of_axes}
+        self.tag = view.new_text(axes, x=0.0, y=1.03, color=colour, **above)
         # Leaned or not, the lower left corner is ice.
-        for words, x, y in (("ice", 0.06, 0.05), ("steel", 0.4, 0.84)):
-            view.moving(label(axes, x, y, words, transform=axes.transAxes, ha="center", bbox=None))
-        self.limits(0.25)
+        view.new_text(axes, "ice", 0.06, 0.05, ha="center", **of_axes)
+        view.new_text(axes, "steel", 0.4, 0.84, ha="center", **of_axes)
+        self.height = Rising(axes, (0.25, 0.5, 1.0, 2.0, 4.0), spare=1.9, below=0.3, name="height, mm")
 
     def update(self, contact: Contact) -> None:
         """Follow one contact, cut at its deepest point."""
         self.show(contact.blade.hollow, contact.depth_mm, float(np.asarray(contact.stance.lean_deg)))
 
     def show(self, hollow: Hollow, depth_mm: float, lean_deg: float, words: str = "") -> None:
-        """Draw a groove whose active edge stands `depth_mm` below the ice, leaned by `lean_deg`."""
+        """Draw a groove whose active edge is `depth_mm` below the ice, leaned by `lean_deg`."""
         width, lean = hollow.width_mm, np.radians(lean_deg)
         u = np.linspace(0.0, width, 41)
         groove = hollow.height_mm(u)
-        top = step_above(1.9 * max(depth_mm / np.cos(lean), hollow.depth_mm), (0.25, 0.5, 1.0, 2.0, 4.0))
-        self.limits(top)
+        top = self.height.reach(max(depth_mm / np.cos(lean), hollow.depth_mm))
         wide = np.array(self.axes.get_xlim())
         line = (depth_mm - wide * np.sin(lean)) / np.cos(lean)
         line_u = (depth_mm - u * np.sin(lean)) / np.cos(lean)
@@ -256,8 +234,21 @@ class GroovePart:
         size, bite = UNITS.say("hollow", hollow.radius_mm), UNITS.say("depth", depth_mm)
         self.tag.set_text(words or f"{self.name}: {size}, bite {bite}")
 
-    def limits(self, top: float) -> None:
-        """Set the height of the axes, mm."""
-        if self.axes.get_ylim()[1] != top:
-            self.axes.set_ylim(-0.3 * top, top)
-            self.axes.set_ylabel(f"height, mm\n({times(exaggeration(self.axes))})")
+
+class CurvesPart:
+    """One number of both blades over something: two curves, a dotted upright at the sliders' place, and a dot
+    where it meets each curve."""
+
+    def __init__(self, view: View, axes: Axes, dot: float = 7.0) -> None:
+        self.axes = axes
+        self.here = view.new_upright(axes, color=INK, linewidth=1.0, linestyle=":")
+        self.curve = {name: view.new_line(axes, **LINES[name]) for name in BOTH}
+        point: dict[str, Any] = {"marker": "o", "linestyle": "none", "markersize": dot}
+        self.dot = {name: view.new_line(axes, color=LINES[name]["color"], **point) for name in BOTH}
+
+    def update(self, curves: Mapping[str, tuple[Any, Any]], here: float, now: Mapping[str, float]) -> None:
+        """Follow both curves (x, y), the place of the upright, and the value of each there."""
+        self.here.set_xdata([here, here])
+        for name, curve in curves.items():
+            self.curve[name].set_data(*curve)
+            self.dot[name].set_data([here], [now[name]])

@@ -24,6 +24,7 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import FillBetweenPolyCollection
 from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
+from matplotlib.patches import Polygon
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
@@ -125,6 +126,16 @@ class View(Generic[SomeResult]):
         """A level line across the axes, which moves up and down."""
         return self.moving(axes.axhline(0, **look))
 
+    def new_upright(self, axes: Axes, **look: Any) -> Line2D:
+        """A line from the bottom of the axes to the top, which moves to and fro."""
+        return self.moving(axes.axvline(0, **look))
+
+    def new_polygon(self, axes: Axes, **look: Any) -> Polygon:
+        """A polygon that moves, empty until it is given its corners."""
+        patch = Polygon(np.zeros((1, 2)), **look)
+        axes.add_patch(patch)
+        return self.moving(patch)
+
     def new_area(self, axes: Axes, **look: Any) -> FillBetweenPolyCollection:
         """A filled area that moves, without an outline."""
         return self.moving(axes.fill_between([0, 1], 0, 0, **{"linewidth": 0, **look}))
@@ -138,6 +149,14 @@ class View(Generic[SomeResult]):
         self._moving.append(artist)
         artist.set_zorder(artist.get_zorder() + 100)
         return artist
+
+    def stack(self, left: float, width: float, *places: tuple[float, float]) -> list[Axes]:
+        """Axes one below the other, each at (bottom, height), that share what runs across: only the lowest
+        has its numbers."""
+        column = [self.figure.add_axes((left, bottom, width, height)) for bottom, height in places]
+        for axes in column[:-1]:
+            axes.tick_params(labelbottom=False)
+        return column
 
     def title(self, finding: str) -> None:
         """Set the headline: say what the picture shows, not what it is."""

@@ -6,7 +6,9 @@ from collections.abc import Callable
 from types import SimpleNamespace
 
 from bladelab._errors import InputError
+from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -15,14 +17,19 @@ from bladelab.show.controls.control import Choice, Control, Slider, Tick
 SHAPES = ("single", "stepped", "blended")
 MOST_ZONES = 4
 
-# An invented rocker for the stepped and the blended shape, heel to toe: flattest amidships, where a glide
-# stands, and rounder toward the toe, where quick steps start. Round numbers, by this reasoning alone.
+# An invented rocker for the stepped and the blended shape, heel to toe: flattest amidships, where a skater
+# glides, and rounder toward the toe, where quick steps start. Round numbers, by this reasoning alone.
 _ZONE_RADII_MM = (2743.2, 3352.8, 2743.2, 1828.8)
 _ZONE_LENGTHS_MM = (80.0, 100.0, 60.0)
 
 
 def _has_zone(number: int) -> Callable[[SimpleNamespace], bool]:
     return lambda side: side.shape != "single" and side.zones >= number
+
+
+def length_control() -> Control:
+    """The length of the runner."""
+    return Slider("length_mm", "blade length", "rocker", low=220, high=320, default=280, quantity="length")
 
 
 def rocker_controls() -> list[Control]:
@@ -32,7 +39,7 @@ def rocker_controls() -> list[Control]:
         return f"zone {number}" + {1: " (heel)"}.get(number, "")
 
     controls: list[Control] = [
-        Slider("length_mm", "blade length", "rocker", low=220, high=320, default=280, quantity="length"),
+        length_control(),
         Choice("shape", "shape", "rocker", options=tuple((s, s) for s in SHAPES), default="single"),
         Slider(
             "radius_mm", "radius", "rocker", low=1200, high=12200, default=3048, quantity="radius",
@@ -70,13 +77,16 @@ def rocker_controls() -> list[Control]:
 def rocker_of(side: SimpleNamespace) -> Rocker:
     """The rocker that the dials of `rocker_controls` describe.
 
+    A panel about something else may have the radius alone: one radius along 280 mm, level at the middle.
+
     Raises
     ------
     ValueError
         If the zones leave no room for the last one, or a zone is shorter than the blend that enters it.
     """
-    if side.shape == "single":
-        return Rocker.single(side.radius_mm, side.length_mm, side.pivot_mm)
+    if getattr(side, "shape", "single") == "single":
+        length, pivot = getattr(side, "length_mm", 280.0), getattr(side, "pivot_mm", 0.0)
+        return Rocker.single(side.radius_mm, length, pivot)
     count = int(side.zones)
     lengths = [getattr(side, f"zone_length_{i}_mm") for i in range(1, count)]
     blend = side.blend_mm if side.shape == "blended" else 0.0
@@ -140,6 +150,13 @@ def lean_control(default: float) -> Control:
 def speed_control() -> Control:
     """The speed of a glide."""
     return Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
+
+
+def stance_of(state: SimpleNamespace) -> Stance:
+    """The stance that the skater's dials describe; by default all the weight, at the middle, upright."""
+    share = getattr(state, "load_percent", 100.0) / 100
+    place, lean = getattr(state, "position_mm", 0.0), getattr(state, "lean_deg", 0.0)
+    return Stance(share * state.mass_kg * GRAVITY_M_S2, place, lean)
 
 
 def gliding_control() -> Control:

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from bladelab._errors import InputError
+from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Frames
 from bladelab.show.panel.files import FOLDER, save_numbered
 from bladelab.show.panel.long_work import Step, Work, at_once
@@ -100,7 +101,11 @@ class Saving:
             if UNITS.system != units:
                 raise InputError("the units were changed meanwhile; save once more")
             setattr(state, control.key, frame)
-            view.update(**self._answer(state).results)
+            answer = self._answer(state)
+            if isinstance(answer, Result):
+                view.show(answer)
+            else:
+                view.update(**answer.results)
             page = Image.fromarray(view.pixels()).convert("RGB")
             pages.append(page.convert("P", palette=Image.Palette.ADAPTIVE))
             yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")

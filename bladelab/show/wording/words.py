@@ -22,6 +22,17 @@ def along_the_blade(x_mm: float) -> str:
     return f"{abs(x_mm):.0f} mm {'ahead of' if x_mm > 0 else 'behind'} the middle"
 
 
+#: Said of a contact whose `reaches_end` is true.
+RUNS_OFF = "The contact runs off the end of the runner, and the model has no steel there."
+
+
+def tipped(pitch_deg: float) -> str:
+    """``"tips 0.3° forward"``: how the boot sits on a blade that has rolled, in words."""
+    if abs(pitch_deg) < 0.05:
+        return "is level"
+    return f"tips {abs(pitch_deg):.1f}° {'forward' if pitch_deg > 0 else 'back'}"
+
+
 def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     """A number with its error: ``"9.00 ± 0.12"``; with more decimals where the error would be said as nothing
     (``"9.000 ± 0.004"``), and without it where even `most` are too few.

@@ -119,7 +119,7 @@ def test_blades_go_to_the_shelf_and_come_back(tmp_path):
     assert "Not saved: asa-s-flat-one.json is there already" in shelf.message.value
     shelf.take("present")
     assert vars(panel.state().present)["zone_radius_2_mm"] == 4000.0
-    assert "Nothing differs between the two." in panel.sentence_text
+    assert "The two blades are the same." in panel.sentence_text
     assert "<flat>" not in shelf.message.value  # what people type is shown as text
 
 

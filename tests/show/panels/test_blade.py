@@ -50,7 +50,7 @@ def test_starting_the_trial_from_the_present_blade_leaves_no_difference():
     panel.dials["trial.hollow_mm"].value = 9.525
     panel.copy_column("present", "trial")
     assert vars(panel.state().present) == vars(panel.state().trial)
-    assert "Nothing differs between the two." in panel.sentence_text
+    assert "The two blades are the same." in panel.sentence_text
     assert "contact length the same, bite the same" in panel.sentence_text
 
 
@@ -85,11 +85,11 @@ def test_dials_of_zones_show_only_where_the_shape_has_zones():
 def test_the_rocker_panel_in_metric_speaks_of_metres():
     with units("metric"):
         panel = rocker_panel()
-        assert "the radius is 3.05 m" in panel.sentence_text
-    assert "the radius is 10 ft" in panel.sentence_text  # told of the change
+        assert "at the level point is 3.05 m" in panel.sentence_text
+    assert "at the level point is 10 ft" in panel.sentence_text  # told of the change
 
 
-def test_the_labels_over_the_rocker_stand_right_when_the_axis_steps():
+def test_the_labels_over_the_rocker_are_in_place_when_the_axis_steps():
     moved = main_panel()
     top = moved.view.rocker.axes.get_ylim()[1]
     moved.dials["trial.radius_mm"].value = 1500.0

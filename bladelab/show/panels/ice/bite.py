@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from types import SimpleNamespace
 
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
-from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
@@ -32,10 +31,9 @@ class Bites(Result):
 def answer(state: SimpleNamespace) -> Bites:
     """Both grooves on the ice."""
     rocker = Rocker.single(state.radius_mm, 280.0)
-    stance = Stance(state.mass_kg * GRAVITY_M_S2, 0.0, state.lean_deg)
     sides = {name: getattr(state, name) for name in BOTH}
     blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
-    ice = Ice(state.temperature_C)
+    stance, ice = controls.stance_of(state), Ice(state.temperature_C)
     contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
     deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
@@ -80,9 +78,9 @@ class BiteView(View[Bites]):
         """Move both grooves."""
         for name, contact in bites.contacts.items():
             self.part[name].update(contact)
-        tallest = max(part.axes.get_ylim()[1] for part in self.part.values())
+        tallest = max(part.height.top for part in self.part.values())
         for part in self.part.values():
-            part.limits(tallest)
+            part.height.set(tallest)
 
 
 bite_panel = panel(
