@@ -152,7 +152,7 @@ def speed_control() -> Control:
     return Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
 
 
-def stance_of(state: SimpleNamespace) -> Stance:
+def skater_stance(state: SimpleNamespace) -> Stance:
     """The stance that the skater's dials describe; by default all the weight, at the middle, upright."""
     share = getattr(state, "load_percent", 100.0) / 100
     place, lean = getattr(state, "position_mm", 0.0), getattr(state, "lean_deg", 0.0)

@@ -33,7 +33,7 @@ def answer(state: SimpleNamespace) -> Bites:
     rocker = Rocker.single(state.radius_mm, 280.0)
     sides = {name: getattr(state, name) for name in BOTH}
     blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
-    stance, ice = controls.stance_of(state), Ice(state.temperature_C)
+    stance, ice = controls.skater_stance(state), Ice(state.temperature_C)
     contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
     deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")

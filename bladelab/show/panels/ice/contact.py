@@ -30,7 +30,7 @@ class Touch(Result):
 
 def answer(state: SimpleNamespace) -> Touch:
     """One blade on the ice."""
-    blade, stance, ice = controls.blade_of(state), controls.stance_of(state), Ice(state.temperature_C)
+    blade, stance, ice = controls.blade_of(state), controls.skater_stance(state), Ice(state.temperature_C)
     contact = contacts_of([(blade, stance, ice, state.gliding)])[0]
     length = UNITS.say("length", contact.length_mm)
     sentence = (
