@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable, Hashable, Sequence
 from typing import Generic, TypeVar
 
@@ -12,19 +13,21 @@ Solved = TypeVar("Solved")
 
 
 class Remembering(Generic[SomeCase, Solved]):
-    """Call with cases: those that are not among the last `kept` are solved in one call of `solve`."""
+    """Call with cases: those not among the last `kept` asked for are solved in one call of `solve`."""
 
     def __init__(self, solve: Callable[[Sequence[SomeCase]], list[Solved]], kept: int = 200) -> None:
         self._solve, self._kept = solve, kept
-        self._known: dict[Hashable, Solved] = {}
+        self._known: OrderedDict[Hashable, Solved] = OrderedDict()  # the one asked for last comes last
 
     def __call__(self, cases: Sequence[SomeCase]) -> list[Solved]:
         """Return the result of each case; raise what `solve` raises."""
         keys = [plain(case) for case in cases]
         missing = {key: case for key, case in zip(keys, cases, strict=True) if key not in self._known}
         if missing:
-            self._known |= zip(missing, self._solve(list(missing.values())), strict=True)
+            self._known.update(zip(missing, self._solve(list(missing.values())), strict=True))
+        for key in keys:
+            self._known.move_to_end(key)
         found = [self._known[key] for key in keys]
         while len(self._known) > self._kept:
-            del self._known[next(iter(self._known))]  # the oldest
+            self._known.popitem(last=False)
         return found

@@ -16,7 +16,7 @@ class Thing:
     named: Any
 
 
-def test_only_what_is_not_known_is_worked_out_and_the_oldest_is_forgotten():
+def test_only_what_is_not_known_is_worked_out():
     asked = []
 
     def double(cases):
@@ -29,6 +29,20 @@ def test_only_what_is_not_known_is_worked_out_and_the_oldest_is_forgotten():
     assert remembering([3, 2]) == [6, 4]
     assert remembering([1]) == [2]
     assert asked == [[1, 2], [3], [1]]
+
+
+def test_what_was_not_asked_for_longest_is_forgotten():
+    asked = []
+
+    def double(cases):
+        asked.extend(cases)
+        return [2 * case for case in cases]
+
+    remembering = Remembering(double, kept=2)
+    remembering(["present"])
+    for trial in range(4):  # a slider moves one blade of two
+        assert remembering(["present", trial]) == ["presentpresent", 2 * trial]
+    assert asked == ["present", 0, 1, 2, 3]
 
 
 def test_equal_means_equal_in_every_number_of_every_part():
