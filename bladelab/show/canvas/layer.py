@@ -11,9 +11,10 @@ from math import isfinite
 from typing import Any
 from xml.sax.saxutils import escape
 
+import matplotlib as mpl
 import numpy as np
-from matplotlib._path import convert_to_string  # type: ignore[attr-defined]
 from matplotlib.artist import Artist
+from matplotlib.backends import backend_svg
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.colors import rgb2hex
 from matplotlib.font_manager import FontProperties
@@ -24,6 +25,17 @@ from PIL import Image
 
 #: One dot is one pixel of the page, and one point of matplotlib.
 DPI = 72
+
+#: What the layer does its own way under names that matplotlib keeps to itself, and may change in any release:
+#: matplotlib would not call ours under another name, and the picture would be drawn, but wrongly.
+PRIVATE_NAMES = (
+    "_convert_path",
+    "_draw_text_as_path",
+    "_get_clip_attrs",
+    "_get_style",
+    "_get_style_dict",
+    "_make_id",
+)
 
 #: Texts as they were written: by what one says and how it looks, the SVG of it at the corner of the figure.
 Written = dict[tuple[object, ...], str]
@@ -44,9 +56,16 @@ class Layer(RendererSVG):
         here how it wrote each, and takes it from here.
     dots : int
         Of an image, per page pixel.
+
+    Raises
+    ------
+    NotImplementedError
+        If this release of matplotlib has none of a name in `PRIVATE_NAMES`.
     """
 
     def __init__(self, size: tuple[int, int], name: str, texts: Written, dots: int) -> None:
+        if missing := [name for name in PRIVATE_NAMES if not hasattr(RendererSVG, name)]:
+            raise NotImplementedError(f"matplotlib {mpl.__version__} has no RendererSVG.{missing[0]}")
         self._name, self._buffer, self._known = name, io.StringIO(), texts
         self._clip: dict[str, str] = {}  # that of the group being written
         self._matrices: dict[int, tuple[Transform, list[list[float]] | None]] = {}
@@ -244,7 +263,8 @@ class Layer(RendererSVG):
     def _make_id(self, type: str, content: object) -> str:
         return f"{type}{zlib.crc32(f'{self._name} {content}'.encode()):08x}"
 
-    _draw_text_as_path = RendererSVG._draw_text_as_text
+    def _draw_text_as_path(self, *text: Any, **look: Any) -> None:
+        self._draw_text_as_text(*text, **look)  # type: ignore[attr-defined]
 
     def _convert_path(
         self, path: Any, transform: Any = None, clip: Any = None, simplify: Any = None, sketch: Any = None
@@ -252,7 +272,9 @@ class Layer(RendererSVG):
         # To a hundredth of a page pixel; the renderer itself writes places to a millionth, ten times as long.
         frame = (0.0, 0.0, self.width, self.height) if clip else None
         commands = [b"M", b"L", b"Q", b"C", b"z"]
-        text: bytes = convert_to_string(path, transform, frame, simplify, sketch, 2, commands, False)
+        text: bytes = backend_svg._path.convert_to_string(
+            path, transform, frame, simplify, sketch, 2, commands, False
+        )
         return text.decode("ascii")
 
     def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> Any:

@@ -28,6 +28,7 @@ from matplotlib.patches import Polygon
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import label, style_context
@@ -187,10 +188,8 @@ class View(Generic[SomeResult]):
 
     def still_html(self) -> str:
         """The still part, as an inline ``<svg>``; like the frame in the letters of `type_face.type_face`."""
-        above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
-        with self._moving_hidden(), style_context():
-            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
-        return fragment((self.width_px, self.height_px), drawn, 'aria-hidden="true"')
+        with self._moving_hidden():
+            return svg_or_image(self._still_svg, self.png)
 
     def frame_html(self, text_equivalent: str = "") -> str:
         """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.
@@ -200,12 +199,8 @@ class View(Generic[SomeResult]):
         text_equivalent : str
             What a screen reader says in place of the picture; the headline is put before it.
         """
-        layer = self._layer(self._texts, _MOVING_DOTS)
-        for artist in self._shown():
-            layer.add(artist)
-        words = html.escape(f"{self.headline.get_text()}. {text_equivalent}".strip(), quote=True)
-        size = (self.width_px, self.height_px)
-        return fragment(size, layer.finished(), f'role="img" aria-label="{words}"')
+        words = f"{self.headline.get_text()}. {text_equivalent}".strip()
+        return svg_or_image(lambda: self._frame_svg(words), self.png, words)
 
     # For files ------------------------------------------------------------------------------------------
 
@@ -254,6 +249,22 @@ class View(Generic[SomeResult]):
             self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated)
 
     # Inside ---------------------------------------------------------------------------------------------
+
+    def _still_svg(self) -> str:
+        above = sorted(self.figure.get_children(), key=lambda part: part.get_zorder())
+        with style_context():
+            drawn = "".join(map(self._still, dict.fromkeys([self.figure.patch, *above])))
+        return fragment((self.width_px, self.height_px), drawn, 'aria-hidden="true"')
+
+    def _frame_svg(self, words: str) -> str:
+        for axes in self.figure.axes:
+            if axes.get_aspect() != "auto":
+                axes.apply_aspect()  # drawing the axes would; a still part that was kept is not drawn again
+        layer = self._layer(self._texts, _MOVING_DOTS)
+        for artist in self._shown():
+            layer.add(artist)
+        size = (self.width_px, self.height_px)
+        return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
 
     def _shown(self) -> list[Artist]:
         """The moving artists that can be seen, the lowest first."""

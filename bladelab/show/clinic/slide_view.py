@@ -10,6 +10,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.layer import DPI
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Slide
@@ -62,7 +63,7 @@ class SlideView:
 
     def frame_html(self, text_equivalent: str = "") -> str:
         """The slide as an inline ``<svg>``; a screen reader says what is on it."""
-        return self._page.html(self._alt)
+        return svg_or_image(lambda: self._page.html(self._alt), self.png, self._alt)
 
     def size(self) -> dict[str, int]:
         """Width and height on the page, px."""

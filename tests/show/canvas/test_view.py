@@ -132,6 +132,28 @@ def test_pictures_drawn_one_after_the_other_are_the_same_as_drawn_alone():
     assert np.array_equal(view.pixels()[..., :3], new) and not np.array_equal(new, alone)
 
 
+class Photo(View):
+    """Axes with one scale both ways, which take the shape of what is shown in them."""
+
+    def draw(self):
+        self.axes = self.figure.add_axes((0.1, 0.2, 0.8, 0.6), aspect="equal")
+        self.tag = self.moving(self.axes.text(2, 5, "here"))
+
+    def update(self, wide):
+        self.axes.set(xlim=(0, wide), ylim=(0, 10))
+
+
+def test_what_moves_keeps_to_axes_that_change_their_shape():
+    view = Photo()
+    for wide in (10, 20, 10, 20):  # the still parts of both are kept after the first time
+        view.update(wide)
+        view.still_html()
+        new = Photo()
+        new.update(wide)
+        new.png()  # drawn whole, by matplotlib
+        assert without_names(view.frame_html()) == without_names(new.frame_html()), wide
+
+
 class Markers(View):
     """Square markers with a rim, at places of the axes."""
 
