@@ -264,7 +264,7 @@ class Layer(RendererSVG):
         return f"{type}{zlib.crc32(f'{self._name} {content}'.encode()):08x}"
 
     def _draw_text_as_path(self, *text: Any, **look: Any) -> None:
-        self._draw_text_as_text(*text, **look)  # type: ignore[attr-defined]
+        self._draw_text_as_text(*text, **look)
 
     def _convert_path(
         self, path: Any, transform: Any = None, clip: Any = None, simplify: Any = None, sketch: Any = None
@@ -272,7 +272,7 @@ class Layer(RendererSVG):
         # To a hundredth of a page pixel; the renderer itself writes places to a millionth, ten times as long.
         frame = (0.0, 0.0, self.width, self.height) if clip else None
         commands = [b"M", b"L", b"Q", b"C", b"z"]
-        text: bytes = backend_svg._path.convert_to_string(
+        text: bytes = backend_svg._path.convert_to_string(  # type: ignore[attr-defined]
             path, transform, frame, simplify, sketch, 2, commands, False
         )
         return text.decode("ascii")
