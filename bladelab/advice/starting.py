@@ -64,11 +64,11 @@ class Frontier:
     def sentence(self) -> str:
         """How many blades are left, and which wishes pull against each other."""
         count, all_of_them = len(self.members), int(self.grants_all.sum())
-        said = f"Of {len(self.scores.family):,} blades {count:,} are beaten by no other on every wish at once"
+        said = f"{count:,} of {len(self.scores.family):,} blades are worth a look: "
+        said += "no other beats them on every wish"
         if len(self.wishes) > 1:
-            said += f"; {all_of_them or 'none'} of them grant{'s' if all_of_them <= 1 else ''} every wish."
-        else:
-            said += "."
+            said += f"; {all_of_them or 'none'} of them grant{'s' if all_of_them <= 1 else ''} every wish"
+        said += "."
         return " ".join([said, *self.conflicts])
 
 

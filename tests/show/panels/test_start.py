@@ -45,7 +45,7 @@ def test_the_pick_keeps_within_the_changes_and_leans_where_asked(start):
 
     front = frontier(start._scores, ["more glide", "more hold"])
     for most in range(0, 6):
-        for toward in ("more glide", "more hold", "evenly to all wishes"):
+        for toward in ("more glide", "more hold", "all equal"):
             pick = pick_of(front, most, toward)
             assert front.steps[pick] <= most
     allowed = np.nonzero((front.steps <= 4) & front.grants_all)[0]
@@ -59,7 +59,7 @@ def test_the_pick_keeps_within_the_changes_and_leans_where_asked(start):
 def test_another_blade_asks_for_another_search(start):
     start.wish(("more glide", "more hold"))
     start.panel.dials["radius_mm"].value = 3352.8
-    assert start.panel.fault and "press the search button" in start.panel.sentence_text
+    assert start.panel.fault and "search again with the button below" in start.panel.sentence_text
     start.panel.dials["radius_mm"].value = 3048.0
     assert not start.panel.fault
 
@@ -101,7 +101,7 @@ def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
     else:
         start.search()
     assert not start.panel.fault
-    assert f"Of {len(start._scores.family):,} blades" in start.panel.sentence_text
+    assert f" of {len(start._scores.family):,} blades are worth a look" in start.panel.sentence_text
     assert start.work.report.startswith(f"searched: {len(start._scores.family):,} blades within 1 ft")
     assert told == sorted(told) and len(told) > 3 and told[-1] == start.work.bar.max
 

@@ -1,13 +1,11 @@
-"""Choose a starting blade: wishes, the blades that no other beats on all of them, and the way to the one
-picked."""
+"""Choose a starting blade: wishes, the blades worth a look, and the way to the one picked."""
 
 from __future__ import annotations
 
 import os
 import time
-from collections.abc import Callable, Generator
+from collections.abc import Generator
 from types import SimpleNamespace
-from typing import Any
 
 import ipywidgets as widgets
 import numpy as np
@@ -22,24 +20,25 @@ from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.parts import BOTH
-from bladelab.show.controls.blade import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
+from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, Tick
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.controls.dials import make_dials, read
+from bladelab.show.panel.declare import Act, panel
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.panels.advice.start_view import FrontierView
+from bladelab.show.panels.advice.start_view import FrontierView, Starting
 from bladelab.show.wording.changes import as_step, step_reason
 from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
 
-_EVENLY = "evenly to all wishes"
+_EQUAL = "all equal"
 
 
 def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
-    """The member of the frontier picked: within so many changes, the best for one wish, or the most even one.
+    """The member of the frontier picked: within so many changes, the best for one wish, or for all of them.
 
-    Blades that grant every wish go first. "Evenly" is the blade whose worst wish is best, each wish counted
-    as a share of the most that the frontier has of it.
+    Blades that grant every wish go first. With all wishes equal it is the blade whose worst wish is best,
+    each wish counted as a share of the most that the frontier has of it.
     """
     within = found.steps <= most_steps
     if (granting := within & found.grants_all).any():
@@ -50,8 +49,28 @@ def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
     else:
         best = np.maximum(found.gains.max(axis=0), 1e-9)
         worth = (found.gains / best).min(axis=1)
-    # Members stand by rising number of changes: of equals the first has the fewest.
+    # Members come in the order of their changes: of equals the first has the fewest.
     return int(np.where(within, np.round(worth, 4), -np.inf).argmax())
+
+
+def _setting(state: SimpleNamespace) -> tuple[Blade, Conditions]:
+    return controls.blade_of(state), Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+
+
+_CONTROLS = (
+    *controls.rocker_controls(),
+    *controls.hollow_controls(),
+    controls.mass_control(),
+    controls.speed_control(),
+    *(
+        Tick(f"wish_{i}", word, "view", default=word in ("more glide", "more hold"))
+        for i, word in enumerate(WISHES)
+    ),
+    Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
+    Choice("toward", "priority", "view", options=tuple((w, w) for w in (_EQUAL, *WISHES)), default=_EQUAL),
+    controls.ice_control(),
+)
+_DEFAULTS = read(make_dials(_CONTROLS, lambda: None).values())
 
 
 class StartPanel(PanelBox):
@@ -62,38 +81,25 @@ class StartPanel(PanelBox):
         search = widgets.Button(description="search 20,000 blades", layout=widgets.Layout(width="auto"))
         search.on_click(lambda _: self.search())
         self.work = LongWork([search])
-        ticked = ("more glide", "more hold")
-        controls = [
-            *rocker_controls(),
-            *hollow_controls(),
-            mass_control(),
-            Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
-            *(Tick(f"wish_{i}", word, "view", default=word in ticked) for i, word in enumerate(WISHES)),
-            Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
-            Choice(
-                "toward",
-                "prefer",
-                "view",
-                options=tuple((w, w) for w in (_EVENLY, *WISHES)),
-                default=_EVENLY,
-            ),
-            ice_control(),
-        ]
         # The near family first: it is there at once, and so are the picture and the reasons.
-        blade, conditions = _setting(_defaults(controls))
+        blade, conditions = _setting(_DEFAULTS)
         self._scores = score_family(Family(blade, feet=1, pivots=1, hollows=2), conditions)
-        self.panel = Panel(
-            "starting-blade", FrontierView(), controls, self.answer,
-            buttons=[(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()],
+        buttons = [(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()]
+        starting = panel(
+            "starting-blade",
+            FrontierView,
+            self.answer,
+            _CONTROLS,
+            buttons=buttons,
             titles={"rocker": "present rocker", "hollow": "present hollow", "view": "wishes"},
             open_on="view",  # the wishes are what this panel is about
-        )  # fmt: skip
+        )()
         self.work.say(self._searched())
         UNITS.listen(self._units_changed)
         row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
-        super().__init__(self.panel, below=[row])
+        super().__init__(starting, below=[row])
 
-    def _wisher(self, words: tuple[str, ...]) -> Callable[[Panel], None]:
+    def _wisher(self, words: tuple[str, ...]) -> Act:
         return lambda _: self.wish(words)
 
     def wish(self, words: tuple[str, ...]) -> None:
@@ -102,14 +108,14 @@ class StartPanel(PanelBox):
             for i, word in enumerate(WISHES):
                 self.panel.dials[f"wish_{i}"].value = word in words
 
-    def answer(self, state: SimpleNamespace) -> Answer:
+    def answer(self, state: SimpleNamespace) -> Starting:
         """The frontier for the wishes ticked, and the blade picked on it."""
         assert self._scores is not None
         present, conditions = _setting(state)
         if (present, conditions) != (self._scores.family.present, self._scores.conditions):
             raise InputError(
-                "the present blade, the skater or the ice has changed since the search; press the search "
-                "button below to search the blades around it"
+                "you changed the present blade, the skater or the ice since the search: search again with "
+                "the button below"
             )
         words = [word for i, word in enumerate(WISHES) if getattr(state, f"wish_{i}")]
         found = frontier(self._scores, words)
@@ -120,25 +126,26 @@ class StartPanel(PanelBox):
             across = (0, words.index(state.toward))
         steps = plan_steps(present, blade, conditions, found.wishes)
         count = f"{len(steps)} change{'s' if len(steps) != 1 else ''}"
+        lines = []
         if steps:
             finding = f"{count}, one at a time: {_listed_gains(found, pick)}"
             way = "\n".join(f"{i}. {step_reason(step, found.wishes)}" for i, step in enumerate(steps, 1))
             sentence = f"{found.sentence}\nPicked: {say_blade(blade)}. In this order, one at a time:\n{way}"
+            lines = ["from the present blade, one at a time:"]
+            lines += [f"{i}. {as_step(step.change)}" for i, step in enumerate(steps, 1)]
         else:
-            finding = "Within these bounds the present blade is as good as any"
+            finding = "Within these limits the present blade is as good as any"
             sentence = f"{found.sentence}\nPicked: the present blade. "
-            sentence += "Allow more changes, or prefer one wish."
-        lines = ["to the present blade" if not steps else "from the present blade, one at a time:"]
-        lines += [f"{i}. {as_step(step.change)}" for i, step in enumerate(steps, 1)]
-        if not steps:
-            lines = []
-        return Answer(
-            sentence,
-            {
-                "found": found, "pick": pick, "across": across, "lines": lines, "finding": finding,
-                "blades": dict(zip(BOTH, (present, blade), strict=True)),
-            },
-        )  # fmt: skip
+            sentence += "Allow more changes, or give one wish priority."
+        return Starting(
+            finding=finding,
+            sentence=sentence,
+            found=found,
+            pick=pick,
+            across=across,
+            blades=dict(zip(BOTH, (present, blade), strict=True)),
+            lines=lines,
+        )
 
     # The search
     # -------------------------------------------------------------------------------------------------
@@ -147,7 +154,7 @@ class StartPanel(PanelBox):
         """Search the wide family around the present blade; the picture follows when it is done."""
         self.work.start(
             self._search_steps(),
-            stopped="stopped; the picture shows what was searched before",
+            stopped="stopped; the picture still shows the last search",
             failed="the search failed: {problem}",
         )
 
@@ -180,14 +187,6 @@ class StartPanel(PanelBox):
         took = f" in {seconds:.0f} s" if seconds is not None else ""
         reach = UNITS.say("radius", family.feet * RADIUS_STEP_MM)
         return f"searched: {len(family):,} blades within {reach} of the present one{took}"
-
-
-def _defaults(controls: list[Any]) -> SimpleNamespace:
-    return SimpleNamespace(**{control.key: control.default for control in controls})
-
-
-def _setting(state: SimpleNamespace) -> tuple[Blade, Conditions]:
-    return blade_of(state), Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
 
 
 def _listed_gains(found: Frontier, pick: int) -> str:

@@ -1,15 +1,18 @@
-"""The picture of a frontier: every blade searched, the unbeaten ones, and the one picked."""
+"""The picture of a frontier: every blade searched, those worth a look, and the one picked."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 
-from bladelab.advice.starting import Frontier
+from bladelab.advice.starting import Array, Frontier
 from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.parts import RadiusPart
-from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, label
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 
 _CELLS = 60
@@ -18,9 +21,32 @@ _ENDS_PERCENT = (12.0, 25.0, 50.0, 100.0, 200.0, 600.0)
 _ENDS_DEG = (0.1, 0.25, 0.5, 1.0, 3.0, 10.0)
 
 
-class FrontierView(View):
-    """Every blade of the family as grey, the unbeaten as dots, the picked one; beside it both rockers'
-    radius."""
+@dataclass(frozen=True, kw_only=True)
+class Starting(Result):
+    """A frontier and the blade picked on it.
+
+    Attributes
+    ----------
+    found : Frontier
+    pick : int
+        The member picked.
+    across : (int, int)
+        Numbers of the wishes along the axes; -1 for the number of changes.
+    blades : dict of str to Blade
+        The present one, and as the trial the one picked.
+    lines : list of str
+        The way from one to the other.
+    """
+
+    found: Frontier
+    pick: int
+    across: tuple[int, int]
+    blades: dict[str, Blade]
+    lines: list[str]
+
+
+class FrontierView(View[Starting]):
+    """Every blade of the family as grey, those worth a look as dots, the one picked; beside it both radii."""
 
     height_px = 440
 
@@ -29,106 +55,75 @@ class FrontierView(View):
         axes.set(xlim=(-25, 25), ylim=(-25, 25))
         axes.axvline(0, color=QUIET, linewidth=0.9)
         axes.axhline(0, color=QUIET, linewidth=0.9)
-        self.cloud = self.moving(
-            axes.imshow(
-                np.zeros((_CELLS, _CELLS, 4)),
-                extent=(-25, 25, -25, 25),
-                origin="lower",
-                aspect="auto",
-                interpolation="nearest",
-            )
-        )
-        self.others = self.moving(
-            axes.plot([], [], "o", markersize=4.5, color="#8FB8DE", markeredgewidth=0)[0]
-        )
-        self.granting = self.moving(
-            axes.plot([], [], "o", markersize=6.5, color="#1B9E77", markeredgewidth=0)[0]
-        )
-        self.present = self.moving(axes.plot([0], [0], "s", markersize=9, color=PRESENT)[0])
-        self.picked = self.moving(
-            axes.plot([], [], "D", markersize=11, color=TRIAL, markeredgecolor="white")[0]
-        )
+        empty = np.zeros((_CELLS, _CELLS, 4))
+        self.cloud = self.moving(axes.imshow(empty, origin="lower", aspect="auto", interpolation="nearest"))
+        dots = {"linestyle": "none", "marker": "o", "markeredgewidth": 0}
+        self.others = self.new_line(axes, markersize=4.5, color="#8FB8DE", **dots)
+        self.granting = self.new_line(axes, markersize=6.5, color="#1B9E77", **dots)
+        self.moving(axes.plot([0], [0], "s", markersize=9, color=PRESENT)[0])
+        self.picked = self.new_line(axes, marker="D", markersize=11, color=TRIAL, markeredgecolor="white")
         self.tags = {
-            "present": self.moving(label(axes, 0, 0, "present", color=PRESENT, ha="right", va="top")),
-            "picked": self.moving(label(axes, 0, 0, "picked", color=TRIAL, ha="left", va="bottom")),
+            "present": self.new_text(axes, "present", color=PRESENT, ha="right", va="top"),
+            "picked": self.new_text(axes, "picked", color=TRIAL, va="bottom"),
         }
-        self.names = [
-            self.moving(
-                axes.text(0.5, -0.13, "", transform=axes.transAxes, ha="center", va="top", fontsize=11)
-            ),
-            self.moving(
-                axes.text(
-                    -0.13,
-                    0.5,
-                    "",
-                    transform=axes.transAxes,
-                    ha="center",
-                    va="center",
-                    rotation=90,
-                    fontsize=11,
-                )
-            ),
-        ]
+        outside = {
+            "transform": axes.transAxes,
+            "fontsize": 11,
+            "ha": "center",
+            "clip_on": False,
+            "bbox": None,
+        }
+        self.names = (
+            self.new_text(axes, "", 0.5, -0.13, va="top", **outside),
+            self.new_text(axes, "", -0.13, 0.5, va="center", rotation=90, **outside),
+        )
         self.radius = RadiusPart(self, self.figure.add_axes((0.635, 0.60, 0.355, 0.26)))
         self.radius.axes.set_xlabel("along the blade, mm")
         self.lines = [
             self.moving(self.figure.text(0.59, 0.435 - 0.058 * i, "", fontsize=10, color=INK, va="top"))
             for i in range(7)
         ]
-        key = "grey: every blade searched; blue: beaten by none on all\n"
-        key += "wishes at once; green: of these, grants every wish"
+        key = "grey: every blade searched; blue: worth a look, no other beats\n"
+        key += "it on every wish; green: of these, better on every wish"
         self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
 
-    def update(
-        self,
-        *,
-        found: Frontier,
-        pick: int,
-        across: tuple[int, int],
-        blades: dict[str, Blade],
-        lines: list[str],
-        finding: str,
-    ) -> None:
-        """Show a frontier and the blade picked on it; `across` are the wishes along the axes, -1 for the
-        steps."""
-        self.title(finding)
-        places, spans = [], []
-        for axis, k in enumerate(across):
-            gains = found.gains[:, k] if k >= 0 else found.steps.astype(float)
-            everything = found.all_gains[:, k] if k >= 0 else found.scores.family.steps_away.astype(float)
-            ends = _ENDS_PERCENT if k >= 0 and in_percent(found.wishes[k]) else _ENDS_DEG
-            if k >= 0:
-                top = step_above(1.1 * float(np.abs(gains).max()), ends)
-                span, unit = (-top, top), "%" if in_percent(found.wishes[k]) else "°"
-                self.names[axis].set_text(f"{found.wishes[k].word}, {unit} →")
-            else:
-                span = (-1.0, 12.0)
-                self.names[axis].set_text("changes from the present blade →")
-            set_ends = (self.axes.set_xlim, self.axes.set_ylim)[axis]
-            if (self.axes.get_xlim, self.axes.get_ylim)[axis]() != span:
-                set_ends(*span)
-            places.append(gains)
-            spans.append((everything, span))
-        usable = np.isfinite(spans[0][0]) & np.isfinite(spans[1][0])
+    def update(self, starting: Starting) -> None:
+        """Show a frontier and the blade picked on it."""
+        found, pick = starting.found, starting.pick
+        (x, everywhere_x, span_x), (y, everywhere_y, span_y) = (
+            self._along(found, axis, wish) for axis, wish in enumerate(starting.across)
+        )
+        if (*self.axes.get_xlim(), *self.axes.get_ylim()) != (*span_x, *span_y):
+            self.axes.set(xlim=span_x, ylim=span_y)
+        usable = np.isfinite(everywhere_x) & np.isfinite(everywhere_y)
         counts, _, _ = np.histogram2d(
-            spans[1][0][usable], spans[0][0][usable], bins=_CELLS, range=[spans[1][1], spans[0][1]]
+            everywhere_y[usable], everywhere_x[usable], bins=_CELLS, range=[span_y, span_x]
         )
         pixels = np.full((_CELLS, _CELLS, 4), 0.86)
         pixels[..., 3] = counts > 0
         self.cloud.set_data(pixels)
-        self.cloud.set_extent((*spans[0][1], *spans[1][1]))
+        self.cloud.set_extent((*span_x, *span_y))
         few = np.arange(len(found.members)) < _SHOWN
-        grants = found.grants_all if len(found.wishes) > 1 else np.zeros(len(found.members), dtype=bool)
-        self.others.set_data(places[0][few & ~grants], places[1][few & ~grants])
-        self.granting.set_data(places[0][few & grants], places[1][few & grants])
-        x, y = places[0][pick], places[1][pick]
-        self.picked.set_data([x], [y])
-        right = x < 0.5 * spans[0][1][1]
-        wide, tall = (span[1] - span[0] for _, span in spans)
-        self.tags["picked"].set_position((x + (0.025 if right else -0.025) * wide, y + 0.02 * tall))
-        self.tags["picked"].set_horizontalalignment("left" if right else "right")
-        self.tags["present"].set_position((-0.02 * wide, -0.02 * tall))
+        grants = found.grants_all & (len(found.wishes) > 1)
+        self.others.set_data(x[few & ~grants], y[few & ~grants])
+        self.granting.set_data(x[few & grants], y[few & grants])
+        self.picked.set_data(x[[pick]], y[[pick]])
+        side = 1 if x[pick] < 0.5 * span_x[1] else -1
+        wide, tall = span_x[1] - span_x[0], span_y[1] - span_y[0]
+        self.tags["picked"].set_position((x[pick] + side * 0.025 * wide, y[pick] + 0.02 * tall))
+        self.tags["picked"].set_horizontalalignment("left" if side > 0 else "right")
         self.tags["picked"].set_visible(found.steps[pick] > 0)
-        self.radius.update(blades)
+        self.tags["present"].set_position((-0.02 * wide, -0.02 * tall))
+        self.radius.update(starting.blades)
         for i, text in enumerate(self.lines):
-            text.set_text(lines[i] if i < len(lines) else "")
+            text.set_text(starting.lines[i] if i < len(starting.lines) else "")
+
+    def _along(self, found: Frontier, axis: int, wish: int) -> tuple[Array, Array, tuple[float, float]]:
+        """Name an axis; return the places along it of the frontier and of every blade, and where it ends."""
+        if wish < 0:
+            self.names[axis].set_text("changes from the present blade →")
+            return found.steps.astype(float), found.scores.family.steps_away.astype(float), (-1.0, 12.0)
+        gains, percent = found.gains[:, wish], in_percent(found.wishes[wish])
+        self.names[axis].set_text(f"{found.wishes[wish].word}, {'%' if percent else '°'} →")
+        top = step_above(1.1 * float(np.abs(gains).max()), _ENDS_PERCENT if percent else _ENDS_DEG)
+        return gains, found.all_gains[:, wish], (-top, top)
