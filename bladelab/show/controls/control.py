@@ -7,7 +7,7 @@ live widgets of them.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
@@ -91,6 +91,14 @@ class Frames(Control):
     interval_ms: int = 50
 
 
+def preset(controls: Iterable[Control], **defaults: Any) -> list[Control]:
+    """The same controls with other defaults, by key: ``preset(rocker_controls(), shape="blended")``."""
+    return [
+        replace(control, **({"default": defaults[control.key]} if control.key in defaults else {}))
+        for control in controls
+    ]
+
+
 def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Control]:
     """Put each control into both columns, *present* and *trial*.
 
@@ -103,6 +111,5 @@ def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Co
     pairs = []
     for control in controls:
         pairs.append(replace(control, column="present"))
-        other = {"default": trial[control.key]} if trial and control.key in trial else {}
-        pairs.append(replace(control, column="trial", **other))
+        pairs += preset([replace(control, column="trial")], **(trial or {}))
     return pairs

@@ -68,7 +68,7 @@ def test_the_measuring_panel_says_what_the_fit_says():
     fit = fit_zones(trace.x_mm, trace.y_mm)
     for zone in fit.zones:
         assert f"{zone.radius_mm / 304.8:.2f} ±" in panel.sentence_text
-    assert "Three zones (as the readings say)" in panel.sentence_text
+    assert "Three zones (found automatically)" in panel.sentence_text
     panel.dials["count"].value = 2
     assert "Two zones (as you set)" in panel.sentence_text
     panel.dials["file"].value = str(DEMO / "left_gauge.csv")
@@ -79,7 +79,7 @@ def test_the_measuring_panel_says_what_the_fit_says():
 def test_a_bad_spot_is_told_beside_the_zones():
     panel = measure_panel()
     panel.dials["file"].value = str(DEMO / "right_edge.csv")
-    assert "Three zones (as the readings say)" in panel.sentence_text
+    assert "Three zones (found automatically)" in panel.sentence_text
     assert re.search(r"with a low spot of 0\.04\d ± 0\.00\d mm at 2\d to 9\d mm", panel.sentence_text)
     assert re.search(
         r"Not the shape you ordered: ground 0\.0\d\d mm too deep", panel.view.headline.get_text()
@@ -109,12 +109,10 @@ def test_a_level_point_that_was_not_measured_is_not_passed(tmp_path, monkeypatch
     panel = single_edge(tmp_path, monkeypatch, 5.0)
     assert panel.view.headline.get_text().endswith("the level point was not measured")
     assert "everywhere" not in panel.sentence_text
-    assert (
-        "Not checked: the level point, asked for at the middle. A trace can't show it" in panel.sentence_text
-    )
+    assert "Not checked: the level point, ordered at the middle. A trace can't show it" in panel.sentence_text
     assert "a 10 ft single radius ground 5 mm further forward would read the same" in panel.sentence_text
     panel.dials["pivot_mm"].value = 20.0
-    assert "the level point, asked for 20 mm ahead of the middle" in panel.sentence_text
+    assert "the level point, ordered 20 mm ahead of the middle" in panel.sentence_text
     panel.dials["file"].value = str(DEMO / "left_gauge.csv")
     panel.dials["level_error_deg"].value = 0.05
     assert "A gauge with two feet can't show it, even on a rail that is level" in panel.sentence_text
@@ -125,11 +123,9 @@ def test_a_level_rail_shows_where_the_level_point_is(tmp_path, monkeypatch):
     panel.dials["level_error_deg"].value = 0.02
     assert "Not the shape you ordered" in panel.view.headline.get_text()
     # 0.02 deg of 3048 mm is 1.06 mm.
-    assert (
-        "5 mm ahead of the middle, ± 1.1 mm; asked for at the middle: that is 5 mm off" in panel.sentence_text
-    )
+    assert "5 mm ahead of the middle, ± 1.1 mm; ordered at the middle: 5 mm off" in panel.sentence_text
     panel.dials["pivot_mm"].value = 5.0
-    assert "asked for 5 mm ahead of the middle: that agrees" in panel.sentence_text
+    assert "ordered 5 mm ahead of the middle: that agrees" in panel.sentence_text
     panel.dials["tolerance_mm"].value = 0.2
     assert panel.view.headline.get_text() == "Shape and level point are as ordered, within the tolerance"
 
@@ -143,7 +139,7 @@ def test_what_the_trace_leaves_out_is_named(tmp_path, monkeypatch):
 def test_the_sides_panel_names_one_stretch_and_what_it_cannot_see():
     panel = sides_panel()
     assert re.search(r"along 3\d to 8\d mm from the middle", panel.sentence_text)
-    assert "can't show whether one is level further forward" in panel.sentence_text
+    assert "can't show whether one has its level point further forward" in panel.sentence_text
 
 
 def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path, monkeypatch):
@@ -174,9 +170,9 @@ def test_the_groove_panel_says_what_the_reading_says():
     assert f"{reading.radius_mm / 25.4:.3f} in" in panel.sentence_text
     assert not reading.agrees_with(inches("5/8")) and "does not agree" in panel.sentence_text
     panel.dials["square_mm"].value = 1.0
-    assert "edge A is proud by 0.029 mm (0.57°)" in panel.sentence_text
+    assert "edge A is 0.029 mm high (0.57°)" in panel.sentence_text
     panel.dials["how"].value = "edges"
-    assert "By these depths edge A stands 0.010 mm further out" in panel.sentence_text
+    assert "By these depths edge A is 0.010 mm higher than edge B" in panel.sentence_text
 
 
 def test_the_sides_panel_says_what_the_comparison_says():

@@ -1,8 +1,8 @@
-"""The groove panel: the hollow as it was really ground, edge by edge, and what that does on the ice."""
+"""Did you get the hollow you ordered? The groove as ground, edge by edge, and what it does on the ice."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any
 
@@ -11,15 +11,17 @@ import numpy as np
 from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.limits import exaggeration, step_above, times
-from bladelab.show.canvas.style import LINES, label
+from bladelab.show.canvas.limits import Rising, step_above
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import LINES
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.blade import ice_control, skater_controls
-from bladelab.show.controls.control import Choice, Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.controls import blade as controls
+from bladelab.show.controls.control import Choice, Slider, preset
+from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less
 from bladelab.units import feet
@@ -36,75 +38,21 @@ _HOW = (("depth of the groove", "depth"), ("depth from each edge", "edges"), ("w
 #: The moments are told on one rocker, so that only the groove differs.
 _LEANED = next(moment for moment in MOMENTS if moment.name == "tight turn")
 _ROCKER = Rocker.single(feet(10), 280.0)
+_DEPTHS_MM = (0.1, 0.2, 0.5, 1.0, 2.0, 4.0)
+#: What a groove does on the ice: key of `hollow_difference`, its axis, the limits to choose from.
+_EFFECTS = (
+    ("bite_mm", "bite, mm", 0.56, (0.1, 0.2, 0.5, 1.0, 2.0, 5.0)),
+    ("hold_deg", "hold angle, degrees", 0.15, (10.0, 20.0, 40.0, 90.0)),
+)
 
 
-_REACH = {"bite_mm": (0.1, 0.2, 0.5, 1.0, 2.0, 5.0), "hold_deg": (10.0, 20.0, 40.0, 90.0)}
+@dataclass(frozen=True, kw_only=True)
+class Ground(Result):
+    """The groove as read and as ordered, and what each does on the ice, as `hollow_difference` gives it."""
 
-
-class GrooveReadingView(View):
-    """The groove asked for and the groove as ground; beside it what they do on the ice."""
-
-    height_px = 360
-
-    def draw(self) -> None:
-        self.cut = self.figure.add_axes((0.085, 0.15, 0.46, 0.71))
-        self.cut.set(xlim=(-0.4, 4.4), xlabel="across the runner, mm from edge A")
-        ground, asked = LINES["present"], LINES["trial"]
-        self.band = self.moving(
-            self.cut.fill_between([0, 1], 0, 0, color=ground["color"], alpha=0.2, linewidth=0)
-        )
-        self.asked = self.moving(self.cut.plot([], [], **asked)[0])
-        self.ground = self.moving(self.cut.plot([], [], **ground)[0])
-        self.ground_tag = self.moving(
-            label(self.cut, 0, 0, "", color=ground["color"], ha="center", va="bottom")
-        )
-        self.asked_tag = self.moving(label(self.cut, 0, 0, "", color=asked["color"], ha="center", va="top"))
-        self.edges = [self.moving(label(self.cut, 0, 0, f"edge {n}", ha="center", va="top")) for n in "AB"]
-        self.bars: dict[str, Any] = {}
-        for name, bottom, words in (("bite_mm", 0.56, "bite, mm"), ("hold_deg", 0.15, "hold angle, degrees")):
-            axes = self.figure.add_axes((0.655, bottom, 0.33, 0.26))
-            axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=["as ground", "asked for"])
-            axes.grid(False, axis="y")
-            axes.set_title(words, fontsize=11, fontweight="normal")
-            self.bars[name] = (
-                axes,
-                [
-                    self.moving(axes.barh([y], [1.0], height=0.6, color=style["color"], alpha=0.6)[0])
-                    for y, style in ((0, ground), (1, asked))
-                ],
-                self.moving(axes.plot([], [], color="black", linewidth=1.6, marker="|", markersize=10)[0]),
-            )
-
-    def update(self, *, reading: HollowReading, asked: Hollow, result: Any, finding: str) -> None:
-        """Show one reading against what was asked for."""
-        width = reading.width_mm
-        u = np.linspace(0, width, 61)
-        tilt = reading.proud_mm / width * (u - width / 2)  # edge A proud: its side stands lower
-        ground = reading.hollow.height_mm(u)
-        low = Hollow(reading.high_mm, width).height_mm(u) if np.isfinite(reading.high_mm) else 0 * u
-        high = Hollow(max(reading.low_mm, width / 2 * 1.001), width).height_mm(u)
-        self.band.set_data(u, low + tilt, high + tilt)
-        self.ground.set_data(u, ground + tilt)
-        self.asked.set_data(u, asked.height_mm(u))
-        top = step_above(1.5 * max(float(high.max()), asked.depth_mm), (0.1, 0.2, 0.5, 1.0, 2.0, 4.0))
-        if self.cut.get_ylim()[1] != top or not self.cut.get_ylabel():
-            self.cut.set_ylim(-0.35 * top, top)
-            self.cut.set_ylabel(f"height above the edges, mm\n({times(exaggeration(self.cut))})")
-        self.ground_tag.set_text(f"as ground {UNITS.say('hollow', reading.radius_mm)}")
-        self.ground_tag.set_position((width / 2, float((ground + tilt).max()) + 0.09 * top))
-        self.asked_tag.set_text(f"asked for {UNITS.say('hollow', asked.radius_mm)} (dashed)")
-        self.asked_tag.set_position((width / 2, 0.5 * min(asked.depth_mm, float(ground.max()))))
-        for text, x, side in zip(self.edges, (0, width), (0, -1), strict=True):
-            text.set_position((x, min(float(tilt[side]), 0.0) - 0.05 * top))
-        for name, (axes, bars, doubt) in self.bars.items():
-            values = [result["ground"][name], result["asked"][name]]
-            ends = [result[key][name] for key in ("lowest", "highest") if key in result]
-            ends = ends if len(ends) == 2 else [*ends, values[0]]
-            axes.set_xlim(0, step_above(1.1 * max(*values, *ends), _REACH[name]))
-            for bar, value in zip(bars, values, strict=True):
-                bar.set_width(value)
-            doubt.set_data(ends, [0, 0])
-        self.title(finding)
+    reading: HollowReading
+    ordered: Hollow
+    effects: dict[str, dict[str, Any]]
 
 
 def _reading(state: SimpleNamespace) -> HollowReading:
@@ -121,160 +69,153 @@ def _reading(state: SimpleNamespace) -> HollowReading:
     return groove_from_depth(state.depth_a_mm, state.width_mm, state.depth_error_mm)
 
 
-def _pair(result: dict[str, dict[str, Any]], name: str) -> tuple[float, float]:
-    return float(result["ground"][name]), float(result["asked"][name])
-
-
-def groove_answer(state: SimpleNamespace) -> Answer:
+def groove_answer(state: SimpleNamespace) -> Ground:
     """The hollow as ground, in words."""
-    reading, asked = _reading(state), Hollow(state.asked_mm, state.width_mm)
+    reading, ordered = _reading(state), Hollow(state.asked_mm, state.width_mm)
     stance, ice = state.moment.stance(state.mass_kg), Ice(state.temperature_C)
-    result = hollow_difference(reading, state.asked_mm, _ROCKER, stance, ice, gliding=state.moment.gliding)
+    effects = hollow_difference(reading, state.asked_mm, _ROCKER, stance, ice, gliding=state.moment.gliding)
+    ground, wanted = effects["ground"], effects["asked"]
     agrees = reading.agrees_with(state.asked_mm)
+    said, order = UNITS.say("hollow", reading.radius_mm), UNITS.say("hollow", state.asked_mm)
     high = UNITS.say("hollow", reading.high_mm) if np.isfinite(reading.high_mm) else "a flat bottom"
+    moment = state.moment.name
+    bites = more_or_less(ground["bite_mm"], wanted["bite_mm"], "deeper", "less deep", "as deep as ordered")
     sentence = (
-        f"The groove has a radius of {UNITS.say('hollow', reading.radius_mm)}; the reading allows "
-        f"{UNITS.say('hollow', reading.low_mm)} to "
-        f"{high}. {UNITS.say('hollow', state.asked_mm)} was asked for, and that "
-        f"{'agrees' if agrees else 'does not agree'} with the reading. "
-        f"In the {state.moment.name} the groove as ground bites "
-        f"{more_or_less(*_pair(result, 'bite_mm'), 'deeper', 'less deep', 'as deep as asked')}"
+        f"The groove has a radius of {said}; by this reading it could be anything from "
+        f"{UNITS.say('hollow', reading.low_mm)} to {high}. You ordered {order}, which "
+        f"{'agrees' if agrees else 'does not agree'} with that. {moment[:1].upper()}{moment[1:]}: the groove "
+        f"as ground bites {bites}"
     )
     if stance.lean_deg > 0:
-        sentence += f" and holds {more_or_less(*_pair(result, 'hold_deg'), 'more', 'less', 'as asked')}"
-    sentence += "."
-    level = EdgeLevel(state.square_mm, state.arm_mm)
-    tilt = level.tilt_deg
+        holds = more_or_less(ground["hold_deg"], wanted["hold_deg"], "more", "less", "as ordered")
+        sentence += f" and holds {holds}"
+    return Ground(
+        reading=reading,
+        ordered=ordered,
+        effects=effects,
+        finding=f"Ground at {said}: {'agrees with' if agrees else 'not'} the {order} you ordered",
+        sentence=f"{sentence}.{_edges_said(state, reading, stance, ice)}",
+    )
+
+
+def _edges_said(state: SimpleNamespace, reading: HollowReading, stance: Stance, ice: Ice) -> str:
+    """Whether the edges are level with each other, by the depths and by the square."""
+    sentence = ""
     if state.how == "edges" and abs(reading.proud_mm) >= 0.0005:
-        proud = "A" if reading.proud_mm > 0 else "B"
-        sentence += (
-            f"\nBy these depths edge {proud} stands {abs(reading.proud_mm):.3f} mm further out than the "
-            "other."
-        )
-    if abs(tilt) < 1e-9:
-        if state.how != "edges":
-            sentence += "\nThe square lies level: both edges hold alike."
-    elif float(np.asarray(stance.lean_deg)) < abs(tilt):
-        proud = "A" if tilt > 0 else "B"
-        sentence += (
-            f"\nThe square says that edge {proud} is proud by {abs(level.proud_mm(state.width_mm)):.3f} mm "
-            f"({abs(tilt):.2f}°). In this upright "
-            "moment both edges bear; choose a moment that leans to see what each edge holds."
-        )
-    else:
-        a, b = level.hold_deg(Blade(_ROCKER, reading.hollow), stance, ice, gliding=state.moment.gliding)
-        proud = "A" if tilt > 0 else "B"
-        sentence += (
-            f"\nThe square says that edge {proud} is proud by {abs(level.proud_mm(state.width_mm)):.3f} mm "
-            f"({abs(tilt):.2f}°): leaning on edge A "
-            f"the blade holds {a:.1f}°, on edge B {b:.1f}°."
-        )
-    says = "agrees with" if agrees else "is not"
-    finding = (
-        f"Ground {UNITS.say('hollow', reading.radius_mm)}: {says} the {UNITS.say('hollow', state.asked_mm)} "
-        "asked for"
+        high, low = "AB" if reading.proud_mm > 0 else "BA"
+        sentence = f"\nBy these depths edge {high} is {abs(reading.proud_mm):.3f} mm higher than edge {low}."
+    level = EdgeLevel(state.square_mm, state.arm_mm)
+    if abs(level.tilt_deg) < 1e-9:
+        return sentence if state.how == "edges" else "\nThe square sits level: both edges hold the same."
+    sentence += (
+        f"\nBy the square, edge {'A' if level.tilt_deg > 0 else 'B'} is "
+        f"{abs(level.proud_mm(state.width_mm)):.3f} mm high ({abs(level.tilt_deg):.2f}°)"
     )
-    if not agrees:
-        finding = (
-            f"Ground {UNITS.say('hollow', reading.radius_mm)}: not the {UNITS.say('hollow', state.asked_mm)} "
-            "asked for"
+    if float(np.asarray(stance.lean_deg)) < abs(level.tilt_deg):
+        return (
+            f"{sentence}. Upright, both edges carry the load; choose a moment that leans to see what each "
+            "edge holds."
         )
-    return Answer(sentence, {"reading": reading, "asked": asked, "result": result, "finding": finding})
+    a, b = level.hold_deg(Blade(_ROCKER, reading.hollow), stance, ice, gliding=state.moment.gliding)
+    return f"{sentence}: leaning on edge A the blade holds {a:.1f}°, on edge B {b:.1f}°."
 
 
-def groove_panel() -> Panel:
-    """The hollow as ground."""
-    return Panel(
-        "hollow_as_ground",
-        GrooveReadingView(),
-        [
-            Choice("how", "what was read", "hollow", options=_HOW, default="depth"),
-            Slider(
-                "width_mm", "runner width", "hollow", low=2.5, high=4.0, default=2.9, quantity="fine length"
-            ),
-            Slider(
-                "depth_a_mm",
-                "depth at edge A",
-                "hollow",
-                low=0.02,
-                high=0.4,
-                default=0.075,
-                quantity="depth",
-                when=lambda state: state.how != "arc",
-            ),
-            Slider(
-                "depth_b_mm",
-                "depth at edge B",
-                "hollow",
-                low=0.02,
-                high=0.4,
-                default=0.065,
-                quantity="depth",
-                when=lambda state: state.how == "edges",
-            ),
-            Slider(
-                "depth_error_mm",
-                "error of a depth",
-                "hollow",
-                low=0.001,
-                high=0.02,
-                default=0.003,
-                quantity="depth",
-                when=lambda state: state.how != "arc",
-            ),
-            Slider(
-                "arc_mm",
-                "arc that fits",
-                "hollow",
-                low=6.35,
-                high=38.1,
-                default=14.2875,
-                quantity="hollow",
-                when=lambda state: state.how == "arc",
-            ),
-            Slider(
-                "arc_step_mm",
-                "step of the arcs, mm",
-                "hollow",
-                low=0.4,
-                high=6.0,
-                default=1.6,
-                step=0.1,
-                when=lambda state: state.how == "arc",
-            ),
-            Slider(
-                "asked_mm",
-                "hollow asked for",
-                "hollow",
-                low=6.35,
-                high=38.1,
-                default=15.875,
-                quantity="hollow",
-            ),
-            Slider(
-                "square_mm",
-                "square reads, mm",
-                "hollow",
-                low=-3,
-                high=3,
-                default=0.0,
-                step=0.1,
-            ),
-            Slider(
-                "arm_mm",
-                "square's arm",
-                "hollow",
-                low=50,
-                high=200,
-                default=100,
-                quantity="length",
-            ),
-            *[
-                replace(control, default=_LEANED) if control.key == "moment" else control  # type: ignore[call-arg]
-                for control in skater_controls()
-            ],
-            ice_control(),
-        ],
-        groove_answer,
-        tabs=False,
-    )
+class GrooveReadingView(View[Ground]):
+    """The groove ordered and the groove as ground; beside it what they do on the ice."""
+
+    height_px = 360
+
+    def draw(self) -> None:
+        cut = self.figure.add_axes((0.085, 0.15, 0.46, 0.71))
+        cut.set(xlim=(-0.4, 4.4), xlabel="across the runner, mm from edge A")
+        ground, ordered = LINES["present"], LINES["trial"]
+        self.band = self.new_area(cut, color=ground["color"], alpha=0.2)
+        self.ordered = self.new_line(cut, **ordered)
+        self.ground = self.new_line(cut, **ground)
+        self.ground_tag = self.new_text(cut, color=ground["color"], ha="center", va="bottom")
+        self.ordered_tag = self.new_text(cut, color=ordered["color"], ha="center", va="top")
+        self.edges = [self.new_text(cut, f"edge {n}", ha="center", va="top") for n in "AB"]
+        self.height = Rising(cut, _DEPTHS_MM, spare=1.5, below=0.35, name="height above the edges, mm")
+        self.bars = {}
+        for name, words, bottom, _ in _EFFECTS:
+            axes = self.figure.add_axes((0.655, bottom, 0.33, 0.26))
+            axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=["as ground", "ordered"])
+            axes.grid(False, axis="y")
+            axes.set_title(words, fontsize=11, fontweight="normal")
+            bars = [
+                self.moving(axes.barh([y], [1.0], height=0.6, color=style["color"], alpha=0.6)[0])
+                for y, style in enumerate((ground, ordered))
+            ]
+            doubt = self.new_line(axes, color="black", linewidth=1.6, marker="|", markersize=10)
+            self.bars[name] = axes, bars, doubt
+
+    def update(self, result: Ground) -> None:
+        """Show one reading against the order."""
+        reading, ordered = result.reading, result.ordered
+        width = reading.width_mm
+        u = np.linspace(0, width, 61)
+        tilt = reading.proud_mm / width * (u - width / 2)  # where edge A is high, its side is drawn lower
+        ground = reading.hollow.height_mm(u)
+        low = Hollow(reading.high_mm, width).height_mm(u) if np.isfinite(reading.high_mm) else 0 * u
+        high = Hollow(max(reading.low_mm, width / 2 * 1.001), width).height_mm(u)
+        self.band.set_data(u, low + tilt, high + tilt)
+        self.ground.set_data(u, ground + tilt)
+        self.ordered.set_data(u, ordered.height_mm(u))
+        top = self.height.reach(max(float(high.max()), ordered.depth_mm))
+        self.ground_tag.set_text(f"as ground {UNITS.say('hollow', reading.radius_mm)}")
+        self.ground_tag.set_position((width / 2, float((ground + tilt).max()) + 0.09 * top))
+        self.ordered_tag.set_text(f"ordered {UNITS.say('hollow', ordered.radius_mm)} (dashed)")
+        self.ordered_tag.set_position((width / 2, 0.5 * min(ordered.depth_mm, float(ground.max()))))
+        for text, x, side in zip(self.edges, (0, width), (0, -1), strict=True):
+            text.set_position((x, min(float(tilt[side]), 0.0) - 0.05 * top))
+        for name, _, _, limits in _EFFECTS:
+            axes, bars, doubt = self.bars[name]
+            effect = {groove: numbers[name] for groove, numbers in result.effects.items()}
+            ends = [effect["lowest"], effect.get("highest", effect["ground"])]
+            axes.set_xlim(0, step_above(1.1 * max(effect["ground"], effect["asked"], *ends), limits))
+            for bar, groove in zip(bars, ("ground", "asked"), strict=True):
+                bar.set_width(effect[groove])
+            doubt.set_data(ends, [0, 0])
+
+
+def _unless_arc(state: SimpleNamespace) -> bool:
+    return state.how != "arc"
+
+
+def _for_arc(state: SimpleNamespace) -> bool:
+    return state.how == "arc"
+
+
+groove_panel = panel(
+    "hollow_as_ground",
+    GrooveReadingView,
+    groove_answer,
+    Choice("how", "what you measured", "hollow", options=_HOW, default="depth"),
+    Slider("width_mm", "runner width", "hollow", low=2.5, high=4.0, default=2.9, quantity="fine length"),
+    Slider(
+        "depth_a_mm", "depth at edge A", "hollow", low=0.02, high=0.4, default=0.075, quantity="depth",
+        when=_unless_arc,
+    ),
+    Slider(
+        "depth_b_mm", "depth at edge B", "hollow", low=0.02, high=0.4, default=0.065, quantity="depth",
+        when=lambda state: state.how == "edges",
+    ),
+    Slider(
+        "depth_error_mm", "error in a depth", "hollow", low=0.001, high=0.02, default=0.003, quantity="depth",
+        when=_unless_arc,
+    ),
+    Slider(
+        "arc_mm", "arc that fits", "hollow", low=6.35, high=38.1, default=14.2875, quantity="hollow",
+        when=_for_arc,
+    ),
+    Slider(
+        "arc_step_mm", "step between arcs, mm", "hollow", low=0.4, high=6.0, default=1.6, step=0.1,
+        when=_for_arc,
+    ),
+    Slider("asked_mm", "hollow ordered", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
+    Slider("square_mm", "square reads, mm", "hollow", low=-3, high=3, default=0.0, step=0.1),
+    Slider("arm_mm", "square's arm", "hollow", low=50, high=200, default=100, quantity="length"),
+    preset(controls.skater_controls(), moment=_LEANED),
+    controls.ice_control(),
+    tabs=False,
+)  # fmt: skip

@@ -25,7 +25,7 @@ def shape_found(found: Measurement, set_by_hand: bool) -> str:
         f"{_with_error(zone.radius_mm, error)} over {zone.length_mm:.0f} mm"
         for zone, error in zip(zones.zones, zones.standard_errors_mm, strict=True)
     ]
-    many, how = len(parts) > 1, "as you set" if set_by_hand else "as the readings say"
+    many, how = len(parts) > 1, "as you set" if set_by_hand else "found automatically"
     order = ", heel to toe" if many else ""
     sentence = f"{_NUMBERS[len(parts)].capitalize()} zone{'s' * many} ({how}){order}: {', '.join(parts)}"
     if many:
@@ -46,21 +46,21 @@ def shape_found(found: Measurement, set_by_hand: bool) -> str:
 def at_worst(apart: Deviation) -> str:
     """The largest difference in words: ``"ground 0.045 mm too deep, 56 mm ahead of the middle"``."""
     size = f"{abs(apart.largest_mm):.3f} mm"
-    what = f"ground {size} too deep" if apart.largest_mm < 0 else f"{size} of steel too much"
+    what = f"ground {size} too deep" if apart.largest_mm < 0 else f"{size} of extra steel"
     return f"{what}, {along_the_blade(apart.largest_at_mm)}"
 
 
 def level_words(found: Measurement, target: Rocker, from_gauge: bool, claimed: bool) -> str:
     """What was measured of the level point; where nothing was, why, and how to check it."""
-    asked = along_the_blade(target.pivot_mm)
+    ordered = along_the_blade(target.pivot_mm)
     if (error := found.level_error_mm) is not None:
         place = found.zones.lowest_mm
         if not np.isfinite(place):
-            return f"Level point: not on the stretch that was measured; asked for {asked}."
+            return f"Level point: not on the stretch that was measured; ordered {ordered}."
         far = abs(place - target.pivot_mm)
-        fits = "that agrees" if far <= 1.96 * error else f"that is {far:.0f} mm off"
+        fits = "that agrees" if far <= 1.96 * error else f"{far:.0f} mm off"
         return (
-            f"Level point: {along_the_blade(place)}, ± {max(error, 0.1):.1f} mm; asked for {asked}: {fits}."
+            f"Level point: {along_the_blade(place)}, ± {max(error, 0.1):.1f} mm; ordered {ordered}: {fits}."
         )
     same = (
         f"a {UNITS.say('radius', target.zones[0].radius_mm)} single radius ground 5 mm further forward"
@@ -70,7 +70,7 @@ def level_words(found: Measurement, target: Rocker, from_gauge: bool, claimed: b
     tool = "A gauge with two feet" if from_gauge else "A trace"
     even = ", even on a rail that is level" if from_gauge and claimed else ""
     return (
-        f"Not checked: the level point, asked for {asked}. {tool} can't show it{even}: {same} would read "
-        "the same. Check it with the runner in its holder and heights read from a rail parallel to that: set "
+        f"Not checked: the level point, ordered {ordered}. {tool} can't show it{even}: {same} would read "
+        "the same. Check it with the runner in its holder and heights read from a rail parallel to it: set "
         "*rail and holder* to how well they agree."
     )

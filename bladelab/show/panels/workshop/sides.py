@@ -1,7 +1,8 @@
-"""The panel of the two skates: where left and right differ, and whether the readings can tell."""
+"""Are left and right the same? Where two edges differ, and whether the readings can tell."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -9,14 +10,16 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM
-from bladelab.show.canvas.style import INK, QUIET, TRIAL, heel_and_toe, label
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import INK, QUIET, TRIAL, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panels.workshop.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.panels.workshop.measured_files import measured, notes_on, offered
-from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
@@ -27,75 +30,15 @@ _SIDES: dict[str, dict[str, Any]] = {
     "right": {"color": TRIAL, "linewidth": 2.0, "linestyle": (0, (5, 2))},
 }
 _STRETCHES = 8
-_LEVEL = (
-    "The tilt of both is taken off, so this can't show whether one is level further forward than the other."
-)
+_LEVEL = "Both edges are levelled first, so this can't show whether one has its level point further forward."
 
 
-class SidesView(View):
-    """Radius of both edges, and the difference of their heights, over one shared x axis."""
+@dataclass(frozen=True, kw_only=True)
+class Sides(Result):
+    """The radius along each edge, by side, and the difference of their heights."""
 
-    height_px = 430
-
-    def draw(self) -> None:
-        self.radius = self.figure.add_axes((0.085, 0.54, 0.895, 0.37))
-        self.apart = self.figure.add_axes((0.085, 0.11, 0.895, 0.35))
-        for axes in (self.radius, self.apart):
-            axes.set_xlim(-REACH_MM, REACH_MM)
-            heel_and_toe(axes)
-        unit = UNITS.unit("radius")
-        self.radius.set(ylabel=f"radius, {unit}", ylim=(0, 20 if unit == "ft" else 6))
-        self.radius.tick_params(labelbottom=False)
-        self.apart.set(
-            xlabel="along the blade, mm from its middle", ylabel="right has more steel\nthan left by, mm"
-        )
-        self.curves = {
-            side: self.moving(self.radius.plot([], [], **style)[0]) for side, style in _SIDES.items()
-        }
-        for (side, style), x in zip(_SIDES.items(), (0.01, 0.07), strict=True):
-            words = side if side == "left" else "right (dashed)"
-            label(
-                self.radius,
-                x,
-                0.97,
-                words,
-                color=style["color"],
-                va="top",
-                transform=self.radius.transAxes,
-                bbox=None,
-            )
-        self.doubt = self.moving(self.apart.fill_between([0, 1], 0, 0, color=QUIET, alpha=0.25, linewidth=0))
-        self.doubt_tag = self.moving(
-            label(self.apart, -REACH_MM + 4, 0, "grey: the readings can't tell", color=QUIET, va="bottom")
-        )
-        self.line = self.moving(self.apart.plot([], [], color=INK, linewidth=1.6)[0])
-        self.spans = [
-            self.moving(self.apart.axvspan(0, 0, color=TRIAL, alpha=0.18, linewidth=0))
-            for _ in range(_STRETCHES)
-        ]
-        self.worst = self.moving(
-            self.apart.plot([], [], marker="o", markersize=8, markerfacecolor="none", color=INK)[0]
-        )
-
-    def update(self, *, locals_: dict[str, LocalCurve], apart: SideDifference, finding: str) -> None:
-        """Show both edges and their difference."""
-        high = self.radius.get_ylim()[1]
-        for side, local in locals_.items():
-            radius = np.where(local.radius_mm > 0, np.minimum(local.radius_mm, 1e6), 1e6)
-            self.curves[side].set_data(local.x_mm, np.minimum(UNITS.shown("radius", radius), 1.2 * high))
-        size = float(np.maximum(np.abs(apart.difference_mm), apart.threshold_mm).max())
-        tall = step_above(1.2 * size, (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0))
-        self.apart.set_ylim(-tall, tall)
-        self.doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
-        self.doubt_tag.set_position((-REACH_MM + 4, float(apart.threshold_mm.max()) + 0.03 * tall))
-        self.line.set_data(apart.x_mm, apart.difference_mm)
-        self.worst.set_data([apart.largest_at_mm], [apart.largest_mm])
-        for span, stretch in zip(self.spans, [*apart.stretches_mm, *[None] * _STRETCHES], strict=False):
-            span.set_visible(stretch is not None)
-            if stretch:
-                span.set_x(stretch[0])
-                span.set_width(stretch[1] - stretch[0])
-        self.title(finding)
+    curves: dict[str, LocalCurve]
+    apart: SideDifference
 
 
 def _edge(path: str) -> Trace:
@@ -108,17 +51,17 @@ def _edge(path: str) -> Trace:
 @lru_cache(maxsize=16)
 def _compare(left: str, right: str, window: float) -> tuple[dict[str, LocalCurve], SideDifference]:
     traces = {"left": _edge(left), "right": _edge(right)}
-    locals_ = {}
+    curves = {}
     for side, trace in traces.items():
         level = trace.level()
         places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
-        locals_[side] = local_curve(level, places, window)
-    return locals_, left_against_right(traces["left"], traces["right"], window)
+        curves[side] = local_curve(level, places, window)
+    return curves, left_against_right(traces["left"], traces["right"], window)
 
 
-def sides_answer(state: SimpleNamespace) -> Answer:
+def sides_answer(state: SimpleNamespace) -> Sides:
     """Whether left and right differ, in words."""
-    locals_, apart = _compare(state.left, state.right, state.window_mm)
+    curves, apart = _compare(state.left, state.right, state.window_mm)
     where = [
         (f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm").replace("-", "−")
         for a, b in apart.stretches_mm
@@ -130,33 +73,63 @@ def sides_answer(state: SimpleNamespace) -> Answer:
     if not where:
         finding = "These readings show no difference between left and right"
         sentence = (
-            f"The largest difference, {size} {place}, is smaller than what two equal edges could show by "
-            f"the error of reading (about {doubt}). That doesn't prove them equal: a difference, if there is "
-            f"one, is smaller than that. {_LEVEL}"
+            f"The largest difference, {size} {place}, could come from reading error alone (about {doubt}). "
+            f"That doesn't prove the edges equal: any real difference is smaller than that. {_LEVEL}"
         )
     else:
         finding = f"Left and right differ most {place}: the {poorer} has lost {size}"
         sentence = (
-            f"They differ by more than the readings can explain along {', '.join(where)} from the middle "
-            f"(heel negative). The {poorer} edge has lost the most, {size} {place}; what is smaller than "
-            f"about {doubt} the readings can't tell. {_LEVEL}\n"
-            "Skates that differ steer the two feet differently. Have both ground to the same shape, by "
+            f"They differ by more than reading error can explain along {', '.join(where)} from the middle "
+            f"(heel negative). The {poorer} edge has lost the most, {size} {place}; below about {doubt} "
+            f"these readings can't tell. {_LEVEL}\n"
+            "Skates that differ make each foot turn differently. Have both ground to the same shape, by "
             "someone trained for it, before you try any change."
         )
     sentence += notes_on(*dict.fromkeys((state.left, state.right)))
-    return Answer(sentence, {"locals_": locals_, "apart": apart, "finding": finding})
+    return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence)
+
+
+class SidesView(View[Sides]):
+    """Radius of both edges, and the difference of their heights, over one shared x axis."""
+
+    height_px = 430
+
+    def draw(self) -> None:
+        radius, apart = axes_along(self, 0.895, (0.54, 0.37), (0.11, 0.35))
+        self.scale = RadiusScale(radius)
+        apart.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
+        self.curves = {side: self.new_line(radius, **style) for side, style in _SIDES.items()}
+        for side, x, words in (("left", 0.01, "left"), ("right", 0.07, "right (dashed)")):
+            look: dict[str, Any] = {"color": _SIDES[side]["color"], "transform": radius.transAxes}
+            label(radius, x, 0.97, words, va="top", bbox=None, **look)
+        self.doubt = self.new_area(apart, color=QUIET, alpha=0.25)
+        self.doubt_tag = self.new_text(apart, "grey: too small to tell", color=QUIET, va="bottom")
+        self.line = self.new_line(apart, color=INK, linewidth=1.6)
+        self.stretches = Stretches(self, apart, _STRETCHES)
+        self.worst = worst_mark(self, apart)
+        self.tall = Rising(apart, APART_MM, spare=1.2, below=1.0)
+
+    def update(self, sides: Sides) -> None:
+        """Show both edges and their difference."""
+        for side, curve in sides.curves.items():
+            self.curves[side].set_data(curve.x_mm, self.scale.shown(curve.radius_mm))
+        apart = sides.apart
+        tall = self.tall.reach(float(np.maximum(np.abs(apart.difference_mm), apart.threshold_mm).max()))
+        self.doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
+        self.doubt_tag.set_position((-REACH_MM + 4, float(apart.threshold_mm.max()) + 0.03 * tall))
+        self.line.set_data(apart.x_mm, apart.difference_mm)
+        self.worst.set_data([apart.largest_at_mm], [apart.largest_mm])
+        self.stretches.update(apart.stretches_mm)
 
 
 def sides_panel() -> Panel:
     """Left against right. CSV files in a folder ``measured`` beside the notebook are offered too."""
     files = tuple(pair for pair in offered(".csv") if "gauge" not in pair[0])
-    return Panel(
+    return panel(
         "left_and_right",
-        SidesView(),
-        [
-            Choice("left", "left edge", "rocker", options=files, default=files[0][1]),
-            Choice("right", "right edge", "rocker", options=files, default=files[1][1]),
-            Slider("window_mm", "look over", "view", low=15, high=50, default=30, quantity="length"),
-        ],
+        SidesView,
         sides_answer,
-    )
+        Choice("left", "left edge", "rocker", options=files, default=files[0][1]),
+        Choice("right", "right edge", "rocker", options=files, default=files[1][1]),
+        Slider("window_mm", "smooth over", "view", low=15, high=50, default=30, quantity="length"),
+    )()
