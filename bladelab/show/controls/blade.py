@@ -110,6 +110,14 @@ def hollow_controls() -> list[Control]:
     ]
 
 
+def steel_controls(group: str) -> list[Control]:
+    """How high the steel of the runner is, and how low its maker lets it go."""
+    return [
+        Slider("height_mm", "steel height now", group, low=5, high=30, default=14, quantity="fine length"),
+        Slider("least_mm", "maker's minimum", group, low=2, high=20, default=9, quantity="fine length"),
+    ]
+
+
 def mass_control() -> Control:
     """The skater's mass."""
     return Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass")

@@ -192,7 +192,7 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
     trial = _shape(panel.state(), "trial")
     cut = steel_to_remove(Rocker.single(3048, 280), trial)
     assert (
-        f"{cut.largest_mm:.3f} mm must go" in panel.sentence_text
+        f"{cut.largest_mm:.3f} mm comes off" in panel.sentence_text
         and f"{cut.area_mm2:.1f} mm²" in panel.sentence_text
     )
     panel.dials["least_mm"].value = 13.95
@@ -208,7 +208,7 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
         "template-1.svg",
     ]
     # The touch-up button leaves one shape, worn at the ends: that much has to go, and no more.
-    assert "At its deepest 0.050 mm must go" in panel.sentence_text
+    assert "At its deepest, 0.050 mm comes off" in panel.sentence_text
 
 
 def shifted_cut(**dials):
@@ -223,26 +223,26 @@ def shifted_cut(**dials):
 
 
 def test_a_worn_edge_does_not_hide_that_the_level_point_moves():
-    assert "0.920 mm must go, 140 mm behind the middle" in shifted_cut().sentence_text
+    assert "0.920 mm comes off, 140 mm behind the middle" in shifted_cut().sentence_text
     for worn in (0.001, 0.01, 0.05):
-        assert "At its deepest 0.920 mm must go" in shifted_cut(rounding_mm=worn).sentence_text
+        assert "At its deepest, 0.920 mm comes off" in shifted_cut(rounding_mm=worn).sentence_text
 
 
 @pytest.mark.parametrize("worn", [0.0, 0.05])
-def test_a_shape_that_may_turn_is_not_called_the_same(worn):
+def test_a_shape_that_may_tip_is_not_called_the_same(worn):
     panel = shifted_cut(tilt_limit_deg=0.3, rounding_mm=worn)
     assert "two shapes are the same" not in panel.sentence_text
-    tips = "the boot tips 0.19° further forward than the trial's own level point would have it"
+    tips = "the boot tips 0.19° further forward than the trial's level point calls for"
     assert tips in panel.sentence_text
     if not worn:
-        assert panel.sentence_text.startswith("The same shape, tipped by 0.19°: nothing has to go, but")
+        assert panel.sentence_text.startswith("The same shape, tipped by 0.19°: no steel comes off, but")
     back = shifted_cut(**{"tilt_limit_deg": 0.3, "trial.pivot_mm": -10.0})
     assert "0.19° further back" in back.sentence_text
 
 
 def test_the_same_shape_is_called_the_same():
     panel = shifted_cut(**{"trial.pivot_mm": 0.0, "tilt_limit_deg": 0.3})
-    assert "The two shapes are the same, level point and all: nothing has to go." in panel.sentence_text
+    assert "The two shapes are the same, level point and all: no steel comes off." in panel.sentence_text
 
 
 def test_swapping_twice_changes_nothing():
@@ -266,7 +266,7 @@ def test_the_season_panel_says_what_the_seasons_say():
         panel.dials["present.hours_per_sharpening"].value = 2
         panel.dials["present.steel_mm"].value = 0.2
     week = np.median(simulate_season(_plan(panel.state(), "present"), 400).spent_week)
-    assert f"In week {week:.0f} the runner is at its minimum: stop" in panel.sentence_text
+    assert f"In week {week:.0f} the runner reaches its minimum: stop" in panel.sentence_text
     assert panel.view.headline.get_text().endswith(f"the present plan in week {week:.0f}: stop there")
     shares = [int(share) for share in re.findall(r"(\d+) % of what is left", panel.sentence_text)]
     assert len(shares) == 2 and max(shares) <= 100
@@ -274,7 +274,7 @@ def test_the_season_panel_says_what_the_seasons_say():
     assert panel.fault and "above the maker's minimum" in panel.sentence_text
 
 
-def test_habits_of_grinding_anew():
+def test_habits_of_re_profiling():
     assert weeks_of("never", 36) == () and weeks_of("start", 36) == (0.0,)
     assert weeks_of("usual", 36) == (0.0, 18.0, 32.0)
     assert weeks_of("usual", 8) == (0.0, 4.0)

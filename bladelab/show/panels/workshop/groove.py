@@ -47,7 +47,7 @@ _EFFECTS = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Ground(Result):
+class GroundGroove(Result):
     """The groove as read and as ordered, and what each does on the ice, as `hollow_difference` gives it."""
 
     reading: HollowReading
@@ -69,7 +69,7 @@ def _reading(state: SimpleNamespace) -> HollowReading:
     return groove_from_depth(state.depth_a_mm, state.width_mm, state.depth_error_mm)
 
 
-def groove_answer(state: SimpleNamespace) -> Ground:
+def groove_answer(state: SimpleNamespace) -> GroundGroove:
     """The hollow as ground, in words."""
     reading, ordered = _reading(state), Hollow(state.asked_mm, state.width_mm)
     stance, ice = state.moment.stance(state.mass_kg), Ice(state.temperature_C)
@@ -89,7 +89,7 @@ def groove_answer(state: SimpleNamespace) -> Ground:
     if stance.lean_deg > 0:
         holds = more_or_less(ground["hold_deg"], wanted["hold_deg"], "more", "less", "as ordered")
         sentence += f" and holds {holds}"
-    return Ground(
+    return GroundGroove(
         reading=reading,
         ordered=ordered,
         effects=effects,
@@ -120,7 +120,7 @@ def _edges_said(state: SimpleNamespace, reading: HollowReading, stance: Stance, 
     return f"{sentence}: leaning on edge A the blade holds {a:.1f}°, on edge B {b:.1f}°."
 
 
-class GrooveReadingView(View[Ground]):
+class GrooveReadingView(View[GroundGroove]):
     """The groove ordered and the groove as ground; beside it what they do on the ice."""
 
     height_px = 360
@@ -149,7 +149,7 @@ class GrooveReadingView(View[Ground]):
             doubt = self.new_line(axes, color="black", linewidth=1.6, marker="|", markersize=10)
             self.bars[name] = axes, bars, doubt
 
-    def update(self, result: Ground) -> None:
+    def update(self, result: GroundGroove) -> None:
         """Show one reading against the order."""
         reading, ordered = result.reading, result.ordered
         width = reading.width_mm

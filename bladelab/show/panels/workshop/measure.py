@@ -37,7 +37,7 @@ _LEVELS = (
 
 
 @dataclass(frozen=True, kw_only=True)
-class Measured(Result):
+class AgainstOrder(Result):
     """What was found in one edge, the shape that was ordered, and the difference."""
 
     found: Measurement
@@ -48,7 +48,7 @@ class Measured(Result):
 _deviation = lru_cache(maxsize=64)(deviation)
 
 
-def measure_answer(state: SimpleNamespace) -> Measured:
+def measure_answer(state: SimpleNamespace) -> AgainstOrder:
     """What was measured, in words."""
     claimed = state.level_error_deg or None
     read = edge_of(state.file, claimed)
@@ -89,7 +89,7 @@ def measure_answer(state: SimpleNamespace) -> Measured:
         "outside": f"Not the shape you ordered: {at_worst(apart)}",
         "too close to call": "These readings can't tell whether the blade is within the tolerance",
     }
-    return Measured(
+    return AgainstOrder(
         found=found,
         target=target,
         apart=apart,
@@ -98,7 +98,7 @@ def measure_answer(state: SimpleNamespace) -> Measured:
     )
 
 
-class MeasureView(View[Measured]):
+class MeasureView(View[AgainstOrder]):
     """The levelled edge, its radius, and its distance from the shape ordered, over one shared x axis."""
 
     height_px = 500
@@ -135,7 +135,7 @@ class MeasureView(View[Measured]):
         )
         self.tall = Rising(apart, APART_MM, spare=1.25, below=1.0)
 
-    def update(self, result: Measured) -> None:
+    def update(self, result: AgainstOrder) -> None:
         """Show one measured edge against the order."""
         self._edge(result.found)
         self._radius(result.found, result.target)
