@@ -61,9 +61,10 @@ def test_upright_the_push_panel_draws_no_turn_along_the_blade():
     panel = push_panel()
     set_state(panel, {"lean_deg": 0.0, "across": "place"})
     assert not panel.fault and "Upright, the blade runs straight" in panel.sentence_text
-    radius = panel.view.curves[4]["present"].get_ydata()
+    radii = panel.view.parts[4]
+    radius = radii.curve["present"].get_ydata()
     assert len(radius) and not np.isfinite(radius).any()
-    low, high = panel.view.axes[4].get_ylim()
+    low, high = radii.axes.get_ylim()
     assert low == 0 < high < np.inf
 
 
@@ -73,14 +74,12 @@ def test_the_push_panel_says_what_the_model_says(lean):
     panel.dials["lean_deg"].value = lean
     blade = Blade(Rocker.single(3048, 280), Hollow(12.7, 2.9))
     contact = solve_contact(blade, Stance(1.3 * 75 * G, 15, lean), Ice(-5))
-    assert f"trial edge bites {contact.depth_mm:.3f} mm" in panel.sentence_text
-    assert f"resists spinning out with {contact.yaw_hold_Nm:.1f} N m" in panel.sentence_text
+    assert f"trial edge bites {contact.depth_mm:.3f} mm deep" in panel.sentence_text
+    assert f"takes {contact.yaw_hold_Nm:.1f} N m to spin out" in panel.sentence_text
     if lean:
         with units("metric"):
-            assert (
-                f"{contact.carve_radius_m:.1f} m, at {contact.balanced_speed_m_s:.1f} m/s"
-                in panel.sentence_text
-            )
+            turn = f"{contact.carve_radius_m:.1f} m radius, balanced at {contact.balanced_speed_m_s:.1f} m/s"
+            assert turn in panel.sentence_text
 
 
 @pytest.mark.parametrize("frame", [0, 20, 40])
