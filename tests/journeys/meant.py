@@ -43,6 +43,16 @@ def number(text: str) -> float:
     return float(found[0])
 
 
+def differ(quantity: str) -> bool:
+    """Whether the two systems have different units for it."""
+    return SCALES[quantity][US] != SCALES[quantity][METRIC]
+
+
+def system_of(text: str) -> str:
+    """The units of a number as a dial reads it; where both systems have the same, either of them."""
+    return METRIC if re.search(r"(kg|°C|m/s|mm|\d\s?m)$", text.strip()) else US
+
+
 def kept(quantity: str, system: str, shown: float) -> float:
     """Our own number (mm, kg, m/s, °C) for a number as a person reads it."""
     factor, zero, _ = SCALES[quantity][system]

@@ -28,6 +28,8 @@ window.dials = {
     return control.selectedOptions ? control.selectedOptions[0]?.textContent ?? ''
       : control.closest('label').querySelector('output').textContent;
   },
+  // What a slider read each time a hand moved it: an answer from the kernel may follow at once.
+  moved: [],
   // Opens the tab that holds the dial, if it is in one.
   reveal: (n, name) => {
     const page = dials.control(n, name).closest('[role=tabpanel]');
@@ -59,6 +61,9 @@ window.dials = {
     return dials.drawn(box);
   },
 };
+document.addEventListener('input', ({target}) => {
+  if (target.type === 'range') dials.moved.push(target.closest('label').querySelector('output').textContent);
+});
 """
 
 _NUMBER = r"(?<![\d.,])([-−]?\d+(?:\.\d+)?)"
@@ -88,24 +93,30 @@ class Hand:
         """What the dial says."""
         return _one_line(self._js("([n, name]) => dials.text(n, name)", [self.place, name]))
 
-    def press(self, name: str, key: str, times: int = 1) -> float:
-        """Press a key on a slider; what it reads afterwards is what is meant from now on. Returns it."""
+    def press(self, name: str, key: str, times: int = 1, after_units: str = "") -> float:
+        """Press a key on a slider; what it reads then is what is meant from now on. Returns it.
+
+        With `after_units`, these are chosen first, and the key is pressed before the page has its new scale.
+        """
         self.reveal(name)
-        self._js("([n, name]) => dials.control(n, name).focus()", [self.place, name])
-        before = self.reads(name)
+        if after_units:
+            self.story.append(f"units: {after_units}, and at once:")
+            self._box("units").select_option(label=after_units)
+            self.units = after_units
+        self._js("([n, name]) => { dials.moved = []; dials.control(n, name).focus(); }", [self.place, name])
         for _ in range(times):
             self.page.page.keyboard.press(key)
         self.acts += times
         self.story.append(f"{key} x {times} on {name}")
-        if self.reads(name) != before:  # at the end of a slider a key moves nothing
-            self._meant_by_slider(name)
+        if moved := self._js("dials.moved"):  # at the end of a slider a key moves nothing
+            self._meant_by_slider(name, moved[-1])
         return meant.number(self.reads(name))
 
     def released(self, name: str) -> float:
         """A slider was let go: what it reads is meant from now on. Returns it."""
         self.acts += 2
         self.story.append(f"{name} dragged to {self.reads(name)}")
-        self._meant_by_slider(name)
+        self._meant_by_slider(name, self.reads(name))
         return meant.number(self.reads(name))
 
     def set(self, name: str, value: float) -> None:
@@ -257,12 +268,12 @@ class Hand:
             step = 0.001  # a slider over usual hollows, in which the one set takes part
         return meant.shown(control.quantity, self.units, value), step / 2 + 1e-6
 
-    def _meant_by_slider(self, name: str) -> None:
-        control, said = self.fresh.controls[name], meant.number(self.reads(name))
+    def _meant_by_slider(self, name: str, text: str) -> None:
+        control, said = self.fresh.controls[name], meant.number(text)
         if isinstance(control, Frames):
             self.fresh.meant[name] = round(said)
             return
-        value = meant.kept(control.quantity, self.units, said)
+        value = meant.kept(control.quantity, meant.system_of(text), said)
         self.fresh.meant[name] = min(max(value, control.low), control.high)
 
 

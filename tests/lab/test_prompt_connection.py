@@ -48,8 +48,10 @@ def test_a_message_is_not_held_back_for_the_one_before(monkeypatch):
         server = HTTPServer(Application([("/", Handler)]))
         server.add_socket(listener)
         client = await websocket_connect(f"ws://127.0.0.1:{port}/")
-        assert await client.read_message() is None  # closed
+        assert await client.read_message() is None  # closed at the other end
+        client.close()
         server.stop()
+        await server.close_all_connections()
 
     asyncio.run(go())
     assert len(seen) == 1 and seen[0]
