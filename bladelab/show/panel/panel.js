@@ -169,8 +169,6 @@ const page = (infos, boxes, columnsOf) => {
   return parts;
 };
 
-let tabCount = 0;
-
 const tabs = (pages, chosen) => {
   const buttons = [], panes = [];
   const choose = (at, focus) => {
@@ -182,7 +180,8 @@ const tabs = (pages, chosen) => {
     if (focus) buttons[at].focus();
   };
   pages.forEach(([, title, parts], i) => {
-    const id = `bladelab-tab-${tabCount += 1}`;
+    // By chance, not counted: each panel of a notebook runs this module for itself.
+    const id = `bladelab-tab-${Math.random().toString(36).slice(2)}`;
     buttons.push(make("button", { type: "button", role: "tab", id, "aria-controls": `${id}-page` }, title));
     panes.push(make("div", { role: "tabpanel", id: `${id}-page`, "aria-labelledby": id }, ...parts));
     buttons[i].addEventListener("click", () => choose(i));

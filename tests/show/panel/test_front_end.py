@@ -199,6 +199,18 @@ def test_a_value_can_be_typed(show):
     assert told(page) == [] and output(page, "present.radius_mm") == "10 ft"
 
 
+def test_tabs_of_two_panels_on_a_page_are_told_apart(show):
+    """Each panel of a notebook runs the module for itself."""
+    named = []
+    for _ in range(2):
+        pages = show(main_panel()).locator("[role=tabpanel]")
+        named.append(
+            pages.evaluate_all("pages => pages.map(page => [page.id, page.getAttribute('aria-labelledby')])")
+        )
+    first, second = ({name for pair in pairs for name in pair} for pairs in named)
+    assert len(first) == len(second) == 8 and not first & second
+
+
 def test_tabs_are_one_stop_and_turn_with_the_arrows(show):
     page = show(main_panel())
     tabs = page.get_by_role("tab")
