@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import inspect
 import sys
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Mapping
 from functools import wraps
 from typing import Any, TypeVar
 
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._types import Array, Numbers, OneOrMany
 
 SomeFunction = TypeVar("SomeFunction", bound=Callable[..., Any])
 
@@ -27,13 +28,13 @@ def allowed(low: float, high: float, unit: str, low_open: bool = False, high_ope
 
 def numbers(
     name: str,
-    value: Any,
+    value: object,
     unit: str,
     low: float = -np.inf,
     high: float = np.inf,
     low_open: bool = False,
     high_open: bool = False,
-) -> Any:
+) -> OneOrMany:
     """Return `value` as a float, or as a read-only float array, if every number of it lies in the range.
 
     Raises
@@ -64,7 +65,7 @@ def numbers(
     return array
 
 
-def _as_floats(value: Any) -> Any:
+def _as_floats(value: object) -> Array | None:
     """Return a new array of floats; None where something is no number."""
     if isinstance(value, (list, tuple)) and any(part is True or part is False for part in value):
         return None
@@ -78,7 +79,7 @@ def _as_floats(value: Any) -> Any:
     return None
 
 
-def shown(value: Any) -> str:
+def shown(value: object) -> str:
     """Return what was given, as a message quotes it: at most 60 characters of it."""
     return f"{value!r:.60}"
 
@@ -165,17 +166,17 @@ def takes(**wanted: Any) -> Callable[[SomeFunction], SomeFunction]:
 
 
 def number(
-    name: str, value: Any, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool
+    name: str, value: object, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool
 ) -> float:
     """Like `numbers`, for one number only."""
     if not isinstance(value, (float, int)):
         array = _as_floats(value)
         if array is not None and array.ndim:
             raise InputError(f"{name} is an array of shape {array.shape}; it must be one number")
-    return numbers(name, value, unit, low, high, **how)
+    return float(numbers(name, value, unit, low, high, **how))
 
 
-def shared_shape(named: dict[str, Any]) -> tuple[int, ...]:
+def shared_shape(named: Mapping[str, Numbers]) -> tuple[int, ...]:
     """Return the shape to which these numbers and arrays broadcast.
 
     Raises
@@ -191,13 +192,13 @@ def shared_shape(named: dict[str, Any]) -> tuple[int, ...]:
         raise InputError(f"{', '.join(arrays)} have shapes {shapes} that do not broadcast") from None
 
 
-def as_rows(named: dict[str, Any]) -> tuple[tuple[int, ...], Any]:
+def as_rows(named: Mapping[str, Numbers]) -> tuple[tuple[int, ...], Array]:
     """Return that shape, and a row of numbers for each name: array, (names, numbers)."""
     shape = shared_shape(named)
     return shape, np.array([np.broadcast_to(v, shape).ravel() for v in named.values()], dtype=float)
 
 
-def one_line(name: str, value: Any, longest: int, least: int = 0) -> str:
+def one_line(name: str, value: object, longest: int, least: int = 0) -> str:
     """Return `value` if it is a text on one line of `least` to `longest` characters, with no control
     character.
 
@@ -207,10 +208,12 @@ def one_line(name: str, value: Any, longest: int, least: int = 0) -> str:
         If it is not.
     """
     # A line ends at more than "\n"; half a surrogate pair can't be written to a file.
-    good = isinstance(value, str) and not any(
-        ord(c) < 32 or c in "\x7f\x85\u2028\u2029" or "\ud800" <= c <= "\udfff" for c in value
-    )
-    if not good or not least <= len(value) <= longest or len(value.strip()) < least:
+    if (
+        not isinstance(value, str)
+        or any(ord(c) < 32 or c in "\x7f\x85\u2028\u2029" or "\ud800" <= c <= "\udfff" for c in value)
+        or not least <= len(value) <= longest
+        or len(value.strip()) < least
+    ):
         count = f"at most {longest}" if least == 0 else f"{least} to {longest}"
         raise InputError(f"{name} is {str(value)[:80]!r}; it must be one line of {count} characters")
     return value

@@ -46,4 +46,5 @@ def plain(value: Any) -> Hashable:
         return frozenset((key, plain(one)) for key, one in value.items())
     if is_dataclass(value) and not isinstance(value, type):
         return type(value), *(plain(getattr(value, f.name)) for f in fields(value) if f.compare)
-    return value
+    known: Hashable = value
+    return known

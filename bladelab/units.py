@@ -9,10 +9,10 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
-from typing import Any
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 
 MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
@@ -22,12 +22,12 @@ _FRACTION = re.compile(r"\s*(?:(\d+)[\s-]+)?(\d+)\s*/\s*(\d+)\s*(?:in|inch|inche
 _DECIMAL = re.compile(r"\s*(\d*\.?\d+|\d+\.)\s*(?:in|inch|inches|\")?\s*")
 
 
-def feet(value: Any) -> Any:
+def feet(value: Numbers) -> OneOrMany:
     """Convert feet to millimetres; a number or an array. ``feet(10)`` is 3048.0."""
     return numbers("feet", value, "ft") * MM_PER_FOOT
 
 
-def inches(value: Any) -> Any:
+def inches(value: Numbers | str) -> OneOrMany:
     """Convert inches to millimetres.
 
     Parameters
@@ -61,7 +61,7 @@ def inches(value: Any) -> Any:
     raise InputError(f"inches is {value!r}; it must be a number or a fraction such as '5/8' or '1 1/4'")
 
 
-def as_feet(mm: Any) -> Any:
+def as_feet(mm: Numbers) -> OneOrMany:
     """Convert millimetres to feet; a number or an array. ``as_feet(3048)`` is 10.0."""
     return numbers("mm", mm, "mm") / MM_PER_FOOT
 

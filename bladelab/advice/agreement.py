@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import takes
+from bladelab._types import OneOrMany
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
@@ -33,8 +34,8 @@ class Agreement:
     """
 
     rating: Rating
-    values: Any
-    ratings: Any
+    values: OneOrMany
+    ratings: OneOrMany
     agree: int
     disagree: int
 

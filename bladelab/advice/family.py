@@ -161,7 +161,8 @@ class Family:
         hollow = np.abs(
             np.arange(len(self.hollows_mm)) - self.hollows_mm.index(self.present.hollow.radius_mm)
         )
-        return (shape[:, None, None] + pivot[:, None] + hollow).ravel()
+        steps: NDArray[np.int_] = (shape[:, None, None] + pivot[:, None] + hollow).ravel()
+        return steps
 
 
 def _radius_steps(feet: Sequence[int]) -> int:

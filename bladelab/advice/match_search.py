@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._errors import InputError
+from bladelab._types import Array, OneOrMany, Places, Truths
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -40,7 +42,7 @@ def single_stance(stance: Stance) -> Stance:
     return Stance(*(np.array([v]) for v in parts(stance)))
 
 
-def parts(stance: Stance) -> tuple[Any, ...]:
+def parts(stance: Stance) -> tuple[OneOrMany, ...]:
     return stance.load_N, stance.position_mm, stance.lean_deg
 
 
@@ -58,7 +60,7 @@ class Found(NamedTuple):
 
 
 def matches(
-    blade: Blade, rocker: Rocker, stances: Stance, ice: Ice, keeps: Sequence[str], gliding: Any
+    blade: Blade, rocker: Rocker, stances: Stance, ice: Ice, keeps: Sequence[str], gliding: Truths
 ) -> list[Found]:
     """Match many stances (n,) at once, each by its own score; `gliding` is an array (n,)."""
     width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
@@ -100,7 +102,7 @@ def matches(
     return list(map(Found, target.tolist(), hollows, map(str, reasons), of_usual))
 
 
-def _first_radii(width: float, present: float) -> tuple[Any, Any]:
+def _first_radii(width: float, present: float) -> tuple[Array, Truths]:
     """Return the radii looked at first, in order, and which of them are usual ones."""
     least, greatest = _LEAST_OVER_WIDTH * width, max(_GREATEST_MM, 2 * present)
     usual = np.array([radius for radius in USUAL_HOLLOWS_MM if radius > width / 2])
@@ -110,15 +112,15 @@ def _first_radii(width: float, present: float) -> tuple[Any, Any]:
 
 
 def _narrowed(
-    between: tuple[Any, Any, Any],
+    between: tuple[Array, Array, Places],
     rocker: Rocker,
     present: Hollow,
     stances: Stance,
     ice: Ice,
-    gliding: Any,
+    gliding: Truths,
     keeps: Sequence[str],
-    target: Any,
-) -> Any:
+    target: Array,
+) -> Array:
     """Return the logarithm of the radius that meets each target, from rows that enclose it.
 
     A curve through the values nearest to the match says where it lies, and another one how far that can be
@@ -148,23 +150,23 @@ def _narrowed(
     return exact
 
 
-def _kept(table: dict[str, Any], keeps: Sequence[str], columns: Any) -> Any:
+def _kept(table: dict[str, Any], keeps: Sequence[str], columns: Places) -> Array:
     """Return the scores to be kept, (rows, n), each from its own column of a table."""
     return np.stack([table[keep][:, i] for keep, i in zip(keeps, columns, strict=True)], axis=1)
 
 
-def _enclosing(grid: Any, off: Any, present: float) -> tuple[Any, Any]:
+def _enclosing(grid: Array, off: Array, present: float) -> tuple[Places, Truths]:
     """Return the row k of each column such that `off` crosses 0 between k and the next, nearest to the
     present hollow; and whether there is one.
     """
     with np.errstate(invalid="ignore"):
-        encloses = off[:-1] * off[1:] <= 0
+        encloses: Truths = off[:-1] * off[1:] <= 0
     distance = np.where(encloses, np.abs((grid[:-1] + grid[1:]) / 2 - np.log(present)), np.inf)
-    return distance.argmin(axis=0), encloses.any(axis=0)
+    return np.argmin(distance, axis=0), np.any(encloses, axis=0)
 
 
 def solved_values(
-    wanted: Sequence[tuple[Rocker, Any]], width: float, stances: Stance, ice: Ice, gliding: Any
+    wanted: Sequence[tuple[Rocker, Array]], width: float, stances: Stance, ice: Ice, gliding: Truths
 ) -> list[dict[str, Any]]:
     """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""
     kinds = [(kind, np.nonzero(gliding == kind)[0]) for kind in (False, True) if (gliding == kind).any()]
@@ -195,7 +197,7 @@ def solved_values(
     return tables
 
 
-def _crossing(grid: Any, off: Any, k: Any) -> tuple[Any, Any]:
+def _crossing(grid: Array, off: Array, k: Places) -> tuple[Array, Array]:
     """Return where each column of `off` crosses 0 next to row k, and how far two estimates lie apart: cubics
     through four points, off as abscissa."""
     columns, last = np.arange(len(k)), len(grid) - 4
@@ -210,11 +212,12 @@ def _crossing(grid: Any, off: Any, k: Any) -> tuple[Any, Any]:
                 x[i] * np.prod([f[j] / (f[j] - f[i]) for j in range(4) if j != i], axis=0) for i in range(4)
             ]
         at.append(sum(terms))
-    exact, other = (np.clip(np.nan_to_num(x, nan=sum(between) / 2), *between) for x in at)
+    middle = (between[0] + between[1]) / 2
+    exact, other = (np.clip(np.where(np.isnan(x), middle, x), *between) for x in at)
     return exact, np.where(np.isfinite(at).all(axis=0), abs(exact - other), between[1] - between[0])
 
 
-def _no_match(keep: str, target: float, radius: Any, found: Any, refused: Any) -> str:
+def _no_match(keep: str, target: float, radius: Array, found: Array, refused: NDArray[np.object_]) -> str:
     _, unit, said = MEASURES[keep]
     usable = np.isfinite(found)
     if not usable.any():

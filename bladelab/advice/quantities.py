@@ -7,12 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import each, kind, number
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
@@ -109,6 +109,6 @@ def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:
     )
 
 
-def change(present: Any, trial: Any, key: str) -> Any:
+def change(present: Numbers, trial: Numbers, key: str) -> OneOrMany:
     """Return trial less present, per cent of the present value; for the pitch, which may be 0, in degrees."""
     return 100 * (trial / present - 1) if QUANTITIES[key].percent else trial - present

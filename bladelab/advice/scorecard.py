@@ -49,12 +49,12 @@ class Line:
     @property
     def present(self) -> float:
         """The present blade's value."""
-        return self.difference.present.value
+        return float(self.difference.present.value)
 
     @property
     def trial(self) -> float:
         """The trial blade's value."""
-        return self.difference.trial.value
+        return float(self.difference.trial.value)
 
     @property
     def change(self) -> float:
@@ -64,7 +64,7 @@ class Line:
     @property
     def day_to_day(self) -> float:
         """How large a change must be to show from one day to the next, in the unit of `change`."""
-        half = self.difference.other_day.half_width
+        half = float(self.difference.other_day.half_width)
         return 100 * half / abs(self.present) if self.quantity.percent else half
 
     @property

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Truths
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
@@ -174,7 +174,8 @@ class ChangeMap:
         """Which effects are larger than their band, and large enough to measure at all; (n, q, moments)."""
         least = [100 * SMALLEST_SHARE if QUANTITIES[key].percent else SMALLEST_PITCH_DEG for key in self.keys]
         with np.errstate(invalid="ignore"):
-            return np.abs(self.effects) > np.maximum(self.bands, np.array(least)[:, None])
+            beyond: Truths = np.abs(self.effects) > np.maximum(self.bands, np.array(least)[:, None])
+        return beyond
 
     def moment_index(self, name: str) -> int:
         """Return the place of a moment by its name; ValueError if it is not among the conditions."""

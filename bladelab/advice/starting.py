@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Truths
 from bladelab._values import by_value
 from bladelab.advice.family import FamilyScores
 from bladelab.advice.wishes import Wish, checked_wishes, in_percent, step_deg, thresholds
@@ -54,7 +54,8 @@ class Frontier:
     @property
     def grants_all(self) -> NDArray[np.bool_]:
         """Which members are better than the present blade on every wish; (n,)."""
-        return np.all(self.gains > thresholds(self.wishes), axis=1)
+        better: Truths = np.all(self.gains > thresholds(self.wishes), axis=1)
+        return better
 
     def blade(self, member: int) -> Blade:
         """Return the blade at a place on the frontier."""
@@ -146,7 +147,8 @@ def _gain(scores: FamilyScores, wish: Wish) -> Array:
         )
     i = names.index(wish.moment)
     values, present = scores.values[wish.quantity][:, i], scores.present[wish.quantity][i]
-    return wish.sign * (100 * (values / present - 1) if in_percent(wish) else values - present)
+    gain: Array = 100 * (values / present - 1) if in_percent(wish) else values - present
+    return wish.sign * gain
 
 
 def _conflicts(wishes: Sequence[Wish], gains: Array) -> list[str]:

@@ -4,21 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, OneOrMany
 from bladelab._values import by_value
-from bladelab.physics.contact import Contact, ContactCase, Stance, all_solved, solve_contact, solve_contacts
+from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_contact, solve_contacts
 from bladelab.physics.ice import Ice
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)
-def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Any:
+def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> OneOrMany:
     """Return how far the boot tips for a weight shift of 10 mm, degrees.
 
     Definition
@@ -51,17 +51,17 @@ class BootTip:
     boot_length_mm : length over which a lift is counted.
     """
 
-    present_deg: Any
-    trial_deg: Any
+    present_deg: OneOrMany
+    trial_deg: OneOrMany
     boot_length_mm: float
 
     @property
-    def change_deg(self) -> Any:
+    def change_deg(self) -> OneOrMany:
         """Trial less present, degrees: positive when the trial blade tips the boot further forward."""
         return self.trial_deg - self.present_deg
 
     @property
-    def heel_lift_mm(self) -> Any:
+    def heel_lift_mm(self) -> OneOrMany:
         """How much the heel rises against the toe over the boot's length, mm; negative when the toe rises."""
         return self.boot_length_mm * np.sin(np.radians(self.change_deg))
 
@@ -122,10 +122,10 @@ class ZoneReach:
     zone; NaN on zones that the contact does not lie wholly on.
     """
 
-    low_mm: Any
-    high_mm: Any
-    shift_back_mm: Any
-    shift_forward_mm: Any
+    low_mm: OneOrMany
+    high_mm: OneOrMany
+    shift_back_mm: OneOrMany
+    shift_forward_mm: OneOrMany
 
     @property
     def zone(self) -> int | None:

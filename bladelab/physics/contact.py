@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, takes
 from bladelab._errors import InputError
+from bladelab._types import Array, Numbers, OneOrMany, Truths
 from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
@@ -61,28 +62,28 @@ class Contact:
     stance: Stance = field(repr=False)
     ice: Ice = field(repr=False)
     gliding: bool
-    depth_mm: Any
-    pitch_deg: Any
-    heel_end_mm: Any
-    toe_end_mm: Any
-    deepest_mm: Any
-    area_mm2: Any
-    hold_deg: Any
-    yaw_hold_Nm: Any
-    carve_radius_m: Any
-    balanced_speed_m_s: Any
-    rock_deg: Any
-    reaches_end: Any
-    reason: Any
-    force_error: Any = field(repr=False)
-    moment_error: Any = field(repr=False)
+    depth_mm: OneOrMany
+    pitch_deg: OneOrMany
+    heel_end_mm: OneOrMany
+    toe_end_mm: OneOrMany
+    deepest_mm: OneOrMany
+    area_mm2: OneOrMany
+    hold_deg: OneOrMany
+    yaw_hold_Nm: OneOrMany
+    carve_radius_m: OneOrMany
+    balanced_speed_m_s: OneOrMany
+    rock_deg: OneOrMany
+    reaches_end: OneOrMany
+    reason: OneOrMany
+    force_error: OneOrMany = field(repr=False)
+    moment_error: OneOrMany = field(repr=False)
 
     @property
-    def length_mm(self) -> Any:
+    def length_mm(self) -> OneOrMany:
         """Length of the bearing stretch, mm."""
         return self.toe_end_mm - self.heel_end_mm
 
-    def tip_depth_mm(self, x_mm: Any) -> Any:
+    def tip_depth_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the vertical depth of the active edge below the ice at `x_mm`, mm; negative above the ice.
 
         For stances of shape S and `x_mm` of shape X the result has shape S + X. Gliding, the stretch behind
@@ -91,7 +92,7 @@ class Contact:
         x = np.asarray(x_mm, dtype=float)
         rocker = self.blade.rocker
 
-        def wide(value: Any) -> Any:
+        def wide(value: Numbers) -> OneOrMany:
             return np.asarray(value)[(...,) + (None,) * x.ndim]
 
         slope = np.tan(np.radians(wide(self.pitch_deg)))
@@ -102,14 +103,14 @@ class Contact:
         at_deepest = np.where(np.isnan(self.deepest_mm), 0.0, self.deepest_mm)
         return wide(self.depth_mm) + (drop + wide(rocker.height_mm(at_deepest))) * upright
 
-    def footprint_mm(self, x_mm: Any) -> tuple[Any, Any]:
+    def footprint_mm(self, x_mm: Numbers) -> tuple[OneOrMany, OneOrMany]:
         """Return u1, u2 at `x_mm`: the blade bears across 0..u1 (active edge) and u2..width (far edge), mm.
 
         Shapes as in `tip_depth_mm`; outside the bearing stretch u1 = 0 and u2 = width.
         """
         x = np.asarray(x_mm, dtype=float)
 
-        def wide(value: Any) -> Any:
+        def wide(value: Numbers) -> OneOrMany:
             return np.asarray(value)[(...,) + (None,) * x.ndim]
 
         z = self.tip_depth_mm(x)
@@ -216,7 +217,7 @@ def all_solved(contacts: Sequence[Contact]) -> Sequence[Contact]:
     return contacts
 
 
-def _balanced(problem: Problem, hardness: Any) -> Any:
+def _balanced(problem: Problem, hardness: Array) -> Array:
     """Return the numbers of each contact; NaN where force and moment do not balance to `BALANCED`."""
     columns = contact_numbers(problem, newton(problem), hardness)
     if (off := _unbalanced(columns)).any():
@@ -227,13 +228,14 @@ def _balanced(problem: Problem, hardness: Any) -> Any:
     return columns
 
 
-def _unbalanced(columns: Any) -> Any:
+def _unbalanced(columns: Array) -> Truths:
     # Each error is measured on the line that is returned, whatever the way to it made of its own.
     errors = columns[[RESULTS.index("force_error"), RESULTS.index("moment_error")]]
-    return ~(np.abs(errors).max(axis=0) < BALANCED)
+    balanced: Truths = np.abs(errors).max(axis=0) < BALANCED
+    return ~balanced
 
 
-def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
+def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Numbers]:
     """Return the numbers of a case that a solution rests on, the rocker aside, by name."""
     return {
         "load_N": stance.load_N,
@@ -245,7 +247,9 @@ def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Any]:
     }
 
 
-def _contact(case: ContactCase, shape: tuple[int, ...], columns: Any, reason: Any) -> Contact:
+def _contact(
+    case: ContactCase, shape: tuple[int, ...], columns: Array, reason: NDArray[np.object_]
+) -> Contact:
     blade, stance, ice, gliding = case
     results = {
         name: float(column[0]) if shape == () else column.reshape(shape)
@@ -280,7 +284,7 @@ def _unsolved(problem: Problem, i: int, load: float) -> str:
     return f"position_mm is {place:g} mm; so near the end of the runner no pitch balances this load: {where}"
 
 
-def _refusals(problem: Problem) -> Any:
+def _refusals(problem: Problem) -> NDArray[np.object_]:
     """Say, stance by stance, why it can't be solved; "" where nothing speaks against it."""
     reason = np.full(len(problem.place), "", dtype=object)
     edge = np.arcsin(problem.width / (2 * problem.radius))

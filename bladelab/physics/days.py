@@ -10,6 +10,7 @@ import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -95,7 +96,7 @@ class Days:
         lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (first, first + 1))]
         sizes = [1, n, n]
 
-        def joined(parts: list[Any]) -> Any:
+        def joined(parts: list[Any]) -> OneOrMany:
             return np.concatenate([np.broadcast_to(v, size) for v, size in zip(parts, sizes, strict=True)])
 
         stances, ices = zip(*lots, strict=True)
@@ -104,7 +105,7 @@ class Days:
             Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
         )
 
-    def difference(self, present: Any, trial: Any, smallest: float = 0.0) -> Difference:
+    def difference(self, present: Numbers, trial: Numbers, smallest: float = 0.0) -> Difference:
         """Compare a number of two blades, from its values (1 + 2 draws,) over `stance` and `ice`.
 
         smallest : the least difference that anybody could feel or measure.
@@ -117,7 +118,7 @@ class Days:
         return difference_at(whole, (), smallest)
 
 
-def bands_of_both(now: Any, then: Any, before: Any, after: Any, another_day: Any) -> Band:
+def bands_of_both(now: Numbers, then: Numbers, before: Numbers, after: Numbers, another_day: Numbers) -> Band:
     """Return the bands of both blades and of their difference, on the same day and from one day to another:
     four bands in one, along a first axis.
 

@@ -12,14 +12,14 @@ import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any
 
 import numpy as np
 
 from bladelab._data import data_file
-from bladelab.physics.contact import Stance
+from bladelab._types import Numbers, OneOrMany
 from bladelab.physics.glide import Friction, FrictionCase, solve_friction, solve_frictions
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
@@ -46,13 +46,15 @@ class Measured:
     source: str
     assumed: str
 
-    def computed(self, explanation: Explanation | None = None, temperature_C: Any = None) -> Any:
+    def computed(
+        self, explanation: Explanation | None = None, temperature_C: Numbers | None = None
+    ) -> OneOrMany:
         """Return the friction coefficient the model gives for this case."""
         why = explanation or DEFAULT
         return self._friction(why, solve_friction(*self.situation(why, temperature_C)))
 
     def situation(
-        self, why: Explanation, temperature_C: Any = None, hollow: Hollow | None = None
+        self, why: Explanation, temperature_C: Numbers | None = None, hollow: Hollow | None = None
     ) -> FrictionCase:
         """Return the arguments of `solve_friction` for this case."""
         on_hockey = self.case.startswith("hockey")
@@ -64,7 +66,7 @@ class Measured:
         stance = Stance(self.mass_kg * GRAVITY_M_S2, 0.0, self.lean_deg + tilt)
         return Blade(self.blade.rocker, hollow or self.blade.hollow), stance, ice, self.speed_m_s
 
-    def _friction(self, why: Explanation, found: Friction) -> Any:
+    def _friction(self, why: Explanation, found: Friction) -> OneOrMany:
         # At most: all of the heat that the steel takes has to be made by shearing the film.
         return found.total + why.steel_heat_W_m2 / (self.speed_m_s * found.contact.ice.hardness_MPa * 1e6)
 

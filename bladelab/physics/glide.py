@@ -10,7 +10,7 @@ import numpy as np
 
 from bladelab._checks import as_rows, numbers, takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
@@ -45,18 +45,18 @@ class Friction:
     """
 
     contact: Contact = field(repr=False)
-    speed_m_s: Any
-    plough: Any
-    film: Any
-    film_thickness_um: Any
+    speed_m_s: OneOrMany
+    plough: OneOrMany
+    film: OneOrMany
+    film_thickness_um: OneOrMany
 
     @property
-    def total(self) -> Any:
+    def total(self) -> OneOrMany:
         """Friction coefficient: ploughing and film together."""
         return self.plough + self.film
 
     @property
-    def force_N(self) -> Any:
+    def force_N(self) -> OneOrMany:
         """Friction force, N."""
         return self.total * self.contact.stance.load_N
 
@@ -65,7 +65,7 @@ FrictionCase = tuple[Blade, Stance, Ice, Any]
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice)
-def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Any) -> Friction:
+def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Numbers) -> Friction:
     """Find the friction coefficient of a gliding blade.
 
     Definition
@@ -180,7 +180,7 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]
     return found
 
 
-def _flat(contact: Contact, speed: Any) -> tuple[tuple[int, ...], Any]:
+def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Any]:
     """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
     ice = contact.ice
     return as_rows(
@@ -197,7 +197,7 @@ def _flat(contact: Contact, speed: Any) -> tuple[tuple[int, ...], Any]:
     )
 
 
-def pressed_section(tip_depth_mm: Any, lean: Any, radius_mm: Any, width_mm: Any) -> Any:
+def pressed_section(tip_depth_mm: Numbers, lean: Numbers, radius_mm: Numbers, width_mm: Numbers) -> OneOrMany:
     """Cross-section of the groove pressed into the ice, mm2; lean in radians.
 
     The area between the ice line and the groove, along the blade's plane: integral over the wetted u of (z -
@@ -216,7 +216,7 @@ def pressed_section(tip_depth_mm: Any, lean: Any, radius_mm: Any, width_mm: Any)
     )
 
 
-def _under_groove(u: Any, radius: Any, width: Any) -> Any:
+def _under_groove(u: Numbers, radius: Numbers, width: Numbers) -> OneOrMany:
     """Area between the edges' line and the groove, from an edge to u: a triangle and a circle segment."""
     rise = groove_height(u, radius, width)
     angle = 2 * np.arcsin(np.minimum(np.hypot(u, rise) / (2 * radius), 1.0))

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from bladelab._checks import number, numbers, takes
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab.physics.glide import FASTEST_M_S, SLOWEST_M_S, Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -22,10 +20,10 @@ def glide_out(
     blade: Blade,
     stance: Stance,
     ice: Ice,
-    speed_m_s: Any,
+    speed_m_s: Numbers,
     until_m_s: float = 1.0,
-    drag_area_m2: Any = 0.0,
-) -> Any:
+    drag_area_m2: OneOrMany = 0.0,
+) -> OneOrMany:
     """Return how far a skater glides while slowing from one speed to another, m.
 
     Definition
@@ -76,7 +74,7 @@ def glide_out(
     return float(distance) if np.ndim(distance) == 0 else distance
 
 
-def distance_per_speed(friction: Friction, drag_area_m2: Any = 0.0) -> Any:
+def distance_per_speed(friction: Friction, drag_area_m2: Numbers = 0.0) -> OneOrMany:
     """Return how far the skater glides for each m/s lost, s: the integrand of `glide_out`, at this speed."""
     speed, load = friction.speed_m_s, friction.contact.stance.load_N
     air = drag_area_m2 * _AIR_DENSITY_KG_M3 * speed**2 / 2 / (load / GRAVITY_M_S2)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from bladelab._checks import numbers
+from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
 
 GRAVITY_M_S2 = 9.81
@@ -59,9 +59,9 @@ class Ice:
     17.7
     """
 
-    temperature_C: Any = -5.0
-    hardness_factor: Any = 1.0
-    viscosity_factor: Any = 1.0
+    temperature_C: OneOrMany = -5.0
+    hardness_factor: OneOrMany = 1.0
+    viscosity_factor: OneOrMany = 1.0
 
     def __post_init__(self) -> None:
         object.__setattr__(
@@ -75,7 +75,7 @@ class Ice:
         )
 
     @classmethod
-    def with_viscous_film(cls, temperature_C: Any = -5.0) -> Ice:
+    def with_viscous_film(cls, temperature_C: Numbers = -5.0) -> Ice:
         """Return ice whose meltwater is three times as viscous as water: an option beside the default.
 
         Meltwater between ice and a slider was measured to be up to a hundred times as viscous as water
@@ -86,22 +86,22 @@ class Ice:
         return cls(temperature_C, 1.0, VISCOUS_FILM_FACTOR)
 
     @property
-    def hardness_MPa(self) -> Any:
+    def hardness_MPa(self) -> OneOrMany:
         """Pressure under the steel, MPa."""
         return self.hardness_factor * (14.7 - 0.6 * self.temperature_C)
 
     @property
-    def conductivity_W_mK(self) -> Any:
+    def conductivity_W_mK(self) -> OneOrMany:
         """Thermal conductivity of the ice, W/(m K)."""
         return _CONDUCTIVITY_0 + _CONDUCTIVITY_SLOPE * self.temperature_C
 
     @property
-    def diffusivity_m2_s(self) -> Any:
+    def diffusivity_m2_s(self) -> OneOrMany:
         """Thermal diffusivity of the ice, m2/s: conductivity / (density * heat capacity)."""
         capacity = _HEAT_CAPACITY_0 + _HEAT_CAPACITY_SLOPE * self.temperature_C
         return self.conductivity_W_mK / (ICE_DENSITY_KG_M3 * capacity)
 
     @property
-    def film_viscosity_Pa_s(self) -> Any:
+    def film_viscosity_Pa_s(self) -> OneOrMany:
         """Viscosity of the melt film, Pa s."""
         return self.viscosity_factor * WATER_VISCOSITY_PA_S

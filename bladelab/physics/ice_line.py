@@ -15,7 +15,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._types import Array
+from bladelab._types import Array, Places, Truths
 from bladelab.shape.curve import Curve
 
 # Five nodes on each smooth stretch: depth and length within 3e-5 of a dense integration over all sliders.
@@ -41,7 +41,7 @@ class Problem:
     place: Array
     lean: Array
 
-    def take(self, chosen: NDArray) -> Problem:
+    def take(self, chosen: Truths | Places) -> Problem:
         """Return the problem for some of the stances."""
         return replace(self, **{f.name: getattr(self, f.name)[chosen] for f in fields(self)[1:]})
 
@@ -62,7 +62,7 @@ class Groove:
         self.full = np.where(both, roof, w * self.sin)
         self.far = w * self.sin
 
-    def at(self, i: NDArray, z: Array, both: NDArray) -> tuple[Array, Array]:
+    def at(self, i: Places, z: Array, both: Truths) -> tuple[Array, Array]:
         """Return wetted width at the active edge plus at the far edge (where `both`), and its growth with z.
 
         z is (m, nodes), i and both (m,).

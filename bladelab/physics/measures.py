@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import fields
-from typing import Any
 
 import numpy as np
 
+from bladelab._types import Array
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
 from bladelab.physics.solver import Solution
@@ -31,7 +31,7 @@ SHIFT_MM = 10.0  # the shift of the load that the rock is told for
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
-def contact_numbers(problem: Problem, solution: Solution, hardness: Any) -> Any:
+def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Array:
     """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`."""
     if not solution.found.all():
         rows = np.full((len(RESULTS), len(hardness)), np.nan)

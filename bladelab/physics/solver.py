@@ -29,7 +29,8 @@ _DEPTHS = 1 - _PLACES[:, None] ** 2
 
 def _bearing_width(problem: Problem, z: Array) -> Array:
     active, far = wetted(z, problem.lean, problem.radius, problem.width)
-    return active + problem.width - far
+    width: Array = active + problem.width - far
+    return width
 
 
 @dataclass(frozen=True)

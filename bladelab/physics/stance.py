@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 from bladelab._checks import numbers, shared_shape
+from bladelab._types import OneOrMany
 from bladelab._values import by_value
 
 
@@ -29,9 +29,9 @@ class Stance:
         If a number is not finite or out of range, or the shapes do not broadcast.
     """
 
-    load_N: Any
-    position_mm: Any = 0.0
-    lean_deg: Any = 0.0
+    load_N: OneOrMany
+    position_mm: OneOrMany = 0.0
+    lean_deg: OneOrMany = 0.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, 1e7, low_open=True))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 
@@ -13,6 +12,7 @@ from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._files import STRIDE, about
 from bladelab._tables import read_table
+from bladelab._types import OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.stance import Stance
@@ -49,10 +49,10 @@ class Stride:
         If the arrays differ in length, the times do not rise, or a number is out of range.
     """
 
-    time_s: Any
-    load_share: Any
-    position_mm: Any
-    lean_deg: Any
+    time_s: OneOrMany
+    load_share: OneOrMany
+    position_mm: OneOrMany
+    lean_deg: OneOrMany
 
     def __post_init__(self) -> None:
         for name in STRIDE_COLUMNS:

@@ -11,9 +11,10 @@ from typing import Any
 import numpy as np
 
 from bladelab._checks import number, takes
+from bladelab._types import Array, OneOrMany
 from bladelab._values import by_value
-from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
+from bladelab.physics.stance import Stance
 
 Compute = Callable[[Stance, Ice], Any]
 
@@ -101,7 +102,7 @@ def sample(
 
 
 @lru_cache(maxsize=16)  # a slider asks for the same ones at every step
-def _standard_draws(n: int, seed: int) -> Any:
+def _standard_draws(n: int, seed: int) -> Array:
     """Four normal variables by Latin hypercube, cut off at 2.5 standard deviations; (4, n)."""
     rng = np.random.default_rng(seed)
     ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)
@@ -122,13 +123,13 @@ class Band:
     draw can't be solved.
     """
 
-    value: Any
-    low: Any
-    high: Any
-    draws: Any
+    value: OneOrMany
+    low: OneOrMany
+    high: OneOrMany
+    draws: OneOrMany
 
     @property
-    def half_width(self) -> Any:
+    def half_width(self) -> OneOrMany:
         """Half the distance between low and high."""
         return (self.high - self.low) / 2
 
@@ -164,7 +165,7 @@ def band(
     return band_of(fn(stance, ice), draws)
 
 
-def band_of(value: Any, draws: Any) -> Band:
+def band_of(value: OneOrMany, draws: Array) -> Band:
     """Return the band of draws already made, (n,) + the shape of `value`; NaN draws are left out."""
     low, high = between(draws)
     if np.ndim(value) == 0:
@@ -172,7 +173,7 @@ def band_of(value: Any, draws: Any) -> Band:
     return Band(value, low, high, draws)
 
 
-def between(draws: Any) -> Any:
+def between(draws: Array) -> Array:
     """Return the 5th and the 95th percentile over the first axis, (2, ...); NaN draws are left out, and where
     there are no others the percentiles are NaN."""
     ends = np.asarray(np.percentile(draws, [5, 95], axis=0))

@@ -13,19 +13,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from functools import cached_property
-from typing import Any
+from typing import TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Places
 
 _DEGREE = 5
 _NODES = np.cos(np.pi * (np.arange(_DEGREE + 1) + 0.5) / (_DEGREE + 1))
 _TO_COEFFICIENTS = np.linalg.inv(np.vander(_NODES, increasing=True))
 # A piece may turn by this many radians (less where the tilt is steep): keeps the interpolation below 1e-9 mm.
 _TURN_PER_PIECE = 0.1
+
+#: Which runner, or which piece of one, each place belongs to: one index for all, or one for each.
+Runners: TypeAlias = int | Places
 
 
 @dataclass(frozen=True)
@@ -172,7 +175,7 @@ class Curve:
     def _runner_of_piece(self) -> NDArray[np.intp]:
         return np.repeat(np.arange(len(self.first)), self._last - self.first + 1)
 
-    def _among(self, keys: Array, wanted: Array, aside: float, runner: Any) -> Any:
+    def _among(self, keys: Array, wanted: Array, aside: float, runner: Runners) -> Runners:
         if len(self.half) == 1:
             return 0
         if len(self.first) == 1:
@@ -180,26 +183,26 @@ class Curve:
         k = np.searchsorted(keys, wanted + aside * runner, side="right") - 1
         return np.clip(k, self.first[runner], self._last[runner])
 
-    def piece(self, x: Array, runner: Any = 0) -> Any:
+    def piece(self, x: Array, runner: Runners = 0) -> Runners:
         """Return the index of the piece each x lies on; a number where there is only one piece."""
         return self._among(self._left_aside, x, self._aside, runner)
 
     # Values -------------------------------------------------------------------------------------------------
 
-    def _local(self, x: Array, runner: Any) -> tuple[Array, Array, Array]:
+    def _local(self, x: Array, runner: Runners) -> tuple[Array, Array, Array]:
         k = self.piece(x, runner)
         half = self.half[k]
         return (x - self.middle[k]) / half, self.height_terms[:, k], half
 
-    def height(self, x: Array, runner: Any = 0) -> Array:
+    def height(self, x: Array, runner: Runners = 0) -> Array:
         """Return the height in mm at x in mm."""
         s, terms, _ = self._local(x, runner)
-        height = terms[-1]
+        height: Array = terms[-1]
         for term in terms[-2::-1]:
             height = height * s + term
         return height
 
-    def height_and_slope(self, x: Array, runner: Any = 0) -> tuple[Array, Array]:
+    def height_and_slope(self, x: Array, runner: Runners = 0) -> tuple[Array, Array]:
         """Return the height in mm and its slope dy/dx at x in mm."""
         s, terms, half = self._local(x, runner)
         height, slope = terms[-1] * s + terms[-2], terms[-1]
@@ -208,18 +211,20 @@ class Curve:
             height = height * s + term
         return height, slope / half
 
-    def sine_at(self, x: Array, runner: Any = 0) -> Array:
+    def sine_at(self, x: Array, runner: Runners = 0) -> Array:
         """Return the sine of the tilt at x; exact."""
         k = self.piece(x, runner)
         step = x - self.left[k]
-        return self.sine[k] + step * (self.kappa[k] + self.growth[k] * step / 2)
+        sine: Array = self.sine[k] + step * (self.kappa[k] + self.growth[k] * step / 2)
+        return sine
 
-    def kappa_at(self, x: Array, runner: Any = 0) -> Array:
+    def kappa_at(self, x: Array, runner: Runners = 0) -> Array:
         """Return the curvature in 1/mm at x; at a step, the value on the toe side."""
         k = self.piece(x, runner)
-        return self.kappa[k] + self.growth[k] * (x - self.left[k])
+        kappa: Array = self.kappa[k] + self.growth[k] * (x - self.left[k])
+        return kappa
 
-    def place_of_sine(self, sine: Array, runner: Any = 0) -> Array:
+    def place_of_sine(self, sine: Array, runner: Runners = 0) -> Array:
         """Return the x at which the sine of the tilt has this value; beyond the ends, the end."""
         sine = np.clip(sine, self.heel_sine[runner], self.toe_sine[runner])
         k = self._among(self._sine_aside, sine, 4.0, runner)

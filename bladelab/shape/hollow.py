@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import as_rows, numbers
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.units import inches
 
@@ -47,8 +47,8 @@ class Hollow:
     0.0888938
     """
 
-    radius_mm: Any
-    width_mm: Any
+    radius_mm: OneOrMany
+    width_mm: OneOrMany
 
     def __post_init__(self) -> None:
         width = numbers("width_mm", self.width_mm, "mm", 0.01, 1e3)
@@ -64,28 +64,28 @@ class Hollow:
             )
 
     @property
-    def centre_drop_mm(self) -> Any:
+    def centre_drop_mm(self) -> OneOrMany:
         """How far the circle's centre lies below the edges: k = sqrt(r^2 - w^2/4), mm."""
         return np.sqrt((self.radius_mm - self.width_mm / 2) * (self.radius_mm + self.width_mm / 2))
 
     @property
-    def depth_mm(self) -> Any:
+    def depth_mm(self) -> OneOrMany:
         """Depth of the groove, mm: r - k, written so that nothing cancels for a shallow groove."""
         depth = self.width_mm**2 / 4 / (self.radius_mm + self.centre_drop_mm)
         return float(depth) if np.ndim(depth) == 0 else depth
 
     @property
-    def edge_angle_deg(self) -> Any:
+    def edge_angle_deg(self) -> OneOrMany:
         """Slope of the groove at the edge, degrees: asin(w / 2r)."""
         angle = np.degrees(np.arcsin(self.width_mm / (2 * self.radius_mm)))
         return float(angle) if np.ndim(angle) == 0 else angle
 
-    def height_mm(self, u_mm: Any) -> Any:
+    def height_mm(self, u_mm: Numbers) -> OneOrMany:
         """Return the height of the groove above the edges, mm, at `u_mm` across the blade, 0 to width."""
         u = numbers("u_mm", u_mm, "mm", 0.0, float(np.min(self.width_mm)))
         return groove_height(u, self.radius_mm, self.width_mm)
 
-    def contact_width_mm(self, tip_depth_mm: Any, lean_deg: Any = 0.0) -> Any:
+    def contact_width_mm(self, tip_depth_mm: Numbers, lean_deg: Numbers = 0.0) -> OneOrMany:
         """Return how much of the width lies below the ice line, mm.
 
         Parameters
@@ -114,13 +114,13 @@ class Hollow:
         return float(width) if np.ndim(width) == 0 else width
 
 
-def groove_height(u: Any, radius: Any, width: Any) -> Any:
+def groove_height(u: Numbers, radius: Numbers, width: Numbers) -> OneOrMany:
     """Height of the groove above the edges at u, mm; arrays broadcast. Written so that nothing cancels."""
     root = np.sqrt(np.maximum(radius**2 - (u - width / 2) ** 2, 0.0))
     return u * (width - u) / (root + np.sqrt((radius - width / 2) * (radius + width / 2)))
 
 
-def wetted(z: Any, lean: Any, radius: Any, width: Any) -> tuple[Any, Any]:
+def wetted(z: Numbers, lean: Numbers, radius: Numbers, width: Numbers) -> tuple[OneOrMany, OneOrMany]:
     """Return u1, u2: the groove is below the ice line from 0 to u1 and from u2 to the width; lean in radians.
 
     The ice line at height z above the leaned tip cuts the groove's circle at u = w/2 + p sin(lean) -+ q

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import allowed, number, numbers
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab.shape.curve import Curve
 
 LONGEST_RADIUS_MM, LONGEST_ZONE_MM = 1e12, 1e4
@@ -137,7 +137,7 @@ class Rocker:
         kept = np.append(np.array(knots)[:-1][keep], half)
         return Curve.from_curvature(kept, np.array(left)[keep], np.array(right)[keep], self.pivot_mm)
 
-    def _on_runner(self, x_mm: Any) -> Any:
+    def _on_runner(self, x_mm: Numbers) -> OneOrMany:
         half = self.length_mm / 2
         x = np.asarray(numbers("x_mm", x_mm, "mm"))
         slack = 1e-9 * half
@@ -146,14 +146,14 @@ class Rocker:
             raise InputError(f"x_mm is {worst:g} mm; on this runner it must be {allowed(-half, half, 'mm')}")
         return np.clip(x, -half, half)
 
-    def height_mm(self, x_mm: Any) -> Any:
+    def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the height of the edge above its lowest point, mm; `x_mm` a number or an array, on it."""
         return self.curve.height(self._on_runner(x_mm))
 
-    def tilt_deg(self, x_mm: Any) -> Any:
+    def tilt_deg(self, x_mm: Numbers) -> OneOrMany:
         """Return the tangent angle, degrees, rising toward the toe; `x_mm` a number or an array, on it."""
         return np.degrees(np.arcsin(self.curve.sine_at(self._on_runner(x_mm))))
 
-    def radius_mm(self, x_mm: Any) -> Any:
+    def radius_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the radius of the rocker, mm; at a step, that of the zone on the toe side."""
         return 1 / self.curve.kappa_at(self._on_runner(x_mm))

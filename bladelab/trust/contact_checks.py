@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from functools import cache
 
-from bladelab.advice.match import Keep, match_hollow
+from bladelab.advice.match import match_hollow
+from bladelab.advice.match_search import Keep
 from bladelab.physics.contact import Contact, solve_contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -37,28 +38,28 @@ def _matched(keep: Keep) -> float:
     """Radius of hollow on the longer radius over the present one, at the same `keep`."""
     stance = Stance(LOAD_N, 0.0, LEAN_DEG)
     longer = Rocker.single(LONGER_MM, 280.0)
-    return match_hollow(_blade(), longer, stance, Ice(), keep=keep).radius_mm / 12.7
+    return float(match_hollow(_blade(), longer, stance, Ice(), keep=keep).radius_mm / 12.7)
 
 
 def vertical_curvature_leaned() -> float:
     """Curvature of the leaned edge in the vertical plane, 8 depth / length^2, over that of the rocker."""
     contact = _contact()
-    return 8 * contact.depth_mm / contact.length_mm**2 * RADIUS_MM
+    return float(8 * contact.depth_mm / contact.length_mm**2 * RADIUS_MM)
 
 
 def ice_plane_curvature_upright() -> float:
-    return 1 / _contact(lean_deg=0.0).carve_radius_m
+    return float(1 / _contact(lean_deg=0.0).carve_radius_m)
 
 
 def ice_plane_curvature_leaned() -> float:
-    return 1 / _contact().carve_radius_m
+    return float(1 / _contact().carve_radius_m)
 
 
 def turn_balance() -> float:
     """v^2 / (g r) at the balanced speed, over tan(lean)."""
     contact = _contact()
     ratio = contact.balanced_speed_m_s**2 / (9.81 * contact.carve_radius_m)
-    return ratio / math.tan(math.radians(LEAN_DEG))
+    return float(ratio / math.tan(math.radians(LEAN_DEG)))
 
 
 def usual_ice_temperature() -> float:
@@ -66,11 +67,11 @@ def usual_ice_temperature() -> float:
 
 
 def longer_radius_contact() -> float:
-    return _contact(LONGER_MM).length_mm / _contact().length_mm
+    return float(_contact(LONGER_MM).length_mm / _contact().length_mm)
 
 
 def longer_radius_spin() -> float:
-    return _contact(LONGER_MM).yaw_hold_Nm / _contact().yaw_hold_Nm
+    return float(_contact(LONGER_MM).yaw_hold_Nm / _contact().yaw_hold_Nm)
 
 
 def longer_radius_rock() -> float:
@@ -79,12 +80,12 @@ def longer_radius_rock() -> float:
         _contact(radius, 10.0).pitch_deg - _contact(radius, 0.0).pitch_deg
         for radius in (RADIUS_MM, LONGER_MM)
     ]
-    return tips[1] / tips[0]
+    return float(tips[1] / tips[0])
 
 
 def shorter_radius_turn() -> float:
     """Radius of the turn, shorter radius over longer."""
-    return _contact().carve_radius_m / _contact(LONGER_MM).carve_radius_m
+    return float(_contact().carve_radius_m / _contact(LONGER_MM).carve_radius_m)
 
 
 def longer_radius_hollow_at_same_hold() -> float:
@@ -101,9 +102,9 @@ def longer_radius_hollow_at_same_bite() -> float:
 
 def weight_toward_toe() -> float:
     """Change of the pitch when the weight moves 10 mm toward the toe, degrees."""
-    return _contact(place_mm=10.0).pitch_deg - _contact().pitch_deg
+    return float(_contact(place_mm=10.0).pitch_deg - _contact().pitch_deg)
 
 
 def level_point_toward_toe() -> float:
     """Change of the pitch when the rocker's level point moves 10 mm toward the toe, degrees."""
-    return _contact(pivot_mm=10.0).pitch_deg - _contact().pitch_deg
+    return float(_contact(pivot_mm=10.0).pitch_deg - _contact().pitch_deg)

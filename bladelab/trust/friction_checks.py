@@ -63,11 +63,11 @@ def curve_over_straight() -> float:
     """Friction leaned as the curve asks over friction upright, both at the measured speed."""
     speed = _case("speed skate").speed_m_s
     lean = math.degrees(math.atan(speed**2 / (GRAVITY_M_S2 * _CURVE_RADIUS_M)))
-    return _skating(speed, lean).total / _skating(speed).total
+    return float(_skating(speed, lean).total / _skating(speed).total)
 
 
 def film_thickness_um() -> float:
-    return _skating(_case("speed skate").speed_m_s).film_thickness_um
+    return float(_skating(_case("speed skate").speed_m_s).film_thickness_um)
 
 
 @cache
@@ -107,4 +107,4 @@ def gliding_over_rest_depth() -> float:
     """Depth gliding over depth at rest, flat blade: the same length, all of it on one side."""
     blade, stance = Blade(Rocker.single(3048.0, 280.0), Hollow(1e7, 3.0)), Stance(736.0)
     rest, gliding = (solve_contact(blade, stance, Ice(), moving).depth_mm for moving in (False, True))
-    return gliding / rest
+    return float(gliding / rest)

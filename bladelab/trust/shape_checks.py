@@ -54,28 +54,28 @@ def clothoid_heading() -> float:
 
 
 def hollow_1_8_in() -> float:
-    return inches("1/8")
+    return float(inches("1/8"))
 
 
 def hollow_3_8_in() -> float:
-    return inches("3/8")
+    return float(inches("3/8"))
 
 
 def hollow_7_8_in() -> float:
-    return inches("7/8")
+    return float(inches("7/8"))
 
 
 def ten_feet() -> float:
-    return feet(10)
+    return float(feet(10))
 
 
 def hollow_depth() -> float:
-    return Hollow(12.7, 3.0).depth_mm
+    return float(Hollow(12.7, 3.0).depth_mm)
 
 
 def hollow_edge_angle() -> float:
-    return Hollow(12.7, 3.0).edge_angle_deg
+    return float(Hollow(12.7, 3.0).edge_angle_deg)
 
 
 def deep_hollow_depth() -> float:
-    return Hollow(3.175, 3.0).depth_mm
+    return float(Hollow(3.175, 3.0).depth_mm)

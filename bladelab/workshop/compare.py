@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from statistics import NormalDist
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, OneOrMany
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
@@ -128,7 +127,7 @@ def _rebuilt_error(readings: GaugeReadings, window_mm: float) -> Array:
         again = replace(readings, versine_mm=np.clip(drawn, 1e-6, readings.chord_mm / 2)).trace
         apart = local_curve(Trace(again.x_mm, again.y_mm - rebuilt.y_mm), again.x_mm, window_mm).height_mm
         edges.append(laid_along(again.x_mm, apart))
-    return np.std(edges, axis=0, ddof=1)
+    return np.asarray(np.std(edges, axis=0, ddof=1))
 
 
 @by_value
@@ -148,7 +147,7 @@ class SideDifference:
     window_mm: float
 
     @property
-    def differs(self) -> Any:
+    def differs(self) -> OneOrMany:
         """True where left and right differ by more than the measurement can tell."""
         return np.abs(self.difference_mm) > self.threshold_mm
 

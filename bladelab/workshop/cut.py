@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.levelling import straight_line
@@ -39,7 +38,7 @@ class WornRocker:
     def __post_init__(self) -> None:
         object.__setattr__(self, "ends_worn_mm", number("ends_worn_mm", self.ends_worn_mm, "mm", 0.0, 5.0))
 
-    def height_mm(self, x_mm: Any) -> Any:
+    def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the height of the worn edge at `x_mm`, in the frame of the rocker, mm."""
         return self.rocker.height_mm(x_mm) + self.ends_worn_mm * (2 * x_mm / self.rocker.length_mm) ** 2
 
@@ -67,7 +66,7 @@ class Cut:
     offset_mm: float
     tilt_deg: float
 
-    def depth_mm(self, x_mm: Any) -> Any:
+    def depth_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the steel to remove at `x_mm`, mm, at least 0."""
         x = numbers("x_mm", x_mm, "mm", float(self.x_mm[0]) - 1e-9, float(self.x_mm[-1]) + 1e-9)
         depth = np.interp(x, self.x_mm, np.maximum(self.target_mm - self.present_mm, 0.0))

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.shape.curve import Curve
 from bladelab.workshop.radius import RadiusFit
@@ -21,7 +20,7 @@ from bladelab.workshop.zones import ZoneFit, fit_readings
 LONGEST_MM, LEAST_MM = 1e8, 1e-7
 
 
-def versine(chord_mm: Any, radius_mm: Any) -> Any:
+def versine(chord_mm: Numbers, radius_mm: Numbers) -> OneOrMany:
     """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R."""
     radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True)) / 2
@@ -35,7 +34,7 @@ def versine(chord_mm: Any, radius_mm: Any) -> Any:
     return float(height) if np.ndim(height) == 0 else height
 
 
-def radius_from_versine(chord_mm: Any, versine_mm: Any) -> Any:
+def radius_from_versine(chord_mm: Numbers, versine_mm: Numbers) -> OneOrMany:
     """Radius of the arc, mm: c^2 / (8 v) + v / 2, for a versine v of at most half the chord c.
 
     Raises

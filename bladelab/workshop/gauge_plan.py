@@ -5,12 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import kind, number, numbers
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab.workshop.gauge import LEAST_MM, LONGEST_MM
 
 
@@ -60,11 +60,11 @@ class GaugePlan:
         """Standard error of 1/R, 1/mm."""
         n = self.readings
         if self.kind == "versine":
-            return 8 * self.error_mm / self.chord_mm**2 / np.sqrt(n)
+            return float(8 * self.error_mm / self.chord_mm**2 / np.sqrt(n))
         spacing = self.chord_mm / (n - 1)
         return float(2 * self.error_mm * np.sqrt(180 / (n * (n**2 - 1) * (n**2 - 4))) / spacing**2)
 
-    def radius_error_mm(self, radius_mm: Any) -> Any:
+    def radius_error_mm(self, radius_mm: Numbers) -> OneOrMany:
         """Standard error of a radius of this size, mm."""
         radius = np.asarray(numbers("radius_mm", radius_mm, "mm", LEAST_MM, LONGEST_MM))
         return radius**2 * self.curvature_error

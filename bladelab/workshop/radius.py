@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from bladelab._checks import numbers
 from bladelab._errors import InputError
+from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.workshop.trace import checked_error, checked_points
 
@@ -37,13 +38,13 @@ class RadiusFit:
         bend, error = 1 / self.radius_mm, 1.96 * self.standard_error_mm / self.radius_mm**2
         return 1 / (bend + error), 1 / (bend - error) if bend > error else float("inf")
 
-    def height_mm(self, x_mm: Any) -> Any:
+    def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the arc's height at `x_mm`, in the frame of the trace, mm."""
         x = np.asarray(numbers("x_mm", x_mm, "mm")) - self.middle_mm
         return self.offset_mm + arc_rise(x, np.sin(np.radians(self.tilt_deg)), 1 / self.radius_mm)
 
 
-def arc_rise(step: Any, sine: Any, bend: Any) -> Any:
+def arc_rise(step: Numbers, sine: Numbers, bend: Numbers) -> OneOrMany:
     """Rise of an arc over a step in x, from where the sine of its tilt is `sine`; exact, also for a straight
     line.
     """
@@ -52,7 +53,7 @@ def arc_rise(step: Any, sine: Any, bend: Any) -> Any:
     return step * (sine + end) / (cosine + end_cosine)
 
 
-def fit_radius(x_mm: Any, y_mm: Any, error_mm: float | None = None) -> RadiusFit:
+def fit_radius(x_mm: ArrayLike, y_mm: ArrayLike, error_mm: float | None = None) -> RadiusFit:
     """Fit the single radius that suits the points best; offset and tilt are fitted away.
 
     Definition

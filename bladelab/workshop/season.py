@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Truths
 from bladelab.workshop.season_plan import SeasonPlan
 
 if TYPE_CHECKING:
@@ -55,7 +55,8 @@ class Season:
         """Return (3, weeks + 1): the `low` percentile, the median and the `high` percentile of one of the
         arrays.
         """
-        return np.percentile(getattr(self, what), [low, 50.0, high], axis=0)
+        numbers: Array = getattr(self, what)
+        return np.percentile(numbers, [low, 50.0, high], axis=0)
 
     @property
     def passing_week(self) -> Array:
@@ -77,10 +78,11 @@ class Season:
         return self.plan.start + timedelta(days=round(7 * week)) if np.isfinite(week) else None
 
     @property
-    def weeks_beyond(self) -> Array:
+    def weeks_beyond(self) -> NDArray[np.int_]:
         """Number of weeks each season skates beyond the tolerance, until it stops."""
         skated = np.arange(1, self.plan.weeks + 1) <= self.spent_week[:, None]
-        return (skated & (self.drift_mm[:, 1:] > self.plan.tolerance_mm)).sum(axis=1)
+        beyond: Truths = skated & (self.drift_mm[:, 1:] > self.plan.tolerance_mm)
+        return np.asarray(np.count_nonzero(beyond, axis=1))
 
     @property
     def spent_share(self) -> float:
@@ -168,12 +170,12 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     return Season(plan, left, drift, tilt, sharpenings, spent)
 
 
-def _lognormal_sum(n: Any, spread: float, luck: Array) -> Array:
+def _lognormal_sum(n: int | NDArray[np.int_], spread: float, luck: Array) -> Array:
     """Sum of n numbers of mean 1 and standard deviation `spread`, one sum for each normal number of `luck`:
     the log-normal number of mean n and variance n spread^2, as the sum of log-normal ones nearly is.
     """
     variance = np.log1p(spread**2 / np.maximum(n, 1))
-    return n * np.exp(np.sqrt(variance) * luck - variance / 2)
+    return np.asarray(n * np.exp(np.sqrt(variance) * luck - variance / 2), dtype=float)
 
 
 def _most(one_end: Array, both_ends: Array) -> Array:

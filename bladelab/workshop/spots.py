@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from bladelab._checks import number, numbers
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany, Truths
 from bladelab.workshop.trace import checked_points
 from bladelab.workshop.zone_search import Readings, refine, starting_junctions
 from bladelab.workshop.zones import (
@@ -69,15 +69,15 @@ class EdgeFit:
     shapes: Array
     scores: dict[tuple[int, int], float]
 
-    def height_mm(self, x_mm: Any) -> Any:
+    def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the fitted height at `x_mm`, spots and all, in the frame of the trace, mm."""
         x = np.asarray(numbers("x_mm", x_mm, "mm"))
         return self.zones.height_mm(x_mm) + _bumps(np.atleast_1d(x), self.shapes).reshape(x.shape)
 
 
 def fit_edge(
-    x_mm: Any,
-    y_mm: Any,
+    x_mm: ArrayLike,
+    y_mm: ArrayLike,
     error_mm: float | None = None,
     count: int | None = None,
     most: int = 6,
@@ -161,7 +161,8 @@ class _Fitted:
 def _bumps(x: Array, spots: Array) -> Array:
     """The heights that these spots add at x."""
     place, width, height = spots.T[:, :, None]
-    return np.sum(height * np.exp(-(((x - place) / width) ** 2)), axis=0)
+    heights: Array = np.sum(height * np.exp(-(((x - place) / width) ** 2)), axis=0)
+    return heights
 
 
 def _bump_slopes(x: Array, spots: Array) -> Array:
@@ -221,7 +222,7 @@ def _candidates(cells: Readings, arc: Array, k: int, before: Array) -> list[Arra
     return chosen
 
 
-def _inside(cells: Readings, spots: Array) -> Any:
+def _inside(cells: Readings, spots: Array) -> Truths:
     """Which spots lie on the measured stretch whole, and are neither too short nor too long."""
     length = spots[:, 1] * _LENGTH
     whole = (spots[:, 0] - length / 2 >= cells.start) & (spots[:, 0] + length / 2 <= cells.end)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
@@ -22,7 +22,7 @@ SHORTEST_MM = 0.1
 _STRAIGHT_PER_MM = 1e-15
 
 
-def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Array, Array]:
+def checked_points(x_mm: ArrayLike, y_mm: ArrayLike, least: int = LEAST_POINTS) -> tuple[Array, Array]:
     """Return positions and heights as arrays if they make a trace; else say in a sentence why not."""
     x = np.atleast_1d(numbers("x_mm", x_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
     y = np.atleast_1d(numbers("y_mm", y_mm, "mm", -FARTHEST_MM, FARTHEST_MM))
@@ -51,7 +51,7 @@ def checked_points(x_mm: Any, y_mm: Any, least: int = LEAST_POINTS) -> tuple[Arr
     return x, y
 
 
-def checked_error(error_mm: Any) -> float | None:
+def checked_error(error_mm: float | None) -> float | None:
     """Return the standard error of one reading, None if it is not known; else say in a sentence why not."""
     return None if error_mm is None else number("error_mm", error_mm, "mm", 0.0, FARTHEST_MM, low_open=True)
 
@@ -148,7 +148,7 @@ class LocalCurve:
 
 
 @takes(trace=Trace)
-def local_curve(trace: Trace, x_mm: Any = None, window_mm: float = 40.0) -> LocalCurve:
+def local_curve(trace: Trace, x_mm: ArrayLike | None = None, window_mm: float = 40.0) -> LocalCurve:
     """Find height and radius near each place by a parabola through the points of a window.
 
     Definition

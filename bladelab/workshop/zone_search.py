@@ -11,12 +11,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
 from itertools import combinations
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._types import Array
+from bladelab._types import Array, Places
 from bladelab.workshop.radius import arc_rise
 
 CELLS = 400
@@ -107,15 +106,16 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
         y = readings.weight * rest
         return place, bend.T @ bend, bend.T @ (y - base @ (base.T @ y))
 
-    def best_of(sets: Any, place: Array, gram: Array, right: Array) -> Any:
+    def best_of(sets: Places, place: Array, gram: Array, right: Array) -> Places | None:
         sets = sets[(np.diff(place[sets], axis=1) >= least).all(axis=1)]
         if not len(sets):
             return None
         g = gram[sets[:, :, None], sets[:, None, :]] + 1e-9 * np.eye(sets.shape[1])
         gain = np.einsum("ni,ni->n", right[sets], np.linalg.solve(g, right[sets][..., None])[..., 0])
-        return sets[np.argmax(gain)]
+        best: Places = sets[np.argmax(gain)]
+        return best
 
-    def beside(known: Any) -> Any:
+    def beside(known: Places) -> Places:
         """One more place beside these, each in turn."""
         more = np.setdiff1d(np.arange(_GRID), known)[:, None]
         return np.sort(np.hstack([np.tile(known, (len(more), 1)), more]), axis=1)
@@ -129,7 +129,9 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
         else:
             known = np.abs(place[:, None] - starts[-1]).argmin(axis=0)
             best = best_of(beside(known), *problem)
-            for i in range(k if best is not None else 0):
+            for i in range(k):
+                if best is None:
+                    break
                 moved = best_of(beside(np.delete(best, i)), *problem)
                 best = best if moved is None else moved
         even = readings.start + (readings.end - readings.start) * np.arange(1, k + 1) / (k + 1)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from bladelab._checks import number, numbers
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.workshop.radius import fit_radius, wrong_way
@@ -64,7 +64,7 @@ class ZoneFit:
         length = sum(zone.length_mm for zone in self.zones)
         return Rocker(self.zones, pivot_mm=self.pivot_mm - self.start_mm - length / 2)
 
-    def height_mm(self, x_mm: Any) -> Any:
+    def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the fitted height at `x_mm`, in the frame of the trace, mm."""
         x = np.atleast_1d(numbers("x_mm", x_mm, "mm"))
         height = edge(x, self.start_mm, self.values, len(self.zones))[0]
@@ -78,8 +78,8 @@ _TO_CHOOSE = 1e-5
 
 
 def fit_zones(
-    x_mm: Any,
-    y_mm: Any,
+    x_mm: ArrayLike,
+    y_mm: ArrayLike,
     error_mm: float | None = None,
     count: int | None = None,
     most: int = 6,

@@ -10,9 +10,9 @@ from typing import Any
 
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab.physics.contact import Stance
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker

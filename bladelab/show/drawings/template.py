@@ -107,7 +107,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
             fontweight="bold",
         )
         radii = sorted({zone.radius_mm for zone in rocker.zones})
-        sag = float(rocker.height_mm([x[0], x[-1]]).max())
+        sag = float(rocker.height_mm(x[[0, -1]]).max())
         axes.text(
             -wide / 2 + 12,
             high - 24,

@@ -207,4 +207,5 @@ def finish(steps: Generator[Step, None, Outcome]) -> Outcome:
         try:
             next(steps)
         except StopIteration as end:
-            return end.value
+            outcome: Outcome = end.value
+            return outcome

@@ -13,7 +13,8 @@ from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
-from bladelab.advice.match import MEASURES, METRIC_HOLLOWS_MM, Match, match_everywhere, to_order
+from bladelab.advice.match import METRIC_HOLLOWS_MM, Match, match_everywhere, to_order
+from bladelab.advice.match_search import MEASURES
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.physics.solving import contacts_of
