@@ -13,12 +13,14 @@ from numpy.typing import NDArray
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Truths
+from bladelab._values import by_value
 from bladelab.workshop.season_plan import SeasonPlan
 
 if TYPE_CHECKING:
     import pandas as pd
 
 
+@by_value
 @dataclass(frozen=True, eq=False)
 class Season:
     """Simulated seasons of one plan; arrays (seasons, weeks + 1) at the end of each week, column 0 before the
