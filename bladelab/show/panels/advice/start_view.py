@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab.advice.starting import Array, Frontier
+from bladelab._types import Array
+from bladelab.advice.starting import Frontier
 from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import step_above
