@@ -13,7 +13,7 @@ from bladelab._checks import takes
 from bladelab._types import OneOrMany
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
-from bladelab.advice.quantities import QUANTITIES, Conditions, change
+from bladelab.advice.quantities import Conditions, change
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
@@ -41,14 +41,12 @@ class Agreement:
 
     @property
     def sentence(self) -> str:
-        """Say it, and how little it stands on."""
+        """Say it, and on how few pairs it is based."""
         n, pairs = len(self.ratings), self.agree + self.disagree
         if not pairs:
             return f"{self.rating.key}: {n} rated trial{'s' if n != 1 else ''}, nothing to compare yet."
-        return (
-            f"{self.rating.key}: over {n} rated trials the rating went the way of the computed "
-            f"{QUANTITIES[self.rating.quantity].said} in {self.agree} of {pairs} pairs."
-        )
+        agreed = f"skater and model agreed in {self.agree} of {pairs} pairs"
+        return f"{self.rating.key}: over {n} rated trials {agreed}."
 
 
 @takes(trials=[Trial], conditions=Conditions)

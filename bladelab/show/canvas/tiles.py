@@ -1,4 +1,4 @@
-"""The coloured tiles of a table."""
+"""A table of coloured tiles with words in them."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from bladelab.show.canvas.view import View
 
 
 class Tiles:
-    """The coloured tiles of a table, a unit of the axes to each column and row.
+    """A table that fills an axes, a unit to each column and row: a coloured tile with words in each place.
 
     All tiles of one colour are one patch: a few artists to move, not a hundred.
 
@@ -23,16 +23,37 @@ class Tiles:
     view : View
         The picture they belong to, in which they move.
     axes : Axes
+    heads, names : sequence of str
+        Written above the columns and before the rows; "" where there is nothing to write.
     colours : sequence of colours
     inset : (float, float)
         Left free on either side of a tile, and above and below it.
     **look
         More properties of the patches.
+
+    Attributes
+    ----------
+    words : list of list of Text
+        What is written in each place: ``tiles.words[row][column].set_text("+9 %")``.
     """
 
     def __init__(
-        self, view: View, axes: Axes, colours: Sequence[Any], inset: tuple[float, float], **look: Any
+        self,
+        view: View,
+        axes: Axes,
+        heads: Sequence[str],
+        names: Sequence[str],
+        colours: Sequence[Any],
+        inset: tuple[float, float] = (0.0, 0.0),
+        **look: Any,
     ) -> None:
+        axes.set(xlim=(0, len(heads)), ylim=(len(names), 0))
+        axes.grid(False)
+        axes.set_xticks(np.arange(len(heads)) + 0.5, labels=heads)
+        axes.set_yticks(np.arange(len(names)) + 0.5, labels=names)
+        axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
+        for spine in axes.spines.values():
+            spine.set_visible(False)
         aside, above = inset
         right, below = 1 - aside, 1 - above
         self._outline = np.array(
@@ -42,6 +63,11 @@ class Tiles:
         for colour in colours:
             patch = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=colour, **look))
             self._patches[colour] = view.moving(patch)
+        middle: dict[str, Any] = {"ha": "center", "va": "center", "fontsize": 10}
+        self.words = [
+            [view.moving(axes.text(column + 0.5, row + 0.5, "", **middle)) for column in range(len(heads))]
+            for row in range(len(names))
+        ]
 
     def show(self, tiles: Mapping[Any, Sequence[tuple[int, int]]]) -> None:
         """Show for each colour the tiles in these columns and rows, and no others."""

@@ -17,11 +17,11 @@ from bladelab.show.clinic.deck import EDITABLE, TOPICS, Deck, build_deck
 from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
-from bladelab.show.clinic.slide_view import SlideView
+from bladelab.show.clinic.slide_view import Shown, SlideView
 from bladelab.show.controls.control import Choice, Control, Slider, Tick
 from bladelab.show.controls.debounce import AtRest
 from bladelab.show.controls.dials import Dial
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.wording.units_shown import UNITS
@@ -77,20 +77,18 @@ class ClinicPanel(PanelBox):
         self.overview, self.at_rest = Overview(), AtRest(self._look_through)
         words = self._words_page()
         audiences = tuple((a, a) for a in AUDIENCES)
-        self.panel = Panel(
+        self.panel = panel(
             "clinic",
-            SlideView(),
-            [
-                Choice("slide", "slide", "view", options=self._listed(), default=0),
-                Choice("audience", "audience", "view", options=audiences, default=AUDIENCES[1]),
-                *_TOPICS,
-                *_BLADES,
-            ],
+            SlideView,
             self.answer,
+            Choice("slide", "slide", "view", options=self._listed(), default=0),
+            Choice("audience", "audience", "view", options=audiences, default=AUDIENCES[1]),
+            _TOPICS,
+            _BLADES,
             buttons=[("◀ back", lambda _: self._turn(-1)), ("next ▶", lambda _: self._turn(1))],
             titles={"view": "slides", "rocker": "rockers", "hollow": "hollows"},
             open_on="view",
-        )
+        )()
         self.panel.then = self.at_rest.start
         self.at_rest.start()
         forms = widgets.Tab([words, self.files], titles=("your own words", "files"))
@@ -108,13 +106,13 @@ class ClinicPanel(PanelBox):
             )
             area.observe(lambda change, name=name: self._typed(name, change["new"]), names="value")
             self._texts[name] = area
-        back = widgets.Button(description="take back my words", layout=widgets.Layout(width="auto"))
+        back = widgets.Button(description="put the original words back", layout=widgets.Layout(width="auto"))
         back.on_click(lambda _: self.take_back())
         return widgets.VBox([*self._texts.values(), back])
 
     # What happens on a change
 
-    def answer(self, state: SimpleNamespace) -> Answer:
+    def answer(self, state: SimpleNamespace) -> Shown:
         """The slide for these choices, and what the slides are about. Those out of sight wait."""
         examples = Examples(**{control.key: getattr(state, control.key) for control in _BLADES})
         topics = [key for key in TOPICS if getattr(state, key)]
@@ -134,7 +132,7 @@ class ClinicPanel(PanelBox):
         if turned or len(deck.slides) != self._count:
             self._list_slides()
         sentence, fault = self._sentence(lambda: slide.check(at + 1))
-        return Answer(sentence, {"slide": slide, "number": at + 1}, fault)
+        return Shown(finding=slide.title, sentence=sentence, warns=fault, slide=slide, number=at + 1)
 
     def _deck_as_chosen(self) -> Deck:
         self.panel.moving.catch_up()

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import io
-from typing import IO, Any
+from dataclasses import dataclass
+from typing import IO
 
 import numpy as np
 from matplotlib.figure import Figure
@@ -12,9 +13,18 @@ from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.layer import DPI
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Slide
 from bladelab.show.clinic.drawing import Page
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shown(Result):
+    """A slide and its number, from 1."""
+
+    slide: Slide
+    number: int
 
 
 class SlideView:
@@ -40,15 +50,13 @@ class SlideView:
         """The page."""
         return self._page.figure
 
-    def update(self, *, slide: Slide, number: int) -> None:
+    def update(self, shown: Shown) -> None:
         """Show a slide with its number."""
-        self._page.draw(slide, number)
-        self._alt = slide.alt
-        self.headline.set_text(slide.title)
+        self._page.draw(shown.slide, shown.number)
+        self._alt = shown.slide.alt
+        self.headline.set_text(shown.finding)
 
-    def show(self, result: Any) -> None:
-        """Show a slide that comes as a result."""
-        self.update(slide=result.slide, number=result.number)
+    show = update
 
     def rebuild(self) -> None:
         """Nothing is kept in units."""

@@ -142,11 +142,11 @@ def test_own_words(panel):
     assert panel.deck.slides[3].title != "My <own> title & more", "each audience has its own"
     panel.panel.dials["audience"].value = "adults"
     assert panel._texts["title"].value == "My <own> title & more"
-    click(panel, "take back my words")
+    click(panel, "put the original words back")
     assert panel.deck.slides[3].title == ours and "own words" not in panel.panel.sentence_text
     panel._texts["sentence"].value = "word " * 90
     assert panel.panel.fault and re.search(r"Slide 4 .*please shorten it", panel.panel.sentence_text)
-    click(panel, "take back my words")
+    click(panel, "put the original words back")
     assert not panel.panel.fault
 
 

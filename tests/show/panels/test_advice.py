@@ -197,7 +197,9 @@ def test_what_a_match_offers_can_be_ordered_and_is_called_by_what_it_says(system
         present, texts = UNITS.say("hollow", hollow_mm), set()
         for moment in MOMENTS[2:]:
             panel.dials["moment"].value = moment
-            texts |= {cell.get_text() for cell in panel.view.cells if "\n" in cell.get_text()}
+            texts |= {
+                cell.get_text() for row in panel.view.tiles.words for cell in row if "\n" in cell.get_text()
+            }
             title = panel.view.headline.get_text().partition(": ")[2]
             texts.add(title.removeprefix("a ").replace(" hollow, ", "\n"))
         assert len(texts) > 2
@@ -214,9 +216,10 @@ def test_what_a_match_offers_can_be_ordered_and_is_called_by_what_it_says(system
 def test_a_tile_of_the_match_has_the_colour_of_its_verdict():
     panel, colours = match_panel(), {}
     tile = tile_colours(panel, panel.view.table)
-    for place, cell in enumerate(panel.view.cells):
-        verdict = cell.get_text().split("\n")[0]
-        colours.setdefault(verdict, set()).add(tile(place % 3, place // 3))
+    for row, cells in enumerate(panel.view.tiles.words):
+        for column, cell in enumerate(cells):
+            verdict = cell.get_text().split("\n")[0]
+            colours.setdefault(verdict, set()).add(tile(column, row))
     assert set(colours) == {"shallower", "deeper", "the same", "–"} and colours["–"] == {(255, 255, 255)}
     assert len(set.union(*colours.values())) == 4  # one for each, another for each
 
@@ -235,7 +238,7 @@ def test_the_map_shows_what_is_beyond_a_day():
     panel = single_change_panel()
     panel.dials["moment"].value = NAMED["stride push"]
     words = [name.get_text() for name in panel.view.names if name.get_text()]
-    row = panel.view.cells[words.index("deeper hollow, 9/16 in")]
+    row = panel.view.tiles.words[words.index("deeper hollow, 9/16 in")]
     assert row[3].get_text() == "+11 %"  # the hold angle
     assert row[0].get_text() == ""  # no glide friction at rest
     assert "hold angle: deeper hollow, 9/16 in" in panel.sentence_text

@@ -33,8 +33,8 @@ def test_a_tile_of_the_log_has_the_colour_of_its_rating():
     box, colours = trials_panel(), {}
     view = box.panel.view
     tile = tile_colours(box.panel, view.strip)
-    for column, (cells, date, _) in enumerate(view.columns):
-        for row, (key, cell) in enumerate(zip(RATINGS, cells, strict=True)):
+    for row, (key, cells) in enumerate(zip(RATINGS, view.tiles.words, strict=True)):
+        for column, (cell, date) in enumerate(zip(cells, view.dates, strict=True)):
             colour = tile(column, row)
             assert (colour == (255, 255, 255)) == (not date.get_text())  # no trial, no tile
             if cell.get_text() and key != "balance":
@@ -70,7 +70,7 @@ def test_a_second_press_adds_nothing(tmp_path):
     box.add()
     assert "Not added: nothing is rated" in box.message.value
     filled(box, hold=3).add()
-    assert "the last trial of Q1 on 2024-10-05 is the very same" in box.message.value
+    assert "the last trial of Q1 on 2024-10-05 is exactly the same" in box.message.value
     assert len(TrialLog(own).read().trials) == 1
     filled(box, hold=4).add()  # the same blade skated twice that day, and rated otherwise
     assert len(TrialLog(own).read().trials) == 2
@@ -81,7 +81,7 @@ def test_a_date_to_come_is_refused(tmp_path):
     box = filled(TrialsPanel(own), hold=3)
     box.date.value = tomorrow = datetime.date.today() + datetime.timedelta(days=1)
     box.add()
-    assert f"the date is {tomorrow}, which is still to come; it must be today or earlier" in box.message.value
+    assert f"the date is {tomorrow}, which is in the future; it must be today or earlier" in box.message.value
     assert not own.exists() and box.ratings["hold"].value == 3
     box.date.value = datetime.date.today()
     box.add()

@@ -77,21 +77,8 @@ class MatchView(View[Matched]):
         self.tags = {n: self.new_text(axes, n, color=LINES[n]["color"]) for n in BOTH}
 
         self.table = table = self.figure.add_axes((0.70, 0.06, 0.29, 0.74))
-        table.set(xlim=(0, 3), ylim=(len(MOMENTS), 0))
-        table.grid(False)
-        table.set_yticks(np.arange(len(MOMENTS)) + 0.5, labels=[m.name for m in MOMENTS])
-        table.set_xticks(np.arange(3) + 0.5, labels=["same\nbite", "same\nhold", "same\nyaw hold"])
-        table.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
-        for spine in table.spines.values():
-            spine.set_visible(False)
-        self.tiles = Tiles(self, table, list(_COLOURS.values()), (0.02, 0.03), edgecolor="none")
-        self.cells = [
-            self.moving(
-                table.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10, linespacing=1.15)
-            )
-            for i in range(len(MOMENTS))
-            for k in range(3)
-        ]
+        heads, names = ["same\nbite", "same\nhold", "same\nyaw hold"], [m.name for m in MOMENTS]
+        self.tiles = Tiles(self, table, heads, names, [*_COLOURS.values()], (0.02, 0.03), edgecolor="none")
         frame = Rectangle((0, 0), 1, 1, fill=False, edgecolor=INK, linewidth=1.8)
         table.add_patch(frame)
         self.frame = self.moving(frame)
@@ -127,7 +114,9 @@ class MatchView(View[Matched]):
             column, row = order.index(match.keep), MOMENTS.index(match.moment)
             verdict, ordered = verdict_of(match, matched.present)
             tiles[_COLOURS[verdict]].append((column, row))
-            self.cells[3 * row + column].set_text(f"{verdict}\n{_say(ordered.radius_mm)}" if ordered else "–")
+            self.tiles.words[row][column].set_text(
+                f"{verdict}\n{_say(ordered.radius_mm)}" if ordered else "–"
+            )
         self.tiles.show(tiles)
         self.frame.set_xy((order.index(chosen.keep), MOMENTS.index(chosen.moment)))
 

@@ -6,6 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 from matplotlib import colormaps
@@ -60,23 +61,11 @@ class ChangeMapView(View[Changes]):
 
     def draw(self) -> None:
         self.axes = axes = self.figure.add_axes((0.25, 0.06, 0.735, 0.77))
-        axes.set(xlim=(0, len(_KEYS)), ylim=(_MOST, 0))
-        axes.grid(False)
-        axes.set_yticks([])
-        axes.set_xticks(np.arange(len(_KEYS)) + 0.5, labels=_HEADS)
-        axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
-        for spine in axes.spines.values():
-            spine.set_visible(False)
-        self.tiles = Tiles(self, axes, [*_SHADES, _GREY], (0, 0), edgecolor="white", linewidth=2)
-        self.names, self.cells = [], []
-        for i in range(_MOST):
-            name = axes.text(-0.1, i + 0.5, "", ha="right", va="center", fontsize=10.5)
-            self.names.append(self.moving(name))
-            cells = [
-                axes.text(k + 0.5, i + 0.5, "", ha="center", va="center", fontsize=10)
-                for k in range(len(_KEYS))
-            ]
-            self.cells.append([self.moving(cell) for cell in cells])
+        self.tiles = Tiles(
+            self, axes, _HEADS, [""] * _MOST, [*_SHADES, _GREY], edgecolor="white", linewidth=2
+        )
+        look: dict[str, Any] = {"ha": "right", "va": "center", "fontsize": 10.5}
+        self.names = [self.moving(axes.text(-0.1, i + 0.5, "", **look)) for i in range(_MOST)]
         foot = "Percent of the present value; pitch in degrees. Grey: within day-to-day variation. "
         foot += "Empty: means nothing here."
         self.figure.text(0.985, 0.022, foot, ha="right", color=QUIET, fontsize=9.5)
@@ -91,7 +80,7 @@ class ChangeMapView(View[Changes]):
             there = i < len(found.changes)
             self.names[i].set_text(in_words(found.changes[i]) if there else "")
             for k, key in enumerate(_KEYS):
-                cell = self.cells[i][k]
+                cell = self.tiles.words[i][k]
                 if not there or not np.isfinite(effects[i, k]):
                     cell.set_text("")
                     continue

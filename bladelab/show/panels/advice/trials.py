@@ -1,5 +1,4 @@
-"""Keep a trial log: a form that appends to the reader's own file, the log at a glance, and what to try
-next."""
+"""Keep a trial log: a form that adds to the reader's own file, the log at a glance, and what to try next."""
 
 from __future__ import annotations
 
@@ -23,12 +22,11 @@ from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
-from bladelab.show.controls.blade import blade_of, hollow_controls, ice_control, mass_control, rocker_controls
-from bladelab.show.controls.control import Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.controls import blade as controls
+from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.panels.advice.trials_view import TrialsView
+from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
@@ -36,8 +34,12 @@ from bladelab.show.wording.units_shown import UNITS
 DEMO_LOG = data_file("demo/trials.csv")
 OWN = Path(FOLDER) / "trials.csv"
 _SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
-_WIDE = {"width": "460px"}
-_NAME = {"description_width": "150px"}
+
+
+def _field(kind: Any, name: str, name_width: str = "150px", **traits: Any) -> Any:
+    """One field of the form."""
+    width, style = widgets.Layout(width="460px"), {"description_width": name_width}
+    return kind(description=name, layout=width, style=style, **traits)
 
 
 def _advised(cases: Sequence[tuple[tuple[Trial, ...], Conditions]]) -> list[Any]:
@@ -61,42 +63,33 @@ class TrialsPanel(PanelBox):
         self.own = TrialLog(own)
         self._reading = Reading((), (), ())
         self._added: list[Trial] = []
-        self.source = widgets.Dropdown(
-            description="log",
-            options=(
-                ("an invented group, to look at", DEMO_LOG),
-                (f"my own: {self.own.path.as_posix()}", self.own.path),
-            ),
-            value=DEMO_LOG,
-            layout=widgets.Layout(**_WIDE),
-            style=_NAME,
+        logs = (
+            ("an invented group, to look at", DEMO_LOG),
+            (f"my own: {self.own.path.as_posix()}", self.own.path),
         )
-        self.skater = widgets.Dropdown(
-            description="skater's code", layout=widgets.Layout(**_WIDE), style=_NAME
-        )
+        self.source = _field(widgets.Dropdown, "log", options=logs, value=DEMO_LOG)
+        self.skater = _field(widgets.Dropdown, "skater's code")
         self._damage = widgets.HTML()
         self._quiet = True
         self.read()
         if "D17" in self._reading.skaters:
             self.skater.value = "D17"
-        self.panel = Panel(
+        trials = panel(
             "trials",
-            TrialsView(),
-            [
-                *rocker_controls(),
-                *hollow_controls(),
-                mass_control(),
-                Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed"),
-                ice_control(),
-            ],
+            TrialsView,
             self.answer,
+            controls.rocker_controls(),
+            controls.hollow_controls(),
+            controls.mass_control(),
+            controls.speed_control(),
+            controls.ice_control(),
             tabs=True,
-        )
+        )()
         self._quiet = False
         self.source.observe(lambda _: self._source_changed(), names="value")
         self.skater.observe(lambda _: self._skater_changed(), names="value")
         choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
-        super().__init__(self.panel, above=[choose, self._damage], below=[self._form()])
+        super().__init__(trials, above=[choose, self._damage], below=[self._form()])
         self._offer()
         UNITS.listen(self._units_changed)
 
@@ -119,28 +112,29 @@ class TrialsPanel(PanelBox):
         if self._reading.skaters:  # after a log without any, the widget chooses none by itself
             self.skater.value = before if before in self._reading.skaters else self._reading.skaters[0]
 
-    def answer(self, state: SimpleNamespace) -> Answer:
+    def answer(self, state: SimpleNamespace) -> Logged:
         """One skater's trials, and the next change worth trying."""
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
         conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
         if not trials:
             raise InputError("there is no trial in this log yet; fill in the form below and add one")
         ((proposal, agreements),) = _advice([(trials, conditions)])
-        warned = warnings_of(trials)
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
-        if proposal.change:
-            finding = f"{self.skater.value}, {count}: next, try {in_words(proposal.change)}"
-        else:
-            finding = f"{self.skater.value}, {count}: nothing to change now"
-        said = [f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}", *warned]
+        next_one = f"next, try {in_words(proposal.change)}" if proposal.change else "nothing to change now"
+        said = [
+            f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}",
+            *warnings_of(trials),
+        ]
         pairs = [(a.rating.key, a.agree, a.agree + a.disagree) for a in agreements if a.agree + a.disagree]
         if pairs:
-            counts = ", ".join(f"{key} in {agree} of {of}" for key, agree, of in pairs)
-            said.append(
-                f"Pairs of trials whose ratings went the way of the computed numbers: {counts}. "
-                f"{count.capitalize()} prove little."
-            )
-        return Answer("\n".join(said), {"trials": trials, "agreements": agreements, "finding": finding})
+            counts = ", ".join(f"{key} {agree} of {of}" for key, agree, of in pairs)
+            said.append(f"Pairs of trials in which skater and model agreed: {counts}. {count} prove little.")
+        return Logged(
+            finding=f"{self.skater.value}, {count}: {next_one}",
+            sentence="\n".join(said),
+            trials=trials,
+            agreements=agreements,
+        )
 
     def _source_changed(self) -> None:
         self._quiet = True
@@ -160,35 +154,23 @@ class TrialsPanel(PanelBox):
     # -------------------------------------------------------------------------------------------------
 
     def _form(self) -> widgets.Widget:
-        wide = widgets.Layout(**_WIDE)
-
-        def dial(kind: Any, **traits: Any) -> Any:
-            return kind(layout=wide, style=_NAME, **traits)
-
-        self.date = dial(widgets.DatePicker, description="date", value=datetime.date.today())
-        self.code = dial(
+        self.date = _field(widgets.DatePicker, "date", value=datetime.date.today())
+        self.code = _field(
             widgets.Text,
-            description="skater's code",
+            "skater's code",
             value=self.skater.value or "",
             placeholder="such as K07; no name",
         )
-        self.skated = dial(widgets.Dropdown, description="skated on", options=(_SLIDERS,))
-        self.name = dial(widgets.Text, description="blade's name", placeholder="may stay empty")
+        self.skated = _field(widgets.Dropdown, "skated on", options=(_SLIDERS,))
+        self.name = _field(widgets.Text, "blade's name", placeholder="may stay empty")
         self.ratings = {
-            key: dial(widgets.Dropdown, description=scale.question, options=_rating_options(key), value="")
+            key: _field(widgets.Dropdown, scale.question, "240px", options=_rating_options(key), value="")
             for key, scale in RATINGS.items()
         }
-        for rating in self.ratings.values():
-            rating.style = {"description_width": "240px"}
-        self.note = dial(widgets.Text, description="note", placeholder="one line, no names")
-        self.add_button = widgets.Button(
-            description="add this trial to my own log", layout=widgets.Layout(width="auto")
-        )
-        self.undo_button = widgets.Button(
-            description="take back the last one added here",
-            layout=widgets.Layout(width="auto"),
-            disabled=True,
-        )
+        self.note = _field(widgets.Text, "note", placeholder="one line, no names")
+        small = {"layout": widgets.Layout(width="auto")}
+        self.add_button = widgets.Button(description="add this trial to my own log", **small)
+        self.undo_button = widgets.Button(description="undo the last one added here", disabled=True, **small)
         self.message = widgets.HTML()
         self.code.observe(lambda _: self._offer(), names="value")
         self.add_button.on_click(lambda _: self.add())
@@ -231,11 +213,15 @@ class TrialsPanel(PanelBox):
 
     def _entered(self) -> Trial:
         """The trial in the form, if it is one that can be added."""
-        blade, day, code = self.skated.value or blade_of(self.panel.state()), self.date.value, self.code.value
+        blade, day, code = (
+            self.skated.value or controls.blade_of(self.panel.state()),
+            self.date.value,
+            self.code.value,
+        )
         if day is None:
             raise InputError("the date is missing")
         if day > datetime.date.today():
-            raise InputError(f"the date is {day}, which is still to come; it must be today or earlier")
+            raise InputError(f"the date is {day}, which is in the future; it must be today or earlier")
         given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
         changed = what_changed(self._last(), blade)
         trial = Trial(day, code.strip(), blade, given, self.name.value, changed, self.note.value)
@@ -245,7 +231,7 @@ class TrialsPanel(PanelBox):
         # What changed is no part of it: the second time nothing did.
         if before and replace(before[-1], changed="") == replace(trial, changed=""):
             raise InputError(
-                f"the last trial of {trial.skater} on {day} is the very same; it is there already"
+                f"the last trial of {trial.skater} on {day} is exactly the same; it is in the log already"
             )
         return trial
 

@@ -5,11 +5,14 @@ from __future__ import annotations
 import textwrap
 from collections import defaultdict
 from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
@@ -27,82 +30,81 @@ _AXIS = {
 }
 
 
-class TrialsView(View):
-    """Above, a column for each trial with its ratings and what changed; below, ratings over computed
-    numbers."""
+@dataclass(frozen=True, kw_only=True)
+class Logged(Result):
+    """One skater's trials, and how their ratings agree with the model."""
+
+    trials: Sequence[Trial]
+    agreements: Sequence[Agreement]
+
+
+class TrialsView(View[Logged]):
+    """Above, a column for each trial with its ratings and what changed; below, ratings over the model."""
 
     height_px = 490
 
     def draw(self) -> None:
         self.strip = strip = self.figure.add_axes((0.115, 0.56, 0.875, 0.29))
-        strip.set(xlim=(0, MOST_TRIALS), ylim=(len(RATINGS), 0), xticks=[])
-        strip.set_yticks(np.arange(len(RATINGS)) + 0.5, labels=list(RATINGS))
-        strip.grid(False)
-        strip.tick_params(length=0)
-        for spine in strip.spines.values():
-            spine.set_visible(False)
-        self.tiles = Tiles(self, strip, (_LOW, _BETWEEN, _WELL), (0.03, 0.04), edgecolor="none")
-        self.columns = []
-        for c in range(MOST_TRIALS):
-            cells = []
-            for r in range(len(RATINGS)):
-                text = strip.text(c + 0.5, r + 0.5, "", ha="center", va="center")
-                cells.append(self.moving(text))
-            date = self.moving(strip.text(c + 0.5, -0.15, "", ha="center", va="bottom", fontsize=9.5))
-            what = self.moving(
-                strip.text(c + 0.5, len(RATINGS) + 0.15, "", ha="center", va="top", fontsize=9, color=QUIET)
-            )
-            self.columns.append((cells, date, what))
-        strip.text(-0.08, len(RATINGS) + 0.15, "changed", ha="right", va="top", fontsize=9, color=QUIET)
+        self.tiles = Tiles(
+            self,
+            strip,
+            [""] * MOST_TRIALS,
+            list(RATINGS),
+            (_LOW, _BETWEEN, _WELL),
+            (0.03, 0.04),
+            edgecolor="none",
+        )
+        below = len(RATINGS) + 0.15
+        small: dict[str, Any] = {"va": "top", "fontsize": 9, "color": QUIET}
+        places = [column + 0.5 for column in range(MOST_TRIALS)]
+        self.dates = [
+            self.moving(strip.text(x, -0.15, "", ha="center", va="bottom", fontsize=9.5)) for x in places
+        ]
+        self.changed = [self.moving(strip.text(x, below, "", ha="center", **small)) for x in places]
+        strip.text(-0.08, below, "changed", ha="right", **small)
         self.axes, self.dots, self.last = {}, {}, {}
         for i, (key, scale) in enumerate(RATINGS.items()):
-            axes = self.figure.add_axes((0.05 + 0.192 * i, 0.115, 0.15, 0.22))
+            self.axes[key] = axes = self.figure.add_axes((0.05 + 0.192 * i, 0.115, 0.15, 0.22))
             axes.set(ylim=(scale.low - 0.4, scale.high + 0.4), yticks=range(scale.low, scale.high + 1))
             axes.set_title(f"{key} rated", fontsize=11)
-            self.axes[key] = axes
-            self.dots[key] = self.moving(
-                axes.plot([], [], "o", markersize=7, color=INK, alpha=0.35, markeredgewidth=0)[0]
-            )
-            self.last[key] = self.moving(axes.plot([], [], "D", markersize=8, color=TRIAL)[0])
+            look = {"color": INK, "alpha": 0.35, "markeredgewidth": 0, "linestyle": "none"}
+            self.dots[key] = self.new_line(axes, marker="o", markersize=7, **look)
+            self.last[key] = self.new_line(axes, marker="D", markersize=8, color=TRIAL)
             axes.locator_params(axis="x", nbins=3)
-            axes.set_xlabel(self._axis(scale.quantity), fontsize=10)
-        self.figure.text(
-            0.99, 0.015, "orange: the last trial; computed, not measured", ha="right", fontsize=9, color=QUIET
-        )
+            quantity = _AXIS.get(scale.quantity) or f"turn radius, {UNITS.unit('distance')}"
+            axes.set_xlabel(quantity, fontsize=10)
+        note = "orange: the last trial. Friction, angles and radius are computed, not measured"
+        self.figure.text(0.99, 0.015, note, ha="right", fontsize=9, color=QUIET)
 
-    def _axis(self, key: str) -> str:
-        return _AXIS.get(key) or f"turn radius, {UNITS.unit('distance')}"
-
-    def update(self, *, trials: Sequence[Trial], agreements: Sequence[Agreement], finding: str) -> None:
+    def update(self, logged: Logged) -> None:
         """Show one skater's trials, the last of them if there are many."""
-        self.title(finding)
-        shown, tiles = trials[-MOST_TRIALS:], defaultdict(list)
-        for c, (cells, date, what) in enumerate(self.columns):
+        shown, tiles = logged.trials[-MOST_TRIALS:], defaultdict(list)
+        for c, (date, changed) in enumerate(zip(self.dates, self.changed, strict=True)):
             trial = shown[c] if c < len(shown) else None
+            date.set_text(trial.date.strftime("%d %b").lstrip("0") if trial else "")
+            changed.set_text(textwrap.fill(trial.changed, 11) if trial else "")
             for r, key in enumerate(RATINGS):
                 value = trial.ratings.get(key) if trial else None
+                self.tiles.words[r][c].set_text(_written(key, value))
                 if trial:
                     tiles[_colour(key, value)].append((c, r))
-                cells[r].set_text(
-                    ""
-                    if value is None
-                    else f"{value:+d}".replace("-", "−")
-                    if key == "balance" and value
-                    else str(value)
-                )
-            date.set_text(trial.date.strftime("%d %b").lstrip("0") if trial else "")
-            what.set_text(textwrap.fill(trial.changed, 11) if trial else "")
         self.tiles.show(tiles)
-        for agreement in agreements:
+        for agreement in logged.agreements:
             key, quantity = agreement.rating.key, agreement.rating.quantity
             values = agreement.values * _SCALES.get(quantity, 1.0)
             if quantity == "carve":
                 values = UNITS.shown("distance", values)
             self.dots[key].set_data(values, agreement.ratings)
             self.last[key].set_data(values[-1:], agreement.ratings[-1:])
-            low, high = _ends(values)
-            if self.axes[key].get_xlim() != (low, high):
-                self.axes[key].set_xlim(low, high)
+            ends = _ends(values)
+            if self.axes[key].get_xlim() != ends:
+                self.axes[key].set_xlim(ends)
+
+
+def _written(key: str, value: int | None) -> str:
+    if value is None:
+        return ""
+    return f"{value:+d}".replace("-", "−") if key == "balance" and value else str(value)
 
 
 def _ends(values: np.ndarray) -> tuple[float, float]:
