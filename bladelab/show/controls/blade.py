@@ -177,9 +177,14 @@ def ice_control() -> Control:
     return Slider("temperature_C", "ice", "ice", low=-12, high=-1, default=-5, quantity="temperature")
 
 
+def hollow_of(side: SimpleNamespace) -> Hollow:
+    """The groove that the dials of `hollow_controls` describe."""
+    return Hollow(side.hollow_mm, side.width_mm)
+
+
 def blade_of(side: SimpleNamespace) -> Blade:
     """The blade that one column of dials describes."""
-    return Blade(rocker_of(side), Hollow(side.hollow_mm, side.width_mm))
+    return Blade(rocker_of(side), hollow_of(side))
 
 
 def both_blades(state: SimpleNamespace) -> dict[str, Blade]:

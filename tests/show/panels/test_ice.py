@@ -46,14 +46,14 @@ def test_the_balance_panel_says_what_the_model_says():
     assert "1.9 mm under the heel" in panel.sentence_text  # 290 mm * sin
     assert panel.view.headline.get_text() == "The trial tips the boot 0.4° forward"
     panel.copy_column("present", "trial")
-    assert "stands the same" in panel.sentence_text
+    assert "the same on both blades" in panel.sentence_text
 
 
 def test_the_balance_panel_says_when_the_contact_leaves_a_zone():
     panel = balance_panel()
     before = panel.sentence_text
     panel.dials["position_mm"].value = panel.dials["position_mm"].value - 5
-    shift = [int(text.split("leaves it after ")[1].split(" mm")[0]) for text in (before, panel.sentence_text)]
+    shift = [int(text.split("you leave it ")[1].split(" mm")[0]) for text in (before, panel.sentence_text)]
     assert shift[1] == shift[0] + 5
 
 

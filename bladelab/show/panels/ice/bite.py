@@ -9,7 +9,6 @@ from bladelab.physics.contact import Contact
 from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.parts import BOTH, GroovePart
 from bladelab.show.canvas.result import Result
@@ -32,7 +31,7 @@ def answer(state: SimpleNamespace) -> Bites:
     """Both grooves on the ice."""
     rocker = Rocker.single(state.radius_mm, 280.0)
     sides = {name: getattr(state, name) for name in BOTH}
-    blades = {name: Blade(rocker, Hollow(side.hollow_mm, side.width_mm)) for name, side in sides.items()}
+    blades = {name: Blade(rocker, controls.hollow_of(side)) for name, side in sides.items()}
     stance, ice = controls.skater_stance(state), Ice(state.temperature_C)
     contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
