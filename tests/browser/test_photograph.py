@@ -15,7 +15,7 @@ NOTEBOOK = "11_measure_a_blade.ipynb"
 def bring(page, panel, file):
     """Choose a file as a reader does."""
     with page.expect_file_chooser() as chooser:
-        panel.get_by_role("button", name="bring a picture").click()
+        panel.get_by_role("button", name="add a picture").click()
     chooser.value.set_files(str(file))
 
 
@@ -32,7 +32,7 @@ def test_a_reader_brings_a_photograph_and_reads_its_radius(kind, width, request,
     notebook = open_notebook(request.getfixturevalue(kind), NOTEBOOK, width=width, height=768)
     notebook.wait_until_run()
     page = notebook.page
-    panel = page.locator(".widget-vbox", has=page.get_by_role("button", name="bring a picture")).last
+    panel = page.locator(".widget-vbox", has=page.get_by_role("button", name="add a picture")).last
     sentence, report = panel.locator(".bladelab-sentence"), panel.locator(".bladelab-report").first
     sentence.get_by_text("Step 1 of 5").wait_for()
     assert "±" not in sentence.inner_text()

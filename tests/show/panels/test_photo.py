@@ -9,7 +9,7 @@ import pytest
 from PIL import Image
 
 from bladelab import feet, read_trace
-from bladelab.show.panels.workshop.photo import photo_panel, save_photo_trace
+from bladelab.show.panels.workshop.photo import photo_panel, save_photo_trace, set_example
 from bladelab.show.panels.workshop.photo_answer import UNSET
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from tests.show.engine_checks import assert_speaks, pixels, set_state, units
@@ -80,7 +80,7 @@ def test_one_click_sets_up_the_example_and_its_trace_can_be_saved(tmp_path, monk
     panel = photo_panel().panel
     save_photo_trace(panel)
     assert panel.saving.work.report.startswith("not saved: there is no trace yet. Step 1 of 5")
-    panel.set_example()
+    set_example(panel)
     low, high = limits(panel)
     assert low < 10.0 < high
     save_photo_trace(panel)
@@ -92,7 +92,7 @@ def test_one_click_sets_up_the_example_and_its_trace_can_be_saved(tmp_path, monk
 
 def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its_own(eleven_feet, nine_feet):
     panel = photo_panel().panel
-    panel.set_example()
+    set_example(panel)
     first, before = panel.dials["file"].value, pixels(panel)
     told = panel.sentence_text
     brought(panel, "IMG_1.jpg", as_file(eleven_feet.grey))
@@ -111,7 +111,7 @@ def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its
 def test_no_sentence_between_two_photographs_mixes_them(nine_feet):
     """The steps between, too: what the page is told while the settings go back."""
     panel = photo_panel().panel
-    panel.set_example()
+    set_example(panel)
     said = []
     panel.observe(lambda change: said.append(change["new"]), names="_words")
     panel.bring(Photograph("other", nine_feet.grey))
@@ -204,7 +204,7 @@ def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):
 )
 def test_what_can_not_be_read_is_said_beside_the_button_and_changes_nothing(name, contents, words):
     panel = photo_panel().panel
-    panel.set_example()
+    set_example(panel)
     told = panel.sentence_text
     brought(panel, name, contents)
     assert words in panel.upload.report and len(panel.upload.report) < 250
@@ -218,7 +218,7 @@ def test_two_pictures_of_one_name_are_two(nine_feet):
     for _ in range(2):
         brought(panel, "image.jpg", as_file(nine_feet.grey))
     names = panel.dials["file"].page()["texts"]
-    assert names[1:] == ("image.jpg (brought)", "image.jpg (brought) 2")
+    assert names[1:] == ("image.jpg (added)", "image.jpg (added) 2")
     assert panel.dials["file"].value is not None
 
 
@@ -233,7 +233,7 @@ def test_pictures_that_can_not_be_read_are_listed_with_advice(tmp_path, monkeypa
     offered = dict(panel.dials["file"].control.options)
     assert "IMG_5.HEIC" in offered and "scan.tif" in offered and "notes.txt" not in offered
     assert "IMG_5.HEIC is a HEIC picture" in panel.upload.report and "as JPEG" in panel.upload.report
-    panel.set_example()
+    set_example(panel)
     panel.dials["file"].value = offered["IMG_5.HEIC"]
     assert panel.sentence_text.startswith("IMG_5.HEIC is a HEIC picture")
     assert "send it to yourself as JPEG" in panel.sentence_text

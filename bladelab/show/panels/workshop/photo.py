@@ -1,4 +1,4 @@
-"""The photograph panel: an edge found in a picture, scaled by a ruler in view, and how far to believe it."""
+"""What can a photograph tell? An edge found in it, scaled by a ruler in view, and how far to trust that."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.show.controls.control import Choice, Slider, Tick
+from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panels.workshop.measured_files import DEMO, offered
@@ -40,7 +41,7 @@ class PhotoPanel(Panel):
     Attributes
     ----------
     upload : PhotoUpload
-        A row to bring a picture.
+        A row to add a picture.
     """
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -57,21 +58,7 @@ class PhotoPanel(Panel):
 
     def bring(self, photograph: Photograph) -> None:
         """Offer one more photograph and show it, nothing set."""
-        self._choose(f"{photograph.name} (brought)", photograph)
-
-    def set_example(self) -> None:
-        """Show the invented photograph with everything set."""
-        with self.quiet():
-            self.dials["file"].value = str(DEMO / "blade_photo.png")
-            self._set(EXAMPLE)
-
-    def _options(self) -> tuple[tuple[str, Any], ...]:
-        control = self.dials["file"].control
-        assert isinstance(control, Choice)
-        return control.options
-
-    def _choose(self, name: str, photograph: Photograph) -> None:
-        dial = self.dials["file"]
+        dial, name = self.dials["file"], f"{photograph.name} (added)"
         taken = {old for old, _ in self._options()}
         number, free = 2, name
         while free in taken:
@@ -79,96 +66,85 @@ class PhotoPanel(Panel):
         dial.offer((*self._options(), (free, photograph)), dial.value)
         dial.value = photograph
 
-    def _set(self, values: dict[str, Any]) -> None:
-        for name, value in values.items():
-            if self.dials[name].value != value:
-                self.dials[name].value = value
-
     def settle(self) -> None:
         """Bring back the crosses that were set on the picture chosen, or none."""
         file = self.dials["file"].value
         if file is not self._file and file != self._file:
             self._settings[self._file] = {name: self.dials[name].value for name in UNSET}
             self._file = file
-            self._set(self._settings.get(file, UNSET))
+            _set(self, self._settings.get(file, UNSET))
+
+    def _options(self) -> tuple[tuple[str, Any], ...]:
+        control = self.dials["file"].control
+        assert isinstance(control, Choice)
+        return control.options
+
+
+def _set(panel: Panel, values: dict[str, Any]) -> None:
+    for name, value in values.items():
+        if panel.dials[name].value != value:
+            panel.dials[name].value = value
+
+
+def set_example(panel: Panel) -> None:
+    """Show the invented photograph with everything set."""
+    with panel.quiet():
+        _set(panel, {"file": str(DEMO / "blade_photo.png")})
+        _set(panel, EXAMPLE)
 
 
 def save_photo_trace(panel: Panel) -> None:
-    """Write the trace as it stands to a new CSV file."""
+    """Write the trace as it is now to a new CSV file."""
 
     def write(file: Any) -> None:
         answer = photo_answer(panel.state())
-        if "trace" not in answer.results:
+        if answer.trace is None:
             raise InputError("there is no trace yet. " + answer.sentence.rstrip("."))
         note = f"from a photograph, {datetime.date.today()}; heights scaled by the ruler in view"
-        file.write(trace_as_csv(answer.results["trace"].trace, note).encode())
+        file.write(trace_as_csv(answer.trace.trace, note).encode())
 
     panel.save_other("photo_trace", "csv", write)
 
 
+def _share(key: str, words: str, step: float = 0.5) -> Slider:
+    return Slider(key, words, "rocker", low=0, high=100, default=UNSET[key], quantity="percent", step=step)
+
+
 def photo_panel() -> PanelBox:
     """An edge from a photograph. Pictures in a folder ``measured`` beside the notebook are offered too, and
-    one can be brought from the reader's own machine.
+    one can be added from the reader's own machine.
     """
     files = offered(*READABLE, *UNREADABLE)
-
-    def share(key: str, words: str, step: float = 0.5) -> Slider:
-        return Slider(
-            key, words, "rocker", low=0, high=100, default=UNSET[key], quantity="percent", step=step
-        )
-
-    panel = PhotoPanel(
+    made = panel(
         "photo",
-        PhotoView(),
-        [
-            Choice("file", "photograph", "rocker", options=files, default=files[0][1]),
-            share("top", "edge: upper limit"),
-            share("bottom", "edge: lower limit"),
-            share("left", "edge: heel limit"),
-            share("right", "edge: toe limit"),
-            share("mark_1_across", "mark 1 across", 0.05),
-            share("mark_1_down", "mark 1 down", 0.1),
-            share("mark_2_across", "mark 2 across", 0.05),
-            share("mark_2_down", "mark 2 down", 0.1),
-            Slider(
-                "ruler_mm",
-                "between the marks",
-                "rocker",
-                low=0,
-                high=320,
-                default=UNSET["ruler_mm"],
-                quantity="length",
-            ),
-            Tick("straighten", "straighten by the ruler", "view", default=False),
-            Slider(
-                "ruler_edge",
-                "ruler edge, down",
-                "view",
-                low=0,
-                high=98,
-                default=UNSET["ruler_edge"],
-                quantity="percent",
-                step=0.5,
-                when=lambda state: state.straighten,
-            ),
-            Slider(
-                "lens_percent",
-                "doubt of the lens",
-                "view",
-                low=0.01,
-                high=0.5,
-                default=100 * LENS_SHARE,
-                quantity="percent",
-                step=0.01,
-                when=lambda state: not state.straighten,
-            ),
-            Slider("askew_deg", "camera off square", "view", low=0, high=10, default=3, quantity="angle"),
-        ],
+        PhotoView,
         photo_answer,
-        buttons=[
-            ("set up the example", lambda panel: panel.set_example()),
-            ("save the trace as CSV", save_photo_trace),
-        ],
+        Choice("file", "photograph", "rocker", options=files, default=files[0][1]),
+        _share("top", "edge: upper limit"),
+        _share("bottom", "edge: lower limit"),
+        _share("left", "edge: heel limit"),
+        _share("right", "edge: toe limit"),
+        _share("mark_1_across", "mark 1 across", 0.05),
+        _share("mark_1_down", "mark 1 down", 0.1),
+        _share("mark_2_across", "mark 2 across", 0.05),
+        _share("mark_2_down", "mark 2 down", 0.1),
+        Slider(
+            "ruler_mm", "between the marks", "rocker", low=0, high=320, default=UNSET["ruler_mm"],
+            quantity="length",
+        ),
+        Tick("straighten", "straighten by the ruler", "view", default=False),
+        Slider(
+            "ruler_edge", "ruler edge, down", "view", low=0, high=98, default=UNSET["ruler_edge"],
+            quantity="percent", step=0.5, when=lambda state: state.straighten,
+        ),
+        Slider(
+            "lens_percent", "how far a straight line may look bent", "view", low=0.01, high=0.5,
+            default=100 * LENS_SHARE, quantity="percent", step=0.01, when=lambda state: not state.straighten,
+        ),
+        Slider("askew_deg", "camera off square", "view", low=0, high=10, default=3, quantity="angle"),
+        buttons=(("set up the example", set_example), ("save the trace as CSV", save_photo_trace)),
+        kind=PhotoPanel,
         tabs=False,
-    )
-    return PanelBox(panel, above=[panel.upload])
+    )()  # fmt: skip
+    assert isinstance(made, PhotoPanel)
+    return PanelBox(made, above=[made.upload])

@@ -4,6 +4,7 @@ anything.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import SimpleNamespace
@@ -12,9 +13,9 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab.show.panel.engine import Answer
+from bladelab._types import Array
+from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.photo_upload import Photograph
-from bladelab.show.panels.workshop.photo_view import Cross
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import plus_minus
 from bladelab.units import feet
@@ -36,6 +37,50 @@ UNSET: dict[str, Any] = {
     "straighten": False,
     "ruler_edge": 0.0,
 }
+
+
+@dataclass(frozen=True)
+class Cross:
+    """One mark of the ruler as the dials say: where its cross lies, px, and whether it lies on a dark mark.
+
+    `place` is None while nothing is set. It is the middle of the dark mark once one is found.
+    """
+
+    place: tuple[float, float] | None = None
+    on_mark: bool = False
+
+
+@dataclass(frozen=True, eq=False)
+class Placed:
+    """A photograph with what the dials say, in pixels.
+
+    Attributes
+    ----------
+    photograph : Photograph
+    frame : ((int, int), (int, int))
+        First and last column and row in which the edge is looked for.
+    crosses : (Cross, Cross)
+    rows_shown : (float, float)
+    straight : (int, int), optional
+        First and last row in which the ruler's edge is looked for.
+    """
+
+    photograph: Photograph
+    frame: tuple[tuple[int, int], tuple[int, int]]
+    crosses: tuple[Cross, Cross]
+    rows_shown: tuple[float, float]
+    straight: tuple[int, int] | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FromPhoto(Result):
+    """What is set and found in a photograph so far: columns and rows of the edge, px, and its trace."""
+
+    placed: Placed
+    edge: tuple[Array, Array] | None = None
+    trace: PhotoTrace | None = None
+
+
 _REACH = 0.006  # how far to each side a cross looks for its mark, as a share of the picture's width
 _BLANK = Photograph("nothing", np.full((300, 900), 255, dtype=np.uint8))
 
@@ -52,12 +97,29 @@ def _read(path: str, changed: int) -> Photograph:
 
 
 @lru_cache(maxsize=6)
-def _edge(photograph: Photograph, columns: tuple[int, int], rows: tuple[int, int]) -> Any:
+def _edge(photograph: Photograph, columns: tuple[int, int], rows: tuple[int, int]) -> tuple[Array, Array]:
     return find_edge(photograph.grey, columns, rows)
 
 
-def _placed(photograph: Photograph, state: SimpleNamespace) -> dict[str, Any]:
-    """What the dials say, in pixels: limits, crosses and the band around the ruler's edge."""
+def photo_answer(state: SimpleNamespace) -> FromPhoto:
+    """What the photograph says, and what it cannot say; while something is still to be set, that."""
+    try:
+        photograph = _photograph(state.file)
+    except InputError as problem:
+        placed = _placed(_BLANK, SimpleNamespace(**{**vars(state), **UNSET}))
+        return FromPhoto(placed=placed, sentence=_sentence(problem), finding="This picture can't be read")
+    placed = _placed(photograph, state)
+    if words := _to_do(state, placed.crosses):
+        return FromPhoto(placed=placed, sentence=words, finding="Not everything is set yet: no radius")
+    try:
+        edge, trace = _found(placed, state)
+    except InputError as problem:
+        return FromPhoto(placed=placed, sentence=_sentence(problem), finding="No radius from these settings")
+    sentence, finding = _said(trace, state.straighten)
+    return FromPhoto(placed=placed, edge=edge, trace=trace, sentence=sentence, finding=finding)
+
+
+def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
     rows, columns = photograph.grey.shape
 
     def across(share: float) -> float:
@@ -73,26 +135,26 @@ def _placed(photograph: Photograph, state: SimpleNamespace) -> dict[str, Any]:
             mark = find_mark(photograph.grey, *place, reach_px=max(_REACH * columns, 3.0))
         return Cross(mark or (place if x > 0 or y > 0 else None), mark is not None)
 
-    return {
-        "key": photograph,
-        "photo": photograph.grey,
-        "frame": (
+    above, below = _shares_shown(state)
+    return Placed(
+        photograph,
+        frame=(
             (int(across(state.left)), int(across(state.right))),
             (int(down(state.top)), int(down(state.bottom))),
         ),
-        "crosses": (
+        crosses=(
             cross(state.mark_1_across, state.mark_1_down),
             cross(state.mark_2_across, state.mark_2_down),
         ),
-        "rows_shown": tuple(map(down, _shares_shown(state))),
-        "straight": (int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
+        rows_shown=(down(above), down(below)),
+        straight=(int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
         if state.straighten and state.ruler_edge > 0
         else None,
-    }
+    )
 
 
 def _shares_shown(state: SimpleNamespace) -> tuple[float, float]:
-    """How much of the picture's height is shown, in per cent: once all is set, only the part that matters, so
+    """How much of the picture's height is shown, in percent: once all is set, only the part that matters, so
     that it is seen larger. In steps of a tenth, for each change draws the photograph again.
     """
     places = [state.top, 100 - state.bottom, state.mark_1_down, state.mark_2_down]
@@ -113,16 +175,11 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
         )
     if state.left <= 0 or state.right >= 100:
         return "Step 2 of 5: move the heel and the toe limit just inside the two ends of the blade."
-    for number, (cross, x, y) in enumerate(
-        zip(
-            crosses,
-            (state.mark_1_across, state.mark_2_across),
-            (state.mark_1_down, state.mark_2_down),
-            strict=True,
-        ),
-        start=1,
-    ):
-        where = "near the heel" if number == 1 else "near the toe"
+    marks = (
+        (1, state.mark_1_across, state.mark_1_down, "near the heel"),
+        (2, state.mark_2_across, state.mark_2_down, "near the toe"),
+    )
+    for cross, (number, x, y, where) in zip(crosses, marks, strict=True):
         if x <= 0 or y <= 0:
             return (
                 f"Step {number + 2} of 5: move mark {number} across and down until its cross lies on a dark "
@@ -135,7 +192,7 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
                 "shows what is there."
             )
     if state.ruler_mm <= 0:
-        return "Step 5 of 5: say how many millimetres of the ruler lie between the two marks."
+        return "Step 5 of 5: set how many millimetres of the ruler lie between the two marks."
     if state.straighten and state.ruler_edge <= 0:
         return (
             "To straighten: move the ruler edge down until the second dashed frame holds the long edge of "
@@ -144,7 +201,7 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
     return ""
 
 
-def _found(photograph: Photograph, placed: dict[str, Any], state: SimpleNamespace) -> dict[str, Any]:
+def _found(placed: Placed, state: SimpleNamespace) -> tuple[tuple[Array, Array], PhotoTrace]:
     """The edge and its trace, once all is set."""
     if state.left >= state.right - 5:
         raise InputError(
@@ -156,36 +213,19 @@ def _found(photograph: Photograph, placed: dict[str, Any], state: SimpleNamespac
             f"the upper limit is at {state.top:.1f} %; it must be at least 2 % above the lower one, "
             f"{state.bottom:.1f} %"
         )
-    columns, rows = placed["frame"]
+    photograph, (columns, rows) = placed.photograph, placed.frame
     width = photograph.grey.shape[1]
     column, row = _edge(photograph, columns, rows)
-    first, second = placed["crosses"]
-    ruler = Ruler(first.place, second.place, state.ruler_mm)
+    first, second = (cross.place for cross in placed.crosses)
+    assert first and second  # all is set
+    ruler = Ruler(first, second, state.ruler_mm)
     bow, share = 0.0, state.lens_percent / 100
-    if placed["straight"]:
-        line = _edge(photograph, columns, placed["straight"])
+    if placed.straight:
+        line = _edge(photograph, columns, placed.straight)
         bow = line_bow_px(line[0], line[1], float(np.ptp(column)))
         share = bow_left_share(bow, float(np.median(line[1]) - np.median(row)), width)
     trace = photo_trace(column, row, ruler, width, askew_deg=state.askew_deg, bow_px=bow, lens_share=share)
-    return {"edge": (column, row), "trace": trace}
-
-
-def photo_answer(state: SimpleNamespace) -> Answer:
-    """What the photograph says, and what it cannot say; while something is still to be set, that."""
-    try:
-        photograph = _photograph(state.file)
-    except InputError as problem:
-        placed = _placed(_BLANK, SimpleNamespace(**{**vars(state), **UNSET}))
-        return Answer(_sentence(problem), {**placed, "finding": "This picture can't be read"})
-    placed = _placed(photograph, state)
-    if words := _to_do(state, placed["crosses"]):
-        return Answer(words, {**placed, "finding": "Not all is set yet: no radius"})
-    try:
-        found = _found(photograph, placed, state)
-    except InputError as problem:
-        return Answer(_sentence(problem), {**placed, "finding": "No radius from these settings"})
-    words, finding = _said(found["trace"], state.straighten)
-    return Answer(words, {**placed, **found, "finding": finding})
+    return (column, row), trace
 
 
 def _sentence(problem: InputError) -> str:
@@ -208,7 +248,7 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
     parts = {
         "the lens": trace.lens_mm,
         "the ruler's marks": trace.scale_mm,
-        "the camera standing askew": trace.askew_mm,
+        "the camera off square": trace.askew_mm,
         "finding the edge": trace.reading_mm,
     }
     causes = ", ".join(
@@ -219,10 +259,11 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
         "" if straightened else " Straighten by the ruler's edge: more pixels don't make a lens straighter."
     )
     if not can:
-        advice += " A gauge tells more."
+        advice += " A gauge will tell more."
     return (
         f"The edge in the picture fits a radius of {plus_minus(radius, error, 2)} {unit} (one standard "
-        f"error); in 19 of 20 such pictures the true one {between}. The error comes from, in {unit}: "
+        f"error); in 19 of 20 such photographs the true radius {between}. The error comes from, in {unit}: "
         f"{causes}.\n"
-        f"This photograph can{'' if can else 'not'} tell {names} (wrong in no more than 25 of 1000).{advice}"
+        f"This photograph can{'' if can else 'not'} tell {names}: {'at most' if can else 'more than'} 1 photo "
+        f"in 40 would be wrong.{advice}"
     ), f"{plus_minus(radius, error, 1)} {unit}: the photograph can{'' if can else 'not'} tell {names}"

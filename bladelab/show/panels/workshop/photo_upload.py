@@ -1,4 +1,4 @@
-"""A row to bring a picture from the reader's own machine or telephone to a panel."""
+"""A row to add a picture from the reader's own machine or telephone to a panel."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ class Photograph:
 
 
 class PhotoUpload(widgets.HBox):
-    """A button that brings a picture, and a line that says what became of it.
+    """A button that adds a picture, and a line that says what became of it.
 
     The picture stays in memory for as long as the page is open; no file is written.
 
@@ -39,7 +39,7 @@ class PhotoUpload(widgets.HBox):
         self._brought = brought
         self.button = widgets.FileUpload(
             accept=",".join((*READABLE, "image/jpeg", "image/png")),
-            description="bring a picture",
+            description="add a picture",
             tooltip=f"JPEG, PNG, WebP or BMP, up to {PHOTO.most_bytes / 1e6:.0f} MB; it is not stored",
             layout=widgets.Layout(width="auto"),
         )

@@ -2,30 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from matplotlib.lines import Line2D
 
-from bladelab.show.canvas.style import LINES, QUIET, TRIAL, heel_and_toe, label
+from bladelab.show.canvas.style import LINES, QUIET, TRIAL, heel_and_toe
 from bladelab.show.canvas.view import View
+from bladelab.show.panels.workshop.photo_answer import Cross, FromPhoto
+from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.workshop.photo import PhotoTrace
 
 _SHOWN_PX = 1000
 
 
-@dataclass(frozen=True)
-class Cross:
-    """One mark of the ruler as the dials say: where its cross lies, px, and whether it lies on a dark mark.
-
-    `place` is None while nothing is set. It is the middle of the dark mark once one is found.
-    """
-
-    place: tuple[float, float] | None = None
-    on_mark: bool = False
-
-
-class PhotoView(View):
+class PhotoView(View[FromPhoto]):
     """The photograph with what was set and found in it; the ruler's marks magnified; the trace against its
     arc.
     """
@@ -36,13 +27,13 @@ class PhotoView(View):
         self.photo = self.figure.add_axes((0.01, 0.36, 0.98, 0.56))
         self.photo.set_axis_off()
         self.picture = self.photo.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
-        self.shown: Any = None
+        self.shown: Photograph | None = None
         limit: dict[str, Any] = {"color": QUIET, "linewidth": 1.0, "linestyle": (0, (3, 2))}
-        self.frame = self.moving(self.photo.plot([], [], **limit)[0])
-        self.straight = self.moving(self.photo.plot([], [], **limit)[0])
-        self.edge = self.moving(self.photo.plot([], [], color=LINES["present"]["color"], linewidth=2.0)[0])
+        self.frame = self.new_line(self.photo, **limit)
+        self.straight = self.new_line(self.photo, **limit)
+        self.edge = self.new_line(self.photo, color=LINES["present"]["color"], linewidth=2.0)
         cross: dict[str, Any] = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
-        self.ruler = self.moving(self.photo.plot([], [], linewidth=1.4, **cross)[0])
+        self.ruler = self.new_line(self.photo, linewidth=1.4, **cross)
         self.lenses = []
         for left, words in ((0.01, "mark 1"), (0.15, "mark 2")):
             axes = self.figure.add_axes((left, 0.03, 0.125, 0.235))
@@ -59,57 +50,51 @@ class PhotoView(View):
             ]
             for line in lines:
                 line.set_zorder(150)
-            tag = self.moving(label(axes, 0.5, 0.93, "", ha="center", va="center"))
+            tag = self.new_text(axes, "", 0.5, 0.93, ha="center", va="center")
             tag.set_zorder(160)
             self.lenses.append((image, lines, tag))
-        self.rest = self.figure.add_axes((0.375, 0.095, 0.61, 0.17))
-        self.rest.set(
+        rest = self.figure.add_axes((0.375, 0.095, 0.61, 0.17))
+        rest.set(
             xlim=(-160, 160),
             xlabel="along the blade, mm",
-            ylabel="edge beside\nits arc, mm",
+            ylabel="distance from\nthe arc, mm",
             ylim=(-0.2, 0.2),
         )
-        heel_and_toe(self.rest)
+        heel_and_toe(rest)
         dots: dict[str, Any] = {"color": LINES["present"]["color"], "marker": ".", "markersize": 2}
-        self.dots = self.moving(self.rest.plot([], [], linestyle="none", **dots)[0])
-        self.rest.axhline(0, color=QUIET, linewidth=0.8)
-        self.scatter_tag = self.moving(label(self.rest, 155, 0.19, "", ha="right", va="top"))
+        self.dots = self.new_line(rest, linestyle="none", **dots)
+        rest.axhline(0, color=QUIET, linewidth=0.8)
+        self.scatter_tag = self.new_text(rest, "", 155, 0.19, ha="right", va="top")
 
-    def update(
-        self,
-        *,
-        key: object,
-        photo: Any,
-        frame: Any,
-        rows_shown: tuple[float, float],
-        crosses: tuple[Cross, Cross],
-        finding: str,
-        straight: Any = None,
-        edge: Any = None,
-        trace: PhotoTrace | None = None,
-    ) -> None:
-        """Show one photograph, and what is set and found in it so far; `key` tells photographs apart."""
-        rows, columns = photo.shape
-        if self.shown != key:
-            step = max(1, max(columns, rows) // _SHOWN_PX)
-            self.picture.set_data(photo[::step, ::step])
-            self.picture.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
-            self.photo.set_xlim(-0.5, columns - 0.5)
-            self.shown = key
-            self.still_changed()
-        above, below = rows_shown
+    def update(self, result: FromPhoto) -> None:
+        """Show one photograph, and what is set and found in it so far."""
+        placed = result.placed
+        self._photograph(placed.photograph)
+        above, below = placed.rows_shown
         self.photo.set_ylim(below + 0.5, above - 0.5)
-        (left, right), (top, bottom) = frame
-        self.frame.set_data([left, right, right, left, left], [top, top, bottom, bottom, top])
-        self.straight.set_visible(straight is not None)
-        if straight is not None:
-            high, low = straight
-            self.straight.set_data([left, right, right, left, left], [high, high, low, low, high])
-        self.edge.set_visible(edge is not None)
-        if edge is not None:
-            thin = slice(None, None, max(1, len(edge[0]) // 200))
-            self.edge.set_data(edge[0][thin], edge[1][thin])
-        self._mark(photo, crosses)
+        columns, rows = placed.frame
+        _draw_frame(self.frame, columns, rows)
+        _draw_frame(self.straight, columns, placed.straight)
+        self.edge.set_visible(result.edge is not None)
+        if result.edge is not None:
+            column, row = result.edge
+            thin = slice(None, None, max(1, len(column) // 200))
+            self.edge.set_data(column[thin], row[thin])
+        self._mark(placed.photograph.grey, placed.crosses)
+        self._beside_arc(result.trace)
+
+    def _photograph(self, photograph: Photograph) -> None:
+        if self.shown is photograph:
+            return
+        rows, columns = photograph.grey.shape
+        step = max(1, max(columns, rows) // _SHOWN_PX)
+        self.picture.set_data(photograph.grey[::step, ::step])
+        self.picture.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
+        self.photo.set_xlim(-0.5, columns - 0.5)
+        self.shown = photograph
+        self.still_changed()
+
+    def _beside_arc(self, trace: PhotoTrace | None) -> None:
         for artist in (self.dots, self.scatter_tag):
             artist.set_visible(trace is not None)
         if trace is not None:
@@ -118,7 +103,6 @@ class PhotoView(View):
             dots = slice(None, None, max(1, len(x) // 300))
             self.dots.set_data(x[dots], np.clip(apart[dots], -0.2, 0.2))
             self.scatter_tag.set_text(f"scatter {trace.fit.noise_mm:.3f} mm")
-        self.title(finding)
 
     def _mark(self, photo: Any, crosses: tuple[Cross, Cross]) -> None:
         places = np.array([cross.place for cross in crosses if cross.place]).reshape(-1, 2)
@@ -133,6 +117,13 @@ class PhotoView(View):
             if cross.place:
                 image.set_data(magnified(photo, *cross.place, half))
             tag.set_text("" if cross.on_mark else "no mark here" if cross.place else "not set")
+
+
+def _draw_frame(line: Line2D, columns: tuple[int, int], rows: tuple[int, int] | None) -> None:
+    line.set_visible(rows is not None)
+    if rows is not None:
+        (left, right), (top, bottom) = columns, rows
+        line.set_data([left, right, right, left, left], [top, top, bottom, bottom, top])
 
 
 def magnified(photo: Any, x: float, y: float, half: int) -> Any:
