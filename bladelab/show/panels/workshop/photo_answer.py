@@ -264,6 +264,6 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
         f"The edge in the picture fits a radius of {plus_minus(radius, error, 2)} {unit} (one standard "
         f"error); in 19 of 20 such photographs the true radius {between}. The error comes from, in {unit}: "
         f"{causes}.\n"
-        f"This photograph can{'' if can else 'not'} tell {names}: {'at most' if can else 'more than'} 1 photo "
-        f"in 40 would be wrong.{advice}"
+        f"This photograph can{'' if can else 'not'} tell {names}: {'at most' if can else 'more than'} "
+        f"1 photo in 40 would be wrong.{advice}"
     ), f"{plus_minus(radius, error, 1)} {unit}: the photograph can{'' if can else 'not'} tell {names}"
