@@ -66,7 +66,7 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
 
     def redraw(_: object) -> None:
         """The same change answered the plain way: the whole figure drawn again, as sharp."""
-        panel.view.update(**panel._answer(state).results)
+        panel.view.show(panel._answer(state))
         panel.view.png(2.0)
 
     full = float(np.median(milliseconds(redraw, range(REDRAWS))))

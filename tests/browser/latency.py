@@ -195,7 +195,7 @@ def show(value):
     quantity = getattr(dial.control, "quantity", "number")
     dial._value = value if kind is SelectionSlider else type(dial._value)(UNITS.scale(quantity).kept(value))
     view = type(panel.view)()
-    view.update(**panel._answer(panel.state()).results)
+    view.show(panel._answer(panel.state()))
     display(view.figure)
 """
 

@@ -7,19 +7,21 @@ from tests.browser.samples import write_notebook
 # A panel whose answer has a fault of ours at the second entry of its choice.
 BREAKS = """
 from bladelab.show.controls.control import Choice, Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import View
 
 class Number(View):
     width_px, height_px = 300, 80
     def draw(self):
         pass
-    def update(self, *, text):
-        self.title(text)
+    def update(self, result):
+        pass
 
 def answer(state):
-    return Answer(f"Out of {1 / state.share:.0f}.", {"text": UNITS.say("hollow", state.hollow_mm)})
+    said = UNITS.say("hollow", state.hollow_mm)
+    return Result(finding=said, sentence=f"Out of {1 / state.share:.0f}.")
 
 Panel("number", Number(), [
     Slider("hollow_mm", "hollow", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),

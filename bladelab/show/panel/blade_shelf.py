@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from pathlib import Path
 from typing import Any
 
@@ -16,6 +15,7 @@ from bladelab.show.controls.blade import MOST_ZONES, blade_of
 from bladelab.show.controls.control import Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER, safe_name
+from bladelab.show.panel.panel_box import Message
 
 
 def dials_of(blade: Blade) -> dict[str, Any]:
@@ -80,7 +80,7 @@ class BladeShelf(widgets.VBox):
             layout=widgets.Layout(width="380px"),
         )
         self.saved = widgets.Dropdown(description="saved", layout=widgets.Layout(width="380px"))
-        self.message = widgets.HTML()
+        self.message = Message()
         rows = []
         for verb, act, box in (("save", self.save, self.name), ("load as", self.take, self.saved)):
             buttons = []
@@ -99,30 +99,27 @@ class BladeShelf(widgets.VBox):
             blade = blade_of(getattr(self._panel.state(), column))
             path = save_blade(self._folder / f"{safe_name(name, 'blade')}.json", blade, name)
         except (InputError, OSError) as problem:
-            self._say(f"Not saved: {problem}.")
+            self.message.say(f"Not saved: {problem}.")
             return
         self._look()
         self.saved.value = path
-        self._say(f"Saved as {path.as_posix()}.")
+        self.message.say(f"Saved as {path.as_posix()}.")
 
     def take(self, column: str) -> None:
         """Put the chosen saved blade into one column."""
         if self.saved.value is None:
-            self._say("There is no saved blade yet.")
+            self.message.say("There is no saved blade yet.")
             return
         try:
             name, blade = load_blade(self.saved.value)
             show_blade(self._panel, column, blade)
         except (InputError, OSError) as problem:
-            self._say(f"Not loaded: {problem}.")
+            self.message.say(f"Not loaded: {problem}.")
             return
-        self._say(f"The {column} blade is now: {name}.")
+        self.message.say(f"The {column} blade is now: {name}.")
 
     def _look(self) -> None:
         files = regular_files(self._folder, ".json")
         before = self.saved.value
         self.saved.options = [(path.stem, path) for path in files]
         self.saved.value = before if before in files else next(iter(files), None)
-
-    def _say(self, sentence: str) -> None:
-        self.message.value = f"<p>{html.escape(sentence)}</p>"

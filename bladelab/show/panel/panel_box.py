@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Sequence
 from typing import Any
 
@@ -42,3 +43,12 @@ class PanelBox(widgets.VBox):
             parts += getattr(part, "children", ())
             part.close()
         super().close()
+
+
+class Message(widgets.HTML):
+    """A sentence beside a form, as plain text: what people type is no part of the page."""
+
+    def say(self, sentence: str, fault: bool = False) -> None:
+        """Show a sentence, or nothing; `fault` marks one that asks for something to be mended."""
+        kind = " class='bladelab-fault'" if fault else ""
+        self.value = f"<p{kind}>{html.escape(sentence)}</p>" if sentence else ""

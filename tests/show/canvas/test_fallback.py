@@ -18,7 +18,7 @@ from PIL import Image
 from bladelab.show.canvas import fallback, layer
 from bladelab.show.canvas.layer import PRIVATE_NAMES, Layer
 from bladelab.show.clinic.panel import clinic_panel
-from tests.show.bars import Bars, make
+from tests.show.bars import Bars, heights, make
 from tests.show.engine_checks import hand, position, units
 
 RELEASE = (
@@ -35,7 +35,7 @@ def said_before():
 def drawn_with_everything() -> str:
     """A frame with a line, a text, letters that can't be placed like others, and an image."""
     view = Bars()
-    view.update(heights={"present": 3.0, "trial": 4.0})
+    view.show(heights(3.0, 4.0))
     view.moving(view.figure.text(0.5, 0.5, "two\nlines"))
     view.moving(view.axes.imshow(np.eye(3), extent=(0, 1, 0, 1), aspect="auto"))
     return view._frame_svg("")

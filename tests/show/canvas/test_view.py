@@ -13,12 +13,12 @@ from PIL import Image
 
 from bladelab.show.canvas.layer import Layer
 from bladelab.show.canvas.view import View
-from tests.show.bars import Bars
+from tests.show.bars import Bars, heights
 
 
 def test_the_frame_holds_the_moving_artists_and_nothing_for_the_whole_page():
     view = Bars()
-    view.update(heights={"present": 3.0, "trial": 4.0})
+    view.show(heights(3.0, 4.0))
     frame = view.frame_html('say "this" & that')
     within = re.findall(r'<g clip-path="[^"]+">(.*?)</g>', frame, re.S)
     assert sum(group.count('style="fill: none') for group in within) == 2  # one line each
@@ -95,16 +95,14 @@ def test_texts_stand_where_matplotlib_puts_them(monkeypatch, size, weight):
     theirs = drawn()
     assert len(ours) == len(theirs) > 2 * len(words) * len(looks) / 3
     assert ours[::2] == theirs[::2], "all but the heights: letters, look, place along the line"
-    heights = [np.array([float(part[4:-1]) for part in parts[1::2]]) for parts in (ours, theirs)]
-    assert np.abs(heights[0] - heights[1]).max() < 0.002 * size, (
-        "an l rises that much above its font's letters"
-    )
+    levels = [np.array([float(part[4:-1]) for part in parts[1::2]]) for parts in (ours, theirs)]
+    assert np.abs(levels[0] - levels[1]).max() < 0.002 * size, "an l rises that much above its font's letters"
 
 
 def test_the_still_part_holds_no_moving_artist():
     low, high = Bars(), Bars()
-    low.update(heights={"present": 1.0, "trial": 2.0})
-    high.update(heights={"present": 8.0, "trial": 9.0})
+    low.show(heights(1.0, 2.0))
+    high.show(heights(8.0, 9.0))
     assert without_names(low.still_html()) == without_names(high.still_html())
     assert "<path" in low.still_html()
     assert low.png() != high.png()
@@ -121,8 +119,8 @@ def test_the_still_part_looks_the_same_wherever_the_settings_stand():
 
 def test_pictures_drawn_one_after_the_other_are_the_same_as_drawn_alone():
     view = Bars()
-    for heights in ((3.0, 4.0), (4.0, 3.0), (30.0, 4.0), (3.0, 4.0)):
-        view.update(heights=dict(zip(("present", "trial"), heights, strict=True)))
+    for pair in ((3.0, 4.0), (4.0, 3.0), (30.0, 4.0), (3.0, 4.0)):
+        view.show(heights(*pair))
         alone = np.asarray(Image.open(io.BytesIO(view.png(1.0))).convert("RGB"))
         view.png(2.0)  # a sharper one in between
         assert np.array_equal(view.pixels()[..., :3], alone)

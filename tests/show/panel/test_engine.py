@@ -12,9 +12,9 @@ import pytest
 
 from bladelab import InputError
 from bladelab.show.controls.control import Slider, Tick
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS, Units
-from tests.show.bars import Bars, make
+from tests.show.bars import Bars, Heights, heights, make
 from tests.show.bars import answer as bars_answer
 from tests.show.engine_checks import check_panel, hand, pixels, position, readout, units
 
@@ -156,7 +156,7 @@ def test_a_panel_that_was_closed_is_kept_alive_by_nothing():
 
 
 def test_a_picture_saved_during_a_fault_is_the_last_good_one_in_the_units_chosen_now(tmp_path):
-    def answer(state: SimpleNamespace) -> Answer:
+    def answer(state: SimpleNamespace) -> Heights:
         if state.factor == 2.0:
             raise InputError("the factor is 2; it must be 1")
         return bars_answer(state)
@@ -177,7 +177,7 @@ def test_a_picture_saved_during_a_fault_is_the_last_good_one_in_the_units_chosen
 
 
 def test_a_panel_that_never_had_a_picture_says_so_instead_of_saving_an_empty_file(tmp_path):
-    def answer(state: SimpleNamespace) -> Answer:
+    def answer(state: SimpleNamespace) -> Heights:
         raise InputError("the trace is missing")
 
     panel = make(answer)
@@ -188,7 +188,7 @@ def test_a_panel_that_never_had_a_picture_says_so_instead_of_saving_an_empty_fil
 
 
 def test_a_fault_of_ours_is_said_to_be_one_and_raised():
-    def answer(state: SimpleNamespace) -> Answer:
+    def answer(state: SimpleNamespace) -> Heights:
         if state.factor == 2.0:
             raise ValueError("operands could not be broadcast together")
         return bars_answer(state)
@@ -274,10 +274,10 @@ def test_what_can_not_be_a_value_is_refused_in_the_units_shown(text):
 
 
 def test_after_a_fault_of_ours_the_page_is_answered_all_the_same():
-    def broken(state: SimpleNamespace) -> Answer:
+    def broken(state: SimpleNamespace) -> Heights:
         if state.hollow_mm > 20:
             raise ValueError("could not broadcast")
-        return Answer("A sentence long enough.", {"heights": {"present": 1.0, "trial": 2.0}})
+        return heights(1.0, 2.0)
 
     panel = Panel(
         "h", Bars(), [Slider("hollow_mm", "hollow", "hollow", low=6, high=30, default=12.7)], broken
@@ -292,8 +292,8 @@ def test_after_a_fault_of_ours_the_page_is_answered_all_the_same():
 def test_hollows_are_fractions_in_feet_and_free_in_metric():
     hollow = Slider("hollow_mm", "hollow", "hollow", low=6, high=30, default=12.7, quantity="hollow")
 
-    def tell(state: SimpleNamespace) -> Answer:
-        return Answer(f"Hollow of {state.hollow_mm:.2f} mm.", {"heights": {"present": 1.0, "trial": 2.0}})
+    def tell(state: SimpleNamespace) -> Heights:
+        return heights(1.0, 2.0, f"Hollow of {state.hollow_mm:.2f} mm.")
 
     panel = Panel("h", Bars(), [hollow], tell)
     dial = panel.dials["hollow_mm"]

@@ -12,12 +12,11 @@ import pytest
 from PIL import Image
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.style import LINES
 from bladelab.show.controls.control import Frames, Slider
-from bladelab.show.panel.engine import Answer, Panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import download_links, save_numbered
 from bladelab.show.wording.units_shown import UNITS
-from tests.show.bars import Bars, make
+from tests.show.bars import Bars, Heights, heights, make
 from tests.show.engine_checks import units
 
 
@@ -62,11 +61,11 @@ class Rising(Panel):
     """A panel whose every frame differs from the one before."""
 
     def __init__(self, count: int = 8) -> None:
-        def rise(state: SimpleNamespace) -> Answer:
+        def rise(state: SimpleNamespace) -> Heights:
             if state.frame == state.no_frame:
                 raise InputError("there is no such frame")
-            heights = {name: state.start + state.frame / 2 for name in LINES}
-            return Answer(f"Up to {UNITS.say('radius', 300 * heights['trial'])}.", {"heights": heights})
+            high = state.start + state.frame / 2
+            return heights(high, high, f"Up to {UNITS.say('radius', 300 * high)}.")
 
         start = Slider("start", "start", "rocker", low=0, high=5, default=1)
         none = Slider("no_frame", "none at", "rocker", low=-1, high=count, default=-1)

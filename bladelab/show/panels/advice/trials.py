@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import html
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
@@ -25,7 +24,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
-from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panel.panel_box import Message, PanelBox
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
@@ -69,7 +68,7 @@ class TrialsPanel(PanelBox):
         )
         self.source = _field(widgets.Dropdown, "log", options=logs, value=DEMO_LOG)
         self.skater = _field(widgets.Dropdown, "skater's code")
-        self._damage = widgets.HTML()
+        self._damage = Message()
         self._quiet = True
         self.read()
         if "D17" in self._reading.skaters:
@@ -106,7 +105,7 @@ class TrialsPanel(PanelBox):
             lines = "; ".join(str(d) for d in damage[:5])
             more = f"; and {len(damage) - 5} more" if len(damage) > 5 else ""
             trouble = f"Not read, and left in the file as they are: {lines}{more}."
-        self._damage.value = f"<p class='bladelab-fault'>{html.escape(trouble)}</p>" if trouble else ""
+        self._damage.say(trouble, fault=True)
         before = self.skater.value
         self.skater.options = self._reading.skaters
         if self._reading.skaters:  # after a log without any, the widget chooses none by itself
@@ -171,7 +170,7 @@ class TrialsPanel(PanelBox):
         small = {"layout": widgets.Layout(width="auto")}
         self.add_button = widgets.Button(description="add this trial to my own log", **small)
         self.undo_button = widgets.Button(description="undo the last one added here", disabled=True, **small)
-        self.message = widgets.HTML()
+        self.message = Message()
         self.code.observe(lambda _: self._offer(), names="value")
         self.add_button.on_click(lambda _: self.add())
         self.undo_button.on_click(lambda _: self.take_back())
@@ -213,11 +212,8 @@ class TrialsPanel(PanelBox):
 
     def _entered(self) -> Trial:
         """The trial in the form, if it is one that can be added."""
-        blade, day, code = (
-            self.skated.value or controls.blade_of(self.panel.state()),
-            self.date.value,
-            self.code.value,
-        )
+        blade = self.skated.value or controls.blade_of(self.panel.state())
+        day, code = self.date.value, self.code.value
         if day is None:
             raise InputError("the date is missing")
         if day > datetime.date.today():
@@ -241,10 +237,10 @@ class TrialsPanel(PanelBox):
             trial = self._entered()
             self.own.append(trial)
         except (InputError, OSError) as problem:
-            self._say(f"Not added: {problem}.", fault=True)
+            self.message.say(f"Not added: {problem}.", fault=True)
             return
         self._added.append(trial)
-        self._say(f"Added to {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self.message.say(f"Added to {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
         self._fill(trial, {}, "")
 
     def take_back(self) -> None:
@@ -252,10 +248,10 @@ class TrialsPanel(PanelBox):
         try:
             self.own.take_back(self._added[-1])
         except (InputError, OSError) as problem:
-            self._say(f"Not taken back: {problem}.", fault=True)
+            self.message.say(f"Not taken back: {problem}.", fault=True)
             return
         trial = self._added.pop()
-        self._say(f"Taken out of {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self.message.say(f"Taken out of {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
         self._fill(trial, trial.ratings, trial.note)
 
     def _fill(self, trial: Trial, ratings: Mapping[str, int], note: str) -> None:
@@ -272,10 +268,6 @@ class TrialsPanel(PanelBox):
         self._quiet = False
         self._skater_changed()
         self.code.value = trial.skater
-
-    def _say(self, sentence: str, fault: bool = False) -> None:
-        kind = " class='bladelab-fault'" if fault else ""
-        self.message.value = f"<p{kind}>{html.escape(sentence)}</p>"
 
 
 def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:
