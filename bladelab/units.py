@@ -23,7 +23,13 @@ _DECIMAL = re.compile(r"\s*(\d*\.?\d+|\d+\.)\s*(?:in|inch|inches|\")?\s*")
 
 
 def feet(value: Numbers) -> OneOrMany:
-    """Convert feet to millimetres; a number or an array. ``feet(10)`` is 3048.0."""
+    """Convert feet to millimetres; a number or an array. ``feet(10)`` is 3048.0.
+
+    Examples
+    --------
+    >>> feet(10)
+    3048.0
+    """
     return numbers("feet", value, "ft") * MM_PER_FOOT
 
 
@@ -62,7 +68,13 @@ def inches(value: Numbers | str) -> OneOrMany:
 
 
 def as_feet(mm: Numbers) -> OneOrMany:
-    """Convert millimetres to feet; a number or an array. ``as_feet(3048)`` is 10.0."""
+    """Convert millimetres to feet; a number or an array. ``as_feet(3048)`` is 10.0.
+
+    Examples
+    --------
+    >>> as_feet(3048.0)
+    10.0
+    """
     return numbers("mm", mm, "mm") / MM_PER_FOOT
 
 

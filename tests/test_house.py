@@ -1,8 +1,12 @@
 """The house rules: imports run one way, and importing bladelab costs little."""
 
 import ast
+import doctest
+import inspect
+import re
 import subprocess
 import sys
+from dataclasses import fields, is_dataclass
 from pathlib import Path
 
 import pytest
@@ -147,6 +151,40 @@ def test_every_public_name_is_there_and_described() -> None:
         if isinstance(thing, type) or callable(thing):
             assert (thing.__doc__ or "").strip(), f"{name} has no docstring"
             assert not (thing.__doc__ or "").startswith(f"{name}("), f"{name} has only a generated docstring"
+
+
+def documented(thing: type) -> set[str]:
+    """The fields that a class documents in numpydoc form, each with its type: ``name : type``."""
+    text = inspect.cleandoc(thing.__doc__ or "")
+    parts = re.findall(r"^(?:Parameters|Attributes)\n-+\n(.*?)(?=^\w+\n-+\n|\Z)", text, re.M | re.S)
+    lines = re.findall(r"^(\w+(?:, \w+)*) : .+[^.]$", "\n".join(parts), re.M)
+    return {name for names in lines for name in names.split(", ")}
+
+
+def test_every_public_class_documents_its_fields_with_their_types() -> None:
+    import bladelab
+
+    for name in bladelab.__all__:
+        thing = getattr(bladelab, name)
+        if isinstance(thing, type) and is_dataclass(thing):
+            public = {field.name for field in fields(thing) if not field.name.startswith("_")}
+            assert public <= documented(thing), f"{name} does not document {public - documented(thing)}"
+
+
+def test_every_public_name_has_an_example_that_runs() -> None:
+    import bladelab
+
+    finder = doctest.DocTestFinder(recurse=False)
+    flags = doctest.NORMALIZE_WHITESPACE | doctest.ELLIPSIS
+    public = {name: getattr(bladelab, name) for name in bladelab.__all__}  # as after `from bladelab import *`
+    for name, thing in public.items():
+        if not callable(thing):
+            continue  # a constant
+        assert re.search(r"^ *Examples\n *-+$", thing.__doc__, re.M), f"{name} has no section Examples"
+        found = finder.find(thing, name, globs=public)
+        assert sum(len(test.examples) for test in found), f"{name} has no example"
+        for test in found:
+            assert doctest.DocTestRunner(optionflags=flags).run(test).failed == 0, name
 
 
 def test_a_name_that_is_not_public_is_an_attribute_error() -> None:

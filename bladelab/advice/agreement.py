@@ -27,10 +27,13 @@ _EQUAL = (0.25, 0.01)
 class Agreement:
     """How one rating went with the quantity behind it, over the trials of one skater.
 
-    rating : Rating.  values, ratings : arrays (n,), the computed quantity and the rating of each trial that
-    was rated.
-    agree, disagree : pairs of trials whose ratings and quantities differ in the expected and in the other
-    direction.
+    Attributes
+    ----------
+    rating : Rating
+    values, ratings : array, shape (n,)
+        The computed quantity and the rating of each trial that was rated.
+    agree, disagree : int
+        Pairs of trials whose ratings and quantities differ in the expected and in the other direction.
     """
 
     rating: Rating
@@ -63,6 +66,16 @@ def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agre
     -------
     tuple of Agreement
         One for each of `RATINGS`.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from bladelab import RATINGS, Blade, Conditions, Hollow, Rocker, Trial
+    >>> days = (datetime.date(2026, 9, 1), datetime.date(2026, 9, 8))
+    >>> blades = [Blade(Rocker.single(r, 280.0), Hollow(12.7, 3.0)) for r in (3048.0, 3352.8)]
+    >>> trials = [Trial(d, "K07", b, {k: 1 for k in RATINGS}) for d, b in zip(days, blades)]
+    >>> len(against_model(trials, Conditions(75.0))) == len(RATINGS)
+    True
     """
     ratings = list(RATINGS.values())
     here, blades = in_rated_moments(conditions, ratings), blades_of(trials)

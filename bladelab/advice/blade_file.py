@@ -45,6 +45,18 @@ def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False)
         If the name is empty, too long or of several lines, or the hollow holds arrays.
     FileExistsError
         If there is a file and `replace` is False.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from bladelab import Blade, Hollow, Rocker, load_blade, save_blade
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = save_blade(Path(folder) / "blade.json", blade, "ten feet")
+    ...     name, again = load_blade(path)
+    >>> (name, again == blade)
+    ('ten feet', True)
     """
     if np.ndim(blade.hollow.radius_mm) or np.ndim(blade.hollow.width_mm):
         raise InputError("the hollow holds arrays; a file holds one blade")
@@ -77,6 +89,18 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
         With a sentence that names the file and what is wrong: not UTF-8, not JSON, another kind of file, a
         newer version, a name missing, unknown or repeated, a number that no blade has; no such file, or
         one of another kind or size.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from bladelab import Blade, Hollow, Rocker, load_blade, save_blade
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     path = save_blade(Path(folder) / "blade.json", blade, "ten feet")
+    ...     name, again = load_blade(path)
+    >>> (name, again == blade)
+    ('ten feet', True)
     """
     contents = read_limited(path, BLADE)
     try:

@@ -43,6 +43,14 @@ def evaluate(
     ------
     ValueError
         If a key is unknown.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Conditions, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> values = evaluate(blade, Conditions(75.0), ["rock", "bite"])
+    >>> values["bite"].shape
+    (6,)
     """
     return evaluate_and_draw_all([(blade, ())], conditions, want)[0][0]
 

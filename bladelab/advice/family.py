@@ -57,6 +57,13 @@ class Family:
         How many steps of 5 mm the pivot may move each way, 0 to 6.
     hollows : int
         How many usual hollows deeper and shallower, 0 to 12.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> Family(blade, feet=1, pivots=1, hollows=1).dimensions
+    (75, 3, 3)
     """
 
     present: Blade
@@ -213,6 +220,14 @@ def score_family(family: Family, conditions: Conditions, workers: int = 1) -> Fa
     Returns
     -------
     FamilyScores
+
+    Examples
+    --------
+    >>> from bladelab import MOMENTS, Blade, Conditions, Family, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> scores = score_family(Family(blade, 1, 0, 1), Conditions(75.0, moments=MOMENTS[:2]))
+    >>> scores.values["bite"].shape
+    (225, 2)
     """
     steps = score_steps(family, conditions, workers)
     while True:

@@ -61,6 +61,14 @@ def match_hollow(
     ValueError
         If no hollow does it (the message gives the range that can be reached), if the score says nothing in
         this stance (an upright blade has hold angle 0 whatever its hollow), or if an argument holds arrays.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> hollow = match_hollow(blade, Rocker.single(3352.8, 280.0), Stance(736.0), Ice(), keep="bite")
+    >>> print(f"{hollow.radius_mm:.2f} mm")
+    12.29 mm
     """
     refuse_arrays(blade, stance, ice)
     if keep not in MEASURES:
@@ -81,6 +89,12 @@ def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hol
     """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width.
 
     of : the radii that can be ordered, mm.
+
+    Examples
+    --------
+    >>> from bladelab import Hollow
+    >>> nearest_usual(Hollow(12.2, 3.0)).radius_mm
+    12.7
     """
     offered = np.atleast_1d(numbers("of", of, "mm", 0.0, low_open=True))
     usual = offered[offered > hollow.width_mm / 2]
@@ -174,6 +188,13 @@ def match_everywhere(
     ------
     ValueError
         If the present blade can't be solved in one of the moments, or an argument holds arrays.
+
+    Examples
+    --------
+    >>> from bladelab import MOMENTS, Blade, Hollow, Ice, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> len(match_everywhere(blade, Rocker.single(3352.8, 280.0), 75.0, Ice(), MOMENTS[:1]))
+    3
     """
     if not moments:
         raise InputError("moments is empty; it must hold at least one moment")
@@ -195,7 +216,16 @@ def match_everywhere(
 @takes(matches=[Match])
 def match_table(matches: Sequence[Match]) -> pd.DataFrame:
     """Return matches as a table: moment, what is kept, the present score, the hollow that keeps it, and the
-    verdict."""
+    verdict.
+
+    Examples
+    --------
+    >>> from bladelab import MOMENTS, Blade, Hollow, Ice, Rocker, match_everywhere
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> found = match_everywhere(blade, Rocker.single(3352.8, 280.0), 75.0, Ice(), MOMENTS[:1])
+    >>> len(match_table(found))
+    3
+    """
     import pandas as pd
 
     rows = [

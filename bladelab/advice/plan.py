@@ -22,8 +22,12 @@ from bladelab.shape.rocker import Rocker, Zone
 class PlanStep:
     """One change on the way.
 
-    change : what to grind, and the blade after it.  gains : what the step alone adds to each of the wishes,
-    (wishes,), as `Frontier.gains`.
+    Attributes
+    ----------
+    change : Change
+        What to grind, and the blade after it.
+    gains : array, shape (wishes,)
+        What the step alone adds to each of the wishes, as `Frontier.gains`.
     """
 
     change: Change
@@ -62,6 +66,14 @@ def plan_steps(
     ValueError
         If the two blades have other lengths, widths or zones, so that no such way leads from one to the
         other.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Conditions, Hollow, Rocker
+    >>> present = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> goal = Blade(Rocker.single(3352.8, 280.0), Hollow(15.875, 3.0))
+    >>> [step.change.part for step in plan_steps(present, goal, Conditions(75.0), [])]
+    ['whole shape', 'hollow']
     """
     start = _with_zones_of(present, goal)
     changes = list(_changes(start, goal))

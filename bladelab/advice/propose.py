@@ -120,6 +120,15 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     ------
     ValueError
         If the trials are of more than one skater.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from bladelab import RATINGS, Blade, Conditions, Hollow, Rocker, Trial
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> trial = Trial(datetime.date(2026, 9, 1), "K07", blade, {next(iter(RATINGS)): 2})
+    >>> propose_next([trial], Conditions(75.0)).change is not None
+    True
     """
     weighed = _weigh(trials)
     if isinstance(weighed, Proposal):

@@ -81,6 +81,11 @@ class Conditions:
     ------
     ValueError
         If a number is out of range or there is no moment.
+
+    Examples
+    --------
+    >>> Conditions(mass_kg=60.0).moments[1].name
+    'one-foot glide'
     """
 
     mass_kg: float = 75.0

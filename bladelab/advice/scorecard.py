@@ -94,6 +94,14 @@ class Scorecard:
     conditions : Conditions
     lines : tuple of Line
         Moment by moment; quantities that mean nothing in a moment are left out.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Conditions, Hollow, Rocker, scorecard
+    >>> present, trial = (Blade(Rocker.single(r, 280.0), Hollow(12.7, 3.0)) for r in (3048.0, 3352.8))
+    >>> card = scorecard(present, trial, Conditions(75.0), ["length"], n=20)
+    >>> print(f"{card.lines[0].moment.name}: {card.lines[0].change:.0f} % longer")
+    standing on both skates: 3 % longer
     """
 
     present: Blade
@@ -215,6 +223,13 @@ def scorecard(
     ------
     ValueError
         If a key is unknown, a blade holds arrays, or `n` is out of range.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Conditions, Hollow, Rocker
+    >>> present, trial = (Blade(Rocker.single(r, 280.0), Hollow(12.7, 3.0)) for r in (3048.0, 3352.8))
+    >>> [line.quantity.key for line in scorecard(present, trial, Conditions(75.0), ["bite"], n=20).lines][:1]
+    ['bite']
     """
     keys, n = tuple(keys), int(number("n", n, "draws", 8, 100_000))
     if not keys:

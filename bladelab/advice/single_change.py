@@ -92,6 +92,13 @@ def single_changes(blade: Blade) -> tuple[Change, ...]:
     -----
     The steps are the same in whatever units the page is read: a log kept in feet and read in metres is about
     the same blades.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> len(single_changes(blade)) > 4
+    True
     """
     rocker, found = blade.rocker, []
 
@@ -214,6 +221,14 @@ def single_change_map(
     Returns
     -------
     ChangeMap
+
+    Examples
+    --------
+    >>> from bladelab import MOMENTS, Blade, Conditions, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> found = single_change_map(blade, Conditions(75.0, moments=MOMENTS[:1]), ["length"])
+    >>> found.effects.shape == (len(found.changes), 1, 1)
+    True
     """
     changes = single_changes(blade)
     found = evaluate_and_draw_all(map_cases(blade, changes), conditions, keys)

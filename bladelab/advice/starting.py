@@ -98,6 +98,15 @@ def frontier(scores: FamilyScores, words: Iterable[str]) -> Frontier:
     ------
     ValueError
         As `checked_wishes`, or if a wish needs a moment that was not computed.
+
+    Examples
+    --------
+    >>> from bladelab import WISHES, Blade, Conditions, Family, Hollow, Rocker, score_family
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> scores = score_family(Family(blade, 1, 0, 1), Conditions(75.0))
+    >>> word = next(iter(WISHES))
+    >>> len(frontier(scores, [word]).members) > 0
+    True
     """
     wishes = checked_wishes(words)
     gains = np.stack([_gain(scores, wish) for wish in wishes], axis=1)

@@ -122,6 +122,15 @@ class Trial:
     ------
     ValueError
         If one of them is not so, naming the value and what it must be.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from bladelab import RATINGS, Blade, Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> trial = Trial(datetime.date(2026, 9, 1), "K07", blade, {next(iter(RATINGS)): 4})
+    >>> trial.skater
+    'K07'
     """
 
     date: datetime.date

@@ -49,9 +49,14 @@ class Damage:
 class Reading:
     """What a log holds.
 
-    trials : in the order of the file.
-    lines : the line on which each begins.
-    damage : the lines that can't be read; they are left in place.
+    Attributes
+    ----------
+    trials : tuple of Trial
+        In the order of the file.
+    lines : tuple of int
+        The line on which each begins.
+    damage : tuple of Damage
+        The lines that can't be read; they are left in place.
     """
 
     trials: tuple[Trial, ...]
@@ -81,6 +86,19 @@ class TrialLog:
     Columns: see `TRIAL_COLUMNS` in `bladelab.advice.trial`. Columns of the reader's own are kept and left
     empty in new rows. A log that a spreadsheet saved is read, and continued as it is: with its semicolons or
     tabs, and its columns in their order.
+
+    Examples
+    --------
+    >>> import datetime, tempfile
+    >>> from pathlib import Path
+    >>> from bladelab import Blade, Hollow, Rocker, Trial
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     log = TrialLog(Path(folder) / "trials.csv")
+    ...     log.append(Trial(datetime.date(2026, 9, 1), "K07", blade))
+    ...     trials = log.read().trials
+    >>> len(trials)
+    1
     """
 
     def __init__(self, path: str | Path) -> None:

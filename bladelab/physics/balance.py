@@ -38,6 +38,13 @@ def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> O
     ------
     ValueError
         For one stance that can't be solved; inside an array such a stance gives NaN.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> print(f"{rock_deg(blade, Stance(736.0), Ice()):.3f} deg")
+    0.188 deg
     """
     return solve_contact(blade, stance, ice, gliding).rock_deg
 
@@ -45,10 +52,14 @@ def rock_deg(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> O
 @by_value
 @dataclass(frozen=True, eq=False)
 class BootTip:
-    """How the boot stands on the trial blade against the present one; numbers or arrays.
+    """How the boot sits on the trial blade against the present one; numbers or arrays.
 
-    present_deg, trial_deg : pitch on each blade, degrees, positive when the boot tips forward.
-    boot_length_mm : length over which a lift is counted.
+    Attributes
+    ----------
+    present_deg, trial_deg : float or array
+        Pitch on each blade, degrees; positive when the boot tips forward.
+    boot_length_mm : float
+        Length over which a lift is counted, mm.
     """
 
     present_deg: OneOrMany
@@ -105,6 +116,13 @@ def boot_tip(
     ------
     ValueError
         If the length is out of range or one stance can't be solved on one of the blades.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
+    >>> present, trial = (Blade(Rocker.single(3048.0, 280.0, x), Hollow(12.7, 3.0)) for x in (0.0, 10.0))
+    >>> print(boot_tip(present, trial, Stance(736.0), Ice()).sentence)
+    On the trial blade the boot tips 0.19° further back, like a lift of 1.0 mm under the toe.
     """
     length = number("boot_length_mm", boot_length_mm, "mm", 100.0, 400.0)
     pitch = [solve_contact(blade, stance, ice, gliding).pitch_deg for blade in (present, trial)]
@@ -116,10 +134,14 @@ def boot_tip(
 class ZoneReach:
     """Where the load may sit so that the contact lies wholly on one zone; arrays (zones,), heel to toe.
 
-    low_mm, high_mm : from here to there, mm from mid-length; NaN where the contact is longer than the zone,
-    so that no place does.
-    shift_back_mm, shift_forward_mm : how far the weight of the stance may shift before the contact leaves the
-    zone; NaN on zones that the contact does not lie wholly on.
+    Attributes
+    ----------
+    low_mm, high_mm : array, shape (zones,)
+        From here to there, mm from mid-length; NaN where the contact is longer than the zone, so that no
+        place does.
+    shift_back_mm, shift_forward_mm : array, shape (zones,)
+        How far the weight of the stance may shift before the contact leaves the zone, mm; NaN on zones
+        that the contact does not lie wholly on.
     """
 
     low_mm: OneOrMany
@@ -158,6 +180,16 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     ------
     ValueError
         If the stance is an array, or can't be solved.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone
+    >>> rocker = Rocker((Zone(2700.0, 140.0), Zone(3300.0, 140.0)))
+    >>> reach = zone_reach(Blade(rocker, Hollow(12.7, 3.0)), Stance(736.0, position_mm=-40.0), Ice())
+    >>> reach.zone
+    0
+    >>> print(f"{float(reach.shift_forward_mm[0]):.1f} mm")
+    20.2 mm
     """
     if stance.shape:
         raise InputError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")

@@ -35,27 +35,50 @@ class Contact:
 
     Attributes
     ----------
+    blade : Blade
+    stance : Stance
+    ice : Ice
+        As they were given to `solve_contact`.
     gliding : bool
-        False: at rest, the whole dipped stretch bears. True: gliding, only the stretch from the deepest point
-        forward bears.
-    depth_mm : Greatest vertical depth of the edge below the ice (edge bite depth), mm.
-    pitch_deg : Angle at which the blade settles, degrees; positive when the boot tips forward.
-    heel_end_mm, toe_end_mm : Ends of the bearing stretch along the runner, mm.
-    deepest_mm : Place of the deepest point, mm.
-    area_mm2 : Bearing area; area times hardness is load / cos(lean), mm2.
-    hold_deg : How far outside the blade's plane a push may point before the edge climbs out of its groove,
-    degrees.
-    yaw_hold_Nm : Moment that resists spinning out, N m.
-    carve_radius_m : Radius of the trace: 1 / (mean curvature over the contact times sin(lean)); infinite
-    upright, m.
-    balanced_speed_m_s : Speed at which that turn and that lean balance, v^2 = g r tan(lean); upright, its
-    limit, m/s.
-    rock_deg : How far the boot tips for a shift of the load of 10 mm, degrees; from the Jacobian of the
-    balance: mostly within 1e-5 of a central difference of solved pitches, within 0.1 % where the groove is
-    just about to flood.
-    reaches_end : True where the bearing stretch ends at an end of the runner; the model knows no steel beyond
-    it.
-    reason : "" where solved, else a sentence; a text, or an array of texts.
+        False: at rest, the whole dipped stretch bears. True: gliding, only the stretch from the deepest
+        point forward bears.
+    depth_mm : float or array
+        Greatest vertical depth of the edge below the ice (edge bite depth), mm.
+    pitch_deg : float or array
+        Angle at which the blade settles, degrees; positive when the boot tips forward.
+    heel_end_mm, toe_end_mm : float or array
+        Ends of the bearing stretch along the runner, mm.
+    deepest_mm : float or array
+        Place of the deepest point, mm.
+    area_mm2 : float or array
+        Bearing area, mm2; area times hardness is load / cos(lean).
+    hold_deg : float or array
+        How far outside the blade's plane a push may point before the edge climbs out of its groove,
+        degrees.
+    yaw_hold_Nm : float or array
+        Moment that resists spinning out, N m.
+    carve_radius_m : float or array
+        Radius of the trace, m: 1 / (mean curvature over the contact times sin(lean)); infinite upright.
+    balanced_speed_m_s : float or array
+        Speed at which that turn and that lean balance, m/s: v^2 = g r tan(lean); upright, its limit.
+    rock_deg : float or array
+        How far the boot tips for a shift of the load of 10 mm, degrees. From the Jacobian of the balance:
+        mostly within 1e-5 of a central difference of solved pitches, within 0.1 % where the groove is
+        just about to flood.
+    reaches_end : bool or array of bool
+        True where the bearing stretch ends at an end of the runner; the model knows no steel beyond it.
+    reason : str or array of str
+        "" where solved, else a sentence.
+    force_error, moment_error : float or array
+        How far force and moment are from balance, relative.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> contact = solve_contact(blade, Stance(736.0), Ice(-5.0), gliding=True)
+    >>> print(f"{contact.length_mm:.1f} mm long, {contact.depth_mm:.3f} mm deep")
+    24.2 mm long, 0.096 mm deep
     """
 
     blade: Blade = field(repr=False)
@@ -161,6 +184,16 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     -----
     Force and moment balance to 1e-10 relative. Every number agrees with an independent solver to 1e-4.
     Validity: ice that flows at one pressure, no side wall, no friction in the balance, a rigid blade.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> contact = solve_contact(blade, Stance(736.0, lean_deg=30.0), Ice(-5.0))
+    >>> print(f"{contact.length_mm:.1f} mm long, {contact.depth_mm:.3f} mm deep")
+    105.8 mm long, 0.398 mm deep
+    >>> solve_contact(blade, Stance([400.0, 736.0]), Ice(-5.0)).depth_mm.shape
+    (2,)
     """
     return all_solved(solve_contacts([(blade, stance, ice, gliding)]))[0]
 

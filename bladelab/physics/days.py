@@ -176,6 +176,16 @@ def differences(
     ------
     ValueError
         If the stance or the ice is an array.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+    >>> def numbers_of(radius_mm):
+    ...     blade = Blade(Rocker.single(radius_mm, 280.0), Hollow(12.7, 3.0))
+    ...     return lambda stance, ice: {"length": solve_contact(blade, stance, ice).length_mm}
+    >>> found = differences(numbers_of(2743.2), numbers_of(3352.8), Stance(736.0), Ice())
+    >>> print(f"{found['length'].same_day.value:.1f} mm longer")
+    3.1 mm longer
     """
     days = Days.of(stance, ice, spread, n, seed)
     here, there = present(days.stance, days.ice), trial(days.stance, days.ice)
@@ -199,6 +209,16 @@ def difference(
     """Return how one number differs between two blades, against what the day itself changes.
 
     As `differences`, for functions that return the one number.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+    >>> def length_of(radius_mm):
+    ...     blade = Blade(Rocker.single(radius_mm, 280.0), Hollow(12.7, 3.0))
+    ...     return lambda stance, ice: solve_contact(blade, stance, ice).length_mm
+    >>> found = difference(length_of(2743.2), length_of(3352.8), Stance(736.0), Ice())
+    >>> print(f"{found.same_day.value:.1f} mm longer")
+    3.1 mm longer
     """
 
     def named(fn: Compute) -> ComputeMany:

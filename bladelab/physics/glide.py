@@ -37,11 +37,22 @@ class Friction:
     ----------
     contact : Contact
         The contact, gliding.
-    speed_m_s : Speed along the blade, m/s.
-    plough : Friction coefficient of ploughing: force to press the groove into the ice, over the load.
-    film : Friction coefficient of the melt film: force to shear it, over the load.
-    film_thickness_um : Mean thickness of the melt film over the contact, weighted by contact width,
-    micrometres.
+    speed_m_s : float or array
+        Speed along the blade, m/s.
+    plough : float or array
+        Friction coefficient of ploughing: force to press the groove into the ice, over the load.
+    film : float or array
+        Friction coefficient of the melt film: force to shear it, over the load.
+    film_thickness_um : float or array
+        Mean thickness of the melt film over the contact, weighted by contact width, micrometres.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_friction
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> friction = solve_friction(blade, Stance(736.0), Ice(-5.0), speed_m_s=6.0)
+    >>> print(f"{friction.plough:.5f} + {friction.film:.5f} = {friction.total:.5f}")
+    0.00263 + 0.00199 = 0.00462
     """
 
     contact: Contact = field(repr=False)

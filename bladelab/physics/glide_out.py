@@ -51,6 +51,14 @@ def glide_out(
     ------
     ValueError
         If a speed or the drag area is out of range, or one stance can't be solved.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> metres = glide_out(blade, Stance(736.0), Ice(-5.0), speed_m_s=4.0, drag_area_m2=0.5)
+    >>> print(f"{metres:.0f} m")
+    96 m
     """
     until = number("until_m_s", until_m_s, "m/s", SLOWEST_M_S, FASTEST_M_S)
     start = np.asarray(numbers("speed_m_s", speed_m_s, "m/s", until, FASTEST_M_S))

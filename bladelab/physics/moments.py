@@ -28,6 +28,11 @@ class Moment:
         presses at rest.
     why : str
         The reasoning behind the numbers.
+
+    Examples
+    --------
+    >>> Moment("easy turn", 0.6, 0.0, 20.0, True, "round numbers for an example").stance(75.0).lean_deg
+    20.0
     """
 
     name: str

@@ -27,6 +27,13 @@ class Stance:
     ------
     ValueError
         If a number is not finite or out of range, or the shapes do not broadcast.
+
+    Examples
+    --------
+    >>> Stance(load_N=736.0, position_mm=10.0, lean_deg=30.0).shape
+    ()
+    >>> Stance([400.0, 736.0]).shape
+    (2,)
     """
 
     load_N: OneOrMany

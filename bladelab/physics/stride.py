@@ -47,6 +47,12 @@ class Stride:
     ------
     ValueError
         If the arrays differ in length, the times do not rise, or a number is out of range.
+
+    Examples
+    --------
+    >>> stride = Stride([0.0, 0.2, 0.4], [0.8, 1.3, 0.5], [0.0, 10.0, 40.0], [5.0, 25.0, 40.0])
+    >>> stride.at_times(5).lean_deg.tolist()
+    [5.0, 15.0, 25.0, 32.5, 40.0]
     """
 
     time_s: OneOrMany
@@ -99,6 +105,12 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     InputError
         If the file can't be read, a column is missing, or a value is no number or out of range; names the
         line and the column.
+
+    Examples
+    --------
+    >>> stride = read_stride()
+    >>> float(stride.time_s[0])
+    0.0
     """
     table = read_table(path, STRIDE, lambda name: name.lower() in STRIDE_COLUMNS)
     names = [name.lower() for name in table.header.names]

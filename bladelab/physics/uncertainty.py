@@ -41,6 +41,11 @@ class Spread:
     ------
     ValueError
         If a number is not finite, below 0, or too large to draw from (30 °C, shares of 0.3, 50 mm).
+
+    Examples
+    --------
+    >>> Spread(temperature_C=0.5).load
+    0.05
     """
 
     temperature_C: float = 1.0
@@ -86,6 +91,13 @@ def sample(
     ------
     ValueError
         If `n` is out of range.
+
+    Examples
+    --------
+    >>> from bladelab import Ice, Stance
+    >>> stance, ice = sample(Stance(736.0), Ice(-5.0), n=50)
+    >>> stance.shape
+    (50,)
     """
     n = int(number("n", n, "draws", 8, 100_000))
     spread = spread or Spread()
@@ -117,10 +129,16 @@ def _standard_draws(n: int, seed: int) -> Array:
 @by_value
 @dataclass(frozen=True, eq=False)
 class Band:
-    """The spread of one number (or of an array of them).
+    """The spread of one number, or of an array of them with the shape S.
 
-    value : at what is believed.  low, high : 90 % of the draws lie between.  draws : (n,) + S, NaN where a
-    draw can't be solved.
+    Attributes
+    ----------
+    value : float or array
+        At what is believed.
+    low, high : float or array
+        90 % of the draws lie between these.
+    draws : array, shape (n,) + S
+        NaN where a draw can't be solved.
     """
 
     value: OneOrMany

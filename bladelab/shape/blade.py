@@ -19,6 +19,13 @@ class Blade:
         The lengthwise curve.
     hollow : Hollow
         The groove along the bottom.
+
+    Examples
+    --------
+    >>> from bladelab import Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
+    >>> blade.rocker.length_mm
+    280.0
     """
 
     rocker: Rocker

@@ -31,6 +31,11 @@ class Zone:
     ------
     ValueError
         If a number is not finite or out of range.
+
+    Examples
+    --------
+    >>> Zone(radius_mm=3048.0, length_mm=140.0)
+    Zone(radius_mm=3048.0, length_mm=140.0)
     """
 
     radius_mm: float

@@ -25,10 +25,19 @@ _DOUBT = 1.96
 class Deviation:
     """How far a measured edge lies from a target shape.
 
-    `x_mm`, `deviation_mm`, `error_mm`: arrays along the stretch that was measured; positive where steel
-    stands proud of the target (the edge is lower than it should be). `tolerance_mm`: as set by the user.
-    `level_known`: whether the level was measured too. If not, offset and tilt are fitted away: the shape is
-    compared, but the level point is not, and no verdict here says anything of it.
+    Attributes
+    ----------
+    x_mm : array, shape (n,)
+        Places along the stretch that was measured, mm.
+    deviation_mm : array, shape (n,)
+        Positive where there is steel beyond the target (the edge is lower than it should be), mm.
+    error_mm : array, shape (n,)
+        Its standard error, mm.
+    tolerance_mm : float
+        As set by the user, mm.
+    level_known : bool
+        Whether the level was measured too. If not, offset and tilt are fitted away: the shape is
+        compared, but the level point is not, and no verdict here says anything of it.
     """
 
     x_mm: Array
@@ -87,6 +96,15 @@ def deviation(
     ------
     ValueError
         If the trace reaches beyond the target's runner, or a number is out of range.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, Trace
+    >>> x = np.linspace(-100.0, 100.0, 81)
+    >>> found = deviation(Trace(x, Rocker.single(3352.8, 280.0).height_mm(x)), Rocker.single(3048.0, 280.0))
+    >>> print(f"{float(np.abs(found.deviation_mm).max()):.2f} mm")
+    0.11 mm
     """
     if isinstance(trace, GaugeReadings):
         rebuilt = deviation(trace.trace, target, tolerance_mm, window_mm)
@@ -135,9 +153,19 @@ def _rebuilt_error(readings: GaugeReadings, window_mm: float) -> Array:
 class SideDifference:
     """Left against right along the runner, offset and tilt fitted away.
 
-    `difference_mm`: left height less right height, so positive where the right has more steel. `error_mm`:
-    its standard error. `threshold_mm`: the size beyond which it is more than the two measurements can explain
-    (5 in 100 pairs of equal skates would pass it anywhere). `differs`: where it passes.
+    Attributes
+    ----------
+    x_mm : array, shape (n,)
+        Places along the stretch that both share, mm.
+    difference_mm : array, shape (n,)
+        Left height less right height, mm: positive where the right has more steel.
+    error_mm : array, shape (n,)
+        Its standard error, mm.
+    threshold_mm : array, shape (n,)
+        The size beyond which it is more than the two measurements can explain, mm: 5 in 100 pairs of
+        equal skates would pass it anywhere.
+    window_mm : float
+        Length over which readings were averaged, mm.
     """
 
     x_mm: Array
@@ -195,6 +223,15 @@ def left_against_right(
     -----
     Both traces must be measured from the same mark: a shift along the runner looks like a tilt and, between
     zones, like a difference.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, Trace
+    >>> x = np.linspace(-120.0, 120.0, 121)
+    >>> left, right = (Trace(x, Rocker.single(r, 280.0).height_mm(x), 0.005) for r in (3048.0, 3352.8))
+    >>> bool(np.any(left_against_right(left, right).differs))
+    True
     """
     left, right = left.level(), right.level()
     window = number("window_mm", window_mm, "mm", 1.0)

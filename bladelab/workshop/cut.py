@@ -30,6 +30,13 @@ class WornRocker:
     Notes
     -----
     The wear grows with the square of the distance from mid-length: a shape of our own, no source.
+
+    Examples
+    --------
+    >>> from bladelab import Rocker, steel_to_remove
+    >>> present = WornRocker(Rocker.single(3048.0, 280.0), ends_worn_mm=0.2)
+    >>> round(steel_to_remove(present, Rocker.single(3048.0, 280.0)).offset_mm, 3)
+    0.2
     """
 
     rocker: Rocker
@@ -58,6 +65,13 @@ class Cut:
     tilt_deg : float
         The target is turned by this much, degrees; positive when more comes off at the toe, so that the boot
         tips forward.
+
+    Examples
+    --------
+    >>> from bladelab import Rocker, steel_to_remove
+    >>> cut = steel_to_remove(Rocker.single(3048.0, 280.0), Rocker.single(2743.2, 280.0))
+    >>> print(f"{float(cut.depth_mm(130.0)):.2f} mm at 130 mm, {cut.area_mm2:.0f} mm2 in all")
+    0.31 mm at 130 mm, 33 mm2 in all
     """
 
     x_mm: Array

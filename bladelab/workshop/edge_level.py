@@ -29,6 +29,11 @@ class EdgeLevel:
         Distance from the blade at which it was read, mm.
     error_mm : float
         Standard error of the reading, mm.
+
+    Examples
+    --------
+    >>> print(f"{EdgeLevel(reading_mm=0.5, arm_mm=100.0).tilt_deg:.2f} deg")
+    0.29 deg
     """
 
     reading_mm: float

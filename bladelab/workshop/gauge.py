@@ -21,7 +21,13 @@ LONGEST_MM, LEAST_MM = 1e8, 1e-7
 
 
 def versine(chord_mm: Numbers, radius_mm: Numbers) -> OneOrMany:
-    """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R."""
+    """Height of the arc above its chord, mm: R - sqrt(R^2 - c^2 / 4), for a chord of at most 2R.
+
+    Examples
+    --------
+    >>> print(f"{versine(60.0, 3048.0):.4f} mm")
+    0.1476 mm
+    """
     radius = np.asarray(numbers("radius_mm", radius_mm, "mm", 0.0, LONGEST_MM, low_open=True))
     half = np.asarray(numbers("chord_mm", chord_mm, "mm", 0.0, LONGEST_MM, low_open=True)) / 2
     if np.any(half > radius):
@@ -87,6 +93,12 @@ class GaugeReadings:
     ValueError
         If there is no reading, the error is out of range, positions do not rise, or a reading is not above 0
         or above half the chord.
+
+    Examples
+    --------
+    >>> readings = GaugeReadings([-40.0, 0.0, 40.0], [0.15, 0.15, 0.15], chord_mm=60.0)
+    >>> print(f"{float(readings.radius_mm[1]):.0f} mm")
+    3000 mm
     """
 
     position_mm: Array

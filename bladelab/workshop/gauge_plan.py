@@ -40,6 +40,12 @@ class GaugePlan:
     ------
     ValueError
         If a number is not finite or out of range, or the kind is unknown.
+
+    Examples
+    --------
+    >>> plan = GaugePlan(error_mm=0.002, chord_mm=60.0, readings=4)
+    >>> print(f"{float(plan.radius_error_mm(3048.0)):.0f} mm")
+    21 mm
     """
 
     error_mm: float

@@ -24,10 +24,19 @@ from bladelab.shape.rocker import Rocker
 class HollowReading:
     """A measured hollow.
 
-    `radius_mm` with its `standard_error_mm`; `low_mm`, `high_mm`: the radii that agree with the reading (95
-    %; for an arc gauge, the limits of what fits); `high_mm` is infinite where a flat bottom would agree too.
-    `edge_angles_deg`: slope of the groove at edge A and edge B; `proud_mm`: how much longer edge A is than
-    edge B.
+    Attributes
+    ----------
+    radius_mm, standard_error_mm : float
+        The radius of hollow and its standard error, mm.
+    low_mm, high_mm : float
+        The radii that agree with the reading, mm (95 %; for an arc gauge, the limits of what fits). The
+        higher is infinite where a flat bottom would agree too.
+    width_mm : float
+        Width between the edges, mm.
+    edge_angles_deg : (float, float)
+        Slope of the groove at edge A and at edge B, degrees.
+    proud_mm : float
+        How much longer edge A is than edge B, mm.
     """
 
     radius_mm: float
@@ -143,6 +152,11 @@ def groove_from_edges(
     and depth_b beyond edge B's. The edge that stands further beyond is proud: longer and steeper.
 
     Parameters and errors as in `groove_from_depth`; edge A is the one the first depth belongs to.
+
+    Examples
+    --------
+    >>> print(f"{groove_from_edges(0.100, 0.080, 3.0).radius_mm:.2f} mm")
+    12.58 mm
     """
     width = number("width_mm", width_mm, "mm", 1e-3, 50.0)
     a, b = _depth("depth_a_mm", depth_a_mm, width), _depth("depth_b_mm", depth_b_mm, width)
@@ -173,6 +187,11 @@ def groove_from_arc(
     ------
     ValueError
         If the three do not rise.
+
+    Examples
+    --------
+    >>> print(f"{groove_from_arc(12.7, 11.11, 14.29, 3.0).radius_mm:.2f} mm")
+    12.60 mm
     """
     small, fits, large = (
         number(n, v, "mm", 0.0, low_open=True)
@@ -213,6 +232,14 @@ def hollow_difference(
     ------
     ValueError
         If a stance cannot be solved; the message says why.
+
+    Examples
+    --------
+    >>> from bladelab import Ice, Rocker, Stance, groove_from_depth
+    >>> reading = groove_from_depth(0.080, 3.0)
+    >>> said = hollow_difference(reading, 12.7, Rocker.single(3048.0, 280.0), Stance(736.0), Ice())
+    >>> sorted(said)
+    ['asked', 'ground', 'highest', 'lowest']
     """
     radii = {
         "asked": number("asked_mm", asked_mm, "mm", 0.0, low_open=True),

@@ -59,6 +59,15 @@ def find_edge(
     ------
     ValueError
         For limits outside the picture or too close, or if an edge is found in less than half of the columns.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> row, column = np.mgrid[0:100, 0:400]
+    >>> photo = np.where(row < 40 + (column - 200.0) ** 2 / 4000, 60.0, 200.0)  # steel over a bright ground
+    >>> columns, rows = find_edge(photo, (20, 380), (10, 90))
+    >>> print(f"{float(rows.min()):.0f} px")
+    40 px
     """
     from scipy.ndimage import gaussian_filter
 
@@ -114,9 +123,20 @@ def _pair(name: str, value: Any) -> tuple[float, float]:
 class PhotoTrace:
     """A trace from a photograph, with all that is known against it.
 
-    `trace`: heights in mm. `fit`: the single radius. The shares of the standard error of that radius, mm:
-    `reading_mm` (the scatter of the edge), `scale_mm` (the ruler's marks), `askew_mm` (the camera not square
-    to the blade), `lens_mm` (straight lines that come out bowed).
+    Attributes
+    ----------
+    trace : Trace
+        Heights, mm.
+    fit : RadiusFit
+        The single radius.
+    reading_mm : float
+        Part of the standard error of that radius, mm, that comes from the scatter of the edge.
+    scale_mm : float
+        The part from picking the ruler's marks, mm.
+    askew_mm : float
+        The part from a camera that was not square to the blade, mm.
+    lens_mm : float
+        The part from straight lines that come out bowed, mm.
     """
 
     trace: Trace
@@ -185,6 +205,16 @@ def photo_trace(
     ------
     InputError
         For too few points, points that bend the wrong way, or numbers out of range.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Ruler
+    >>> column = np.linspace(100.0, 1100.0, 201)
+    >>> row = 300 - (column - 600) ** 2 / 24384
+    >>> found = photo_trace(column, row, Ruler((100.0, 500.0), (1100.0, 500.0), 250.0), width_px=1200)
+    >>> found.trace.length_mm
+    250.0
     """
     if not isinstance(ruler, Ruler):
         raise InputError(f"the ruler is {quoted(ruler)}; it must be a Ruler")
@@ -255,6 +285,13 @@ def line_bow_px(column_px: Array, row_px: Array, length_px: float | None = None)
     float
         How far the middle comes out lower in the picture than the ends, px: from the parabola through all
         points, scaled by the square of the length.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> column = np.linspace(0.0, 1000.0, 101)
+    >>> print(f"{line_bow_px(column, 500 - 3 * ((column - 500) / 500) ** 2):.1f} px")
+    3.0 px
     """
     column, row, half = _along_blade(column_px, row_px)
     if len(column) < 5:
@@ -286,6 +323,11 @@ def bow_left_share(bow_px: float, apart_px: float, width_px: float) -> float:
     Source
     ------
     Third-order distortion, in every textbook of optics: from memory. A quarter: our own estimate.
+
+    Examples
+    --------
+    >>> print(f"{bow_left_share(bow_px=3.0, apart_px=200.0, width_px=1800.0):.5f}")
+    0.00076
     """
     width = number("width_px", width_px, "px", 0.0, low_open=True)
     bow, apart = number("bow_px", bow_px, "px"), number("apart_px", apart_px, "px")

@@ -47,6 +47,12 @@ def read_photo(source: str | os.PathLike[str] | bytes, name: str = "the picture"
     InputError
         If there is no such file, it is no plain file, it has over 40 MB or 60 megapixels, or it isn't such a
         picture.
+
+    Examples
+    --------
+    >>> from bladelab._data import data_file
+    >>> read_photo(data_file("demo/blade_photo.png")).ndim  # an invented picture
+    2
     """
     from PIL import Image
 

@@ -19,9 +19,29 @@ from bladelab.workshop.trace import checked_error, checked_points
 class RadiusFit:
     """One radius through a whole trace.
 
-    `radius_mm` with its `standard_error_mm`; `noise_mm` the scatter of one reading about the arc (given or
-    found); `lowest_mm` the place where the arc stands level as measured, `tilt_deg` its tilt at mid-trace,
-    `offset_mm` its height there.
+    Attributes
+    ----------
+    radius_mm, standard_error_mm : float
+        The radius and its standard error, mm.
+    noise_mm : float
+        Scatter of one reading about the arc, given or found, mm.
+    lowest_mm : float
+        Where the arc is level as measured, mm.
+    tilt_deg : float
+        Its tilt at mid-trace, degrees.
+    offset_mm : float
+        Its height there, mm.
+    middle_mm : float
+        The middle of the trace, mm.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, fit_radius
+    >>> x = np.linspace(-100.0, 100.0, 81)
+    >>> fit = fit_radius(x, Rocker.single(3048.0, 280.0).height_mm(x), error_mm=0.005)
+    >>> print(f"{fit.radius_mm:.0f} +- {fit.standard_error_mm:.0f} mm")
+    3048 +- 3 mm
     """
 
     radius_mm: float

@@ -84,6 +84,13 @@ def read_trace(
         MB or 200,000 lines, not text or not UTF-8, columns missing or without a unit, empty or wrong cells,
         numbers or positions that could mean two things, positions that repeat or fall, gaps, too few points,
         or numbers that no runner has in the units stated (swapped columns or units).
+
+    Examples
+    --------
+    >>> from bladelab._data import data_file
+    >>> trace = read_trace(data_file("demo/left_edge.csv"))  # invented
+    >>> trace.length_mm > 200
+    True
     """
     return read_edge(path, unit, chord_mm, error_mm, longest_gap_mm).edge
 
@@ -267,6 +274,18 @@ def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> No
     ------
     InputError
         If the file exists already or can't be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> from pathlib import Path
+    >>> from bladelab import Trace, read_trace
+    >>> trace = Trace([-100.0, -50.0, 0.0, 50.0, 100.0], [1.6, 0.4, 0.0, 0.4, 1.6])
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     save_trace(trace, Path(folder) / "edge.csv")
+    ...     again = read_trace(Path(folder) / "edge.csv", longest_gap_mm=60.0)
+    >>> again.x_mm.tolist()
+    [-100.0, -50.0, 0.0, 50.0, 100.0]
     """
     try:
         write_whole(Path(path), trace_as_csv(trace, note).encode("utf-8"))

@@ -27,6 +27,11 @@ class Ruler:
         Length between the marks, mm.
     picking_error_px : float
         Standard error with which one mark was picked, px.
+
+    Examples
+    --------
+    >>> Ruler((100.0, 500.0), (1100.0, 500.0), length_mm=250.0).mm_per_px
+    0.25
     """
 
     start_px: tuple[float, float]
@@ -94,6 +99,14 @@ def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) ->
     -------
     (float, float) or None
         Column and row of the mark, px; None if there is only blank ground, an edge, or no picture.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> photo = np.full((40, 200), 220.0)
+    >>> photo[:, 100:104] = 30.0
+    >>> find_mark(photo, column_px=96.0, row_px=20.0, reach_px=20.0)
+    (101.5, 20.0)
     """
     from scipy.ndimage import center_of_mass, label, white_tophat
 

@@ -44,6 +44,13 @@ class Season:
         Number in each week.
     spent_week : array (seasons,)
         The week, counted from 1, in which it stops; infinite where the steel lasts.
+
+    Examples
+    --------
+    >>> from bladelab import SeasonPlan, simulate_season
+    >>> season = simulate_season(SeasonPlan(), seasons=100)
+    >>> season.steel_left_mm.shape
+    (100, 37)
     """
 
     plan: SeasonPlan
@@ -121,6 +128,13 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     Two plans under one seed meet the same luck as far as their calendars agree, so that differences show
     sooner. Wear on the ice itself is left out: it dulls the edge, but takes little steel beside a sharpening
     (no source).
+
+    Examples
+    --------
+    >>> from bladelab import SeasonPlan
+    >>> season = simulate_season(SeasonPlan(weeks=20, reprofile_weeks=(0.0,)), seasons=200)
+    >>> 0 <= season.passing_share <= 1
+    True
     """
     count = int(number("seasons", seasons, "seasons", 1, 100_000))
     rng = np.random.default_rng(int(number("seed", seed, "", 0, 2**63)))
@@ -205,6 +219,13 @@ def compare_plans(
     ------
     ValueError
         If there is no plan, or two have one name.
+
+    Examples
+    --------
+    >>> from bladelab import SeasonPlan
+    >>> plans = [SeasonPlan(name="three"), SeasonPlan(name="one", reprofile_weeks=(0.0,))]
+    >>> compare_plans(plans, seasons=50).index.tolist()
+    ['three', 'one']
     """
     import pandas as pd
 

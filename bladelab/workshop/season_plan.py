@@ -61,6 +61,11 @@ class SeasonPlan:
     No published figures are known for steel per sharpening or its unevenness: the defaults are assumptions,
     to be replaced by what your own gauge reads before and after (a sharpening's steel, and its share at the
     ends).
+
+    Examples
+    --------
+    >>> SeasonPlan(weeks=30, reprofile_weeks=(0.0, 15.0)).weeks
+    30
     """
 
     weeks: int = 36

@@ -32,11 +32,18 @@ _APART_MM = 12.0
 
 @dataclass(frozen=True)
 class Spot:
-    """A stretch where steel is missing, or left standing, on top of the zones.
+    """A stretch where steel is missing, or was left, on top of the zones.
 
-    `at_mm`: its middle. `length_mm`: the stretch along which it is above a tenth of its height. `height_mm`:
-    at its middle, positive where steel is missing (the edge is higher than its zones). `height_error_mm`: the
-    standard error of that.
+    Attributes
+    ----------
+    at_mm : float
+        Its middle, mm.
+    length_mm : float
+        The stretch along which it is above a tenth of its height, mm.
+    height_mm : float
+        At its middle, mm; positive where steel is missing (the edge is higher than its zones).
+    height_error_mm : float
+        The standard error of that, mm.
     """
 
     at_mm: float
@@ -59,9 +66,26 @@ class Spot:
 class EdgeFit:
     """An edge as zones with spots on top.
 
-    `zones`: what the edge would be without the spots. `spots`: heel to toe, often none; those that
-    overlap on the same side are told as one. `scores`: the information criterion for each pair (number of
-    zones, number of spots) tried; the least wins. `shapes`: place, width and height of each bump fitted, mm.
+    Attributes
+    ----------
+    zones : ZoneFit
+        What the edge would be without the spots.
+    spots : tuple of Spot
+        Heel to toe, often none; those that overlap on the same side are told as one.
+    shapes : array, shape (m, 3)
+        Place, width and height of each bump fitted, mm.
+    scores : dict of (int, int) to float
+        The information criterion for each pair (number of zones, number of spots) tried; the least wins.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, fit_edge
+    >>> x = np.linspace(-120.0, 120.0, 121)
+    >>> dip = -0.1 * np.exp(-(((x - 20) / 15) ** 2))
+    >>> fit = fit_edge(x, Rocker.single(3048.0, 280.0).height_mm(x) + dip, 0.005, count=1, most_spots=1)
+    >>> len(fit.spots)
+    1
     """
 
     zones: ZoneFit
@@ -111,6 +135,16 @@ def fit_edge(
     zone. Looked for beside at most 3 zones, and at most as many as would be found without it. A dip mimicked
     by zones takes three more of them, so 6 free numbers against 4. The errors of the zones' radii and
     junctions include that of the spots. Tested on drawn edges (tests/workshop/test_spots.py).
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker
+    >>> x = np.linspace(-120.0, 120.0, 121)
+    >>> dip = -0.1 * np.exp(-(((x - 20) / 15) ** 2))
+    >>> fit = fit_edge(x, Rocker.single(3048.0, 280.0).height_mm(x) + dip, 0.005, count=1, most_spots=1)
+    >>> print(f"{fit.shapes[0, 0]:.0f} mm ahead of the middle, {fit.shapes[0, 2]:.2f} mm")
+    20 mm ahead of the middle, -0.10 mm
     """
     readings, arc = edge_readings(*checked_points(x_mm, y_mm))
     most_spots = int(number("most_spots", most_spots, "spots", 0, 3))

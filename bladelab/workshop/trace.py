@@ -81,6 +81,15 @@ class Trace:
     ValueError
         For fewer than 5 points, unequal lengths, numbers that are not finite or beyond 10 m, positions that
         do not rise, a climb of more than 10 deg from end to end, a level error out of range.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker
+    >>> x = np.linspace(-100.0, 100.0, 81)
+    >>> trace = Trace(x, Rocker.single(3048.0, 280.0).height_mm(x), error_mm=0.005)
+    >>> trace.length_mm
+    200.0
     """
 
     x_mm: Array
@@ -132,10 +141,19 @@ class Trace:
 class LocalCurve:
     """What the points near each place say: arrays share the shape of `x_mm`.
 
-    `height_mm` and `height_error_mm`: the smoothed edge and its standard error. `radius_mm` and
-    `standard_error_mm`: the local radius; infinite where the points lie straight, negative where they bend
-    the wrong way. `noise_mm`: standard error of a single reading. `window_mm`: the length over which each
-    number looks.
+    Attributes
+    ----------
+    x_mm : array
+        Places along the runner, mm.
+    height_mm, height_error_mm : array
+        The smoothed edge and its standard error, mm.
+    radius_mm, standard_error_mm : array
+        The local radius, mm: infinite where the points lie straight, negative where they bend the wrong
+        way.
+    noise_mm : float
+        Standard error of a single reading, mm.
+    window_mm : float
+        The length over which each number looks, mm.
     """
 
     x_mm: Array
@@ -175,6 +193,15 @@ def local_curve(trace: Trace, x_mm: ArrayLike | None = None, window_mm: float = 
     -----
     A radius that changes within the window is smeared over it. Independent errors of equal size are assumed;
     the standard errors agree with repeated noisy draws within 10 % (tests/workshop).
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, Trace
+    >>> x = np.linspace(-100.0, 100.0, 81)
+    >>> trace = Trace(x, Rocker.single(3048.0, 280.0).height_mm(x))
+    >>> print(f"{float(local_curve(trace, [0.0]).radius_mm[0]):.0f} mm")
+    3048 mm
     """
     window = number("window_mm", window_mm, "mm", 0.0, trace.length_mm, low_open=True)
     x, y = trace.x_mm, trace.y_mm

@@ -43,6 +43,18 @@ class ZoneFit:
         not tell.
     start_mm : float
         Heel end of the stretch, mm.
+    values : array
+        What was fitted, as `zone_search` keeps it.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, Zone, fit_zones
+    >>> x = np.linspace(-120.0, 120.0, 121)
+    >>> y = Rocker((Zone(2400.0, 140.0), Zone(3600.0, 140.0))).height_mm(x)
+    >>> fit = fit_zones(x, y, error_mm=0.001, count=2)
+    >>> [round(zone.radius_mm) for zone in fit.zones]
+    [2400, 3600]
     """
 
     zones: tuple[Zone, ...]
@@ -126,6 +138,16 @@ def fit_zones(
     noisy draws within 10 % where the junctions stand out; where two radii are nearly equal their junction is
     vague, and its stated error is too small. Sources: variable projection, Golub & Pereyra 1973; BIC, Schwarz
     1978 (both from memory).
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from bladelab import Rocker, Zone
+    >>> x = np.linspace(-120.0, 120.0, 121)
+    >>> y = Rocker((Zone(2400.0, 140.0), Zone(3600.0, 140.0))).height_mm(x)
+    >>> fit = fit_zones(x, y, error_mm=0.001, count=2)
+    >>> abs(float(fit.junctions_mm[0])) < 0.5
+    True
     """
     readings, arc = edge_readings(*checked_points(x_mm, y_mm))
     return fit_readings(readings, arc, 2, error_mm, count, most, least_length_mm)
