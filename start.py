@@ -37,7 +37,7 @@ def install(folder: Path) -> Path:
     wanted = hashlib.sha256((ROOT / "requirements.txt").read_bytes() + str(ROOT).encode()).hexdigest()
     if python.exists() and stamp.exists() and stamp.read_text() == wanted:
         return python
-    print("Setting up, a few minutes this first time ...", flush=True)
+    print("Setting up; this takes a few minutes the first time ...", flush=True)
     there = python.exists()
     # One without pip was broken off while it was made.
     if not there or subprocess.run([python, "-m", "pip", "--version"], capture_output=True).returncode:
@@ -76,11 +76,11 @@ def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter, allow_abbrev=False
     )
-    parser.add_argument("--pages", action="store_true", help="plain pages in place of JupyterLab")
-    parser.add_argument("--network", action="store_true", help="with --pages: for others in the network too")
+    parser.add_argument("--pages", action="store_true", help="plain pages instead of JupyterLab")
+    parser.add_argument("--network", action="store_true", help="with --pages: for others on the network too")
     options, extra = parser.parse_known_args(arguments)
     if options.network and not options.pages:
-        parser.error("--network goes with --pages only")
+        parser.error("--network only works with --pages")
     if sys.version_info < OLDEST_PYTHON:
         print(f"This Python is {sys.version.split()[0]}; bladelab needs 3.11 or newer, from python.org.")
         return 1

@@ -1,4 +1,4 @@
-"""One cell of a table: a number, a date or a text, as spreadsheets write them, or refused with a sentence."""
+"""One cell of a table: a number, a date or a text, as spreadsheets write them, or rejected."""
 
 from __future__ import annotations
 
@@ -33,7 +33,7 @@ def number_of(cell: str, decimal: str = "", largest: float = math.inf) -> float:
     Raises
     ------
     InputError
-        If it is no number, holds separators of thousands, or could be 3.459 as well as 3459.
+        If it is not a number, holds separators of thousands, or could be 3.459 as well as 3459.
 
     Examples
     --------
@@ -85,7 +85,7 @@ def date_of(cell: str) -> datetime.date:
     Raises
     ------
     InputError
-        If it is no date, or could be of two days, such as 10/5/2026.
+        If it is not a date, or could be of two days, such as 10/5/2026.
 
     Examples
     --------
@@ -116,7 +116,7 @@ def _days(parts: tuple[str, str, str]) -> set[datetime.date]:
 
 
 #: A spreadsheet takes what begins so for a formula to run; a cell of its own begins after each separator,
-#: should it part the columns elsewhere than we do. The apostrophe is in the list so that reading gives the
+#: in case it splits the columns differently. The apostrophe is in the list so that reading gives the
 #: same text.
 _RUN = "=+\\-@\t\r＝＋－＠'"
 _BEFORE = "(?<![^;,\t\r\n])"
@@ -125,7 +125,7 @@ _GUARD = re.compile(f"{_BEFORE}'(?=[{_RUN}])")
 
 
 def guarded(text: str) -> str:
-    """Return a text as it may be put into a cell: with an apostrophe before what a spreadsheet would run.
+    """Return a text that is safe in a cell: with an apostrophe before what a spreadsheet would run.
 
     Plain numbers stay as they are. `unguarded` gives the text back.
 
@@ -138,12 +138,12 @@ def guarded(text: str) -> str:
 
 
 def unguarded(cell: str) -> str:
-    """Return the text that `guarded` made a cell of."""
+    """Undo `guarded`."""
     return _GUARD.sub("", cell)
 
 
 def significant(value: float, digits: int = 4) -> str:
-    """Write a number with so many significant digits, without an exponent; nothing for what is no number.
+    """Write a number with so many significant digits, without an exponent; nothing for what is not a number.
 
     Examples
     --------

@@ -1,4 +1,4 @@
-"""Refuse the impossible in one voice: every message names the value, the allowed range and the unit."""
+"""Reject the impossible: every message names the value, the allowed range and the unit."""
 
 from __future__ import annotations
 
@@ -40,8 +40,8 @@ def numbers(
     Raises
     ------
     ValueError
-        If a number is not finite or out of range, or if `value` is no number at all: a text that looks like
-        one, a truth value, a complex number and an array of objects are none.
+        If a number is not finite or out of range, or if `value` is not a number at all: a text that looks
+        like one, a truth value, a complex number and an array of objects are none.
     """
     if isinstance(value, (float, int)) and value is not True and value is not False:
         # By far most calls: a plain comparison takes a tenth of the time of an array.
@@ -66,7 +66,7 @@ def numbers(
 
 
 def _as_floats(value: object) -> Array | None:
-    """Return a new array of floats; None where something is no number."""
+    """Return a new array of floats; None where something is not a number."""
     if isinstance(value, (list, tuple)) and any(part is True or part is False for part in value):
         return None
     try:

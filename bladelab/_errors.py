@@ -1,12 +1,12 @@
-"""The one exception for what a reader may cause."""
+"""The one exception for what a user can cause."""
 
 from __future__ import annotations
 
 
 class InputError(ValueError):
-    """A value, a file or a mix of settings that can't be used; the message says which and what would do.
+    """A value, a file or a mix of settings that can't be used; the message says which, and what is allowed.
 
-    The pages show its message as advice. Any other exception is a fault of bladelab itself and is shown as an
+    The pages show its message as advice. Any other exception is a bug in bladelab and is shown as an
     error, never as advice.
 
     Examples

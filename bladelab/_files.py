@@ -1,4 +1,4 @@
-"""Files of the reader: of a sensible kind and size before they are read, and written whole or not at all."""
+"""User files: checked for kind and size before they are read, and written completely or not at all."""
 
 from __future__ import annotations
 
@@ -41,7 +41,7 @@ PHOTO = Kind("a photograph", 40_000_000)
 
 
 def quoted(text: Any, longest: int = 60) -> str:
-    """Return part of a file or a name as it may stand in a message: on one line, and not too long."""
+    """Shorten part of a file or a name for a message: on one line, and not too long."""
     shown = repr(text)
     return shown if len(shown) <= longest else f"{shown[: longest - 4]}...{shown[-1]}"
 
@@ -54,7 +54,7 @@ def called(path: Any) -> str:
 
 @contextmanager
 def about(path: Any) -> Iterator[None]:
-    """Put the file's name before every sentence on what is wrong with it."""
+    """Put the file's name in front of every message about it."""
     try:
         yield
     except InputError as problem:
@@ -77,7 +77,7 @@ def as_path(path: Any) -> Path:
     except (TypeError, ValueError):
         raise InputError(f"the file is {quoted(path)}; it must be the name of a file") from None
     except OSError:
-        pass  # whoever opens it says why
+        pass  # opening it will say why
     return found
 
 
@@ -153,7 +153,7 @@ def _look(seen: os.stat_result, most_bytes: float, kind: Kind) -> None:
     if stat.S_ISDIR(seen.st_mode):
         raise InputError("this is a folder; give the name of a file in it")
     if not stat.S_ISREG(seen.st_mode):
-        raise InputError("this is a device or a pipe, not a file on the disk; copy what it holds to a file")
+        raise InputError("this is a device or a pipe, not a file on the disk; copy its contents to a file")
     if seen.st_size > most_bytes:
         raise _too_large(seen.st_size, kind)
 
@@ -171,22 +171,22 @@ def _megabytes(count: int) -> str:
 
 _READING = "it can't be read"
 _WHY = {
-    errno.ENOENT: "its folder is not there",
+    errno.ENOENT: "its folder does not exist",
     errno.ENOSPC: "the disk is full",
-    errno.EDQUOT: "there is no space left for you on this disk",
+    errno.EDQUOT: "your share of this disk is full",
     errno.EFBIG: "the file would be larger than the disk allows",
     errno.EACCES: "you have no permission",
     errno.EPERM: "you have no permission",
-    errno.EROFS: "the disk can only be read",
+    errno.EROFS: "the disk is read-only",
     errno.ENAMETOOLONG: "the name is too long",
     errno.ENOTDIR: "part of the path is a file, not a folder",
-    errno.ELOOP: "the link leads round in a circle",
+    errno.ELOOP: "the link points back to itself",
 }
 
 
 @contextmanager
 def _sentences(start: str) -> Iterator[None]:
-    """Turn what the system says into a sentence that begins with `start`."""
+    """Turn an operating system error into a sentence that begins with `start`."""
     try:
         yield
     except FileExistsError:
@@ -246,7 +246,7 @@ def write_whole(path: str | Path, contents: bytes, replace: bool = False) -> Pat
 
 
 def writing() -> Any:
-    """Turn what the system says while a file is written into a sentence."""
+    """Turn an operating system error while writing into a sentence."""
     return _sentences("it can't be written")
 
 
@@ -258,7 +258,7 @@ def make_folder(folder: Path) -> None:
 
 
 def sweep(folder: Path) -> None:
-    """Take away what writers that were killed have left in a folder, if it is more than an hour old."""
+    """Remove temporary files of killed writers that are more than an hour old."""
     with suppress(OSError):
         for left in folder.glob(f"{_UNFINISHED}*"):
             with suppress(OSError):
@@ -267,13 +267,11 @@ def sweep(folder: Path) -> None:
 
 
 def _there(target: Path) -> FileExistsError:
-    return FileExistsError(
-        f"{called(target)} is there already; choose another name or say that it may be replaced"
-    )
+    return FileExistsError(f"{called(target)} already exists; choose another name or allow it to be replaced")
 
 
 def _claim(temporary: str, target: Path) -> None:
-    """Give the finished file its name unless another has taken it meanwhile."""
+    """Give the finished file its name unless another has taken it in the meantime."""
     try:
         os.link(temporary, target)
     except FileExistsError:

@@ -1,4 +1,4 @@
-"""One writer at a time, and additions to a file that are made whole or not at all."""
+"""One writer at a time, and appending to a file completely or not at all."""
 
 from __future__ import annotations
 
@@ -15,14 +15,14 @@ _PATIENCE_S = 10.0
 
 @contextmanager
 def locked(path: Path) -> Iterator[None]:
-    """Keep every other process that asks for this lock from the file, until the block or the process ends.
+    """Lock a file until the block or the process ends.
 
-    The lock is a small hidden file beside it, ``.name.lock``, which stays there.
+    The lock is a small hidden file beside it, ``.name.lock``, which is left in place.
 
     Raises
     ------
     InputError
-        If another keeps the lock for more than ten seconds, or the folder has no locks.
+        If another process holds the lock for more than ten seconds, or the folder does not support locks.
     """
     from filelock import FileLock, Timeout
 
@@ -34,7 +34,7 @@ def locked(path: Path) -> Iterator[None]:
     except Timeout:
         raise InputError("another program is writing to it; try again in a moment") from None
     except NotImplementedError:
-        raise InputError("files can't be locked in its folder; keep it on a disk of this computer") from None
+        raise InputError("files can't be locked in its folder; keep it on this computer's own disk") from None
     try:
         yield
     finally:
@@ -85,7 +85,7 @@ def add_at(path: Path, start: int, text: bytes) -> None:
 
 
 def _sync_folder(folder: Path) -> None:
-    """Force the name of a new file to the disk; Windows has no such call and needs none."""
+    """Flush the name of a new file to the disk; Windows has no such call and needs none."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)
         try:

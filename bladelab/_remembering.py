@@ -1,4 +1,4 @@
-"""Results remembered by their arguments, so that what no slider moved is not worked out again."""
+"""Results cached by their arguments, so that what no slider moved is not recomputed."""
 
 from __future__ import annotations
 

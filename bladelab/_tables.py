@@ -1,4 +1,4 @@
-"""Tables in text files, read whichever way a spreadsheet wrote them, or refused with the line.
+"""Tables in text files, read whichever way a spreadsheet wrote them, or rejected with the line number.
 
 Commas, semicolons or tabs between the columns; decimal points or commas; UTF-8 with or without a mark, or the
 UTF-16 that spreadsheets call Unicode; line breaks inside quotation marks. Lines that begin with ``#`` are
@@ -55,7 +55,7 @@ def lines_of(data: bytes) -> list[bytes]:
         try:
             data = data.decode("utf-16").encode("utf-8")
         except UnicodeError:
-            raise InputError("this is no text that can be read; save it as 'CSV UTF-8'") from None
+            raise InputError("this isn't readable text; save it as 'CSV UTF-8'") from None
     return data.removeprefix(codecs.BOM_UTF8).splitlines()
 
 
@@ -96,7 +96,7 @@ def _split(raw: bytes, delimiter: str) -> tuple[tuple[str, ...], str]:
             "UTF-8'"
         )
     if "\0" in text:
-        return (), "it holds what is no text"
+        return (), "it contains something that isn't text"
     # An open quotation mark takes in the line after, which closes it.
     reader = csv.reader([text + "\n", '"\n'], delimiter=delimiter, strict=True)
     try:
@@ -173,7 +173,7 @@ class Table:
             for name, (where, largest) in columns.items():
                 cell = row.cells[where] if where < len(row.cells) else ""
                 if not cell.strip():
-                    raise InputError(f"line {row.line} has no {name}; fill the cell, or take the line out")
+                    raise InputError(f"line {row.line} has no {name}; fill in the cell, or delete the line")
                 try:
                     read[name].append(number_of(cell, decimal, largest))
                 except InputError as problem:
@@ -204,7 +204,7 @@ def _table(lines: Sequence[bytes], known: Callable[[str], bool]) -> Table:
             advice = (
                 "are there decimal commas? Then put semicolons between the columns, or use decimal points"
                 if header.delimiter == ","
-                else "take what is too much out"
+                else "delete the extra ones"
             )
             raise InputError(
                 f"line {row.line} has {len(row.cells)} cells, the header {len(header.names)}; {advice}"

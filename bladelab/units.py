@@ -1,7 +1,7 @@
 """Feet, inches and inch fractions to millimetres and back.
 
 The foot is 304.8 mm and the inch 25.4 mm exactly (international yard and pound agreement, 1959); a mile is
-5280 feet. Everything inside bladelab is in millimetres; these functions stand at the edge, where people read
+5280 feet. Everything inside bladelab is in millimetres; these functions are for the edges, where people read
 and write.
 """
 

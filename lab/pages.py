@@ -25,7 +25,7 @@ FIRST_PAGE = "/voila/render/00_start_here.ipynb"
 _LETTERS, _CODE_LENGTH = "abcdefghjkmnpqrstuvwxyz23456789", 8
 
 _TAKE_CARE = """\
-Take care: whoever has the code can use this computer as you do, and what is sent is not encrypted. Start
+Take care: anyone with the code can use this computer as you can, and nothing is encrypted. Start
 this only on a network you trust, give the code only to those it is for, and end it (Ctrl-C twice) when you
 are done."""
 
@@ -107,7 +107,7 @@ def greeting(server: ServerApp, network: bool) -> str:
         return f"The pages, on this computer only:\n\n    {here}\n"
     return (
         f"The pages, on this computer:\n\n    {here}\n\n"
-        f"On a telephone or another computer in the same network:\n\n"
+        f"On a phone or another computer on the same network:\n\n"
         f"    http://{own_address() or 'THE-NUMBER-OF-THIS-COMPUTER'}:{server.port}/\n"
         f"    code: {code}\n\n{_TAKE_CARE}\n"
     )

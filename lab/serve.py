@@ -1,7 +1,7 @@
 """Starts JupyterLab or the plain pages; `start.py` runs this with the options.
 
-    python lab/serve.py lab [options of JupyterLab]
-    python lab/serve.py pages [--network] [options of Jupyter Server]
+    python lab/serve.py lab [options of JupyterLab] python lab/serve.py pages [--network] [options of Jupyter
+    Server]
 
 The check of addresses with letters of all scripts is left out: the servers load it with their settings and
 never use it, and building the grammar it reads by takes half the time of a start (1.2 s of 2.2). None in

@@ -1,4 +1,4 @@
-"""What is no number is refused, whatever it looks like; what is one is taken, whoever made it."""
+"""What is not a number is refused, whatever it looks like; what is one is taken, whoever made it."""
 
 from __future__ import annotations
 

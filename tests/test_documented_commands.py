@@ -22,8 +22,8 @@ BENCHMARKS = [path.stem for path in sorted((ROOT / "tests" / "benchmarks").glob(
 BENCHMARKS.remove("timing")  # what they share
 
 _COLLECT = (
-    "-m pytest -n 2 --collect-only -q "
-    "tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb tests/browser/test_voila.py"
+    "-m pytest -n 2 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
+    "tests/browser/test_voila.py"
 )
 _STORE = "{project}/tools/execute_notebooks.py"
 #: Command -> the arguments of Python that try it.

@@ -263,7 +263,7 @@ def test_only_regular_files_are_offered(tmp_path):
     ("number", "why"),
     [
         (errno.ENOSPC, "the disk is full"),
-        (errno.EROFS, "the disk can only be read"),
+        (errno.EROFS, "the disk is read-only"),
         (errno.EACCES, "you have no permission"),
     ],
 )

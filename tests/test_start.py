@@ -97,4 +97,4 @@ def test_pages_are_started_when_asked_for_and_other_options_are_handed_on(machin
     machine.did.clear()
     with pytest.raises(SystemExit):
         start.main(["--network"])  # JupyterLab is for this computer
-    assert machine.did == [] and "--network goes with --pages" in capsys.readouterr().err
+    assert machine.did == [] and "--network only works with --pages" in capsys.readouterr().err

@@ -105,8 +105,8 @@ def test_positions_from_the_heel_are_read_from_the_middle_and_said(write, name):
     found = read_edge(write(edge(head=(name, "height_mm"), x=X + 140)))
     assert found.edge.x_mm.tolist() == X.tolist()
     assert found.notes == (
-        "The positions, 0 to 280 mm, are read as counted from the heel; the middle of the runner is taken to "
-        "be half way, at 140 mm.",
+        "The positions, 0 to 280 mm, are taken as counted from the heel; the middle of the runner is assumed "
+        "to be halfway, at 140 mm.",
     )
     assert read_edge(write(edge())).notes == ()
 

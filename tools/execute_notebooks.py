@@ -2,12 +2,12 @@
 
     python tools/execute_notebooks.py                 all notebooks
     python tools/execute_notebooks.py 01 07_compare   those whose names begin so
-    python tools/execute_notebooks.py --check         run nothing, only say what breaks the rules of the house
+    python tools/execute_notebooks.py --check         run nothing, only report what breaks the rules
     python tools/execute_notebooks.py --list          run nothing, only write the list below
 
 A notebook is run from top to bottom in a fresh kernel and written back with its outputs, without anything
 that changes from run to run (times, versions, widget state). Its code is hidden. If a cell fails, or a
-stored notebook would break a rule of the house, the file stays as it was and the exit code is 1.
+stored notebook would break a rule of this project, the file stays as it was and the exit code is 1.
 
 JupyterLab runs a notebook when it opens if its code is on a list, which this script brings up to date: a hash
 of the code of each notebook, in lab/labextensions/run-on-open/static/notebooks.json.
@@ -73,7 +73,7 @@ def tidy(notebook: NotebookNode) -> NotebookNode:
 
 
 def faults(notebook: NotebookNode) -> list[str]:
-    """What in a stored notebook breaks the rules of the house; an empty list if nothing does."""
+    """What in a stored notebook breaks the rules of this project; an empty list if nothing does."""
     found = []
     markdown = [cell.source for cell in notebook.cells if cell.cell_type == "markdown"]
     code = [cell for cell in notebook.cells if cell.cell_type == "code"]

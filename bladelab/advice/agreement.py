@@ -54,7 +54,7 @@ class Agreement:
 
 @takes(trials=[Trial], conditions=Conditions)
 def against_model(trials: Sequence[Trial], conditions: Conditions) -> tuple[Agreement, ...]:
-    """Set the ratings of one skater's trials against the computed quantities.
+    """Compare the ratings of one skater's trials with the computed quantities.
 
     Parameters
     ----------

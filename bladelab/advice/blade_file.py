@@ -114,12 +114,12 @@ def _parsed(contents: bytes) -> Any:
         known: dict[str, Any] = {}
         for name, value in pairs:
             if name in known:
-                raise InputError(f"{quoted(name)} is in it twice")
+                raise InputError(f"{quoted(name)} appears twice")
             known[name] = value
         return known
 
     def refuse(word: str) -> NoReturn:
-        raise InputError(f"{word} is no number")
+        raise InputError(f"{word} is not a number")
 
     try:
         text = contents.decode("utf-8-sig")

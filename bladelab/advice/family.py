@@ -76,7 +76,7 @@ class Family:
             object.__setattr__(self, name, int(number(name, getattr(self, name), "steps", 0, most)))
         kind("present", self.present, Blade)
         if np.ndim(self.present.hollow.radius_mm):
-            raise InputError("the present hollow holds an array; a family stands around one blade")
+            raise InputError("the present hollow holds an array; a family is built around one blade")
 
     @cached_property
     def base(self) -> Rocker:

@@ -224,9 +224,8 @@ def _no_match(keep: str, target: float, radius: Array, found: Array, refused: ND
         return str(refused[-1])
     return (
         f"no hollow gives this rocker the {said} of {target:.4g} {unit}; with hollows of "
-        f"{radius[usable].min():.3g} to {radius[usable].max():.4g} mm it reaches "
-        f"at least {found[usable].min():.4g} {unit} and at most "
-        f"{found[usable].max():.4g} {unit}"
+        f"{radius[usable].min():.3g} to {radius[usable].max():.4g} mm it reaches at least "
+        f"{found[usable].min():.4g} {unit} and at most {found[usable].max():.4g} {unit}"
     )
 
 

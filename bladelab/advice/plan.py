@@ -93,7 +93,7 @@ def _with_zones_of(present: Blade, goal: Blade) -> Blade:
     lengths = [[zone.length_mm for zone in blade.rocker.zones] for blade in (present, goal)]
     if len(lengths[0]) != len(lengths[1]) or not np.allclose(lengths[0], lengths[1], atol=1e-6):
         raise InputError(
-            "the two blades have zones of other lengths; a way from one to the other needs the same zones"
+            "the two blades have zones of different lengths; steps from one to the other need the same zones"
         )
     if abs(present.hollow.width_mm - goal.hollow.width_mm) > 1e-6:
         raise InputError(

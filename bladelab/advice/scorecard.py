@@ -58,7 +58,7 @@ class Line:
 
     @property
     def change(self) -> float:
-        """Trial less present: per cent, for the pitch degrees."""
+        """Trial minus present: per cent, for the pitch degrees."""
         return float(change(self.present, self.trial, self.quantity.key))
 
     @property

@@ -171,6 +171,6 @@ def _conflicts(wishes: Sequence[Wish], gains: Array) -> list[str]:
         if enough[:, i].any() and enough[:, j].any() and not (enough[:, i] & enough[:, j]).any():
             said.append(
                 f'"{wishes[i].word.capitalize()}" and "{wishes[j].word}" pull against each other: no '
-                "blade in this family grants both. The frontier shows what one costs the other."
+                "blade in this family gives you both. The frontier shows what one costs the other."
             )
     return said

@@ -69,7 +69,7 @@ RATINGS: dict[str, Rating] = {
             "tight turn",
             -1,
         ),
-        Rating("steadiness", "Do you stand steady?", 1, 5, "wobbles", "steady", "rock", "one-foot glide", -1),
+        Rating("steadiness", "Do you feel steady?", 1, 5, "wobbles", "steady", "rock", "one-foot glide", -1),
         Rating(
             "balance",
             "Where does it put you?",
@@ -275,6 +275,6 @@ def warnings_of(trials: Sequence[Trial]) -> list[str]:
         if len(things) > 1:
             said.append(
                 f"The trial of {after.date} changed {len(things)} things since {before.date} "
-                f"({', '.join(things)}): it can't tell which of them did it."
+                f"({', '.join(things)}): you won't know which one did it."
             )
     return said

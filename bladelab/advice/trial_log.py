@@ -27,7 +27,7 @@ _HEAD = csv_row(TRIAL_COLUMNS)
 #: doubled.
 _CUT_SHORT = b'" cut short'
 _NUMBERS = ("blend_mm", "pivot_mm", "hollow_mm", "width_mm")
-_LEFT = "It was left as it is"
+_LEFT = "It was left unchanged"
 
 
 @dataclass(frozen=True)
@@ -153,7 +153,7 @@ class TrialLog:
             places = [record for found, record in _read(data)[0] if found == trial]
             if not places:
                 raise InputError(
-                    f"it has no such trial of {trial.skater} on {trial.date}; it was left as it is"
+                    f"it has no such trial of {trial.skater} on {trial.date}; it was left unchanged"
                 )
             lines = data.splitlines(keepends=True)
             del lines[places[-1].line - 1 : places[-1].last]
@@ -235,7 +235,7 @@ def _read(data: bytes) -> tuple[list[tuple[Trial, Record]], list[Damage]]:
                     "after it"
                 )
             if lines[record.last - 1].endswith(_CUT_SHORT):
-                raise InputError("it was cut short while it was written; complete it or take it out")
+                raise InputError("it was cut short while it was written; complete it or delete it")
             found.append((_trial(record, header.names), record))
         except InputError as problem:
             damage.append(Damage(record.line, str(problem)))

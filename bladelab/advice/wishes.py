@@ -136,7 +136,7 @@ def checked_wishes(words: Iterable[str]) -> tuple[Wish, ...]:
     wishes = tuple(WISHES[word] for word in words)
     for one, other in combinations(wishes, 2):
         if (one.quantity, one.moment) == (other.quantity, other.moment):
-            raise InputError(f"{one.word} and {other.word} are opposites of one thing; choose one of the two")
+            raise InputError(f"{one.word} and {other.word} are opposites; choose one of them")
     return wishes
 
 

@@ -1,4 +1,4 @@
-"""The slow and sure way to an ice line, for the few stances at which Newton's method gets lost.
+"""The slow and sure way to an ice line, for the few stances where Newton's method gets lost.
 
 The pitch is bracketed, and at each pitch the depth: at one pitch the force grows with the depth, and at
 balanced force the contact moves forward with the pitch. Both roots exist unless the load is too near an end.
@@ -45,7 +45,7 @@ def _attitude(problem: Problem, turn: Array) -> tuple[Array, Array]:
     """Return the deepest point and the slope there.
 
     One number for all attitudes, growing with the pitch: from 0 to 1 the deepest point goes from heel to toe;
-    below 0 the blade stands on its heel, above 1 on its toe, and only the pitch changes. Where the runner is
+    below 0 the blade is on its heel, above 1 on its toe, and only the pitch changes. Where the runner is
     almost straight the pitch alone would not tell the deepest point.
     """
     curve, on = problem.curve, problem.runner

@@ -1,4 +1,4 @@
-"""Two blades from one day to the next: whether a difference shows against what nobody measures at a rink."""
+"""Two blades from day to day: whether a difference shows given what nobody measures at a rink."""
 
 from __future__ import annotations
 
@@ -16,9 +16,9 @@ from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Band, Compute, Spread, band_of, sample
 
-# A difference below this share of the number itself counts as too small to measure; an assumption of ours.
+# A difference below this share of the number itself counts as too small to measure; our own assumption.
 SMALLEST_SHARE = 0.01
-# A tilt of the boot that puts half a millimetre under one end of it; an assumption of ours.
+# A tilt of the boot that puts half a millimetre under one end of it; our own assumption.
 SMALLEST_PITCH_DEG = 0.1
 
 ComputeMany = Callable[[Stance, Ice], dict[str, Any]]
@@ -34,11 +34,11 @@ class Difference:
     present, trial : Band
         The number on each blade.
     same_day : Band
-        Trial less present with the same skater on the same ice: both blades drawn alike.
+        Trial minus present with the same skater on the same ice: both blades drawn alike.
     other_day : Band
-        Trial less present when the two are skated on different days: each blade has draws of its own.
+        Trial minus present when the two are skated on different days: each blade has its own draws.
     smallest : float
-        The least difference that anybody could feel or measure.
+        The smallest difference anyone could feel or measure.
     """
 
     present: Band
@@ -49,23 +49,23 @@ class Difference:
 
     @property
     def sure(self) -> bool:
-        """Whether it is no tiny one, and has the same sign on almost any ice (the same-day band)."""
+        """Whether it is more than tiny, and has the same sign on almost any ice (the same-day band)."""
         least = max(SMALLEST_SHARE * max(abs(self.present.value), abs(self.trial.value)), self.smallest)
         one_sided = self.same_day.low > 0 or self.same_day.high < 0
         return bool(one_sided and abs(self.same_day.value) > least)
 
     @property
     def shows(self) -> bool:
-        """Whether the difference is larger than what another day makes of either blade."""
+        """Whether the difference is larger than the day-to-day variation of either blade."""
         return self.sure and bool(self.other_day.low * self.other_day.high > 0)
 
     @property
     def sentence(self) -> str:
-        """Say it in words."""
+        """Put it in words."""
         if self.shows:
-            return "larger than the difference from one day to the next: it should show on the ice"
+            return "larger than day-to-day variation: it should show on the ice"
         if self.sure:
-            return "real, but smaller than the difference from one day to the next: try both on the same day"
+            return "real, but within day-to-day variation: skate both on the same day"
         return "too small to feel or to measure"
 
 
@@ -108,7 +108,7 @@ class Days:
     def difference(self, present: Numbers, trial: Numbers, smallest: float = 0.0) -> Difference:
         """Compare a number of two blades, from its values (1 + 2 draws,) over `stance` and `ice`.
 
-        smallest : the least difference that anybody could feel or measure.
+        smallest : the smallest difference anyone could feel or measure.
         """
         size = self.stance.shape
         here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))
@@ -155,7 +155,7 @@ def differences(
     seed: int = 1,
     smallest: dict[str, float] | None = None,
 ) -> dict[str, Difference]:
-    """Return how several numbers differ between two blades, against what the day itself changes.
+    """Return how several numbers differ between two blades, compared with day-to-day variation.
 
     Parameters
     ----------
@@ -165,8 +165,8 @@ def differences(
     stance, ice, spread, n, seed
         As in `sample`; one stance on one ice.
     smallest : dict of str to float, optional
-        By name, the least difference that anybody could feel or measure, in the unit of the number. A
-        difference below 1 % of the number counts as too small whatever stands here.
+        By name, the smallest difference anyone could feel or measure, in the unit of the number. A
+        difference below 1 % of the number counts as too small whatever is given here.
 
     Returns
     -------
@@ -206,7 +206,7 @@ def difference(
     seed: int = 1,
     smallest: float = 0.0,
 ) -> Difference:
-    """Return how one number differs between two blades, against what the day itself changes.
+    """Return how one number differs between two blades, compared with day-to-day variation.
 
     As `differences`, for functions that return the one number.
 

@@ -19,7 +19,7 @@ import numpy as np
 
 from bladelab._types import Array
 
-STAGE = 1 - np.sqrt(0.5)  # where the first stage of a step stands, as a share of the step
+STAGE = 1 - np.sqrt(0.5)  # where the first stage of a step is, as a share of the step
 _NEWTON = 4
 # Where a contact is so shallow that rounding leaves no width at its ends, the film drains at once.
 _NARROWEST_M = 1e-15

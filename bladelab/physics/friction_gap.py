@@ -1,9 +1,9 @@
-"""The known distance between computed and measured friction, and what was tried to explain it.
+"""The known gap between computed and measured friction, and what was tried to explain it.
 
 The model, with no constant fitted, computes about 30 % less friction than was measured. Each `Explanation`
-changes one or two physical quantities that nobody measured beside the friction; `judge` asks whether the
+changes one or two physical quantities that nobody measured along with the friction; `judge` asks whether the
 model then agrees with everything published at once: both measured coefficients, the temperature of least
-friction, and the direction with the hollow.
+friction, and the trend with the hollow.
 """
 
 from __future__ import annotations
@@ -98,7 +98,7 @@ def read_measured() -> tuple[Measured, ...]:
 
 @dataclass(frozen=True)
 class Explanation:
-    """One way to explain the distance.
+    """One way to explain the gap.
 
     hardness_factor : hardness under a gliding blade over that of the drop-ball test.
     viscosity_factor : viscosity of the melt film over that of water at 0 °C.
@@ -179,7 +179,7 @@ class Judgement:
 
     @property
     def agrees(self) -> dict[str, bool]:
-        """Fact by fact; a coefficient must lie within its range, or 10 % where none is published."""
+        """Fact by fact; a coefficient must be within its range, or 10 % where none is published."""
         found = {
             m.case: bool(abs(mu - m.mu) <= (m.half_range or 0.1 * m.mu))
             for m, mu in zip(read_measured(), self.mu, strict=True)

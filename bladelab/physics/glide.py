@@ -123,7 +123,7 @@ def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Numbers) -
 
 
 def solve_frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
-    """Find the friction of several blades in one call; it takes hardly longer than one of them.
+    """Find the friction of several blades in one call; it takes little longer than a single one.
 
     Parameters
     ----------

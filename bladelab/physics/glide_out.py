@@ -1,4 +1,4 @@
-"""Gliding out: how far a skater glides while ice and air slow the blade."""
+"""Coasting: how far a skater glides while ice and air slow the blade."""
 
 from __future__ import annotations
 
@@ -40,8 +40,8 @@ def glide_out(
     until_m_s : float
         Speed at the end, m/s, at least 0.2.
     drag_area_m2 : float or array
-        Drag coefficient times frontal area, m2, 0 to 1: 0 is the ice alone. A skater who stands has about
-        0.5, one who crouches about 0.3 (from memory); at 6 m/s that slows more than the ice.
+        Drag coefficient times frontal area, m2, 0 to 1: 0 is the ice alone. A standing skater has about
+        0.5, a crouching one about 0.3 (from memory); at 6 m/s that slows more than the ice.
 
     Returns
     -------

@@ -36,7 +36,7 @@ class Ice:
     Parameters
     ----------
     temperature_C : float or array
-        Surface temperature, °C, -30 to 0. An array stands for several ices.
+        Surface temperature, °C, -30 to 0. An array is several ices at once.
     hardness_factor : float or array
         The hardness as a multiple of the drop-ball fit, 0.2 to 3. 1 is the fit itself.
     viscosity_factor : float or array
@@ -76,11 +76,11 @@ class Ice:
 
     @classmethod
     def with_viscous_film(cls, temperature_C: Numbers = -5.0) -> Ice:
-        """Return ice whose meltwater is three times as viscous as water: an option beside the default.
+        """Return ice whose meltwater is three times as viscous as water: an option, not the default.
 
         Meltwater between ice and a slider was measured to be up to a hundred times as viscous as water
         (Canale et al. 2019, Phys. Rev. X 9, 041025; from memory). The factor 3 is chosen so that the friction
-        of a speed skate agrees with its measured value; `friction_gap` says what that explains besides, and
+        of a speed skate agrees with its measured value; `friction_gap` says what else that explains, and
         what it leaves unexplained.
         """
         return cls(temperature_C, 1.0, VISCOUS_FILM_FACTOR)

@@ -1,6 +1,6 @@
 """The ice line over the rocker, and the stretches of the groove it covers.
 
-The ice line stands d above the edge under the load and rises with slope t = tan(pitch). Its gap to the edge,
+The ice line is d above the edge under the load and rises with slope t = tan(pitch). Its gap to the edge,
 g(x) = y_c + d + t (x - x_c) - y(x), is concave: from the deepest point it falls to both sides, so each level
 of the groove (the tip, the far edge, the roof of the groove) is crossed at most once on each side. Between
 crossings, and between the breaks of the rocker, every integrand is smooth; it is integrated there by

@@ -27,7 +27,7 @@ RESULTS = (
     "force_error",
     "moment_error",
 )
-SHIFT_MM = 10.0  # the shift of the load that the rock is told for
+SHIFT_MM = 10.0  # the shift of the load that defines the rock
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 

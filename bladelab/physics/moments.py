@@ -48,7 +48,7 @@ class Moment:
         return Stance(mass * GRAVITY_M_S2 * self.load_share, self.position_mm, self.lean_deg)
 
 
-# Assumptions of ours, round numbers by reasoning; nobody measured them for this project.
+# Our own assumptions, round numbers by reasoning; nobody measured them for this project.
 MOMENTS: tuple[Moment, ...] = (
     Moment("standing on both skates", 0.5, 0.0, 0.0, False, "half the weight on each upright blade, at rest"),
     Moment("one-foot glide", 1.0, 0.0, 0.0, True, "all the weight on one upright blade that runs straight"),

@@ -59,7 +59,7 @@ class State:
 
 
 def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
-    """Return how far the lines (d, t) are from balance, and the step that would mend it."""
+    """Return how far the lines (d, t) are from balance, and the step that would correct it."""
     line = IceLine(problem, groove, d, t)
     s = Sections(problem, groove, line)
     flood, flood_moment, _ = line.flooded()
@@ -90,14 +90,14 @@ def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
     error = np.stack([force_error / problem.area, moment / scale])
     # A line that does not touch carries nothing: as wrong as can be.
     error[:, line.gap_there <= 0] = 1e6
-    # Moving the load by dx asks for a moment of area * dx about the place it had, at the same force.
+    # Moving the load by dx needs a moment of area * dx about the place it had, at the same force.
     return State(d, t, error, step, j00 * problem.area / usable, j00)
 
 
 def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     """Start from the single radius around the load: the depth is a parabola along the runner.
 
-    At rest the load stands over the deepest point; gliding, only the front half bears, and the load stands
+    At rest the load is over the deepest point; gliding, only the front half bears, and the load is
     over its centroid. The depth follows by secants in logarithms.
     """
     curve, on, place, glides = problem.curve, problem.runner, problem.place, problem.gliding

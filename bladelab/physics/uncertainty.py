@@ -22,7 +22,7 @@ Compute = Callable[[Stance, Ice], Any]
 @by_value
 @dataclass(frozen=True, eq=False)
 class Spread:
-    """One standard deviation of each thing that nobody measures at a rink; assumptions of ours, to be edited.
+    """One standard deviation of each thing that nobody measures at a rink; our own assumptions, to be edited.
 
     Parameters
     ----------
@@ -30,7 +30,7 @@ class Spread:
         Surface temperature of the ice, °C, at least 0. A rink's own range, -5.6 to -4.4 °C (U.S. Ice Rink
         Association 2019), and a resurfacing warm it and cool it by about 1.
     load : float
-        Load as a share of itself, at least 0: clothes, stick and gear, and a scale nobody asks.
+        Load as a share of itself, at least 0: clothes, stick and gear, and a bathroom scale that is off.
     position_mm : float
         Where the load sits along the runner, mm, at least 0.
     hardness : float
@@ -79,7 +79,7 @@ def sample(
     n : int
         Number of draws, 8 to 100,000.
     seed : int
-        The same seed gives the same draws, so that pictures and differences stand still.
+        The same seed gives the same draws, so that pictures and differences don't jitter.
 
     Returns
     -------
@@ -113,7 +113,7 @@ def sample(
     return drawn, Ice(cold, np.clip(hard, 0.2, 3.0), ice.viscosity_factor)
 
 
-@lru_cache(maxsize=16)  # a slider asks for the same ones at every step
+@lru_cache(maxsize=16)  # a slider needs the same ones at every step
 def _standard_draws(n: int, seed: int) -> Array:
     """Four normal variables by Latin hypercube, cut off at 2.5 standard deviations; (4, n)."""
     rng = np.random.default_rng(seed)

@@ -26,13 +26,13 @@ class Hollow:
     Definition
     ----------
     u runs across the blade from the active edge, 0 to width w. With the radius of hollow r and k = sqrt(r^2 -
-    w^2/4), the groove stands c(u) = sqrt(r^2 - (u - w/2)^2) - k above the edges; its depth is r - k and the
+    w^2/4), the groove is c(u) = sqrt(r^2 - (u - w/2)^2) - k above the edges; its depth is r - k and the
     edge angle asin(w / 2r).
 
     Parameters
     ----------
     radius_mm : float or array
-        Radius of hollow, mm, above half the width and at most 1e8 (flat). An array stands for a family.
+        Radius of hollow, mm, above half the width and at most 1e8 (flat). An array is a whole family.
     width_mm : float or array
         Width of the runner, mm, 0.01 to 1000.
 

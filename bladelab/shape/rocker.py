@@ -49,7 +49,7 @@ class Zone:
 
 @dataclass(frozen=True)
 class Rocker:
-    """The lengthwise curve of a blade: zones from heel to toe, and the point where it stands level.
+    """The lengthwise curve of a blade: zones from heel to toe, and the point where it is level.
 
     Definition
     ----------

@@ -21,7 +21,7 @@ CHECKS_FILE = data_file("reference/published_checks.csv")
 #: What the tag of a source means.
 TAGS = {
     "READ": "the value was read in the source named",
-    "MEMORY": "recalled, not read again",
+    "MEMORY": "recalled, not looked up again",
     "DERIVED": "arithmetic from a stated formula",
     "PRACTICE": "common practice in the trade, no source",
 }

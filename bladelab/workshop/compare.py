@@ -115,8 +115,7 @@ def deviation(
     if trace.x_mm[0] < -half - 0.5 or trace.x_mm[-1] > half + 0.5:
         raise InputError(
             f"the trace runs from {trace.x_mm[0]:g} to {trace.x_mm[-1]:g} mm; the target only from {-half:g} "
-            f"to {half:g} mm, 0 at "
-            "mid-length: set the trace's zero at mid-length, or lengthen the target"
+            f"to {half:g} mm, 0 at mid-length: set the trace's zero at mid-length, or lengthen the target"
         )
     level = trace.level()
     x = level.x_mm
@@ -240,8 +239,7 @@ def left_against_right(
     if end - start < 5 * window:
         raise InputError(
             f"left and right share {max(end - start, 0):.4g} mm; they must share at least {5 * window:g} mm "
-            "(5 windows): measure both "
-            "over the same stretch, from the same mark"
+            "(5 windows): measure both over the same stretch, from the same mark"
         )
     x = np.linspace(start, end, int((end - start) / step) + 1)
     a, b = local_curve(left, x, window), local_curve(right, x, window)

@@ -127,7 +127,7 @@ class Cut:
         if height <= least:
             raise InputError(
                 f"height_mm is {height:g} mm; it must be above the maker's minimum, {least:g} mm: this "
-                "runner is spent, do not grind it"
+                "runner is used up, do not grind it"
             )
         return self.largest_mm / (height - least)
 
@@ -186,8 +186,7 @@ def steel_to_remove(present: Rocker | WornRocker | Trace, target: Rocker, tilt_l
     if -x[0] > reach + 0.5 or x[-1] > reach + 0.5:
         raise InputError(
             f"the target runs from {-reach:g} to {reach:g} mm, the present edge from {x[0]:g} to {x[-1]:g} "
-            "mm; the target must be at least "
-            "as long"
+            "mm; the target must be at least as long"
         )
     wanted = target.height_mm(np.clip(x, -reach, reach))
     apart = now - wanted

@@ -57,9 +57,8 @@ def radius_from_versine(chord_mm: Numbers, versine_mm: Numbers) -> OneOrMany:
     height = np.asarray(numbers("versine_mm", versine_mm, "mm"))
     if np.any(height <= 0):
         raise InputError(
-            f"versine_mm is {np.min(height):g} mm; it must be above 0 mm: a gauge that reads 0 stands on a "
-            "straight edge, or was "
-            "not pushed down"
+            f"versine_mm is {np.min(height):g} mm; it must be above 0 mm: a gauge that reads 0 is on a "
+            "straight edge, or was not pushed down"
         )
     if np.any(height > chord / 2):
         raise InputError(
@@ -166,7 +165,7 @@ class GaugeReadings:
         slope = 1 / np.mean(np.abs(self.chord_mm**2 / (8 * self.versine_mm**2) - 0.5) / self.radius_mm**2)
         if self.error_mm is None and n < 2:
             raise InputError(
-                "one reading does not tell its own error; state error_mm, or read at two places or more"
+                "one reading says nothing about its own error; give error_mm, or read at two or more places"
             )
         noise = float(np.std(bend, ddof=1) * slope) if self.error_mm is None else self.error_mm
         middle = float((self.position_mm[0] + self.position_mm[-1]) / 2)

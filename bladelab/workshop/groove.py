@@ -165,8 +165,8 @@ def groove_from_edges(
     radius, place = _three_points(a, b, width)
     if not 0 < place < width or radius <= max(a, b):
         raise InputError(
-            f"depths {a:g} and {b:g} mm over a width of {width:g} mm make no groove with its deepest point "
-            "between the edges; read both again"
+            f"depths {a:g} and {b:g} mm over a width of {width:g} mm don't make a groove with its deepest "
+            "point between the edges; measure both again"
         )
     error = _delta(lambda *v: _three_points(*v)[0], (a, b, width), (depth_error, depth_error, width_error))
     angles = tuple(float(np.degrees(np.arcsin(u / radius))) for u in (place, width - place))

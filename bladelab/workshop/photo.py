@@ -97,8 +97,7 @@ def find_edge(
         if good.sum() < 0.5 * len(good):
             raise InputError(
                 f"an edge is found in {good.sum()} of {len(good)} columns; it must be in at least half: set "
-                "the limits closer around the "
-                "edge, or take the picture before a plain ground"
+                "the limits closer around the edge, or take the picture in front of a plain background"
             )
         t = (column - column[good].mean()) / max(np.ptp(column), 1)
         smooth = np.polynomial.polynomial.polyfit(t[good], row[good], 4)

@@ -88,15 +88,15 @@ def read_photo(source: str | os.PathLike[str] | bytes, name: str = "the picture"
     except Image.DecompressionBombError:
         raise too_large from None
     except Exception:  # a damaged file can make a decoder fail in any way
-        raise InputError(f"{name}: this is no picture that can be read; save it as JPEG or PNG") from None
+        raise InputError(f"{name}: this isn't a picture bladelab can read; save it as JPEG or PNG") from None
 
 
 def unreadable(name: str) -> str:
     """What to do about a picture of a kind that can't be read here."""
     if name.lower().endswith((".dng", ".tif", ".tiff")):
-        return f"{name} can't be read here; save it as JPEG or PNG and bring that"
+        return f"{name} can't be read here; save it as JPEG or PNG and use that"
     return (
-        f"{name} is a HEIC picture, as many telephones save them, and can't be read here; send it to "
+        f"{name} is a HEIC picture, as many phones save them, and can't be read here; send it to "
         "yourself as JPEG, or set the camera to 'most compatible' and take it again"
     )
 

@@ -148,6 +148,5 @@ def wrong_way(bend: float) -> InputError:
     """The error for points that are lowest at the ends, or lie straight."""
     return InputError(
         f"the points bend the wrong way or not at all (curvature {1000 * bend:.3g} per m, must be above 0): "
-        "heights are lowest "
-        "near the middle of the runner; were they measured upside down?"
+        "heights are lowest near the middle of the runner; were they measured upside down?"
     )

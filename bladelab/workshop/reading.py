@@ -59,7 +59,7 @@ def read_trace(
     feet and a plunger. Further columns are left alone. Positions rise from heel to toe. They count from the
     middle of the runner, or from the heel: then they never fall below 0 and reach farther than 180 mm, or
     their column is called ``position_from_heel_mm`` (or ``position_from_middle_mm``, for readings of the
-    front half only). The middle is then taken half way between the first reading and the last.
+    front half only). The middle is then taken halfway between the first reading and the last.
 
     Parameters
     ----------
@@ -131,7 +131,7 @@ def _columns(header: tuple[str, ...]) -> tuple[dict[str, tuple[int, str | None]]
         if not match or (match[2] and match[1] != "position"):
             continue
         if match[1] in columns:
-            raise InputError(f"there are two columns of {match[1]}s; take one of them out")
+            raise InputError(f"there are two columns of {match[1]}s; delete one of them")
         columns[match[1]] = where, match[3]
         since = (match[2] or since)[-6:].lstrip("_ ")
     if "position" not in columns or ("height" in columns) == ("versine" in columns):
@@ -145,7 +145,7 @@ def _columns(header: tuple[str, ...]) -> tuple[dict[str, tuple[int, str | None]]
 def _unit_of(name: str, stated: str | None, chosen: str | None) -> float:
     if stated is None and chosen is None:
         raise InputError(
-            f"the column {name} states no unit; name it {name}_mm, _cm, _um or _in, or choose the unit"
+            f"the column {name} has no unit; name it {name}_mm, _cm, _um or _in, or choose the unit"
         )
     unit = stated or chosen
     if unit not in _MM:
@@ -162,12 +162,12 @@ def _from_the_middle(place: Array, since: str) -> tuple[Array, tuple[str, ...]]:
             return place, ()
         raise InputError(
             f"the positions run from {place[0]:g} to {place[-1]:g} mm; they may count from the heel or "
-            "from the middle: call their column position_from_heel_mm or position_from_middle_mm"
+            "from the middle: name the column position_from_heel_mm or position_from_middle_mm"
         )
     middle = float(place[0] + place[-1]) / 2
     return place - middle, (
-        f"The positions, {place[0]:g} to {place[-1]:g} mm, are read as counted from the heel; the middle of "
-        f"the runner is taken to be half way, at {middle:g} mm.",
+        f"The positions, {place[0]:g} to {place[-1]:g} mm, are taken as counted from the heel; the middle "
+        f"of the runner is assumed to be halfway, at {middle:g} mm.",
     )
 
 
@@ -178,9 +178,9 @@ def _check_positions(place: Array, table: Table, longest_gap: float) -> None:
         if step[i] == 0:
             raise InputError(
                 f"position {place[i]:g} mm is on lines {table.place(i)} and {table.place(i + 1)}; keep one "
-                "of them, or their mean"
+                "of them, or their average"
             )
-        turned = " (they fall throughout: turn the order of the lines round)" if (step < 0).all() else ""
+        turned = " (they fall throughout: reverse the order of the lines)" if (step < 0).all() else ""
         raise InputError(
             f"on line {table.place(i + 1)} position {place[i + 1]:g} mm comes after {place[i]:g} mm; sort "
             f"the lines from heel to toe{turned}"
@@ -189,8 +189,8 @@ def _check_positions(place: Array, table: Table, longest_gap: float) -> None:
         i = int(np.argmax(step))
         raise InputError(
             f"there is no reading between {place[i]:g} and {place[i + 1]:g} mm (lines {table.place(i)} and "
-            f"{table.place(i + 1)}), {step[i]:g} mm; at most "
-            f"{longest_gap:g} mm is accepted: measure the gap, or check the unit of the positions"
+            f"{table.place(i + 1)}), {step[i]:g} mm; at most {longest_gap:g} mm is accepted: measure the "
+            "gap, or check the unit of the positions"
         )
 
 
@@ -208,7 +208,7 @@ def _heights(values: dict[str, Array], error_mm: float | None) -> Trace:
     if terms[2] <= 0:
         raise InputError(
             "the heights are greatest in the middle; they must be lowest there, and rise toward heel and "
-            "toe: turn their sign"
+            "toe: change their sign"
         )
     _check_radius((1 + terms[1] ** 2) ** 1.5 / (2 * terms[2]), "heights")
     return Trace(place, height, error_mm)
@@ -225,7 +225,7 @@ def _versines(
             )
         chord_mm = float(values["chord"][0]) if len(values["chord"]) else None
     if chord_mm is None:
-        raise InputError("the gauge's chord is not stated; add a column chord_mm, or give chord_mm")
+        raise InputError("the gauge's chord is missing; add a column chord_mm, or give chord_mm")
     if not len(table.rows):
         raise InputError("there is no reading in the file")
     zero = values["versine"] <= 0
@@ -245,7 +245,7 @@ def _check_span(span: float) -> None:
     if not _SPAN_MM[0] <= span <= _SPAN_MM[1]:
         raise InputError(
             f"the readings span {span:g} mm; a runner's are {_SPAN_MM[0]:g} to {_SPAN_MM[1]:g} mm: are the "
-            "positions in the unit stated?"
+            "positions in the unit given?"
         )
 
 
@@ -253,8 +253,7 @@ def _check_radius(radius: float, what: str) -> None:
     if not _RADIUS_MM[0] <= radius <= _RADIUS_MM[1]:
         raise InputError(
             f"the radius would be {radius / 1000:.3g} m; a blade's is {_RADIUS_MM[0] / 1000:g} to "
-            f"{_RADIUS_MM[1] / 1000:g} m: are the "
-            f"{what} in the unit stated?"
+            f"{_RADIUS_MM[1] / 1000:g} m: are the {what} in the unit given?"
         )
 
 

@@ -49,7 +49,7 @@ class Ruler:
                 number(f"{part} of the {which} mark", value, "px", -1e6, 1e6)
         if self.length_px < 20:
             raise InputError(
-                f"the ruler's marks lie {self.length_px:.3g} px apart; they must be at least 20 px apart"
+                f"the ruler's marks are {self.length_px:.3g} px apart; they must be at least 20 px apart"
             )
 
     @property

@@ -110,10 +110,10 @@ def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901)
     and so are the hours of a week. A log-normal number keeps its mean at any spread and is never 0, nor next
     to it as a gamma number of a large spread often is: no sharpening takes nothing. Several in one week are
     taken as log-normal together, with their mean and variance (Fenton and Wilkinson's way, from memory). A
-    sharpening falls due whenever enough hours have gathered. Loss against
-    the shape is A s + B s^2, the sums; drift is half its span over -1..1. A re-profile takes as much
-    everywhere as the place that lost most, and `reprofile_extra_mm` beyond. What would go below the maker's
-    minimum is not ground: there the season stops.
+    sharpening falls due whenever enough hours have gathered. Loss against the shape is A s + B s^2, the sums;
+    drift is half its span over -1..1. A re-profile takes as much everywhere as the place that lost most, and
+    `reprofile_extra_mm` beyond. What would go below the maker's minimum is not ground: there the season
+    stops.
 
     Parameters
     ----------
@@ -231,9 +231,7 @@ def compare_plans(
 
     names = [plan.name for plan in plans]
     if not plans or len(set(names)) < len(names):
-        raise InputError(
-            f"the plans are named {names}; there must be at least one, each with a name of its own"
-        )
+        raise InputError(f"the plans are named {names}; there must be at least one, each with its own name")
     rows: list[Mapping[str, Any]] = []
     for plan in plans:
         season = simulate_season(plan, seasons, seed)

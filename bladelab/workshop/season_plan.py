@@ -110,7 +110,7 @@ class SeasonPlan:
         if self.least_height_mm >= self.height_mm:
             raise InputError(
                 f"height_mm is {self.height_mm:g} mm; it must be above the maker's minimum, "
-                f"{self.least_height_mm:g} mm: this runner is spent"
+                f"{self.least_height_mm:g} mm: this runner is used up"
             )
         last = weeks - 1
         each("reprofile_weeks", self.reprofile_weeks, object)

@@ -171,10 +171,9 @@ def local_curve(trace: Trace, x_mm: ArrayLike | None = None, window_mm: float = 
 
     Definition
     ----------
-    Least squares over the points within half a window of x; at the ends the window is
-    cut short, never moved. A window of fewer than 5 points is widened to 5.
-    radius = (1 + slope^2)^1.5 / second derivative; standard errors from the least squares and the scatter of
-    all residuals.
+    Least squares over the points within half a window of x; at the ends the window is cut short, never moved.
+    A window of fewer than 5 points is widened to 5. radius = (1 + slope^2)^1.5 / second derivative; standard
+    errors from the least squares and the scatter of all residuals.
 
     Parameters
     ----------

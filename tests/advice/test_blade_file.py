@@ -104,8 +104,8 @@ def test_a_wrong_file_is_refused_with_a_sentence(file, how, why) -> None:
         (b"", "it is not JSON"),
         (b"\xff\xfe{\x00", "it is not UTF-8 text"),
         (b"[" * 100_000, "nested too deep|not JSON"),
-        (b'{"file": "bladelab blade", "version": 1, "version": 1}', "'version' is in it twice"),
-        (b'{"file": "bladelab blade", "version": NaN}', "NaN is no number"),
+        (b'{"file": "bladelab blade", "version": 1, "version": 1}', "'version' appears twice"),
+        (b'{"file": "bladelab blade", "version": NaN}', "NaN is not a number"),
         (b" " * 1_100_000, "has 1.1 MB; a saved blade has at most 0.1 MB"),
     ],
 )

@@ -156,7 +156,7 @@ def test_what_is_not_to_be_had_is_said(scores) -> None:
     [
         ([], "nothing is wished for"),
         (["faster"], "no wish is called 'faster'; there are quicker"),
-        (["more back", "more forward"], "more back and more forward are opposites of one thing"),
+        (["more back", "more forward"], "more back and more forward are opposites"),
         (["smoother", "sharper change between zones"], "opposites"),
     ],
 )
@@ -233,7 +233,7 @@ def test_a_whole_shape_is_one_step() -> None:
 
 def test_a_goal_of_other_zones_is_refused() -> None:
     other = Blade(Rocker((Zone(feet(9), 100), Zone(feet(12), 90), Zone(feet(8), 90)), 20, 5), THREE.hollow)
-    with pytest.raises(ValueError, match="zones of other lengths"):
+    with pytest.raises(ValueError, match="zones of different lengths"):
         plan_steps(THREE, other, ALL, checked_wishes(["steadier"]))
     wide = Blade(THREE.rocker, Hollow(THREE.hollow.radius_mm, 3.4))
     with pytest.raises(ValueError, match=r"width_mm is 3.4 mm; it must be that of the present blade, 2.9 mm"):

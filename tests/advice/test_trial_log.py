@@ -88,7 +88,7 @@ DAMAGE = [
     (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,3,", "balance is 3; it must be a whole number from -2 to 2"),
     (b'2026-10-12,K07,"open,3048x280,0,0,12.7,3,,4,,,,,', "a quotation mark in it is not closed"),
     (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,,caf\xe9", "it holds a character that is not UTF-8"),
-    (b"\x00\x00\x00\x00\x00\x00", "it holds what is no text"),
+    (b"\x00\x00\x00\x00\x00\x00", "it contains something that isn't text"),
     (b"x" * 30_000, "it has 30000 characters"),
 ]
 
@@ -130,7 +130,7 @@ FOREIGN = [
     (b"caf\xe9,date\n", "not UTF-8 .byte 0xe9.; save the file as 'CSV UTF-8'"),
     (b"time,place\n1,2\n", "is no trial log: its first line must name each of the columns"),
     (",".join((*TRIAL_COLUMNS, "date")).encode(), "wrong are date"),
-    (b"PK\x03\x04\x00\x00\x00", "it holds what is no text"),
+    (b"PK\x03\x04\x00\x00\x00", "it contains something that isn't text"),
     (b"\x89PNG\r\n\x1a\n", "is no trial log: line 1: it holds a character that is not UTF-8"),
 ]
 
@@ -205,7 +205,7 @@ def test_a_trial_that_changed_more_than_one_thing_is_warned_of() -> None:
     both = Trial(DAY, "K07", Blade(Rocker.single(feet(11), 280), Hollow(15.875, 3.0)))
     assert warnings_of([FIRST, one]) == []
     (said,) = warnings_of([FIRST, one, both, both])
-    assert "changed 2 things since 2026-10-05 (radius of the rocker, hollow): it can't tell which" in said
+    assert "changed 2 things since 2026-10-05 (radius of the rocker, hollow): you won't know which" in said
     assert what_changed(None, SINGLE) == "first trial" and what_changed(SINGLE, SINGLE) == "nothing"
     assert what_changed(SINGLE, one.blade) == "hollow"
 
@@ -235,7 +235,7 @@ def test_one_trial_is_taken_back_and_every_other_byte_stays(tmp_path) -> None:
     assert log.path.read_bytes() == b"\n".join(before[:3] + before[4:])
     assert log.read().trials == (one, two) and len(log.read().damage) == 1
     kept = log.path.read_bytes()
-    with pytest.raises(ValueError, match="has no such trial of K07 on 2026-01-09; it was left as it is"):
+    with pytest.raises(ValueError, match="has no such trial of K07 on 2026-01-09; it was left unchanged"):
         log.take_back(Trial(datetime.date(2026, 1, 9), "K07", SINGLE, {"hold": 1}))
     assert log.path.read_bytes() == kept
     with pytest.raises(ValueError, match="has no such trial"):
@@ -249,7 +249,7 @@ def test_a_row_that_was_cut_short_is_named_with_its_line(log) -> None:
     ]
     log.append(SECOND)
     assert [str(d) for d in log.read().damage] == [
-        "line 3: it was cut short while it was written; complete it or take it out"
+        "line 3: it was cut short while it was written; complete it or delete it"
     ]
     assert log.read().trials == (FIRST, SECOND)
 

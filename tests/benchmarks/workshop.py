@@ -76,9 +76,8 @@ def main(quick: bool = False) -> None:
     count, _ = zones_plainly(x, y, 2 if quick else 6)
     plain = clock() - start
     print(
-        f"zones of {points:,} points: {ours:.3f} s ({len(fit.zones)} zones); least_squares from "
-        f"random starts {plain:.1f} s "
-        f"({count} zones): {plain / ours:.0f} times as long (aim: under 1 s)"
+        f"zones of {points:,} points: {ours:.3f} s ({len(fit.zones)} zones); least_squares from random "
+        f"starts {plain:.1f} s ({count} zones): {plain / ours:.0f} times as long (aim: under 1 s)"
     )
 
     plan = SeasonPlan()

@@ -63,7 +63,7 @@ def test_a_value_can_be_typed(notebook):
 
 def test_a_fault_of_ours_is_told_to_the_reader_and_to_the_tests(notebook):
     notebook.choose(notebook.dropdown_labels().index("share"), 1)
-    notebook.page.locator(".bladelab-fault", has_text="a fault of bladelab").wait_for()
+    notebook.page.locator(".bladelab-fault", has_text="a bug in bladelab").wait_for()
     notebook.wait_for_answer()
     (error,) = notebook.all_errors()
     assert "ZeroDivisionError" in error

@@ -1,4 +1,4 @@
-"""A thousand damaged files and a writer killed half way: a sentence each, and no file is harmed."""
+"""A thousand damaged files and a writer killed halfway: a sentence each, and no file is harmed."""
 
 from __future__ import annotations
 

@@ -51,7 +51,7 @@ class Fresh:
     box : Any
         What `make` returned; `panel` is the panel in it.
     meant : dict
-        What each dial should be at, by name, in the units of the house.
+        What each dial should be at, by name, in internal units.
     """
 
     def __init__(self, make: Callable[[], Any], folder: Path) -> None:

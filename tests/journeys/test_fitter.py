@@ -174,7 +174,7 @@ def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, ow
     log.set("radius_mm", 3.35)
     log.choose("units", meant.US)
     log.set("hollow_mm", 0.5)
-    add_trial(fitter, {"How far does it glide?": "4", "Do you stand steady?": "5 steady"})
+    add_trial(fitter, {"How far does it glide?": "4", "Do you feel steady?": "5 steady"})
     path = own_files / "saved" / "trials.csv"
     wait_for(path.exists)
     (trial,) = TrialLog(path).read().trials

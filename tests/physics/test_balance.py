@@ -66,7 +66,7 @@ def test_boot_tip_of_a_moved_pivot_is_its_closed_form() -> None:
 def test_boot_tip_of_one_blade_is_none() -> None:
     tip = boot_tip(FOUR_ZONES, FOUR_ZONES, Stance(736, [0.0, 30.0]), Ice())
     assert np.all(tip.change_deg == 0.0)
-    assert boot_tip(SINGLE, SINGLE, Stance(736), Ice()).sentence == "The boot stands the same on both blades."
+    assert boot_tip(SINGLE, SINGLE, Stance(736), Ice()).sentence == "The boot sits the same on both blades."
     with pytest.raises(ValueError, match="boot_length_mm is 20 mm"):
         boot_tip(SINGLE, SINGLE, Stance(736), Ice(), boot_length_mm=20)
 

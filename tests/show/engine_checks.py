@@ -1,4 +1,4 @@
-"""What every panel of the house must do; call `check_panel` from the tests of each."""
+"""What every panel must do; call `check_panel` from the tests of each."""
 
 from __future__ import annotations
 

@@ -86,7 +86,7 @@ BAD = {
         GOOD.replace("position_mm,height_mm", "height_mm,height_mm"),
         "there are two columns of heights",
     ),
-    "no unit": (GOOD.replace("_mm", ""), "the column position states no unit"),
+    "no unit": (GOOD.replace("_mm", ""), "the column position has no unit"),
     "decimal commas": (
         lines((4, "-120,0,2,36")),
         "line 4 has 4 cells, the header 2; are there decimal commas",
@@ -100,7 +100,7 @@ BAD = {
     "unsorted": (lines((6, "-125.0,1.6")), "on line 6 position -125 mm comes after -110 mm; sort the lines"),
     "falling": (
         "position_mm,height_mm\n" + "\n".join(GOOD.splitlines()[:0:-1]),
-        "turn the order of the lines round",
+        "reverse the order of the lines",
     ),
     "stretch missing": (
         "\n".join(GOOD.splitlines()[:10] + GOOD.splitlines()[16:]),
@@ -130,10 +130,10 @@ BAD = {
         "position_mm,height_mm\n" + "".join(f"{x},{y / 100}\n" for x, y in zip(X, Y, strict=True)),
         "the radius would be 305 m; a blade's is 0.5 to 60 m",
     ),
-    "upside down": (GOOD.replace(",", ",-").replace("position_mm,-", "position_mm,"), "turn their sign"),
+    "upside down": (GOOD.replace(",", ",-").replace("position_mm,-", "position_mm,"), "change their sign"),
     "gauge zero": ("position_mm,versine_mm,chord_mm\n0,0.15,60\n10,0,60\n", "line 3: the gauge reads 0 mm"),
     "gauge below zero": ("position_mm,versine_mm,chord_mm\n0,-0.15,60\n", "line 2: the gauge reads -0.15 mm"),
-    "no chord": ("position_mm,versine_mm\n0,0.15\n10,0.15\n", "the gauge's chord is not stated"),
+    "no chord": ("position_mm,versine_mm\n0,0.15\n10,0.15\n", "the gauge's chord is missing"),
     "two chords": ("position_mm,versine_mm,chord_mm\n0,0.15,60\n10,0.15,50\n", "one file is for one gauge"),
     "chord in inches": (
         "position_mm,versine_mm,chord_mm\n0,0.15,2.36\n10,0.15,2.36\n",

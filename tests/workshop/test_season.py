@@ -209,7 +209,7 @@ def test_plans_that_cannot_be_are_refused(change, words):
 
 
 def test_names_must_differ_and_counts_must_be_in_range():
-    with pytest.raises(ValueError, match="each with a name of its own"):
+    with pytest.raises(ValueError, match="each with its own name"):
         compare_plans([SeasonPlan(), SeasonPlan()])
     with pytest.raises(ValueError, match="seasons is 0"):
         simulate_season(SeasonPlan(), 0)

@@ -1,4 +1,4 @@
-"""Axes whose limits step: calm under a slider, and drawn again only when the limit changes."""
+"""Axes whose limits step: calm while a slider moves, and redrawn only when the limit changes."""
 
 from __future__ import annotations
 

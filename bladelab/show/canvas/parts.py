@@ -1,4 +1,4 @@
-"""The parts that pictures of blades are put together from: each draws into an axes and follows its results.
+"""The building blocks of blade pictures: each draws into an axes and follows its results.
 
 A part makes its artists once, for the blades named, and `update` takes one `Contact` (or `Blade`) for each
 name. Heel left, toe right; what runs along the blade is in millimetres from mid-length.
@@ -24,7 +24,7 @@ from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, 
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
 
-#: Where pictures of whole blades end, mm from mid-length: room for the longest runner.
+#: Where pictures of whole blades end, mm from mid-length: with space for the longest runner.
 REACH_MM = 168.0
 BOTH = ("present", "trial")
 #: Limits of the height of a rocker, mm.
@@ -187,7 +187,7 @@ class EndLines:
 
 
 class GroovePart:
-    """The blade cut across, in the ice: the groove, and the ice line at the bite depth.
+    """The blade in cross-section, in the ice: the groove, and the ice line at the bite depth.
 
     The blade is drawn upright; when it leans, the ice line slopes instead.
     """

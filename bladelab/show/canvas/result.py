@@ -16,7 +16,7 @@ class Result:
     sentence : str
         Plain words; a line break starts a new paragraph. Escaped for the page by the panel.
     warns : bool
-        Whether the sentence asks for something to be mended, though there is a picture.
+        Whether the sentence asks for a correction although there is a picture.
     """
 
     finding: str

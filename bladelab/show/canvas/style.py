@@ -138,7 +138,7 @@ def label(axes: Axes, x: float, y: float, text: str, **properties: Any) -> Text:
         Place in data coordinates (give ``transform=`` for others).
     text : str
     **properties
-        Text properties, over the defaults of this house.
+        Text properties, over our own defaults.
 
     Returns
     -------

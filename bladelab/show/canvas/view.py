@@ -60,7 +60,7 @@ class Picture(Protocol[ShownResult]):
         """Show a result."""
 
     def rebuild(self) -> None:
-        """Begin from nothing: the units have changed."""
+        """Start afresh: the units have changed."""
 
     def still_key(self) -> tuple[object, ...]:
         """A value that changes whenever the still part has to be sent again."""
@@ -90,7 +90,7 @@ class View(Generic[SomeResult]):
     Attributes
     ----------
     width_px, height_px : int
-        The fixed size of the picture on the page. The page shrinks it where there is less room.
+        The fixed size of the picture on the page. The page shrinks it where there is less space.
     figure : matplotlib.figure.Figure
         The one persistent figure.
     headline : matplotlib.text.Text
@@ -171,7 +171,7 @@ class View(Generic[SomeResult]):
     # For the panel --------------------------------------------------------------------------------------
 
     def rebuild(self) -> None:
-        """Throw all artists away and `draw` again: after a change of the units, for one."""
+        """Discard all artists and `draw` again: after a change of the units, for one."""
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
@@ -192,7 +192,7 @@ class View(Generic[SomeResult]):
             return svg_or_image(self._still_svg, self.png)
 
     def frame_html(self, text_equivalent: str = "") -> str:
-        """The moving artists as they stand, as an inline ``<svg>`` to lie over `still_html`.
+        """The moving artists as an inline ``<svg>`` to lie over `still_html`.
 
         Parameters
         ----------
@@ -288,7 +288,7 @@ class View(Generic[SomeResult]):
         return canvas
 
     def _still(self, part: Artist) -> str:
-        """A part of the figure as drawn last time, or anew: of many axes a slider steps the limits of one."""
+        """A part of the figure, cached or redrawn: a slider steps the limits of few axes out of many."""
         known = self._stills.setdefault(part, {})
         key = _limits(part) if isinstance(part, Axes) else ()
         if key not in known:

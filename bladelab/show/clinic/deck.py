@@ -1,5 +1,4 @@
-"""A deck: the slides of one clinic, worked out for an audience, and the words a trainer put in place of
-ours."""
+"""A deck: the slides of one clinic for an audience, and the words a trainer wrote over ours."""
 
 from __future__ import annotations
 
@@ -17,16 +16,16 @@ from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
 from bladelab.show.wording.glossary import explained
 from bladelab.show.wording.units_shown import SYSTEMS, Units
 
-#: key -> (what the chooser calls it, the function that works it out). The order is the order of the slides.
+#: key -> (its name in the list of topics, the function that works it out), in the order of the slides.
 TOPICS: dict[str, tuple[str, Callable[[Examples], Lesson]]] = {
     "rocker": ("what a rocker is", topics_shape.what_a_rocker_is),
     "zones": ("stepped and blended", topics_shape.stepped_and_blended),
     "hollow": ("what the hollow does", topics_shape.what_the_hollow_does),
-    "steel": ("why more steel on the ice changes the hollow", topics_ice.more_steel),
+    "steel": ("more steel on the ice: which hollow?", topics_ice.more_steel),
     "stand": ("where you stand on the blade", topics_ice.where_you_stand),
-    "turn": ("turning tight against standing steady", topics_ice.turn_or_steady),
+    "turn": ("tight turns or steady feet", topics_ice.turn_or_steady),
     "change": ("one change at a time", topics_practice.one_change),
-    "season": ("how to look after it through a season", topics_practice.a_season_of_care),
+    "season": ("looking after it through a season", topics_practice.a_season_of_care),
     "know": ("how we know", topics_practice.how_we_know),
 }
 #: Every deck opens and closes with these.
@@ -37,7 +36,7 @@ _WORK: dict[str, Callable[[Examples], Lesson]] = {
     _CLOSING: topics_practice.safety,
 }
 
-#: What XML, and so a PPTX file, can not hold.
+#: Characters that XML, and so a PPTX file, can't hold.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 EDITABLE = ("title", "sentence", "notes")
@@ -45,7 +44,7 @@ EDITABLE = ("title", "sentence", "notes")
 
 @dataclass(frozen=True)
 class Slide:
-    """One slide; what it says is worked out when it is asked for the first time.
+    """One slide; its texts are worked out when first needed.
 
     Attributes
     ----------
@@ -56,7 +55,7 @@ class Slide:
     system : str
         Of units.
     own_words : tuple of (str, str)
-        Names of `EDITABLE` texts, in their order in the alphabet, and what the trainer put there.
+        Names of `EDITABLE` texts, in alphabetical order, and what the trainer wrote there.
     """
 
     key: str
@@ -67,7 +66,7 @@ class Slide:
 
     @property
     def edited(self) -> tuple[str, ...]:
-        """Which of `EDITABLE` carry the trainer's own words."""
+        """Which of `EDITABLE` hold the trainer's own words."""
         return tuple(name for name, _ in self.own_words)
 
     @property
@@ -77,7 +76,7 @@ class Slide:
 
     @cached_property
     def said(self) -> Mapping[str, str]:
-        """The texts of the lesson's numbers."""
+        """The lesson's numbers as text."""
         return self.lesson.said(_units(self.system))
 
     @cached_property
@@ -101,24 +100,22 @@ class Slide:
 
     @property
     def notes(self) -> str:
-        """What the speaker reads: a question for the room, what to say, the numbers with their source, the
-        cautions."""
+        """Speaker notes: a question for the room, what to say, numbers with sources, the cautions."""
         return self._texts["notes"]
 
     @property
     def in_picture(self) -> str:
-        """The texts in the picture, for the words they use."""
+        """The texts in the picture, to find the trade words in them."""
         return _texts_of_picture(self.key)
 
     @cached_property
     def words(self) -> str:
-        """Words of the trade that title, sentence and picture use and do not explain; "" if there are
-        none."""
+        """Trade words that title, sentence and picture use without explaining them; "" if there are none."""
         return "; ".join(explained(f"{self.title}\n{self.sentence}\n{self.in_picture}")).capitalize()
 
     @property
     def alt(self) -> str:
-        """The picture in words, for people who do not see it: our words, whatever the trainer's are."""
+        """The picture in words, for people who can't see it: always ours, not the trainer's."""
         return f"{self._ours['title']}. {self._ours['sentence']}"
 
     def draw(self, figure: Any) -> None:
@@ -126,12 +123,12 @@ class Slide:
         self.lesson.draw(figure, self.said)
 
     def check(self, number: int) -> None:
-        """Refuse a slide, number `number` of a deck, with a text that does not fit its box.
+        """Reject this slide, number `number` of a deck, if a text doesn't fit its box.
 
         Raises
         ------
         ValueError
-            The sentence names the slide and how much to shorten.
+            The message names the slide and says how much to shorten.
         """
         for text, box in ((self.title, TITLE), (self.sentence, SENTENCE), (self.words, WORDS)):
             if not text.strip() and box is not WORDS:
@@ -164,12 +161,12 @@ class Deck:
     slides: tuple[Slide, ...]
 
     def check(self) -> None:
-        """Refuse a deck with a text that does not fit its box.
+        """Reject a deck with a text that doesn't fit its box.
 
         Raises
         ------
         ValueError
-            The sentence names the slide and how much to shorten.
+            The message names the slide and says how much to shorten.
         """
         for number, slide in enumerate(self.slides, 1):
             slide.check(number)
@@ -197,7 +194,7 @@ def _edit(slide: Slide, texts: Mapping[str, str]) -> Slide:
 
 
 def printable(text: str) -> str:
-    """Return a text without the control characters that no slide file can hold; line breaks stay."""
+    """Return a text without the control characters that slide files can't hold; line breaks stay."""
     return _UNPRINTABLE.sub("", text)
 
 
@@ -213,7 +210,7 @@ def build_deck(
     Parameters
     ----------
     audience : {"young players", "adults", "coaches"}
-        Each has its own words.
+        Each gets its own wording.
     topics : iterable of str
         Keys of `TOPICS`, at least one; slides come in the order of `TOPICS`, after an opening slide and
         before one on safety.
@@ -230,7 +227,7 @@ def build_deck(
     Raises
     ------
     ValueError
-        For an audience, topic or system of units that does not exist, or no topic at all.
+        If the audience, a topic or the system of units does not exist, or there is no topic at all.
     """
     if audience not in AUDIENCES:
         raise InputError(f"the audience is {audience!r}; it must be one of {', '.join(AUDIENCES)}")
@@ -248,7 +245,7 @@ def build_deck(
 
 @lru_cache(maxsize=256)
 def _work_out(key: str, examples: Examples) -> Lesson:
-    """Work out a topic, or return it as worked out before."""
+    """Work out a topic, cached."""
     return _WORK[key](examples)
 
 
@@ -261,7 +258,7 @@ def _units(system: str) -> Units:
 
 @cache
 def _texts_of_picture(key: str) -> str:
-    """The texts in a topic's picture: the same for all blades, but for the numbers."""
+    """The texts in a topic's picture: the same for all blades, except for the numbers."""
     from matplotlib.figure import Figure
 
     lesson, figure = _work_out(key, Examples()), Figure()
@@ -274,7 +271,7 @@ def _notes(key: str, lesson: Lesson, said: Mapping[str, str]) -> str:
     wording = WORDINGS[key]
     parts = [f"Ask: {wording.ask}", f"Say: {wording.talk.format(**said)}"]
     if lesson.facts:
-        parts.append("Numbers and their source:")
+        parts.append("Numbers and where they come from:")
         parts += [f"- {fact.meaning}: {said[fact.name]} ({fact.source})" for fact in lesson.facts]
     if lesson.cautions:
         parts.append("Safety: " + " ".join(CAUTIONS[name] for name in lesson.cautions))

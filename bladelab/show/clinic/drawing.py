@@ -165,7 +165,7 @@ class SlideParts:
             figure.text(1.02, middle, words, fontsize=20, color=PRESENT, ha="left", va="center", bbox=frame)
         figure.patch.set(edgecolor=QUIET, linewidth=2)
         with style_context():
-            # The names stand beside the slide, so the file is wider than the slide.
+            # The names are beside the slide, so the file is wider than the slide.
             figure.savefig(
                 buffer, format="png", dpi=54, bbox_inches="tight", pad_inches=0.1, metadata={"Software": None}
             )

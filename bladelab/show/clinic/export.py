@@ -1,4 +1,4 @@
-"""Files of a clinic: all of them named safely, each whole or not at all, none replaced unless told so."""
+"""Files of a clinic: named safely, each written completely or not at all, none replaced unless told to."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from bladelab.show.clinic.handout import write_handout
 from bladelab.show.clinic.powerpoint import write_pptx
 from bladelab.show.panel.files import FOLDER, safe_name, save_as
 
-#: What can be exported: key -> how the chooser calls it.
+#: What can be exported: key -> label.
 FORMS = {
     "slides": "slides (PPTX)",
     "pages": "slides as PDF",
@@ -26,7 +26,7 @@ FORMS = {
 
 @dataclass(frozen=True)
 class WrittenFile:
-    """One file of an export: `path` is written already once the step is handed out; `done` of `total`."""
+    """One file of an export: `path` is already written when the step is yielded; `done` of `total`."""
 
     path: Path
     done: int
@@ -99,9 +99,8 @@ def export_steps(
 
     Notes
     -----
-    Each file is written beside its name and renamed when whole: an export that is interrupted or killed
-    leaves
-    every old file as it was.
+    Each file is written under a temporary name and renamed when complete: an interrupted or killed export
+    leaves every old file as it was.
     """
     deck.check()
     files = planned_files(deck, forms, folder)
@@ -118,5 +117,5 @@ def export_steps(
 def export_deck(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
 ) -> list[Path]:
-    """Export a deck at once, as `export_steps` does step by step; return the files written."""
+    """Export a deck in one go, as `export_steps` does step by step; return the files written."""
     return [step.path for step in export_steps(deck, forms, folder, replace)]

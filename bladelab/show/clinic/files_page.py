@@ -1,4 +1,4 @@
-"""The clinic's page of files: its name, which files, and the writing of them one by one."""
+"""The clinic's files tab: the clinic's name, which files to write, and writing them one by one."""
 
 from __future__ import annotations
 
@@ -14,18 +14,18 @@ from bladelab.show.panel.long_work import LongWork, Step
 
 
 class FilesPage(widgets.VBox):
-    """What the files are called, which ones, a button that writes them, and how far it is.
+    """What the files are called, which ones, a button that writes them, and its progress.
 
     Parameters
     ----------
     deck : callable
-        Asked for the `Deck` when files are to be written.
+        Returns the `Deck` when files are to be written.
     folder : path
         Where files go.
     name : str
-        What the clinic is called at first.
+        The clinic's initial name.
     renamed : callable
-        Told when the trainer gives the clinic another name.
+        Called when the trainer renames the clinic.
 
     Attributes
     ----------
@@ -57,10 +57,10 @@ class FilesPage(widgets.VBox):
         super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap), self.links])
 
     def export(self) -> None:
-        """Write the files chosen, one by one, showing progress; a fault is told, and nothing is lost."""
+        """Write the chosen files one by one, showing progress; an error is shown, and nothing is lost."""
         self.work.start(
             self._steps(),
-            stopped="Stopped after {done} of {total} files; each of them is whole.",
+            stopped="Stopped after {done} of {total} files; each of them is complete.",
             failed="Not written: {problem}.",
         )
 

@@ -1,4 +1,4 @@
-"""The handout: everything of a clinic on one printed page, to take home."""
+"""The handout: the whole clinic on one printed page, to take home."""
 
 from __future__ import annotations
 
@@ -24,18 +24,18 @@ PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}
 _MARGIN, _GAP = 0.5, 0.22
 _PICTURE_DPI = 150
 _HIGHEST_ROW = 2.05
-_ORDINARY = 7.5  # points, of the small print at the foot of the page
+_ORDINARY = 7.5  # points, for the small print at the bottom of the page
 
 
 class _Page:
-    """A printed page that is filled from the top; inches from left and top."""
+    """A printed page, filled from the top; inches from left and top."""
 
     def __init__(self, system: str) -> None:
         self.width, self.height = PAPER_IN[system]
         self.figure = Figure(figsize=(self.width, self.height))
 
     def text(self, text: str, box: Box, colour: str = INK) -> float:
-        """Write a text into a box, as large as it fits; return the height it took."""
+        """Write a text into a box, as large as will fit; return the height it took."""
         try:
             size, lines = fit(text, box)
         except InputError as problem:
@@ -49,7 +49,7 @@ class _Page:
         return len(lines) * LINE_HEIGHT * size / 72
 
     def picture(self, slide: Slide, left: float, top: float, width: float) -> float:
-        """Put the picture of a slide; return the height it took."""
+        """Place the picture of a slide; return the height it took."""
         height = width * PICTURE.height / PICTURE.width
         image = io.BytesIO()
         write_picture(slide, image, "png", _PICTURE_DPI)
@@ -80,7 +80,7 @@ def draw_handout(deck: Deck) -> Figure:
     Raises
     ------
     ValueError
-        If a text of the trainer's is too long for its cell.
+        If one of the trainer's texts is too long for its cell.
     """
     with style_context():
         page = _Page(deck.system)
@@ -107,9 +107,9 @@ def _cells(page: _Page, deck: Deck, top: float, bottom: float) -> None:
         left, y = _MARGIN + (i % 2) * (width + _GAP), top + (i // 2) * row
         y += page.text(slide.title, Box("title", left, y, width, 0.17, 9.5, 6, bold=True)) + 0.02
         y += page.picture(slide, left + (width - picture) / 2, y, picture) + 0.03
-        room = top + (i // 2 + 1) * row - y - 0.04
-        page.text(slide.sentence, Box("sentence", left, y, width, room, 8.5, 6.5))
-    # Free room becomes the log that every change needs.
+        height = top + (i // 2 + 1) * row - y - 0.04
+        page.text(slide.sentence, Box("sentence", left, y, width, height, 8.5, 6.5))
+    # Space left over becomes the log that every change needs.
     if len(topics) % 2:
         _notes(page, _MARGIN + width + _GAP, top + (rows - 1) * row, width, top + rows * row)
     elif bottom - (top + rows * row) > 0.9:
@@ -129,8 +129,7 @@ def _subtitle(deck: Deck) -> str:
     said = deck.slides[0].said
     return (
         f"For {deck.audience}. Example blades (invented): A {said['radius_a']} rocker, {said['hollow_a']} "
-        f"hollow; "
-        f"B {said['radius_b']}, {said['hollow_b']}; skater {said['mass']}, ice {said['ice']}."
+        f"hollow; B {said['radius_b']}, {said['hollow_b']}; skater {said['mass']}, ice {said['ice']}."
     )
 
 
@@ -149,7 +148,7 @@ def _foot(deck: Deck) -> list[str]:
 
 
 def write_handout(deck: Deck, file: IO[bytes]) -> None:
-    """Write the handout as a PDF of one page."""
+    """Write the handout as a one-page PDF."""
     about = {"Title": f"{deck.name}: handout", "CreationDate": None, "Creator": None}
     with style_context(pdf_fonttype=42), PdfPages(file, metadata=about) as pages:
         pages.savefig(draw_handout(deck))

@@ -1,4 +1,4 @@
-"""What a clinic is made of: the example blades, numbers that know their source, and a lesson on one topic."""
+"""The parts of a clinic: the example blades, numbers that know their source, and a lesson on one topic."""
 
 from __future__ import annotations
 
@@ -21,7 +21,7 @@ from bladelab.units import feet, inches
 
 AUDIENCES = ("young players", "adults", "coaches")
 
-#: Quantities that no panel shows: how they are written, and the unit.
+#: Quantities that no panel shows: their format and unit.
 _OWN = {
     "friction": (".4f", ""),
     "share": (".2f", "%"),
@@ -34,7 +34,7 @@ _OWN = {
 }
 
 NO_BREAK = "\u00a0"
-COMPUTED = "computed by bladelab from the shape and the contact with perfectly plastic ice"
+COMPUTED = "computed by bladelab from the shape and its contact with perfectly plastic ice"
 GEOMETRY = "geometry of the shape"
 CHOSEN = "chosen for this clinic"
 
@@ -44,7 +44,7 @@ Said = Mapping[str, str]
 
 @dataclass(frozen=True)
 class Examples:
-    """The two blades that a clinic compares, the skater who stands on them, and the ice.
+    """The two blades that a clinic compares, the skater on them, and the ice.
 
     Parameters
     ----------
@@ -55,7 +55,7 @@ class Examples:
     length_mm, width_mm : float
         The runner of both, mm, 200 to 340 and 2 to 5.
     mass_kg : float
-        The skater with all that is worn, kg, 20 to 150.
+        The skater, fully dressed, kg, 20 to 150.
     temperature_C : float
         The ice, °C, -15 to -1.
     blend_mm : float
@@ -64,14 +64,14 @@ class Examples:
     Raises
     ------
     ValueError
-        If a number is out of range, or A and B agree in rocker or in hollow: then some slides would have
-        nothing to show.
+        If a number is out of range, or A and B have the same rocker or the same hollow: some slides would
+        have nothing to show.
 
     Notes
     -----
-    The defaults are invented: blade A is the usual stock shape (common practice; no source), blade B is a
-    fifth longer in radius
-    and one usual step shallower, so that the differences are plain but not extreme.
+    The defaults are invented: blade A is the usual stock shape (common practice; no source), blade B has a
+    radius a fifth longer and a hollow one usual step shallower, so that the differences are plain but not
+    extreme.
     """
 
     radius_a_mm: float = feet(10)
@@ -104,8 +104,7 @@ class Examples:
             if abs(a / b - 1) < 0.01:
                 raise InputError(
                     f"the {what} of blade A ({a:.4g} mm) and of blade B ({b:.4g} mm) must differ by at "
-                    f"least 1 %, "
-                    "or some slides have nothing to show"
+                    "least 1 %, or some slides have nothing to show"
                 )
 
     def blade(self, rocker: str, hollow: str) -> Blade:
@@ -140,18 +139,18 @@ class Examples:
         return "B" if self.deep == "A" else "A"
 
     def stance(self, name: str) -> Stance:
-        """Return the stance of this skater in the moment of this name."""
+        """Return this skater's stance in the named moment."""
         return moment(name).stance(self.mass_kg)
 
 
 @lru_cache(maxsize=64)
 def _blade(radius_mm: float, hollow_mm: float, length_mm: float, width_mm: float) -> Blade:
-    """A blade of a single radius; a picture asks for the same few again and again."""
+    """A blade of a single radius, cached: a picture uses the same few again and again."""
     return Blade(Rocker.single(radius_mm, length_mm), Hollow(hollow_mm, width_mm))
 
 
 def moment(name: str) -> Moment:
-    """Return the moment of this name."""
+    """Return the moment with this name."""
     return next(m for m in MOMENTS if m.name == name)
 
 
@@ -166,7 +165,7 @@ class Fact:
     quantity : str
         What it is, as `units_shown.SCALES` names it ("radius", "depth" ...), or a name of `_OWN`.
     value : float
-        In the units of the house.
+        In internal units.
     meaning : str
         In words, for the speaker notes.
     source : str
@@ -180,11 +179,11 @@ class Fact:
     source: str = COMPUTED
 
     def say(self, units: Units) -> str:
-        """The number with its unit, as people read it; the space between them does not break."""
+        """The number with its unit, as people read it, joined by a non-breaking space."""
         if self.quantity in _OWN:
             form, unit = _OWN[self.quantity]
             said = f"{self.value:{form}}"
-            # Nothing is neither more nor less.
+            # Zero has no sign.
             said = said if float(said) else said.lstrip("+-")
             said = f"{said}{unit}".replace("-", "−")
         else:
@@ -203,12 +202,11 @@ class Lesson:
     facts : tuple of Fact
     draw : callable
         ``draw(figure, said)`` draws the picture into a figure or subfigure of `page.PICTURE`'s size; `said`
-        maps each name to
-        its text.
+        maps each name to its text.
     words : mapping
-        Texts that follow from the numbers: which blade, more or less; a fact's name in braces stands for it.
+        Texts that depend on the numbers: which blade, more or less; a fact's name in braces stands for it.
     cautions : tuple of str
-        Which of the cautions belong into the speaker notes.
+        Which cautions go into the speaker notes.
     """
 
     facts: tuple[Fact, ...]
@@ -223,5 +221,5 @@ class Lesson:
 
 
 def percent_apart(new: float, old: float) -> float:
-    """How much `new` differs from `old`, per cent, without its sign."""
+    """How much `new` differs from `old`, per cent, without sign."""
     return abs(new / old - 1) * 100

@@ -1,4 +1,4 @@
-"""All slides of a clinic at a glance, as small pictures."""
+"""All slides of a clinic at a glance, as thumbnails."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ _LOOKS = """<style>
 
 
 class Overview(widgets.HTML):
-    """A small picture of each slide, with a frame around the one that is shown."""
+    """A thumbnail of each slide, with a frame around the current one."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -31,7 +31,7 @@ class Overview(widgets.HTML):
         self._at, self._small = 0, list[bytes]()
 
     def shows(self, deck: Deck) -> bool:
-        """Whether it shows this deck, all of it."""
+        """Whether it shows all of this deck."""
         return self._deck == deck and len(self._small) == len(deck.slides) and bool(self.value)
 
     def drawing(self, deck: Deck, at: int) -> Generator[None, None, None]:
@@ -42,7 +42,7 @@ class Overview(widgets.HTML):
         self._fill(deck)
 
     def mark(self, at: int) -> None:
-        """Put the frame around another slide."""
+        """Move the frame to another slide."""
         self._at = at
         if self._deck is not None and len(self._small) == len(self._deck.slides):
             self._fill(self._deck)
@@ -76,7 +76,7 @@ def _image(png: bytes, alt: str) -> str:
 
 
 def contact_sheet(pngs: Sequence[bytes], columns: int = 3) -> bytes:
-    """Return pictures of one size side by side, as one PNG."""
+    """Return pictures of the same size side by side, as one PNG."""
     from PIL import Image
 
     pages = [Image.open(io.BytesIO(png)) for png in pngs]

@@ -1,10 +1,8 @@
-"""The page of a slide: where each thing stands, how large letters must be, and whether a text fits its box.
+"""The layout of a slide: where things go, how large type must be, and whether a text fits its box.
 
-How large. A letter is read with ease when its capitals span 16 minutes of arc or more (ISO 9241-303, from
-memory). The
-people at the back sit six picture heights away (a usual rule for rooms; no source). On a page 7.5 in high
-that
-asks for 21.1 points, so nothing that the room has to read is smaller than 22.
+Type size: text is easy to read when its capitals span 16 minutes of arc or more (ISO 9241-303, from memory).
+People at the back sit six picture heights away (a common rule for rooms; no source). On a page 7.5 in high
+that comes to 21.1 points, so nothing that the audience has to read is smaller than 22.
 """
 
 from __future__ import annotations
@@ -20,14 +18,13 @@ from bladelab._errors import InputError
 
 PAGE_IN = (13.333, 7.5)
 SMALLEST_PT = 22.0
-#: Height of a capital over the type size, in Arial (from its OS/2 table, from memory) and nearly in all such
-#: faces.
+#: Height of a capital as a share of the type size, in Arial (from its OS/2 table, from memory) and, nearly,
+#: in all such faces.
 CAPITAL_SHARE = 0.716
 LINE_HEIGHT = 1.2
 
 #: Slides are set in Arial, which comes with Windows, macOS and PowerPoint. Texts are measured in the wider
-#: face that
-#: comes with matplotlib, so that they fit anywhere and with room to spare.
+#: face that comes with matplotlib, so that they fit everywhere with space to spare.
 SLIDE_FACE = "Arial"
 MEASURED_FACE = "DejaVu Sans"
 
@@ -50,18 +47,17 @@ TITLE = Box("title", 0.6, 0.35, 12.1, 0.75, 32.0, 27.0, bold=True)
 PICTURE = Box("picture", 0.6, 1.2, 12.1, 3.95)
 SENTENCE = Box("sentence", 0.6, 5.3, 12.1, 1.2, 25.0, 23.0)
 WORDS = Box("line of words", 0.6, 6.55, 11.3, 0.8, 22.0, 22.0)
-#: For the speaker, not for the room.
+#: For the speaker, not for the audience.
 NUMBER = Box("number", 12.1, 6.95, 0.9, 0.35, 16.0, 16.0)
 
 
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:
-    """Return the type size, points on the page, whose capitals span an angle seen from so many picture
-    heights away.
+    """Return the type size in points whose capitals span an angle at a distance of so many picture heights.
 
     Raises
     ------
     ValueError
-        If a number is not above 0, or the angle is 90 degrees or more.
+        If a number is not positive, or the angle is 90 degrees or more.
     """
     away = number("picture_heights", picture_heights, "heights", 0.0, low_open=True)
     angle = number(
@@ -86,8 +82,7 @@ def text_width_in(text: str, size_pt: float, bold: bool = False) -> float:
 
 
 def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list[str]:
-    """Break a text into lines no wider than `width_in`; line breaks in it are kept, and a space
-    that does not break holds.
+    """Break a text into lines no wider than `width_in`, keeping its line breaks and non-breaking spaces.
 
     Raises
     ------
@@ -122,16 +117,16 @@ def fit(text: str, box: Box) -> tuple[float, tuple[str, ...]]:
     Raises
     ------
     ValueError
-        If it does not fit even at the smallest size; the sentence says by how much to shorten it.
+        If it does not fit even at the smallest size; the message says by how much to shorten it.
     """
     size = box.largest_pt
     while True:
         lines = wrap(text, box.width, size, box.bold)
-        room = int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9)
-        if len(lines) <= room:
+        most = int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9)
+        if len(lines) <= most:
             return size, tuple(lines)
         if size <= box.smallest_pt:
-            much = sum(map(len, lines[room:]))
+            much = sum(map(len, lines[most:]))
             raise InputError(
                 f"the {box.name} is about {much} letters too long for the slide: please shorten it"
             )

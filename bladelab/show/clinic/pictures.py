@@ -1,8 +1,7 @@
-"""The pens of the clinic: how blades, ice and labels are drawn for a room.
+"""How the clinic draws blades, ice and labels, large enough for a room.
 
 Everything is drawn for `page.PICTURE`'s size. Letters are `LETTERS` or `SMALL_LETTERS` points, lines are
-thick, and blade A is
-solid and blade B dashed besides their colours.
+thick, and blade A is solid and blade B dashed besides their colours.
 """
 
 from __future__ import annotations
@@ -49,7 +48,7 @@ def blade_name(axes: Any, x: float, y: float, blade: str, text: str = "", **how:
 
 def too_tall(axes: Any) -> str:
     """Say how much taller than wide the axes draw."""
-    return f"drawn {exaggeration(axes):.0f} times too tall"
+    return f"height exaggerated {exaggeration(axes):.0f}x"
 
 
 def line(axes: Any, x: Any, y: Any, **look: Any) -> None:

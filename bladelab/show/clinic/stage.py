@@ -1,4 +1,4 @@
-"""What stands on a slide. The next drawing moves it: to make it anew takes several times as long."""
+"""The artists on a slide. The next drawing reuses them: creating new ones takes several times as long."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import Any
 
 
 class Drawn:
-    """What stands at one place, in the order in which it was drawn.
+    """The artists at one place, in drawing order.
 
     A drawing begins with `rewind`, hands everything to `put` in its order, and ends with `finish`.
     """
@@ -17,18 +17,18 @@ class Drawn:
         self._at = 0
 
     def rewind(self) -> None:
-        """Begin a drawing: what stands is used again from the first on."""
+        """Begin a drawing: existing artists are reused from the first on."""
         self._at = 0
 
     def put(self, look: object, make: Callable[[], Any], move: Callable[[Any], object]) -> Any:
-        """Return the next artist: the one that stands there if it has this look, moved, or else a new one.
+        """Return the next artist: the existing one, moved, if it has this look, or else a new one.
 
         Parameters
         ----------
         look : object
             All that `move` does not set.
         make : callable
-            Makes the artist where it belongs. What stood after it is taken away first, so that everything
+            Makes the artist where it belongs. Artists after it are removed first, so that everything
             lies in the order of a first drawing.
         move : callable
             Gives an artist of this look its data, texts and place.
@@ -44,20 +44,20 @@ class Drawn:
         return artist
 
     def finish(self) -> None:
-        """End a drawing: what stands from the last time and was not used is taken away."""
+        """End a drawing: artists from the last time that were not reused are removed."""
         for _, artist in self._standing[self._at :]:
             artist.remove()
         del self._standing[self._at :]
 
 
 def rewrite(text: Any, x: float, y: float, words: str) -> None:
-    """Give a text that stands its place and its words."""
+    """Update the place and words of an existing text."""
     text.set_position((x, y))
     text.set_text(words)
 
 
 def stage(figure: Any, left: float, bottom: float, width: float, height: float, xlim: Any, ylim: Any) -> Any:
-    """Return bare axes at a place in the figure, fractions of it: new ones, or those that stand there."""
+    """Return bare axes at a place in the figure, fractions of it: new ones, or those already there."""
     place = (left, bottom, width, height)
     for axes in figure.axes:
         if axes.get_label() == str(place):
@@ -65,7 +65,7 @@ def stage(figure: Any, left: float, bottom: float, width: float, height: float, 
     else:
         axes = figure.add_axes(place, label=str(place))
         axes.axis("off")
-        axes.drawn = Drawn()  # kept by the axes, and gone with them
+        axes.drawn = Drawn()  # kept by the axes, and freed with them
     axes.set_xlim(*xlim)
     axes.set_ylim(*ylim)
     return axes

@@ -33,7 +33,7 @@ def more_steel(examples: Examples) -> Lesson:
         (match.moment, match.keep): None if match.hollow is None else float(match.hollow.radius_mm)
         for match in match_everywhere(before, after.rocker, examples.mass_kg, examples.ice, (glide, push))
     }
-    # None: no hollow does it, an answer too.
+    # None is an answer too: no hollow does it.
     matched = {"same_bite": hollows[glide, "bite"], "same_hold": hollows[push, "hold"]}
     radius = {"A": examples.radius_a_mm, "B": examples.radius_b_mm}
     meaning = {
@@ -75,13 +75,13 @@ def more_steel(examples: Examples) -> Lesson:
     words = {"short": short, "long": long, "practice": _practice(matched["same_hold"], examples.hollow_a_mm)}
     found_bite, found_hold = (matched[name] is not None for name in ("same_bite", "same_hold"))
     words |= {
-        "bite_back_plain": "to bite the same it needs a deeper groove"
+        "bite_back_plain": "it takes a deeper groove to bite as deep"
         if found_bite
         else "no groove brings that bite back",
-        "bite_back": "to sink in the same it needs a hollow of {same_bite}"
+        "bite_back": "it takes a {same_bite} hollow to sink in as deep"
         if found_bite
         else "no hollow brings that back",
-        "bite_back_short": "it needs {same_bite}" if found_bite else "there is no hollow",
+        "bite_back_short": "it takes {same_bite}" if found_bite else "no hollow does it",
         "hold_back_short": "{same_hold}" if found_hold else "none",
     }
 
@@ -132,15 +132,16 @@ def _deeper(new_mm: float, old_mm: float) -> str:
 
 def _practice(same_hold: float | None, hollow_mm: float) -> str:
     if same_hold is None:
-        return "For the hold in a push no hollow brings it back here."
+        return "For hold in a push, no hollow brings it back here."
     found = {
         "no change": "stay as it is",
         "a deeper groove": "be deeper",
         "a shallower groove": "be shallower",
     }
     return (
-        f"For the hold in a push this model agrees with it only if the groove may be shallower: here it must "
-        f"{found[_deeper(same_hold, hollow_mm)]}. For the bite it must always be deeper."
+        f"For the same hold in a push, the groove here has to {found[_deeper(same_hold, hollow_mm)]}: the "
+        "model agrees with the trade only if that is shallower. For the same bite it always has to be "
+        "deeper."
     )
 
 
@@ -284,7 +285,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
             right,
             0,
             3.0,
-            f"the boot tips for a {said['small_shift']} shift",
+            f"boot tips for a {said['small_shift']} shift",
             ha="left",
             fontsize=SMALL_LETTERS,
         )

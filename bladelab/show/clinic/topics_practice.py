@@ -18,8 +18,8 @@ from bladelab.show.clinic.stage import stage
 from bladelab.workshop.season import Season, simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
 
-_ASSUMED = "an assumption of ours"
-_SIMULATED = "simulated by bladelab from a plan that is an assumption of ours"
+_ASSUMED = "our own assumption"
+_SIMULATED = "simulated by bladelab from a plan that is our own assumption"
 
 
 def one_change(examples: Examples) -> Lesson:
@@ -34,7 +34,7 @@ def one_change(examples: Examples) -> Lesson:
         for name, key in (("only_rocker", ("B", "A")), ("only_hollow", ("A", "B")), ("both", ("B", "B")))
     }
     meaning = {
-        "only_rocker": "change of bite in a one-foot glide from blade A with blade B's rocker alone",
+        "only_rocker": "change of bite in a one-foot glide: blade A with blade B's rocker alone",
         "only_hollow": "the same with blade B's hollow alone",
         "both": "the same with both",
     }
@@ -43,7 +43,7 @@ def one_change(examples: Examples) -> Lesson:
     def draw(figure: Any, said: Said) -> None:
         low, high = min(0.0, *change.values()), max(0.0, *change.values())
         span = high - low
-        # Room for the number at the end of the longest bar, on each side that has bars.
+        # Leave space for the number at the end of the longest bar, on each side that has bars.
         left, right = (low - 0.3 * span if low < 0 else 0.0), (high + 0.3 * span if high > 0 else 0.0)
         limits = {"xlim": (left - 0.03 * span, right + 0.03 * span), "ylim": (-0.7, 3.1)}
         axes = stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
@@ -77,7 +77,7 @@ def _seasons() -> tuple[Season, Season]:
 
 
 def a_season_of_care(examples: Examples) -> Lesson:
-    """Show how the curve drifts between re-profiles, and what the season takes of the steel."""
+    """Show how the curve drifts between re-profiles, and how much steel the season takes."""
     kept, never = _seasons()
     kept_plan = kept.plan
     weeks = np.arange(kept_plan.weeks + 1)
@@ -91,17 +91,17 @@ def a_season_of_care(examples: Examples) -> Lesson:
             "sharpenings",
             "count",
             sharpenings,
-            "sharpenings in the season (half of the seasons have more)",
+            "sharpenings in the season (half of all seasons have more)",
             _SIMULATED,
         ),
         Fact("weeks", "weeks", float(kept_plan.weeks), "length of the season", _ASSUMED),
-        Fact("used", "fine length", used, "steel the season takes, with re-profiles (middle)", _SIMULATED),
+        Fact("used", "fine length", used, "steel the season takes, with re-profiles (median)", _SIMULATED),
         Fact("usable", "fine length", usable, "steel above the maker's minimum at the start", _ASSUMED),
         Fact(
             "tolerance",
             "fine depth",
             kept_plan.tolerance_mm,
-            "how far the edge may be from its shape",
+            "how far the edge may be off its shape",
             _ASSUMED,
         ),
         Fact(
@@ -113,7 +113,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         ),
     )
     if np.isfinite(passing):
-        meaning = "week in which a blade that is never brought back is off (middle)"
+        meaning = "week in which a blade that is never brought back goes out of tolerance (median)"
         facts += (Fact("passing", "count", passing, meaning, _SIMULATED),)
 
     def draw(figure: Any, said: Said) -> None:
@@ -126,7 +126,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         pen.line(axes, weeks, drift["never"], color=QUIET, linestyle=DASH["B"], linewidth=5)
         pen.line(axes, weeks, drift["kept"], color=INK, linewidth=5)
         pen.write(
-            axes, 0.2, 0.88 * top, "how far the edge is from its curve", ha="left", fontsize=SMALL_LETTERS
+            axes, 0.2, 0.88 * top, "how far the edge is off its curve", ha="left", fontsize=SMALL_LETTERS
         )
         end = weeks[-1] * 1.02
         pen.write(axes, end, drift["never"][-1], "left alone", ha="left", color=QUIET, fontweight="bold")
@@ -143,7 +143,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         pen.write(axes, 0.2, -0.17 * top, "season starts", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, weeks[-1], -0.17 * top, f"after {said['weeks']}", ha="right", fontsize=SMALL_LETTERS)
 
-    stays, leaves = "stays within what is allowed", "is off by more than is allowed"
+    stays, leaves = "stays within tolerance", "goes out of tolerance"
     words = {
         "never_off": leaves if np.isfinite(passing) else stays,
         "kept_off": stays if np.isinf(np.median(kept.passing_week)) else leaves,
@@ -152,7 +152,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
 
 
 def how_we_know(examples: Examples) -> Lesson:
-    """Show computed beside measured friction."""
+    """Show computed next to measured friction."""
     cases, computed = _friction()
     facts: list[Fact] = []
     for name, case in cases.items():
@@ -169,7 +169,10 @@ def how_we_know(examples: Examples) -> Lesson:
             ),
             Fact(f"computed_{name}_share", "share", 100 * mu, f"computed, share of the weight, {where}"),
             Fact(
-                f"off_{name}", "percent", percent_apart(mu, case.mu), f"computed away from measured, {where}"
+                f"off_{name}",
+                "percent",
+                percent_apart(mu, case.mu),
+                f"how far computed is from measured, {where}",
             ),
         ]
     low = computed["hockey"] < cases["hockey"].mu
@@ -195,7 +198,7 @@ def how_we_know(examples: Examples) -> Lesson:
 
 @cache
 def _friction() -> tuple[dict[str, Measured], dict[str, float]]:
-    """The measured cases, the same for all examples, and what is computed for each."""
+    """The measured cases, the same for all examples, and the computed value for each."""
     cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
     return cases, {name: float(case.computed()) for name, case in cases.items()}
 

@@ -23,7 +23,7 @@ def two_blades(examples: Examples) -> Lesson:
         Fact("radius_b", "radius", examples.radius_b_mm, "rocker radius of blade B", CHOSEN),
         Fact("hollow_a", "hollow", examples.hollow_a_mm, "radius of hollow of blade A", CHOSEN),
         Fact("hollow_b", "hollow", examples.hollow_b_mm, "radius of hollow of blade B", CHOSEN),
-        Fact("mass", "mass", examples.mass_kg, "the skater with all that is worn", CHOSEN),
+        Fact("mass", "mass", examples.mass_kg, "the skater, fully dressed", CHOSEN),
         Fact("ice", "temperature", examples.temperature_C, "temperature of the ice", CHOSEN),
     )
 
@@ -58,13 +58,14 @@ def two_blades(examples: Examples) -> Lesson:
 
 
 def what_a_rocker_is(examples: Examples) -> Lesson:
-    """Show the rocker as a piece of a circle, and how little of it meets the ice."""
+    """Show the rocker as a piece of a circle, and how little of it touches the ice."""
     blade = examples.blade("A", "A")
     rocker, half = blade.rocker, examples.length_mm / 2
     contact = solve_contact(blade, examples.stance("standing on both skates"), examples.ice)
     rise = rocker.height_mm(half)
     facts = (
         Fact("radius_a", "radius", examples.radius_a_mm, "rocker radius of blade A", CHOSEN),
+        Fact("across_a", "radius", 2 * examples.radius_a_mm, "diameter of blade A's circle", GEOMETRY),
         Fact("rise_a", "fine length", rise, "height of the ends of blade A above its lowest point", GEOMETRY),
         Fact(
             "length_a",
@@ -72,7 +73,7 @@ def what_a_rocker_is(examples: Examples) -> Lesson:
             contact.length_mm,
             "steel of blade A on the ice, standing on both skates, at rest",
         ),
-        Fact("mass", "mass", examples.mass_kg, "the skater with all that is worn", CHOSEN),
+        Fact("mass", "mass", examples.mass_kg, "the skater, fully dressed", CHOSEN),
     )
 
     def draw(figure: Any, said: Said) -> None:

@@ -18,7 +18,7 @@ SHAPES = ("single", "stepped", "blended")
 MOST_ZONES = 4
 
 # An invented rocker for the stepped and the blended shape, heel to toe: flattest amidships, where a skater
-# glides, and rounder toward the toe, where quick steps start. Round numbers, by this reasoning alone.
+# glides, and rounder toward the toe, where quick steps start. Round numbers, chosen by this reasoning only.
 _ZONE_RADII_MM = (2743.2, 3352.8, 2743.2, 1828.8)
 _ZONE_LENGTHS_MM = (80.0, 100.0, 60.0)
 
@@ -82,7 +82,7 @@ def rocker_of(side: SimpleNamespace) -> Rocker:
     Raises
     ------
     ValueError
-        If the zones leave no room for the last one, or a zone is shorter than the blend that enters it.
+        If the zones leave no length for the last one, or a zone is shorter than the blend that enters it.
     """
     if getattr(side, "shape", "single") == "single":
         length, pivot = getattr(side, "length_mm", 280.0), getattr(side, "pivot_mm", 0.0)
@@ -143,7 +143,7 @@ def load_control(label: str, default: float, high: float = 200) -> Control:
     return Slider("load_percent", label, "skater", low=20, high=high, default=default, quantity="percent")
 
 
-def position_control(default: float, label: str = "load ahead of the middle", reach: float = 80) -> Control:
+def position_control(default: float, label: str = "weight ahead of the middle", reach: float = 80) -> Control:
     """Where the load sits along the runner."""
     return Slider("position_mm", label, "skater", low=-reach, high=reach, default=default, quantity="length")
 
@@ -169,7 +169,7 @@ def skater_stance(state: SimpleNamespace) -> Stance:
 
 def gliding_control() -> Control:
     """Whether the blade runs along its groove or presses at rest."""
-    return Tick("gliding", "gliding (not at rest)", "skater")
+    return Tick("gliding", "gliding (not standing still)", "skater")
 
 
 def ice_control() -> Control:

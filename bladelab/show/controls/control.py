@@ -1,8 +1,8 @@
 """Controls as data.
 
 A panel's controls are a list of `Slider`, `Choice`, `Tick` and `Frames`: frozen data that says what may be
-set, in which group it stands and within what range, in the units of the house (mm, kg, °C). dials.py makes
-live widgets of them.
+set, in which group and within what range, in internal units (mm, kg, °C). dials.py makes live widgets of
+them.
 """
 
 from __future__ import annotations
@@ -25,14 +25,14 @@ class Control:
     key : str
         Its name in the state, with the unit as suffix: ``radius_mm``.
     label : str
-        What the reader sees before it.
+        The label on the page.
     group : str
         One of `GROUPS`.
     column : str
         ``"present"`` or ``"trial"`` for a control of one of two blades, else ``""``. A control in a column is
         found in the state under the column: ``state.present.radius_mm``.
     when : callable, optional
-        Says from the state of its column (from the whole state, if it stands in none) whether it is shown.
+        Says from the state of its column (from the whole state, if it has none) whether it is shown.
     """
 
     key: str
@@ -53,7 +53,7 @@ class Control:
 
 @dataclass(frozen=True, kw_only=True)
 class Slider(Control):
-    """A number from `low` to `high`, kept in the house's units; `quantity` says how it is shown (see
+    """A number from `low` to `high`, kept in internal units; `quantity` says how it is shown (see
     preference).
 
     `step` is in shown units; by default that of the quantity. The quantity ``"hollow"`` gives a slider over
@@ -84,7 +84,7 @@ class Tick(Control):
 
 @dataclass(frozen=True, kw_only=True)
 class Frames(Control):
-    """A whole number from 0 to `count` - 1 that can also play by itself: a stride, a season."""
+    """A whole number from 0 to `count` - 1 that can also be played: a stride, a season."""
 
     count: int
     default: int = 0

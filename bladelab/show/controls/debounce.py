@@ -1,4 +1,4 @@
-"""What answers the moves of a control: at once, next, or when nothing has moved for a moment."""
+"""When to answer a control: now, next, or once nothing has moved for a moment (debouncing)."""
 
 from __future__ import annotations
 
@@ -13,19 +13,19 @@ from IPython import get_ipython
 #: Between two pieces of work: long enough to hear what has arrived.
 PAUSE_S = 0.01
 
-# Steps that follow each other within this time belong to one movement.
+# Steps closer together than this belong to one movement.
 _STEP_S = 0.2
 
 
 class AtRest:
-    """Work that waits until the hand rests for a moment, and begins anew when something moves meanwhile.
+    """Debounced work: it waits until nothing has moved for a moment, and starts over if something does.
 
     Parameters
     ----------
     work : callable
-        Returns a generator that pauses after each little piece. Where no kernel runs it is done at once.
+        Returns a generator that pauses after each little piece. Without a kernel it is done right away.
     rest_s : float
-        The hand rests when nothing has moved for so many seconds.
+        How long nothing must have moved, in seconds.
 
     Attributes
     ----------
@@ -55,15 +55,14 @@ class AtRest:
 
 
 class WhileMoving:
-    """Work for every step of a slider. While steps follow closely, the page is told first that its step was
-    heard, and the work comes next: the page sends a step when the one before was heard, so that it arrives
-    during the work and not a while after. A single step, and all that comes from no page, is worked off at
-    once.
+    """Work for every step of a slider. While steps follow closely, the page gets an acknowledgement first and
+    the work comes next: the page sends a step once the one before is acknowledged, so that it arrives during
+    the work and not a while after. A single step, and anything not from a page, is handled right away.
 
     Parameters
     ----------
     work : callable
-        Takes what is to be shown as it stands when it is called.
+        Shows the current state when called.
     """
 
     def __init__(self, work: Callable[[], object]) -> None:
@@ -101,7 +100,7 @@ class WhileMoving:
 @contextmanager
 def errors_shown() -> Iterator[None]:
     """Show what is raised in the block as ipywidgets shows what a handler raises: a task or a loop would
-    swallow it. Where there is no kernel it is raised."""
+    swallow it. Without a kernel it is raised."""
     try:
         yield
     except Exception:

@@ -1,7 +1,7 @@
 """Dials: controls with a value, kept in internal units (mm, kg, °C) and shown in those of the notebook.
 
-A dial is no widget. `Dial.page` is what the page shows of it, and what comes back from the page is a position
-in a scale that the dial has handed out: nothing else can change a value from there.
+A dial is not a widget. `Dial.page` is what the page shows of it, and what comes back from the page is a
+position in a scale that the dial has given it: the page can't change a value any other way.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ from bladelab.show.controls.positions import Positions, positions_of
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import inches
 
-#: Scales that a dial remembers: more than a page can be behind.
+#: Scales a dial keeps: more than a page can lag behind.
 _MOST_SCALES = 8
 
 
@@ -47,7 +47,7 @@ class Dial:
 
     @property
     def value(self) -> Any:
-        """The value in the house's units."""
+        """The value in internal units."""
         return self._value
 
     @value.setter
@@ -79,18 +79,18 @@ class Dial:
         }
 
     def move(self, edition: int, at: int) -> None:
-        """Take a position that a hand has chosen on the page, in the scale that the page had."""
+        """Take a position chosen on the page, in the scale that the page had."""
         positions = self._handed_out.get(edition)
         if positions is not None and 0 <= at <= positions.last:
             self._value = positions.value(at)
 
     def type(self, text: str) -> None:
-        """Take a value that the reader has typed, in the units shown.
+        """Take a value typed by the user, in the units shown.
 
         Raises
         ------
         InputError
-            If it is no number or out of range.
+            If it is not a number or out of range.
         """
         assert isinstance(self.control, Slider)
         scale, name = UNITS.scale(self.control.quantity), self.control.label
@@ -102,7 +102,7 @@ class Dial:
                 value = scale.kept(float(plain))
         except ValueError:
             raise InputError(f"{name} is {text[:30]!r}; it must be a number, {self._range()}") from None
-        # The range is said in round shown units: what is typed at an end may miss it by the rounding.
+        # The range is shown rounded: a value typed at an end may miss it by the rounding.
         low, high = self.control.low, self.control.high
         slack = 0.5 * 10.0**-scale.decimals / scale.factor
         if not low - slack <= value <= high + slack:
@@ -111,7 +111,7 @@ class Dial:
         self.rescale()
 
     def rescale(self) -> None:
-        """Hand out the scale for the units chosen now and the present value, if it is another one."""
+        """Issue a new scale if the units chosen now or the present value call for one."""
         positions = positions_of(self.control, self._value)
         if positions != self._handed_out[self._edition]:
             self._edition += 1
@@ -133,7 +133,7 @@ class Dial:
                 wanted = "True or False"
         elif isinstance(control, Choice):
             if not any(value is one or value == one for _, one in control.options):
-                wanted = f"one of those offered: {', '.join(text for text, _ in control.options)}"
+                wanted = f"one of: {', '.join(text for text, _ in control.options)}"
         if wanted:
             raise InputError(f"{control.label} is {value!r:.60}; it must be {wanted}")
         return value

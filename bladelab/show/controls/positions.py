@@ -33,7 +33,7 @@ class Positions(Protocol):
         """A value in words, also one between two positions."""
 
     def page(self) -> dict[str, Any]:
-        """What the page needs to say every position by itself."""
+        """What the page needs to label every position."""
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """Drawings that explain the words and letters of the pictures: the rocker, the groove, the contact.
 
-They are made from the model itself, with a blade rounder and a groove deeper than anyone skates on, so that
-the eye sees what the words mean.
+They are computed with the model itself, for a blade rounder and a groove deeper than anyone skates on, so
+that you can see what the words mean.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ def arrow(axes: Axes, start: tuple[float, float], end: tuple[float, float], both
 def point(
     axes: Axes, at: tuple[float, float], words: str, text_at: tuple[float, float], ha: str = "center"
 ) -> None:
-    """Words with a thin line to what they name."""
+    """Words with a thin leader line to what they name."""
     line = {"arrowstyle": "-", "color": QUIET, "linewidth": 0.9, "shrinkA": 2, "shrinkB": 2}
     axes.annotate(words, at, text_at, ha=ha, va="center", fontsize=11, arrowprops=line)
 
@@ -49,9 +49,9 @@ class RockerSymbols(Drawing):
 
     height_px = 290
     words = (
-        "Side view of a blade, heel left and toe right, drawn much too tall. The edge is a curve of "
-        "zones, each a piece of a circle of one radius; a large radius is flat, a small one round. Two zones "
-        "meet at a junction, or over a blend. The level point is where the edge is lowest and level."
+        "Side view of a blade, heel left and toe right, height greatly exaggerated. The edge is a curve made "
+        "of zones, each part of a circle with its own radius; a large radius is flat, a small one round. Two "
+        "zones meet at a junction, or over a blend. The level point is where the edge is lowest and level."
     )
 
     def draw(self) -> None:
@@ -72,7 +72,7 @@ class RockerSymbols(Drawing):
         axes.plot([0], [0], marker="^", markersize=11, color=INK, clip_on=False)
         axes.text(0, -1.75, "level point", ha="center", va="center")
         axes.text(-143, -0.8, "level ice", ha="left", va="center", color=QUIET)
-        axes.text(-102, 3.9, "zone with a\nmiddling radius", ha="center", va="center")
+        axes.text(-102, 3.9, "zone with a\nmedium radius", ha="center", va="center")
         axes.text(5, 2.2, "zone with a large radius: flat", ha="center", va="center")
         axes.text(103, 5.4, "zone with a\nsmall radius: round", ha="center", va="center")
         point(axes, (-50, float(rocker.height_mm(-50))), "blend", (-62, -1.75))
@@ -80,7 +80,7 @@ class RockerSymbols(Drawing):
         axes.text(-137, 8.6, "heel", ha="left", va="center", fontweight="bold")
         axes.text(137, 8.6, "toe", ha="right", va="center", fontweight="bold")
         axes.set(xlim=(-150, 150), ylim=(-2.6, 9.5))
-        self.title("The rocker: the lengthwise curve of the bottom edge (drawn much too tall)")
+        self.title("The rocker: the lengthwise curve of the bottom edge (height exaggerated)")
 
 
 class GrooveSymbols(Drawing):
@@ -88,9 +88,9 @@ class GrooveSymbols(Drawing):
 
     height_px = 320
     words = (
-        "A blade cut across. Its bottom is a groove, a piece of a circle whose radius is the hollow, between "
-        "two edges. Left, upright: the edges stand in the ice by the bite depth. Right, leaned: one, the "
-        "active edge, stands in the ice alone, so it bites deeper."
+        "A blade in cross-section. Its bottom is a groove, part of a circle whose radius is the hollow, "
+        "between two edges. Left, upright: both edges sink in by the bite depth. Right, leaned: only one, "
+        "the active edge, is in the ice, so it bites deeper."
     )
 
     def draw(self) -> None:
@@ -120,7 +120,7 @@ class GrooveSymbols(Drawing):
             else:
                 point(axes, (0.0, 0.0), "active edge", (0.3, -0.6))
             axes.text(-2.8, 3.0, name, ha="left", va="center", fontweight="bold")
-        self.title("The groove and its bite (drawn with a groove much deeper than real)")
+        self.title("The groove and its bite (groove depth exaggerated)")
 
 
 class ContactSymbols(Drawing):
@@ -128,9 +128,9 @@ class ContactSymbols(Drawing):
 
     height_px = 300
     words = (
-        "Side view of a blade pressed into the ice, drawn much too tall. At rest the whole dipped stretch "
-        "carries the load, and the load stands over its middle. Gliding, the ice behind the deepest point is "
-        "already cut, so only the front part carries."
+        "Side view of a blade pressed into the ice, height exaggerated. At rest, all the steel in the ice "
+        "carries the load, and the load is over its middle. Gliding, the ice behind the deepest point is "
+        "already cut, so only the front part carries the load."
     )
 
     def draw(self) -> None:
@@ -163,4 +163,4 @@ class ContactSymbols(Drawing):
             )
             axes.text(82, 1.66, "toe", ha="right", color=QUIET)
             label(axes, 60, 0.06, "ice line", bbox=None, color=QUIET)
-        self.title("The contact: which stretch of the edge carries the skater (drawn much too tall)")
+        self.title("The contact: the stretch of edge that carries the skater (height exaggerated)")

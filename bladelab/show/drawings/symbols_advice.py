@@ -15,11 +15,10 @@ class ScorecardSymbols(Drawing):
 
     height_px = 190
     words = (
-        "One bar of the scorecard. It begins at the present blade and ends at the trial. Behind it lies a "
-        "grey band: so "
-        "much one day differs from the next on one and the same blade. A bar that reaches out of the band "
-        "shows on the "
-        "ice; a pale bar that stays inside shows only if both blades are tried on the same day."
+        "One bar of the scorecard. It starts at the present blade and ends at the trial. The grey band "
+        "behind it is day-to-day variation of one and the same blade. A bar that reaches out of the band "
+        "shows on the ice; a pale bar that stays inside shows only if both blades are skated on the same "
+        "day."
     )
 
     def draw(self) -> None:
@@ -33,9 +32,9 @@ class ScorecardSymbols(Drawing):
             )
             axes.plot([x, x], [-0.7, 0.7], color=INK, linewidth=1)
         point(axes, (-5.5, 0.7), "present", (-6.6, 1.3))
-        point(axes, (-2.9, 0.28), "trial: out of the band, it shows", (-1.6, 1.2))
-        point(axes, (-6.6, -0.5), "what one day differs from the next", (-6.6, -1.15))
-        point(axes, (5.2, -0.28), "inside the band: only on the same day", (5.6, -1.15))
+        point(axes, (-2.9, 0.28), "trial: outside the band, so it shows", (-1.6, 1.2))
+        point(axes, (-6.6, -0.5), "day-to-day variation", (-6.6, -1.15))
+        point(axes, (5.2, -0.28), "inside the band: shows only on the same day", (5.6, -1.15))
 
 
 class MatchSymbols(Drawing):
@@ -43,11 +42,9 @@ class MatchSymbols(Drawing):
 
     height_px = 270
     words = (
-        "Two falling curves: a score of the blade, such as its bite, over the radius of the hollow, on the "
-        "present and on "
-        "the trial rocker. From the present hollow go across at the same score until you meet the other "
-        "curve: "
-        "below that point lies the hollow that gives the trial rocker the same score."
+        "Two falling curves: a score of the blade, such as its bite, plotted against the radius of the "
+        "hollow, for the present and the trial rocker. From the present hollow, go straight across to the "
+        "other curve: the hollow directly below gives the trial rocker the same score."
     )
 
     def draw(self) -> None:
@@ -76,11 +73,10 @@ class FrontierSymbols(Drawing):
 
     height_px = 280
     words = (
-        "Every dot is a blade. To the right it grants one wish more, upward the other. A blade is beaten if "
-        "another is "
-        "at least as far right and as far up. The blades that no other beats form the frontier: there, more "
-        "of one wish "
-        "costs some of the other. Right of and above the present blade lie those that grant both wishes."
+        "Every dot is a blade. Further right is more of one wish, higher up is more of the other. A blade is "
+        "beaten if another is at least as far right and as far up. The blades that nothing beats form the "
+        "frontier: there, more of one wish costs some of the other. Blades to the right of and above the "
+        "present one give you more of both."
     )
 
     def draw(self) -> None:
@@ -103,25 +99,24 @@ class FrontierSymbols(Drawing):
         axes.grid(False)
         point(axes, (4.5, 2.6), "present blade", (2.0, 1.0))
         point(axes, tuple(edge[5]), "picked", (9.2, 6.6))
-        point(axes, tuple(edge[7]), "grants both wishes", (6.9, 7.6))
-        point(axes, tuple(edge[0]), "more of one costs the other", (10.9, 3.6))
+        point(axes, tuple(edge[7]), "more of both", (6.9, 7.6))
+        point(axes, tuple(edge[0]), "more of one costs you the other", (10.9, 3.6))
 
 
 class TrialSymbols(Drawing):
-    """The way of a trial: change one thing, skate, rate, write down."""
+    """The steps of a trial: change one thing, skate it, rate it, write it down."""
 
     height_px = 150
     words = (
-        "A circle of four steps: change one thing on the blade; skate it, warmed up, in the same drills; "
-        "rate it at once; "
-        "write it down. Then change the next thing, or go back."
+        "Four steps, over and over: change one thing on the blade; skate it, warmed up, in the same drills; "
+        "rate it right away; write it down. Then change the next thing, or go back."
     )
 
     def draw(self) -> None:
         axes = self.figure.add_axes((0.01, 0.0, 0.98, 0.85))
         axes.set(xlim=(0, 12), ylim=(-1, 1))
         axes.set_axis_off()
-        steps = ("change\none thing", "skate it:\nsame drills", "rate it\nat once", "write it\ndown")
+        steps = ("change\none thing", "skate it:\nsame drills", "rate it\nright away", "write it\ndown")
         for i, words in enumerate(steps):
             x = 0.2 + 3 * i
             axes.add_patch(Rectangle((x, -0.6), 2.2, 1.2, facecolor="#EAF1F8", edgecolor=PRESENT))

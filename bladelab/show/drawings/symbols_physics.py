@@ -1,4 +1,4 @@
-"""Drawings that explain the words of balance, push and turn, glide and trust; out of scale."""
+"""Drawings that explain the words of balance, push and turn, glide and trust; not to scale."""
 
 from __future__ import annotations
 
@@ -28,9 +28,9 @@ class BalanceSymbols(Drawing):
 
     height_px = 300
     words = (
-        "Side view of a blade on the ice, twice, drawn much too round. Left, the load stands over the "
-        "middle and the boot stands level. Right, the load stands ahead of the middle: the blade rolls "
-        "until the contact lies under the load, and the boot tips forward by the pitch; the heel rises."
+        "Side view of a blade on the ice, twice, curve exaggerated. Left, the load is over the middle and "
+        "the boot is level. Right, the load is ahead of the middle: the blade rolls until the contact is "
+        "under the load, and the boot tips forward by the pitch; the heel lifts."
     )
 
     def draw(self) -> None:
@@ -77,11 +77,11 @@ class BalanceSymbols(Drawing):
                 )
                 axes.text(sole[0, 0] + 92, sole[0, 1] - 5, "pitch", ha="left", va="center")
                 axes.text(
-                    sole[0, 0] - 2, sole[0, 1] + 6, "the heel rises", ha="left", va="bottom", color=PRESENT
+                    sole[0, 0] - 2, sole[0, 1] + 6, "the heel lifts", ha="left", va="bottom", color=PRESENT
                 )
             else:
                 axes.text(-60, 52, "sole of the boot: level", ha="center", va="bottom", color=PRESENT)
-        self.title("Balance: the boot tips until the contact lies under the load")
+        self.title("Balance: the boot tips until the contact is under the load")
 
 
 class HoldSymbols(Drawing):
@@ -89,9 +89,9 @@ class HoldSymbols(Drawing):
 
     height_px = 320
     words = (
-        "Left: a leaned blade cut across. The push may point a little outside the plane of the blade, up "
-        "to the hold angle, before the edge climbs out of its groove. Right: from above, the bent contact"
-        " steers a turn, and it resists being twisted: the yaw hold."
+        "Left: a leaned blade in cross-section. You can push a little outside the plane of the blade, up to "
+        "the hold angle, before the edge climbs out of its groove. Right: seen from above, the curved "
+        "contact carves a turn, and it resists twisting: the yaw hold."
     )
 
     def draw(self) -> None:
@@ -113,7 +113,7 @@ class HoldSymbols(Drawing):
         axes.add_patch(Arc(tip, 5.0, 5.0, theta1=125, theta2=149, color=INK, linewidth=1.2))
         axes.text(-1.95, 2.3, "hold\nangle", ha="center", va="center")
         axes.text(-3.35, 3.35, "push in the plane of the blade", ha="left", va="center", color=PRESENT)
-        axes.text(-3.35, 1.35, "push just\nheld", ha="left", va="center", color=TRIAL)
+        axes.text(-3.35, 1.35, "the most\nthat holds", ha="left", va="center", color=TRIAL)
         axes.text(4.5, depth + 0.1, "ice line", ha="right", va="bottom", color=QUIET)
         axes = _bare(self.figure.add_axes((0.5, 0.02, 0.48, 0.86)), (-150, 190), (-95, 100))
         axes.set_aspect("equal")
@@ -126,16 +126,16 @@ class HoldSymbols(Drawing):
         axes.plot(x, x**2 * bend / 2, color=PRESENT, linewidth=5, solid_capstyle="butt")
         wide = np.linspace(-140, 175, 80)
         axes.plot(wide, wide**2 * bend / 2, color=QUIET, linewidth=1.0, linestyle="--")
-        axes.text(118, 62, "turn: the circle\nthe edge steers", ha="right", va="center", color=QUIET)
-        point(axes, (-28, 3), "bent contact", (-60, 42))
+        axes.text(118, 62, "turn: the circle\nthe edge carves", ha="right", va="center", color=QUIET)
+        point(axes, (-28, 3), "curved contact", (-60, 42))
         for low, high in ((205, 245), (295, 335)):
             axes.add_patch(Arc((0, 0), 150, 150, theta1=low, theta2=high, color=TRIAL, linewidth=2))
         arrow(axes, (62, -42), (70, -28))
         arrow(axes, (-62, -42), (-70, -28))
-        axes.text(0, -82, "yaw hold: the moment that resists a twist", ha="center", va="center", color=TRIAL)
+        axes.text(0, -82, "yaw hold: the torque that resists a twist", ha="center", va="center", color=TRIAL)
         axes.text(-148, -14, "heel", ha="left", va="top", color=QUIET)
         axes.text(148, -14, "toe", ha="right", va="top", color=QUIET)
-        self.title("Push, hold and turn (drawn much too large)")
+        self.title("Push, hold and turn (angles exaggerated)")
 
 
 class GlideSymbols(Drawing):
@@ -143,9 +143,9 @@ class GlideSymbols(Drawing):
 
     height_px = 300
     words = (
-        "Left: side view of a gliding blade, drawn much too round. Its front presses a groove into the "
-        "ice: ploughing. Between steel and ice runs a film of meltwater, thinner than a thousandth of a "
-        "millimetre. Right: the groove that the two edges leave behind, cut across."
+        "Left: side view of a gliding blade, curve exaggerated. Its front presses a groove into the ice: "
+        "ploughing. Between steel and ice is a film of meltwater, less than a thousandth of a millimetre "
+        "thick. Right: a cross-section of the groove that the two edges leave behind."
     )
 
     def draw(self) -> None:
@@ -171,9 +171,9 @@ class GlideSymbols(Drawing):
         axes.fill_between(u, groove, depth, where=groove < depth, color=PRESENT, alpha=0.8, linewidth=0)
         axes.axhline(depth, color=QUIET, linewidth=1.0)
         point(axes, (0.12, 0.15), "pressed away", (0.9, -0.45))
-        axes.text(1.5, 1.1, "steel, cut across", ha="center", va="center")
+        axes.text(1.5, 1.1, "steel, cross-section", ha="center", va="center")
         axes.text(3.75, depth + 0.03, "ice line", ha="right", va="bottom", color=QUIET)
-        self.title("Glide: the front of the contact ploughs, and rides on a film of meltwater")
+        self.title("Glide: the front of the contact ploughs, riding on a film of meltwater")
 
 
 class TrustSymbols(Drawing):

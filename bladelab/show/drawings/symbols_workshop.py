@@ -1,4 +1,4 @@
-"""Drawings that explain the words of the workshop: trace, versine, difference, cut, drift; out of scale."""
+"""Drawings that explain the words of the workshop: trace, versine, difference, cut, drift; not to scale."""
 
 from __future__ import annotations
 
@@ -29,9 +29,9 @@ class MeasureSymbols(Drawing):
 
     height_px = 300
     words = (
-        "Two ways to measure an edge, drawn much too round. Left, a trace: heights read from a straight rail "
-        "at many places; offset and tilt of the rail do not matter. Right, a gauge stands with two feet on "
-        "the edge, a chord apart; the plunger midway reads the versine, the height of the arc over the chord."
+        "Two ways to measure an edge, curve exaggerated. Left, a trace: heights read from a straight rail at "
+        "many places; offset and tilt of the rail don't matter. Right, a gauge with two feet on the edge, a "
+        "chord apart; the plunger midway reads the versine, the height of the arc over the chord."
     )
 
     def draw(self) -> None:
@@ -47,7 +47,7 @@ class MeasureSymbols(Drawing):
             low, high = -20 + 0.03 * place, float(rocker.height_mm(place))
             left.plot([place, place], [low, high], color=QUIET, linewidth=1.0)
             left.plot([place], [high], marker="o", markersize=5, color=PRESENT)
-        left.text(0, -28, "rail: it need not be parallel", ha="center", va="center")
+        left.text(0, -28, "rail: it doesn't have to be parallel", ha="center", va="center")
         left.text(0, 22, "trace: a height at each position", ha="center", va="center")
         _heel_toe(left, 34)
         right = _bare(self.figure.add_axes((0.51, 0.02, 0.47, 0.86)), (-150, 150), (-32, 42))
@@ -67,17 +67,16 @@ class MeasureSymbols(Drawing):
         right.text(0, 22, "a gauge with two feet and a plunger", ha="center", va="center")
         right.text(0, -15, "gauge", ha="center", va="center")
         _heel_toe(right, 34)
-        self.title("Two ways to measure an edge (drawn much too round)")
+        self.title("Two ways to measure an edge (curve exaggerated)")
 
 
 class SidesSymbols(Drawing):
-    """Left and right over one another, and the difference."""
+    """Left laid over right, and the difference."""
 
     height_px = 250
     words = (
-        "The left and the right edge laid over one another, drawn much too round, with a stretch near "
-        "the toe where the right has lost steel. The difference between them is what is compared; offset and "
-        "tilt are taken off first."
+        "The left edge laid over the right, curve exaggerated, with a stretch near the toe where the right "
+        "one has lost steel. What counts is the difference between them, after offset and tilt are taken out."
     )
 
     def draw(self) -> None:
@@ -94,17 +93,17 @@ class SidesSymbols(Drawing):
         axes.text(-60, 0.2, "left edge", ha="center", va="center")
         axes.text(-60, 4.6, "right edge (dashed)", ha="center", va="center", color=TRIAL)
         _heel_toe(axes, 20.5)
-        self.title("Left and right, laid over one another (drawn much too round)")
+        self.title("Left laid over right (curve exaggerated)")
 
 
 class CutSymbols(Drawing):
-    """The target placed inside the steel; what must go; what is left."""
+    """The target placed inside the steel; what comes off; what is left."""
 
     height_px = 300
     words = (
-        "The trial shape is moved up into the present steel until it lies inside it everywhere. Between the "
-        "two edges lies the steel that must go, the cut. Above is the steel that is left; it must stay "
-        "higher than the maker's minimum."
+        "The trial shape is moved up into the present steel until it fits inside everywhere. Between the two "
+        "edges is the steel to take off, the cut. Above it is the steel that is left, which must stay higher "
+        "than the maker's minimum."
     )
 
     def draw(self) -> None:
@@ -117,17 +116,17 @@ class CutSymbols(Drawing):
         axes.plot(x, now, color=PRESENT, linewidth=2.2)
         axes.plot(x, wanted, color=TRIAL, linewidth=2.2, linestyle=(0, (5, 2)))
         axes.axhline(26, color=INK, linewidth=1.2, xmax=0.86)
-        axes.text(-5, 27.6, "maker's minimum: the edge must never come up to this", ha="center", va="center")
+        axes.text(-5, 27.6, "maker's minimum: never grind up to this line", ha="center", va="center")
         deepest = cut.largest_at_mm
         middle = float(np.interp(0, x, wanted) + np.interp(0, x, now)) / 2
-        point(axes, (0, middle), "cut: steel to remove", (-10, 12))
+        point(axes, (0, middle), "cut: steel to take off", (-10, 12))
         axes.text(-60, -3.0, "present edge", ha="center", va="center", color=PRESENT)
         axes.text(-92, 14.5, "trial edge (dashed)", ha="center", va="center", color=TRIAL)
         low, high = float(np.interp(deepest, x, now)), float(np.interp(deepest, x, wanted))
         arrow(axes, (deepest + 5, low), (deepest + 5, high), both=True)
-        point(axes, (deepest + 5, (low + high) / 2), "its greatest depth", (deepest + 45, -3.2))
+        point(axes, (deepest + 5, (low + high) / 2), "where it is deepest", (deepest + 45, -3.2))
         _heel_toe(axes, 33)
-        self.title("The trial shape, moved up into the steel until it fits (drawn much too round)")
+        self.title("The trial shape, moved up into the steel until it fits (curve exaggerated)")
 
 
 class SeasonSymbols(Drawing):
@@ -135,9 +134,9 @@ class SeasonSymbols(Drawing):
 
     height_px = 280
     words = (
-        "Left, drift: each sharpening takes a little more from the ends than from the middle, so the edge "
-        "comes away from its shape. Right, over the weeks the drift grows, and grinding the shape anew takes "
-        "it back to nothing, at the cost of steel."
+        "Left, drift: each sharpening takes a little more off the ends than the middle, so the edge loses "
+        "its shape. Right, the drift grows week by week, and re-profiling takes it back to zero, at the cost "
+        "of steel."
     )
 
     def draw(self) -> None:
@@ -151,7 +150,7 @@ class SeasonSymbols(Drawing):
         left.plot(x, shape, color=INK, linewidth=1.6, linestyle=(0, (5, 2)))
         left.plot(x, worn, color=PRESENT, linewidth=2.2)
         point(left, (118, 9.6), "drift", (70, 16))
-        left.text(-62, 10.5, "the edge after\nsome sharpenings", ha="center", va="center", color=PRESENT)
+        left.text(-62, 10.5, "the edge after a\nfew sharpenings", ha="center", va="center", color=PRESENT)
         left.text(0, -2.4, "the shape it should have (dashed)", ha="center", va="center")
         _heel_toe(left, 26)
         right = _bare(self.figure.add_axes((0.56, 0.06, 0.42, 0.78)), (-1, 38), (-0.2, 1.35))
@@ -160,7 +159,7 @@ class SeasonSymbols(Drawing):
         right.axhline(0, color=QUIET, linewidth=1.0)
         right.plot([0, 36], [0.85, 0.85], color=INK, linewidth=1.2)
         right.text(0, 0.9, "tolerance", ha="left", va="bottom")
-        right.text(18, 1.22, "the shape is ground anew", ha="center", va="center")
+        right.text(18, 1.22, "re-profiled", ha="center", va="center")
         for week, top in ((18, 0.97), (32, 0.76)):
             right.annotate(
                 "", (week, top), (week - 1 if week > 20 else week, 1.16),
@@ -168,4 +167,4 @@ class SeasonSymbols(Drawing):
             )  # fmt: skip
         right.text(36, -0.13, "weeks", ha="right", va="center")
         right.text(0, -0.13, "drift over a season", ha="left", va="center")
-        self.title("Drift: how far the edge has come from its shape (drawn much too round)")
+        self.title("Drift: how far the edge is off its shape (curve exaggerated)")

@@ -48,7 +48,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
     if rocker.length_mm > wide - 2 * MARGIN_MM:
         raise InputError(
             f"the runner is {rocker.length_mm:g} mm long; on {paper} it must be at most "
-            f"{wide - 2 * MARGIN_MM:g} mm: take larger paper"
+            f"{wide - 2 * MARGIN_MM:g} mm: choose larger paper"
         )
     with style_context(path_simplify=False):
         figure = Figure(figsize=(wide / 25.4, high / 25.4))
@@ -93,7 +93,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
         axes.text(
             0,
             bar + 4,
-            "This bar must measure 100 mm on paper. If not, print again at 100 % (no fitting to the page).",
+            "This bar must measure 100 mm on paper. If not, print again at 100 % (don't fit to page).",
             ha="center",
             va="bottom",
             fontsize=9,
@@ -101,7 +101,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
         axes.text(
             -wide / 2 + 12,
             high - 14,
-            f"Template{': ' + name if name else ''}, true scale",
+            f"Template{': ' + name if name else ''}, full size",
             va="top",
             fontsize=14,
             fontweight="bold",
@@ -111,11 +111,10 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
         axes.text(
             -wide / 2 + 12,
             high - 24,
-            "Hold a runner against the edge below: you see which way the shape goes and where it turns. "
-            "Paper cannot check a shape:\n"
-            f"the ends rise {sag:.1f} mm here, a printer is off by up to half a per cent and a line is 0.2 "
-            "mm wide. "
-            f"{'One radius' if len(radii) == 1 else f'{len(radii)} radii'}; use a gauge to measure.",
+            "Hold a runner against the edge below to see which way the shape goes and where it changes. "
+            "Paper can't check a shape:\n"
+            f"the ends rise {sag:.1f} mm here, a printer can be half a per cent off and a line is 0.2 mm "
+            f"wide. {'One radius' if len(radii) == 1 else f'{len(radii)} radii'}; use a gauge to measure.",
             va="top",
             fontsize=9,
             linespacing=1.4,

@@ -1,4 +1,4 @@
-"""Pictures and tables of the page on trust: computed beside published, from the data that the tests use."""
+"""Pictures and tables for the page on trust: computed against published, from the data the tests use."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ _YES, _NO = "agrees", "differs"
 
 
 class PageTable:
-    """A table for a notebook page: HTML where there is a browser, lines of text where there is none."""
+    """A table for a notebook page: HTML in a browser, plain lines of text elsewhere."""
 
     def __init__(self, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         self.heads, self.rows = heads, rows
@@ -46,13 +46,13 @@ def _number(value: float) -> str:
 
 
 def checks_table() -> PageTable:
-    """Every check against the outside: what, source, tag, expected, computed, verdict."""
+    """Every check against a published fact: what, source, tag, expected, computed, verdict."""
     rows = []
     for check in published_checks():
         value = check.computed()
         bound = {"within": f" ± {_number(check.tolerance)}", "outside": f" ± {_number(check.tolerance)}"}
         sign = {"above": "more than ", "below": "less than "}.get(check.comparison.removeprefix("not "), "")
-        # A fact that the model is known to miss is checked to be missed still: that is no agreement.
+        # For a fact that the model is known to miss, the check is that it still misses: that is no agreement.
         verdict = "differs, as known" if check.contradicted else _YES
         if not check.agrees(value):
             verdict = "CHANGED" if check.contradicted else _NO
@@ -66,11 +66,11 @@ def checks_table() -> PageTable:
                 verdict,
             )
         )
-    return PageTable(("what is stated", "source", "tag", "published", "computed", "verdict"), rows)
+    return PageTable(("published fact", "source", "tag", "published", "computed", "verdict"), rows)
 
 
 def explanations_table() -> PageTable:
-    """Each change tried to explain the missing friction, and what the model then agrees with."""
+    """Each change tried to explain the missing friction, and what the model agrees with then."""
     facts = list(judge(DEFAULT).agrees)
     rows = []
     for explanation in EXPLANATIONS:
@@ -87,7 +87,7 @@ def explanations_table() -> PageTable:
         )
     heads = (
         "what was changed",
-        "what is known of it",
+        "what is known about it",
         *(f"{m.case} ({m.mu:.4f} measured)" for m in read_measured()),
         "least friction at (−7 °C measured)",
         "rises as the hollow radius falls",
@@ -97,21 +97,21 @@ def explanations_table() -> PageTable:
 
 
 class FrictionDrawing(Drawing):
-    """Computed against published friction, and the direction with the hollow."""
+    """Computed against published friction, and the trend with the hollow."""
 
     height_px = 400
     words = (
         "Left: friction measured and computed, for a speed skate and a hockey blade on a sled. With "
         "nothing fitted the model gives about 70 % of both. With meltwater three times as viscous it "
-        "meets the speed skate and not the hockey blade. Right: computed friction rises as the hollow "
-        "radius falls in both, and with softer ice it does not."
+        "matches the speed skate but not the hockey blade. Right: computed friction rises as the hollow "
+        "radius falls in both of these cases, but not with softer ice."
     )
     _SHOWN: ClassVar = (
         ("nothing changed", PRESENT, "o", "-"),
         ("viscous meltwater, 3 times", TRIAL, "s", (0, (5, 2))),
         ("softer ice, 0.58", QUIET, "^", ":"),
     )
-    #: What each is called beside its curve, at which hollow, and how far above it.
+    #: The label of each curve, at which hollow it goes, and how far above the curve.
     _NAMES: ClassVar = {
         "nothing changed": ("nothing fitted", 1, -0.0003),
         "viscous meltwater, 3 times": ("viscous meltwater", 2, 0.0003),
@@ -159,17 +159,17 @@ class FrictionDrawing(Drawing):
         right.set(xlim=(-0.2, len(HOLLOWS) - 0.8), xticks=range(len(HOLLOWS)), xlabel="radius of hollow")
         right.set_xticklabels([as_fraction(h) for h in HOLLOWS])
         right.set_ylabel("computed, hockey blade")
-        self.title("With nothing fitted, the model gives about 70 % of the friction that was measured")
+        self.title("With nothing fitted, the model gives about 70 % of the measured friction")
 
 
 class ExplanationsMap(Drawing):
-    """Which published facts the model meets, over hardness and the viscosity of the meltwater."""
+    """Which published facts the model matches, by hardness and viscosity of the meltwater."""
 
     height_px = 400
     words = (
-        "A map of hardness across and viscosity of the meltwater up, with the band in which each measured"
-        " coefficient is met and the region where friction rises as the hollow radius falls. The three do"
-        " not meet anywhere."
+        "A map with hardness across and viscosity of the meltwater up. It shows the band that matches each "
+        "measured coefficient, and the region where friction rises as the hollow radius falls. Nowhere do "
+        "all three overlap."
     )
 
     def draw(self) -> None:
@@ -194,14 +194,15 @@ class ExplanationsMap(Drawing):
         axes.text(1.01, 1.12, "as it stands", ha="left", va="bottom")
         axes.text(1.01, 3.1, "the option", ha="left", va="bottom")
         axes.set(
-            xlabel="hardness, times that of a dropped ball", ylabel="viscosity of meltwater, times water"
+            xlabel="hardness, as a multiple of a dropped ball's",
+            ylabel="viscosity of meltwater, as a multiple of water's",
         )
         notes = (
             (0.82, "blue: speed skate as measured", PRESENT),
             (0.72, "orange: hockey blade as\nmeasured", TRIAL),
             (0.56, "grey: friction rises as the\nhollow radius falls,\nas published", INK),
-            (0.36, "Nowhere do all three meet:\none more thing is missing.", INK),
+            (0.36, "Nowhere do all three overlap:\nsomething else is missing.", INK),
         )
         for y, words, colour in notes:
             self.figure.text(0.71, y, words, color=colour, va="top", fontsize=11)
-        self.title("No hardness and no viscosity explain all of the missing friction")
+        self.title("No hardness or viscosity explains all of the missing friction")

@@ -1,4 +1,4 @@
-"""A shelf of saved blades under a panel: put one of its blades away, or load one as present or trial."""
+"""A shelf of saved blades under a panel: save one of its blades, or load one as present or trial."""
 
 from __future__ import annotations
 
@@ -108,7 +108,7 @@ class BladeShelf(widgets.VBox):
     def take(self, column: str) -> None:
         """Put the chosen saved blade into one column."""
         if self.saved.value is None:
-            self.message.say("There is no saved blade yet.")
+            self.message.say("No blade has been saved yet.")
             return
         try:
             name, blade = load_blade(self.saved.value)

@@ -1,4 +1,4 @@
-"""A panel as a declaration: name, view, answer, controls, in one statement that a reader can take in."""
+"""A panel as a declaration: name, view, answer, controls, in one short statement."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def panel(
     *controls : Control, or several
     buttons : sequence of (text, callable)
     kind : type of Panel
-        One that sets dials of its own accord, say.
+        For example one that sets dials itself.
     **options
         More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``.
     """

@@ -1,12 +1,12 @@
 """The engine: a `Panel` joins controls, one view and one sentence.
 
 A panel's author writes a pure function ``answer(state) -> Answer``. The panel reads all its dials into
-`state`, asks for the answer, hands its results to the view and its sentence to the page, once for each
+`state`, gets the answer, passes its results to the view and its sentence to the page, once for each
 change. An InputError from the model becomes the sentence, and the last good picture stays, dimmed. Any other
-exception is a fault of ours: the sentence says so, and it is raised.
+exception is our own bug: the sentence says so, and it is raised.
 
-Held keys and drags need no queue of our own: the browser sends a slider's next value only when the kernel has
-heard the one before, and always the last.
+Held keys and drags need no queue of our own: the browser sends a slider's next value only once the kernel has
+acknowledged the one before, and always the last.
 """
 
 from __future__ import annotations
@@ -52,7 +52,7 @@ class Answer:
     results : dict
         Keyword arguments for the view's `update`.
     warns : bool
-        Whether the sentence asks for something to be mended, though there is a picture.
+        Whether the sentence asks for a correction although there is a picture.
     """
 
     sentence: str
@@ -85,7 +85,7 @@ class Panel(anywidget.AnyWidget, Follower):
     columns_of : str
         What there is a present and a trial one of.
     titles : dict of str to str
-        Titles of tabs that are not called as their group.
+        Titles of tabs that differ from the group name.
     open_on : str
         The group whose tab is open at first; the first one by default.
 
@@ -170,7 +170,7 @@ class Panel(anywidget.AnyWidget, Follower):
         return self._fault
 
     def state(self) -> SimpleNamespace:
-        """The values of all dials, in the house's units."""
+        """The values of all dials, in internal units."""
         return read(self.dials.values())
 
     def refresh(self) -> None:
@@ -198,10 +198,10 @@ class Panel(anywidget.AnyWidget, Follower):
             self.then()
 
     def settle(self) -> None:
-        """Set what follows from a dial that was moved. Nothing, unless a subclass says."""
+        """Set what follows from a moved dial. Nothing, unless a subclass overrides it."""
 
     def say(self, sentence: str, fault: bool = False) -> None:
-        """Put another sentence beside the picture; `fault` marks one that asks for something to be mended."""
+        """Put another sentence beside the picture; `fault` marks one that asks for a correction."""
         with self.hold_sync():
             self._set_words(sentence, fault)
             self._answer_page()
@@ -229,7 +229,7 @@ class Panel(anywidget.AnyWidget, Follower):
         return answer
 
     def _keep_last_good(self) -> None:
-        """See that the picture of the last good state is whole and in the units chosen now."""
+        """Make sure that the picture of the last good state is complete and in the units chosen now."""
         if self._good is not None and not (self._whole and self._drawn_in == UNITS.system):
             with suppress(InputError):  # where it can't be answered any more, the picture stays as it was
                 self._draw(self._good)
@@ -290,14 +290,14 @@ class Panel(anywidget.AnyWidget, Follower):
     # The page -------------------------------------------------------------------------------------------
 
     def _from_page(self, _: object, message: dict[str, Any], buffers: object) -> None:
-        """What the reader did, as panel.js tells it."""
+        """What the user did, as reported by panel.js."""
         match message:
             case {"do": "move", "seq": seq, "values": values}:
                 self._heard = seq
                 units, before = values.pop("units", None), UNITS.system
                 for name, (edition, at) in values.items():
                     self.dials[name].move(edition, at)
-                    self._shown_dials.pop(name, None)  # the page hears what became of it
+                    self._shown_dials.pop(name, None)  # the page gets the outcome
                 self._settle()
                 if units:
                     self._units.move(*units)
@@ -323,11 +323,11 @@ class Panel(anywidget.AnyWidget, Follower):
                 raise ValueError(f"the page says {message!r:.80}")
 
     def _answer_page(self) -> None:
-        """Tell the page which message this answers, and what it does not know yet of the dials."""
+        """Tell the page which message this answers, and any news of the dials."""
         now = {name: dial.page() for name, dial in {**self.dials, "units": self._units}.items()}
         changed = {name: page for name, page in now.items() if self._shown_dials.get(name) != page}
         self._shown_dials = now
-        self._turn += 1  # no answer is like the one before, or the page would not hear of it
+        self._turn += 1  # each answer must differ from the one before, or the page would not be notified
         self._answered = {"seq": self._heard, "turn": self._turn, "dials": changed}
 
     def get_state(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
@@ -353,7 +353,7 @@ class Panel(anywidget.AnyWidget, Follower):
     # Saved pictures -------------------------------------------------------------------------------------
 
     def save(self, form: str = "PNG", folder: str | Path = FOLDER) -> Path:
-        """Save the picture as it stands to a new numbered file in ``saved/`` beside the notebook.
+        """Save the current picture to a new numbered file in ``saved/`` beside the notebook.
 
         Parameters
         ----------
@@ -373,7 +373,7 @@ class Panel(anywidget.AnyWidget, Follower):
         self.saving.save_other(stem, suffix, write)
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
-        """The live panel, and for a reader without a kernel its picture and its sentence as they stand."""
+        """The live panel, and for a reader without a kernel its picture and its sentence."""
         self.catch_up_with_units()
         self.moving.catch_up()
         bundle = dict(widgets.DOMWidget._repr_mimebundle_(self, **kwargs) or {})

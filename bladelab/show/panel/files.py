@@ -1,4 +1,4 @@
-"""Files written for the reader: whole or not at all, and never over another unless told so."""
+"""Files written for the user: complete or not at all, and never over another unless told to."""
 
 from __future__ import annotations
 
@@ -14,13 +14,13 @@ from urllib.parse import quote
 
 from bladelab._files import names_device, write_whole
 
-#: Where saved files go: beside the notebook.
+#: Where saved files go: next to the notebook.
 FOLDER = "saved"
 
 
 def safe_name(text: str, otherwise: str) -> str:
     """Return a name for files that every system takes, from any text: at most 60 letters, digits and hyphens;
-    `otherwise` where nothing is left of it.
+    `otherwise` if nothing is left.
 
     Examples
     --------
@@ -37,7 +37,7 @@ def save_numbered(
 ) -> Path:
     """Write a new file ``folder/stem-1.suffix`` (or ``-2`` ...), complete or not at all.
 
-    The contents take their name in one step, which fails if the name is taken. A kernel that dies half way
+    The contents take their name in one step, which fails if the name is taken. A kernel that dies halfway
     leaves no broken file, and no file is ever overwritten.
 
     Parameters
@@ -103,11 +103,11 @@ def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = Fa
 
 
 def download_links(paths: Iterable[str | Path]) -> str:
-    """Return HTML with a link to fetch each file; empty where the page needs none.
+    """Return HTML with a download link for each file; empty where the page needs none.
 
     Plain pages have no list of files, and may be open on another computer than the one that writes. Their
-    server names the folder it serves in the variable BLADELAB_SERVED. Files in another folder than the first
-    one's are folded away.
+    server names the folder it serves in the variable BLADELAB_SERVED. Files outside the first file's folder
+    are collapsed.
 
     Parameters
     ----------
@@ -128,7 +128,7 @@ def download_links(paths: Iterable[str | Path]) -> str:
         else:
             more += row
     folded = more and f"<details><summary>more</summary><ul>{more}</ul></details>"
-    return f"<p>Fetch the files:</p><ul>{first}</ul>{folded}"
+    return f"<p>Download:</p><ul>{first}</ul>{folded}"
 
 
 def _contents(write: Callable[[Any], object]) -> bytes:

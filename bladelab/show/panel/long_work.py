@@ -1,6 +1,6 @@
 """Work that takes longer than a breath: it shows how far it is, and the reader can stop it.
 
-The work is a generator that hands out a `Step` after each little piece. Between two pieces the kernel hears
+The work is a generator that yields a `Step` after each small piece. Between two pieces the kernel hears
 sliders and buttons: it does one thing at a time, so nothing moves under the hands of a piece.
 """
 
@@ -64,20 +64,20 @@ class Work:
         stopped: str = "Stopped.",
         failed: str = "{problem}.",
     ) -> None:
-        """Do the first piece now and the rest step by step, or at once where no kernel runs.
+        """Do the first piece now and the rest step by step, or all at once without a kernel.
 
         While some work goes on, another is not begun.
 
         Parameters
         ----------
         steps : generator
-            Hands out a `Step` after each piece of work; what it returns is said at the end. Closed when the
+            Yields a `Step` after each piece of work; what it returns is shown at the end. Closed when the
             reader stops it, so that its ``finally`` blocks tidy up.
         stopped : str
             Said when the reader stopped it, with ``{done}`` and ``{total}`` of the last step.
         failed : str
             Said when it raises, with the sentence as ``{problem}``. After an InputError or an OSError that is
-            all; any other exception is a fault of ours, is told as one and is raised.
+            all; any other exception is our own bug: it is shown as one and raised.
         """
         if self.going:
             return

@@ -49,6 +49,6 @@ class Message(widgets.HTML):
     """A sentence beside a form, as plain text: what people type is no part of the page."""
 
     def say(self, sentence: str, fault: bool = False) -> None:
-        """Show a sentence, or nothing; `fault` marks one that asks for something to be mended."""
+        """Show a sentence, or nothing; `fault` marks one that asks for a correction."""
         kind = " class='bladelab-fault'" if fault else ""
         self.value = f"<p{kind}>{html.escape(sentence)}</p>" if sentence else ""

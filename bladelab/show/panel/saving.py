@@ -57,7 +57,7 @@ class Saving:
         self._start(at_once(lambda: save_numbered(stem, suffix, write)))
 
     def steps(self, form: str, folder: str | Path = FOLDER) -> Generator[Step, None, Path]:
-        """Save the picture as it stands now; of a moving picture, a step is a frame.
+        """Save the current picture; for a moving picture, a step is a frame.
 
         Parameters
         ----------
@@ -89,7 +89,7 @@ class Saving:
         return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix), folder)
 
     def _frames(self) -> Generator[Step, None, bytes]:
-        """Draw every frame of the state as it stands now, in a view of their own: the reader may go on moving
+        """Draw every frame of the current state, in a view of their own: the user may go on moving
         sliders, and the picture on the page stays what they say."""
         from PIL import Image
 
@@ -99,7 +99,7 @@ class Saving:
         view, pages = type(self._panel.view)(), []
         for frame in range(control.count):
             if UNITS.system != units:
-                raise InputError("the units were changed meanwhile; save once more")
+                raise InputError("the units were changed in the meantime; please save again")
             setattr(state, control.key, frame)
             answer = self._answer(state)
             if isinstance(answer, Result):
@@ -118,7 +118,7 @@ class Saving:
     def _start(self, steps: Generator[Step, None, Path]) -> None:
         def told() -> Generator[Step, None, str]:
             path = yield from steps
-            note = ", the picture of the last setting that works" if self._panel.fault else ""
+            note = ", the picture for the last setting that works" if self._panel.fault else ""
             return f"saved as {path.as_posix()}{note}"
 
         self.work.start(

@@ -52,12 +52,12 @@ def step_reason(step: PlanStep, wishes: Sequence[Wish]) -> str:
     start = as_step(step.change)
     start = f"{start[:1].upper()}{start[1:]}"
     if helps and costs:
-        return f"{start}: {helps}, at the price of {costs}."
+        return f"{start}: {helps}, at the cost of {costs}."
     if helps:
         return f"{start}: {helps}."
     if costs:
-        return f"{start}: by itself {costs}; the other changes need it."
-    return f"{start}: by itself it does nothing for the wishes; the other changes need it."
+        return f"{start}: on its own, {costs}; the other changes need it."
+    return f"{start}: on its own it does nothing for the wishes, but the other changes need it."
 
 
 def _gained(wish: Wish, gain: float) -> str:
@@ -90,7 +90,7 @@ def next_to_try(proposal: Proposal) -> str:
         else:
             least = f"{SMALLEST_PERCENT:g} %" if quantity.percent else f"{SMALLEST_TILT_DEG:g}°"
             why = (
-                f"no single change left to try betters the {quantity.said} in the {rating.moment} by more "
+                f"no single change left to try improves the {quantity.said} in the {rating.moment} by more "
                 f"than {least}, and nobody would notice less"
             )
         return f"Nothing to change now: {said[:1].lower()}{said[1:]}, but {why}.{based}"

@@ -46,6 +46,6 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
 
 
 def own_fault(problem: Exception) -> str:
-    """What a reader is told when bladelab fails and nothing that was set explains it."""
+    """The message when bladelab fails and no setting explains it."""
     said = f": {problem}" if str(problem) else ""
-    return f"This is a fault of bladelab, not of what you set ({type(problem).__name__}{said})"
+    return f"This is a bug in bladelab, not something you set ({type(problem).__name__}{said})"

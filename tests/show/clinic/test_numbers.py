@@ -51,7 +51,7 @@ def test_no_number_is_typed(name):
 
 @cache
 def labels(system, examples):
-    """For each slide the texts in its picture, and how much too tall its parts are drawn."""
+    """For each slide the texts in its picture, and how much their height is exaggerated."""
     found = {}
     for slide in deck("coaches", system, examples).slides:
         with style_context():
@@ -120,7 +120,8 @@ def expected(e):
                    "hollow_a": hollow["A"], "hollow_b": hollow["B"],
                    "mass": e.mass_kg, "ice": e.temperature_C},
         # Sagitta of a circle segment: r - sqrt(r^2 - (chord/2)^2) (Machinery's Handbook 31st ed., p. 79).
-        "rocker": {"radius_a": radius["A"], "rise_a": radius["A"] - np.sqrt(radius["A"] ** 2 - half**2),
+        "rocker": {"radius_a": radius["A"], "across_a": 2 * radius["A"],
+                   "rise_a": radius["A"] - np.sqrt(radius["A"] ** 2 - half**2),
                    "length_a": contact("A", "A", "standing on both skates").length_mm, "mass": e.mass_kg},
         "zones": {"radius_heel": high, "radius_toe": low, "blend": e.blend_mm, "gap": gap},
         "hollow": {"radius_a": radius["A"], "hollow_deep": hollow[deep], "hollow_shallow": hollow[shallow],

@@ -59,9 +59,8 @@ def test_stands_steadier():
 
 
 def test_glides_further():
-    """What has less friction half way glides further; and, as published (Redmond & Federolf 2010), friction
-    rises as
-    the hollow radius falls."""
+    """What has less friction halfway glides further; and, as published (Redmond & Federolf 2010), friction
+    rises as the hollow radius falls."""
     for n in EVERY:
         a, b = pair(n)
         stance = moment("one-foot glide").stance(MASS_KG)
@@ -76,8 +75,7 @@ def test_glides_further():
 @pytest.mark.parametrize("key", ["bite", "steel"])
 def test_bite_and_steel(key):
     """At the same hollow a longer radius touches longer and bites shallower; at the same rocker a deeper
-    groove bites
-    deeper (DESIGN: directions that the closed forms give too)."""
+    groove bites deeper (DESIGN: directions that the closed forms give too)."""
     for n in EVERY:
         a, b = pair(n)
         right = winner(ASK[key], a, b)

@@ -156,7 +156,7 @@ def test_the_slides_chosen():
 
 
 def test_cautions():
-    """The cautions of the house are all in the notes of the closing slide, briefly."""
+    """Our cautions are all in the notes of the closing slide, briefly."""
     notes = deck("coaches", "metric", "plain").slides[-1].notes
     for word in (
         "gloves",

@@ -78,8 +78,8 @@ def test_dials_refuse_values_out_of_range():
         ("trial.radius_mm", None, "radius is None; it must be a number from 600 to 12200"),
         ("trial.radius_mm", "x", "radius is 'x'; it must be a number from 600 to 12200"),
         ("trial.radius_mm", [900.0], "radius is [900.0]; it must be a number from 600 to 12200"),
-        ("factor", 3.0, "times is 3.0; it must be one of those offered: one, two"),
-        ("factor", None, "times is None; it must be one of those offered: one, two"),
+        ("factor", 3.0, "times is 3.0; it must be one of: one, two"),
+        ("factor", None, "times is None; it must be one of: one, two"),
         ("grid", "no", "grid is 'no'; it must be True or False"),
         ("frame", 1.5, "stride is 1.5; it must be a whole number from 0 to 2"),
         ("frame", 3, "stride is 3; it must be a whole number from 0 to 2"),
@@ -196,7 +196,7 @@ def test_a_fault_of_ours_is_said_to_be_one_and_raised():
     panel = make(answer)
     with pytest.raises(ValueError, match="broadcast"):
         panel.dials["factor"].value = 2.0
-    assert panel.fault and panel.sentence_text.startswith("This is a fault of bladelab, not of what you set")
+    assert panel.fault and panel.sentence_text.startswith("This is a bug in bladelab, not something you set")
     panel.dials["factor"].value = 1.0
     assert not panel.fault and panel.sentence_text.startswith("Up to")
 

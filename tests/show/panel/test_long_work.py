@@ -128,7 +128,7 @@ def test_a_fault_of_ours_is_told_as_one_and_raised_and_the_buttons_work_again(ke
 
     with pytest.raises(KeyError, match="chalk"):
         asyncio.run(play()) if kernel else work.start(counting.steps(), failed="not counted: {problem}")
-    told = "not counted: This is a fault of bladelab, not of what you set (KeyError: 'chalk')"
+    told = "not counted: This is a bug in bladelab, not something you set (KeyError: 'chalk')"
     assert work.report == told and work.fault
     assert at_rest(work, button) and counting.tidy
 

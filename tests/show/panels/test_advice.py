@@ -105,7 +105,7 @@ def test_blades_go_to_the_shelf_and_come_back(tmp_path):
     box = compare_panel(tmp_path)
     panel, shelf = box.panel, box.shelf
     shelf.take("trial")
-    assert "There is no saved blade yet." in shelf.message.value
+    assert "No blade has been saved yet." in shelf.message.value
     with panel.quiet():
         panel.dials["trial.shape"].value = "blended"
         panel.dials["trial.zone_radius_2_mm"].value = 4000.0

@@ -197,9 +197,9 @@ def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):
     [
         ("IMG_4.HEIC", b"\0\0\0\x18ftypheic" + bytes(100), "is a HEIC picture"),
         ("IMG_4.jpg", b"\0\0\0\x18ftypmif1" + bytes(100), "is a HEIC picture"),
-        ("<b>" * 40 + ".jpg", b"hello", "no picture that can be read"),
+        ("<b>" * 40 + ".jpg", b"hello", "isn't a picture bladelab can read"),
         ("large.jpg", bytes(41_000_000), "has 41 MB; it must have at most 40 MB"),
-        ("empty.png", b"", "no picture that can be read"),
+        ("empty.png", b"", "isn't a picture bladelab can read"),
     ],
 )
 def test_what_can_not_be_read_is_said_beside_the_button_and_changes_nothing(name, contents, words):

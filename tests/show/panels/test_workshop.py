@@ -198,7 +198,7 @@ def test_the_cut_panel_says_what_the_cut_says(tmp_path, monkeypatch):
     panel.dials["least_mm"].value = 13.95
     assert "don't grind it" in panel.sentence_text
     panel.dials["least_mm"].value = 15
-    assert panel.fault and "this runner is spent" in panel.sentence_text
+    assert panel.fault and "this runner is used up" in panel.sentence_text
     panel.dials["least_mm"].value = 9
     for text in panel._spec["buttons"]:
         click(panel, text)

@@ -65,18 +65,18 @@ def test_the_steps_of_a_plan_are_said_with_what_they_gain(system):
         start = STEPS[system][0].replace("middle", "Middle")
         assert step_reason(first, wishes) == f"{start}: 6.6 % more glide and 1.6 % more hold."
         reason = step_reason(second, wishes)
-        assert "more hold, at the price of" in reason and reason.endswith("less glide.")
+        assert "more hold, at the cost of" in reason and reason.endswith("less glide.")
 
 
 def test_a_step_that_only_costs_or_does_nothing_says_so():
     deeper = Blade(SINGLE.rocker, Hollow(inches("3/8"), 3.0))
     for wish, said in (
         ("more glide", "less glide; the other changes need it"),
-        ("smoother", "by itself it does nothing for the wishes"),
+        ("smoother", "on its own it does nothing for the wishes"),
     ):
         wishes = checked_wishes([wish])
         (step,) = plan_steps(SINGLE, deeper, ALL, wishes)
-        assert "by itself" in step_reason(step, wishes) and said in step_reason(step, wishes)
+        assert "on its own" in step_reason(step, wishes) and said in step_reason(step, wishes)
 
 
 def rated(blade=THREE, **ratings: int) -> list[Trial]:
@@ -118,7 +118,9 @@ def test_why_there_is_nothing_to_change():
     flat = Blade(Rocker.single(feet(1000), 280), SINGLE.hollow)
     # A foot more or less is nothing to a blade as good as straight.
     said = next_to_try(propose_next(rated(flat, turning=1, hold=4), Conditions()))
-    assert "betters the carve radius in the tight turn by more than 1 %, and nobody would notice less" in said
+    assert (
+        "improves the carve radius in the tight turn by more than 1 %, and nobody would notice less" in said
+    )
 
 
 @pytest.mark.parametrize("system", ["feet and inches", "metric"])
