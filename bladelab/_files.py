@@ -267,7 +267,9 @@ def sweep(folder: Path) -> None:
 
 
 def _there(target: Path) -> FileExistsError:
-    return FileExistsError(f"{called(target)} already exists; choose another name or allow it to be replaced")
+    return FileExistsError(
+        f"{called(target)} is there already; choose another name or say that it may be replaced"
+    )
 
 
 def _claim(temporary: str, target: Path) -> None:

@@ -68,7 +68,7 @@ class BootTip:
 
     @property
     def change_deg(self) -> OneOrMany:
-        """Trial less present, degrees: positive when the trial blade tips the boot further forward."""
+        """Trial minus present, degrees: positive when the trial blade tips the boot further forward."""
         return self.trial_deg - self.present_deg
 
     @property
@@ -78,14 +78,14 @@ class BootTip:
 
     @property
     def sentence(self) -> str:
-        """Say one stance in words."""
+        """Put one stance in words."""
         change, lift = float(self.change_deg), float(self.heel_lift_mm)
         if abs(lift) < 0.05:
-            return "The boot stands the same on both blades."
+            return "The boot sits the same on both blades."
         way, end = ("forward", "heel") if change > 0 else ("back", "toe")
         return (
-            f"On the trial blade the boot tips {abs(change):.2f}° further {way}, "
-            f"like a lift of {abs(lift):.1f} mm under the {end}."
+            f"On the trial blade the boot tips {abs(change):.2f}° further {way}, like a lift of "
+            f"{abs(lift):.1f} mm under the {end}."
         )
 
 
@@ -98,7 +98,7 @@ def boot_tip(
     boot_length_mm: float = 290.0,
     gliding: bool = False,
 ) -> BootTip:
-    """Compare how the boot stands on two blades under the same stance.
+    """Compare how the boot sits on two blades in the same stance.
 
     Parameters
     ----------
@@ -162,7 +162,7 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
 
     Definition
     ----------
-    On each zone, the places of the load at which the contact's heel end stands on the heel-side junction and
+    On each zone, the places of the load at which the contact's heel end is on the heel-side junction and
     its toe end on the toe-side junction. At an end of the runner the zone ends where the contact reaches that
     end.
 

@@ -40,7 +40,7 @@ class Contact:
     ice : Ice
         As they were given to `solve_contact`.
     gliding : bool
-        False: at rest, the whole dipped stretch bears. True: gliding, only the stretch from the deepest
+        False: at rest, all the steel in the ice bears. True: gliding, only the stretch from the deepest
         point forward bears.
     depth_mm : float or array
         Greatest vertical depth of the edge below the ice (edge bite depth), mm.
@@ -165,7 +165,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     ice : Ice
         Its temperature may be an array too.
     gliding : bool
-        False: at rest, the whole dipped stretch bears. True: only the stretch from the deepest point forward
+        False: at rest, all the steel in the ice bears. True: only the stretch from the deepest point forward
         bears.
 
     Returns
@@ -199,7 +199,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
 
 
 def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
-    """Solve several blades, at rest and gliding, in one call; it takes hardly longer than one of them.
+    """Solve several blades, at rest and gliding, in one call; it takes little longer than a single one.
 
     Parameters
     ----------
@@ -269,7 +269,7 @@ def _unbalanced(columns: Array) -> Truths:
 
 
 def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Numbers]:
-    """Return the numbers of a case that a solution rests on, the rocker aside, by name."""
+    """Return the numbers of a case that a solution depends on, the rocker aside, by name."""
     return {
         "load_N": stance.load_N,
         "position_mm": stance.position_mm,
@@ -302,7 +302,7 @@ def _contact(
 
 
 def _unsolved(problem: Problem, i: int, load: float) -> str:
-    """Say why no balance was found where nothing spoke against it beforehand."""
+    """Say why no balance was found where nothing ruled it out beforehand."""
     half, place = problem.curve.toe[problem.runner[i]], problem.place[i]
     # Pitched as steep as may be, the contact ends within the groove's own depth of where all its width bears.
     reach = half - problem.area[i] / problem.width[i] / 2 - Groove(problem).full[i]
@@ -318,7 +318,7 @@ def _unsolved(problem: Problem, i: int, load: float) -> str:
 
 
 def _refusals(problem: Problem) -> NDArray[np.object_]:
-    """Say, stance by stance, why it can't be solved; "" where nothing speaks against it."""
+    """Say, stance by stance, why it can't be solved; "" where nothing rules it out."""
     reason = np.full(len(problem.place), "", dtype=object)
     edge = np.arcsin(problem.width / (2 * problem.radius))
     for i in np.nonzero(problem.lean + edge >= np.pi / 2 - 1e-9)[0]:

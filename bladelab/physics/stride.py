@@ -1,4 +1,4 @@
-"""A stride: one foot from touching down to leaving the ice, as an array of stances."""
+"""A stride: one foot from touchdown to toe-off, as an array of stances."""
 
 from __future__ import annotations
 
@@ -93,7 +93,7 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     ----------
     path : path
         With the columns time_s, load_share, position_mm, lean_deg, in any order; lines that start with # are
-        remarks. By default the stride that comes with bladelab: an assumption of ours, not a measurement.
+        comments. By default the stride that comes with bladelab: an assumption of ours, not a measurement.
         Copy the file to edit it.
 
     Returns
@@ -103,8 +103,8 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     Raises
     ------
     InputError
-        If the file can't be read, a column is missing, or a value is no number or out of range; names the
-        line and the column.
+        If the file can't be read, a column is missing, or a value is not a number or is out of range; names
+        the line and the column.
 
     Examples
     --------
