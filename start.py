@@ -2,12 +2,12 @@
 
     python3 start.py                     the notebooks in JupyterLab
     python3 start.py --pages             as plain pages without code
-    python3 start.py --pages --network   as plain pages, for telephones and computers in the same network too
+    python3 start.py --pages --network   as plain pages, for phones and computers on the same network too
 
 Options it doesn't know go to the server: `--no-browser` only prints the address, `--port=9000` changes it.
 
 The first time this makes a virtual environment in the folder .venv and installs what requirements.txt
-lists, which needs the internet and takes a few minutes; after that it opens at once. Then the web browser
+lists, which needs the internet and takes a few minutes; after that it opens right away. Then the web browser
 opens on the first notebook. Close the window this runs in, or press Ctrl-C twice, to end it.
 """
 

@@ -56,7 +56,7 @@ class Pages(ServerApp):
         """Read no settings: they could switch off the code."""
 
     def init_httpserver(self) -> None:
-        """Look at the name that a request is sent to before anything else."""
+        """Check the name that a request is sent to before anything else."""
         super().init_httpserver()
         self.http_server.request_callback = RuleRouter([Rule(ThisComputer(), self.web_app)])
 
@@ -83,13 +83,13 @@ def settings(network: bool) -> Config:
     own.IdentityProvider.token = "".join(secrets.choice(_LETTERS) for _ in range(_CODE_LENGTH))
     # Voila serves these to anyone who asks; what readers save goes through the server's own files/.
     own.VoilaConfiguration.file_allowlist = [r"pictures[/\\].*\.png"]
-    # A telephone doesn't say when it leaves a page.
+    # A phone doesn't say when it leaves a page.
     own.MappingKernelManager.cull_idle_timeout = 1800
     return own
 
 
 def own_address() -> str | None:
-    """Return the number at which others in the network reach this computer, or None without a network."""
+    """Return the address at which others on the network reach this computer, or None without a network."""
     with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as probe:
         try:
             probe.connect(("192.0.2.1", 9))  # sends nothing; an address kept for examples (RFC 5737)
@@ -100,7 +100,7 @@ def own_address() -> str | None:
 
 
 def greeting(server: ServerApp, network: bool) -> str:
-    """Return what is printed at the start: the address, the code, and what to take care of."""
+    """Return what is printed at the start: the address, the code, and the safety note."""
     code = server.identity_provider.token
     here = f"http://127.0.0.1:{server.port}{FIRST_PAGE}?token={code}"
     if not network:

@@ -124,7 +124,7 @@ def season(skater: Invented, rng: np.random.Generator) -> list[Trial]:
 
 
 def main() -> None:
-    """Write the file anew."""
+    """Write the file."""
     rng = np.random.default_rng(20260907)
     trials = [trial for skater in GROUP for trial in season(skater, rng)]
     trials.sort(key=lambda trial: (trial.date, trial.skater))

@@ -27,7 +27,7 @@ _HOLLOW = {"radius_mm", "width_mm"}
 
 @takes(blade=Blade, replace=bool)
 def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False) -> Path:
-    """Save a blade to a JSON file, whole or not at all.
+    """Save a blade to a JSON file, completely or not at all.
 
     Parameters
     ----------
@@ -156,7 +156,7 @@ def _blade_of(document: Any) -> tuple[str, Blade]:
 
 
 def _only(part: Any, names: set[str], where: str) -> None:
-    """Refuse a part that has not exactly these names."""
+    """Reject a part that does not have exactly these names."""
     if not isinstance(part, dict):
         raise InputError(f"{where} is {quoted(part)}; it must hold {', '.join(sorted(names))}")
     if missing := names - set(part):

@@ -1,4 +1,4 @@
-"""From blades, a skater and moments to numbers, in one call; all advice stands on this."""
+"""From blades, a skater and moments to numbers, in one call; the basis of all advice."""
 
 from __future__ import annotations
 
@@ -164,7 +164,7 @@ def _by_moment(
 ) -> list[dict[str, Array]]:
     """Compute quantities of several blades, each with draws for its seeds; moments in the last axis.
 
-    One call solves all that stands at rest and all that glides.
+    One call solves every stance at rest and every glide.
     """
     if unknown := set(want) - set(QUANTITIES):
         raise InputError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
@@ -217,13 +217,12 @@ _OF_CONTACT = {
 def day_to_day(
     blade: Blade, conditions: Conditions, want: Sequence[str] = tuple(QUANTITIES), n: int = 100
 ) -> dict[str, Array]:
-    """Return how much another day alone changes each quantity of one and the same blade.
+    """Return the day-to-day variation of each quantity of one and the same blade.
 
     Definition
     ----------
     sqrt(2) times half the width between the 5th and the 95th percentile of `n` draws of ice, load and where
-    the load sits: the spread between two independent days. A change of the blade that does less is lost in
-    it.
+    the load sits: the spread between two independent days. A smaller change of the blade is lost in it.
 
     Returns
     -------

@@ -25,12 +25,12 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
 
-# A single radius is seen as three zones of the same radius: the middle a little longer, since a glide stands
+# A single radius is seen as three zones of the same radius: the middle a little longer, since a glide is
 # there.
 _THIRDS = (0.3, 0.4, 0.3)
 # Shapes solved by a worker at a time: short enough to stop soon, long enough to be worth sending.
 _CHUNK = 6
-# Waiting for the workers at a time: a kernel hears nothing meanwhile.
+# How long to wait for the workers at a time: the kernel is deaf meanwhile.
 _WAIT_S = 0.02
 
 
@@ -215,7 +215,7 @@ def score_family(family: Family, conditions: Conditions, workers: int = 1) -> Fa
     family : Family
     conditions : Conditions
     workers : int
-        Processes to use, 1 to 64; with 1 the work is done here.
+        Processes to use, 1 to 64; with 1 the work is done in this process.
 
     Returns
     -------
@@ -293,8 +293,8 @@ def _here(jobs: list[Any]) -> Iterator[_Solved]:
 
 
 def _in_processes(jobs: list[Any], workers: int) -> Iterator[_Solved]:
-    """Solve in processes of their own, started afresh: a notebook's kernel has threads, which a fork would
-    break. Hand out what is finished, or nothing for the moment."""
+    """Solve in fresh processes of their own: a notebook's kernel has threads, which a fork would
+    break. Yield what is finished, or nothing for the moment."""
     import multiprocessing
 
     pool = ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn"))
@@ -303,5 +303,5 @@ def _in_processes(jobs: list[Any], workers: int) -> Iterator[_Solved]:
         while waiting:
             finished, _ = wait(waiting, timeout=_WAIT_S, return_when=FIRST_COMPLETED)
             yield [(waiting.pop(future), future.result()) for future in finished]
-    finally:  # whoever stops a search does not wait for what the workers are at
+    finally:  # stopping a search does not wait for the workers
         pool.shutdown(wait=False, cancel_futures=True)

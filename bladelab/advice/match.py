@@ -41,7 +41,7 @@ def match_hollow(
     blade : Blade
         The present blade.
     rocker : Rocker
-        The rocker that is to get the hollow.
+        The rocker to find a hollow for.
     stance : Stance
         One stance (no arrays).
     ice : Ice
@@ -104,7 +104,7 @@ def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hol
 
 
 def to_order(match: Hollow, present: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:
-    """Return the hollow to order for an exact match: the present one, if none on offer is nearer.
+    """Return the hollow to order for an exact match: the present one, if no available one is closer.
 
     Hollows within 1 % of each other are the same one, written in another unit.
     """
@@ -117,7 +117,7 @@ def to_order(match: Hollow, present: Hollow, of: Sequence[float] = USUAL_HOLLOWS
 @by_value
 @dataclass(frozen=True, eq=False)
 class Match:
-    """What the match came to in one moment, for one score kept.
+    """The result of a match in one moment, for one score kept.
 
     Attributes
     ----------
@@ -172,7 +172,7 @@ def match_everywhere(
     blade : Blade
         The present blade.
     rocker : Rocker
-        The rocker that is to get the hollow.
+        The rocker to find a hollow for.
     mass_kg : float
         The skater's mass with equipment, kg.
     ice : Ice

@@ -19,7 +19,7 @@ from bladelab.shape.rocker import Rocker
 
 Keep = Literal["bite", "hold", "yaw_hold"]
 
-#: What may be kept: its name in a `Contact`, its unit, and how it is said.
+#: What may be kept: its name in a `Contact`, its unit, and its name in a sentence.
 MEASURES: dict[str, tuple[str, str, str]] = {
     "bite": ("depth_mm", "mm", "bite"),
     "hold": ("hold_deg", "deg", "hold angle"),
@@ -47,7 +47,7 @@ def parts(stance: Stance) -> tuple[OneOrMany, ...]:
 
 
 class Found(NamedTuple):
-    """What the search came to for one stance and one score.
+    """The search result for one stance and one score.
 
     target : the present blade's score.  hollow : None where there is no match, for the `reason` given.
     usual : the score that each usual hollow gives, by its radius in mm.

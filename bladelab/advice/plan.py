@@ -1,4 +1,4 @@
-"""The way from the present blade to the one chosen: one change at a time, in the order worth trying."""
+"""The steps from the present blade to the one chosen: one change at a time, in the order worth trying."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from bladelab.shape.rocker import Rocker, Zone
 @by_value
 @dataclass(frozen=True, eq=False)
 class PlanStep:
-    """One change on the way.
+    """One step of the plan.
 
     Attributes
     ----------
@@ -59,12 +59,12 @@ def plan_steps(
     Returns
     -------
     tuple of PlanStep
-        Empty if nothing is to be changed.
+        Empty if there is nothing to change.
 
     Raises
     ------
     ValueError
-        If the two blades have other lengths, widths or zones, so that no such way leads from one to the
+        If the two blades have different lengths, widths or zones, so that no such steps lead from one to the
         other.
 
     Examples

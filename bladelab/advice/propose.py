@@ -36,8 +36,8 @@ from bladelab.shape.blade import Blade, what_differs
 # On the scale of 1 to 5; a balance of 0 is right. Ours, by reasoning: the middle of the scale is "neither".
 _LOW, _WELL = 2.5, 4.0
 _OFF_BALANCE, _IN_BALANCE = 0.75, 0.5
-#: Nobody would notice less: a share of the number, per cent; a tilt of the boot, degrees. Assumptions of
-#: ours: the tilt is half of what a step of the level point gives on an ordinary radius.
+#: Nobody would notice less: a share of the number, per cent; a tilt of the boot, degrees. Our own
+#: assumptions: the tilt is half of what a step of the level point gives on an ordinary radius.
 SMALLEST_PERCENT, SMALLEST_TILT_DEG = 100 * SMALLEST_SHARE, 0.05
 
 
@@ -50,7 +50,7 @@ class Proposal:
     ----------
     change : Change or None
     rating : Rating or None
-        What was rated low and is to become better.
+        What was rated low and should improve.
     rated : float
         The mean rating it had; NaN if nothing was rated low.
     expected, band : float
@@ -58,11 +58,11 @@ class Proposal:
         the width between the 5th and the 95th percentile): per cent, for the pitch degrees; NaN without a
         change.
     shows : bool
-        Whether that is more than one day differs from the next.
+        Whether that is more than day-to-day variation.
     trials : int
         How many trials the proposal is based on: those of the present blade that were rated.
     kept : tuple of Rating
-        What was rated well: it changes by less than from one day to the next.
+        What was rated well: it changes by less than day-to-day variation.
     spoiled : tuple of Rating
         Without a change: what was rated well and would be made worse by all that would help.
     why_none : str
@@ -100,8 +100,8 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     ----------
     The present blade is that of the last trial; its ratings are the means over every trial of that same
     blade. Of what was rated low (2.5 or less of 5; a balance off by 0.75 or more) the lowest is taken up. Of
-    the single changes not tried yet, those are left out that would make worse, by more than one day differs
-    from the next, something rated well (4 or more; a balance within 0.5), and those whose gain is too little:
+    the single changes not tried yet, those are left out that would make worse, by more than day-to-day
+    variation, something rated well (4 or more; a balance within 0.5), and those whose gain is too little:
     below 1 % (0.05 degrees of pitch) or below its own band, the same blades on other ice. Of the rest the one
     with the largest gain in the quantity behind the rating is proposed.
 
@@ -140,8 +140,8 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
 
 @dataclass(frozen=True)
 class _Weighed:
-    """What the ratings of the present blade ask for: which rating to better, which to keep, the blades tried,
-    and how many trials that is based on."""
+    """What the ratings of the present blade call for: which rating to improve, which to keep, the blades
+    tried, and how many trials that is based on."""
 
     present: Blade
     ratings: dict[str, float]
@@ -152,7 +152,7 @@ class _Weighed:
 
 
 def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
-    """Find what the trials ask for, or why they ask for nothing."""
+    """Find what the trials call for, or why they call for nothing."""
     if len({trial.skater for trial in trials}) > 1:
         raise InputError("the trials are of more than one skater; a proposal is based on one skater's trials")
     if not trials:

@@ -1,6 +1,6 @@
 """The terms in which two blades are compared, and their values for one blade in every moment.
 
-This room is the one place that turns a blade, a skater and moments into numbers; all advice stands on it.
+This is the one place that turns a blade, a skater and moments into numbers; all advice is based on it.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ from bladelab.physics.stance import Stance
 
 @dataclass(frozen=True)
 class Quantity:
-    """One term of the ice.
+    """One quantity that a skater would notice on the ice.
 
     Attributes
     ----------
@@ -115,5 +115,5 @@ def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:
 
 
 def change(present: Numbers, trial: Numbers, key: str) -> OneOrMany:
-    """Return trial less present, per cent of the present value; for the pitch, which may be 0, in degrees."""
+    """Return trial minus present, per cent of the present value; for the pitch, which may be 0, in degrees."""
     return 100 * (trial / present - 1) if QUANTITIES[key].percent else trial - present

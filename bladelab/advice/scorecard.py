@@ -1,4 +1,4 @@
-"""Scorecard: the present blade against a trial, in the terms of the ice, over the moments that matter."""
+"""Scorecard: the present blade against a trial, quantity by quantity, over the moments that matter."""
 
 from __future__ import annotations
 
@@ -39,7 +39,7 @@ class Line:
     moment : Moment
     quantity : Quantity
     difference : Difference
-        Both values with their bands; trial less present on the same day and from one day to another.
+        Both values with their bands; trial minus present, on the same day and on different days.
     """
 
     moment: Moment
@@ -63,7 +63,7 @@ class Line:
 
     @property
     def day_to_day(self) -> float:
-        """How large a change must be to show from one day to the next, in the unit of `change`."""
+        """How large a change must be to show despite day-to-day variation, in the unit of `change`."""
         half = float(self.difference.other_day.half_width)
         return 100 * half / abs(self.present) if self.quantity.percent else half
 
@@ -86,7 +86,7 @@ class Line:
 @by_value
 @dataclass(frozen=True, eq=False)
 class Scorecard:
-    """Present against trial; there is no overall score, since how the terms weigh is the skater's to say.
+    """Present against trial; there is no overall score, since the skater decides what matters.
 
     Attributes
     ----------
@@ -151,7 +151,7 @@ class Scorecard:
         return csv_table(list(table.columns), table.itertuples(index=False, name=None), notes)
 
     def save_csv(self, path: str | Path, date: datetime.date | None = None) -> Path:
-        """Write the table as `as_csv` gives it, whole or not at all; refuses a path that exists.
+        """Write the table as `as_csv` gives it, completely or not at all; never replaces a file.
 
         Raises
         ------

@@ -1,4 +1,4 @@
-"""A starting blade: of a family, the blades that no other beats on every wish at once."""
+"""A starting blade: of a family, the blades that nothing else beats on every wish at once."""
 
 from __future__ import annotations
 
@@ -33,14 +33,14 @@ class Frontier:
         Numbers of the blades in the family, the fewest steps first, then the best on the first wish, then
         those with the fewest radii.
     gains : array (n, wishes)
-        How far each grants each wish, more is better: per cent of the present value; degrees for pitch and
+        How well each does on each wish, more is better: per cent of the present value; degrees for pitch and
         step.
     steps : array (n,)
         Single changes from the present blade.
     all_gains : array (blades, wishes)
         The gains of the whole family.
     conflicts : tuple of str
-        A sentence for each pair of wishes that no blade of the family grants both of.
+        A sentence for each pair of wishes that no blade of the family meets together.
     """
 
     scores: FamilyScores
@@ -143,7 +143,7 @@ def unbeaten(costs: NDArray[Any]) -> NDArray[np.int_]:
 
 
 def _gain(scores: FamilyScores, wish: Wish) -> Array:
-    """How far each blade grants the wish against the present one; (blades,)."""
+    """How well each blade does on the wish compared with the present one; (blades,)."""
     family = scores.family
     if wish.quantity == "step":
         _, pivots, hollows = family.dimensions

@@ -23,7 +23,7 @@ from bladelab.shape.rocker import Rocker, Zone
 
 @dataclass(frozen=True)
 class Rating:
-    """One thing that a skater rates, and the computed quantity that answers to it (our reading; no source).
+    """One thing that a skater rates, and the computed quantity that goes with it (our reading; no source).
 
     Attributes
     ----------
@@ -121,7 +121,7 @@ class Trial:
     Raises
     ------
     ValueError
-        If one of them is not so, naming the value and what it must be.
+        If one of them is invalid, naming the value and what it must be.
 
     Examples
     --------
@@ -236,7 +236,7 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
     return Trial(date, skater.strip(), blade, ratings, name, changed, note)
 
 
-# A log names the same few blades again and again.
+# Cached: a log names the same few blades again and again.
 @lru_cache(maxsize=256)
 def _blade_of_cells(zones_text: str, *texts: str) -> Blade:
     zones = []

@@ -1,8 +1,8 @@
 """Trials: a log on disk of what was skated and how it was rated; a crash loses nothing, damage is left in
 place.
 
-One trial is one line of a CSV file in UTF-8. A new trial is added while no other process writes, and forced
-to the disk before anybody is told that it is saved; if the disk is full, nothing of it is left. A line is
+One trial is one line of a CSV file in UTF-8. A new trial is added while no other process writes, and flushed
+to the disk before it is reported as saved; if the disk is full, nothing of it is left. A line is
 taken out only whole and on request: all others stay byte for byte as they were, and one that is damaged or
 was cut short is reported with its number. Skaters go by a code, never by a name.
 """
@@ -23,8 +23,8 @@ from bladelab._tables import LONGEST_LINE, Header, Record, header_of, lines_of, 
 from bladelab.advice.trial import TRIAL_COLUMNS, Trial, trial_of_cells
 
 _HEAD = csv_row(TRIAL_COLUMNS)
-#: Put at the end of a line that a crash cut short. No line of ours can end so: a quotation mark would be
-#: doubled.
+#: Put at the end of a line that a crash cut short. No line we write can end this way: a quotation mark would
+#: be doubled.
 _CUT_SHORT = b'" cut short'
 _NUMBERS = ("blend_mm", "pivot_mm", "hollow_mm", "width_mm")
 _LEFT = "It was left unchanged"
@@ -83,7 +83,7 @@ class TrialLog:
 
     Notes
     -----
-    Columns: see `TRIAL_COLUMNS` in `bladelab.advice.trial`. Columns of the reader's own are kept and left
+    Columns: see `TRIAL_COLUMNS` in `bladelab.advice.trial`. The user's own columns are kept and left
     empty in new rows. A log that a spreadsheet saved is read, and continued as it is: with its semicolons or
     tabs, and its columns in their order.
 
@@ -194,7 +194,7 @@ def _begun(data: bytes) -> bool:
 
 
 def _header(data: bytes) -> Header:
-    """Find the columns, and refuse a file that is no log of ours."""
+    """Find the columns, and reject a file that is not a trial log."""
     if data.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
         raise InputError(f"this is not UTF-8 text (UTF-16, it seems); save it as 'CSV UTF-8'. {_LEFT}")
     try:

@@ -88,7 +88,7 @@ WISHES: dict[str, Wish] = {
     )
 }
 
-#: What a position on the ice is often said to ask for; a start for talking, no rule (common practice, no
+#: What a position is often said to need; a starting point for talking, not a rule (common practice, no
 #: source).
 POSITIONS: dict[str, tuple[str, ...]] = {
     "forward": ("quicker", "more forward"),
@@ -126,7 +126,7 @@ def checked_wishes(words: Iterable[str]) -> tuple[Wish, ...]:
     Raises
     ------
     ValueError
-        If a word is unknown, there is none, or two wishes ask for the opposite of one and the same thing.
+        If a word is unknown, there is none, or two wishes are opposites.
     """
     words = tuple(dict.fromkeys(words))
     if unknown := [word for word in words if word not in WISHES]:
@@ -151,7 +151,8 @@ def in_percent(wish: Wish) -> bool:
 
 
 def direct_gains(blade: Blade, present: Blade, conditions: Conditions, wishes: Sequence[Wish]) -> Array:
-    """Return how far one blade grants each wish against another, computed directly; as `Frontier.gains`."""
+    """Return how well one blade does on each wish compared with another, computed directly; as
+    `Frontier.gains`."""
     return gains_along([present, blade], conditions, wishes)[0]
 
 

@@ -93,7 +93,7 @@ def read_stride(path: str | Path = STRIDE_FILE) -> Stride:
     ----------
     path : path
         With the columns time_s, load_share, position_mm, lean_deg, in any order; lines that start with # are
-        comments. By default the stride that comes with bladelab: an assumption of ours, not a measurement.
+        comments. By default the stride that comes with bladelab: our own assumption, not a measurement.
         Copy the file to edit it.
 
     Returns

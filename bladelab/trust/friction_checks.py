@@ -1,6 +1,6 @@
 """Values of glide friction for the published checks.
 
-The cases stand in data/reference/measured_friction.csv; what was not reported with a coefficient is assumed
+The cases are in data/reference/measured_friction.csv; what was not reported with a coefficient is assumed
 there.
 """
 

@@ -37,7 +37,7 @@ class PublishedCheck:
     comparison : the computed value must lie "within" `expected` plus or minus `tolerance`, or "above" or
     "below" `expected`. Where bladelab is known to contradict the fact: "outside", "not above", "not below".
     unit : of `expected` and of the value; empty for a ratio or a count.
-    computed_by : module and function of this room that compute the value.
+    computed_by : module and function of this package that compute the value.
     note : what a reader should know, such as how the source rounds.
     """
 

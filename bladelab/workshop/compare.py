@@ -1,4 +1,4 @@
-"""A measured edge against the shape that was asked for, and the left edge against the right."""
+"""A measured edge against the shape you ordered, and the left edge against the right."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ _DOUBT = 1.96
 @by_value
 @dataclass(frozen=True, eq=False)
 class Deviation:
-    """How far a measured edge lies from a target shape.
+    """How far a measured edge is off a target shape.
 
     Attributes
     ----------
@@ -37,7 +37,7 @@ class Deviation:
         As set by the user, mm.
     level_known : bool
         Whether the level was measured too. If not, offset and tilt are fitted away: the shape is
-        compared, but the level point is not, and no verdict here says anything of it.
+        compared, but the level point is not, and no verdict here says anything about it.
     """
 
     x_mm: Array
@@ -71,20 +71,20 @@ class Deviation:
 def deviation(
     trace: Trace | GaugeReadings, target: Rocker, tolerance_mm: float = 0.05, window_mm: float = 20.0
 ) -> Deviation:
-    """Compare a trace with the shape that was asked for.
+    """Compare a trace with the shape that was ordered.
 
     Definition
     ----------
     The trace is turned level; (target - trace) is smoothed by parabolas over `window_mm`; the line of least
-    absolute deviations through it is taken off (`straight_line`), so that a bad spot is told as it is and
-    where it is. Of a trace whose level is known only the median is taken off: there a wrong level point shows
+    absolute deviations through it is taken off (`straight_line`), so that a bad spot shows at its true size
+    and place. Of a trace whose level is known only the median is taken off: there a wrong level point shows
     as a slope of 1 / radius for each mm.
 
     Parameters
     ----------
     trace : Trace or GaugeReadings
         Its x must be that of the target: 0 at mid-length of the runner. Gauge readings are rebuilt into
-        heights; the error is the scatter of 60 rebuilt edges whose readings were drawn anew with their error.
+        heights; the error is the scatter of 60 rebuilt edges whose readings were redrawn with their error.
     target : Rocker
         At least as long as the trace.
     tolerance_mm : float

@@ -1,4 +1,4 @@
-"""The cut: the steel that must go to put a target shape into the present one."""
+"""The cut: the steel that has to come off to get a target shape out of the present one."""
 
 from __future__ import annotations
 
@@ -25,11 +25,11 @@ class WornRocker:
     ----------
     rocker : Rocker
     ends_worn_mm : float
-        How much more steel has gone at either end than at mid-length, mm, 0 to 5.
+        How much more steel has come off either end than mid-length, mm, 0 to 5.
 
     Notes
     -----
-    The wear grows with the square of the distance from mid-length: a shape of our own, no source.
+    The wear grows with the square of the distance from mid-length: our own shape, no source.
 
     Examples
     --------
@@ -134,7 +134,7 @@ class Cut:
 
 @takes(present=(Rocker, WornRocker, Trace), target=Rocker)
 def steel_to_remove(present: Rocker | WornRocker | Trace, target: Rocker, tilt_limit_deg: float = 0.0) -> Cut:
-    """Place the target shape inside the present steel so that least has to go.
+    """Place the target shape inside the present steel so that least comes off.
 
     Definition
     ----------

@@ -23,7 +23,7 @@ class EdgeLevel:
     Parameters
     ----------
     reading_mm : float
-        How much higher the square's arm stands at its end than a level arm would, mm; positive where edge A
+        How much higher the square's arm is at its end than a level arm would be, mm; positive where edge A
         is proud (longer). 0 is level.
     arm_mm : float
         Distance from the blade at which it was read, mm.
@@ -63,13 +63,13 @@ class EdgeLevel:
         """Return the hold angle of edge A and of edge B when the skater leans on it, degrees.
 
         Leaning toward the proud edge A the groove meets the ice as if the lean were greater by the tilt, and
-        its slope stands steeper against the blade's plane by the tilt: hold = hold of a level groove at (lean
+        its slope is steeper against the blade's plane by the tilt: hold = hold of a level groove at (lean
         + tilt) + tilt. Edge B has both the other way. Good for tilts of a few degrees.
 
         Raises
         ------
         ValueError
-            If the stance leans less than the tilt: then both edges bear, and the question has no answer.
+            If the stance leans less than the tilt: then both edges bear, and there is no answer.
         """
         lean, tilt = number("lean_deg", stance.lean_deg, "deg"), self.tilt_deg
         if lean < abs(tilt):

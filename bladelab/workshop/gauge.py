@@ -74,7 +74,7 @@ def radius_from_versine(chord_mm: Numbers, versine_mm: Numbers) -> OneOrMany:
 @by_value
 @dataclass(frozen=True, eq=False)
 class GaugeReadings:
-    """Readings of a gauge with two feet and a plunger midway, set down along the edge.
+    """Readings of a gauge with two feet and a plunger midway, set along the edge.
 
     Parameters
     ----------
@@ -186,7 +186,7 @@ class GaugeReadings:
         single = self.fit_radius()
         start, end = float(place[0] - reach), float(place[-1] + reach)
         arc = np.array([0.0, -(end - start) / 2 / single.radius_mm, 1 / single.radius_mm])
-        # On a slope the feet stand closer together in x, and the plunger reads square to the edge.
+        # On a slope the feet are closer together in x, and the plunger reads square to the edge.
         upright = np.sqrt(1 - ((place - (start + end) / 2) / single.radius_mm) ** 2)
 
         def fold(h: Array) -> Array:

@@ -144,12 +144,12 @@ def groove_from_edges(
     depth_error_mm: float = 0.005,
     width_error_mm: float = 0.02,
 ) -> HollowReading:
-    """Find the groove edge by edge, from how far each edge stands beyond its deepest point.
+    """Find the groove edge by edge, from how far each edge is beyond its deepest point.
 
     Definition
     ----------
     The circle through both edges whose top, square to the blade's plane, lies depth_a beyond edge A's level
-    and depth_b beyond edge B's. The edge that stands further beyond is proud: longer and steeper.
+    and depth_b beyond edge B's. The edge that is further beyond is proud: longer and steeper.
 
     Parameters and errors as in `groove_from_depth`; edge A is the one the first depth belongs to.
 
@@ -219,7 +219,7 @@ def groove_from_arc(
 def hollow_difference(
     reading: HollowReading, asked_mm: float, rocker: Rocker, stance: Stance, ice: Ice, gliding: bool = True
 ) -> dict[str, dict[str, Any]]:
-    """Say what the difference between the hollow as ground and as asked for does on the ice.
+    """Say what the difference between the hollow as ground and as ordered does on the ice.
 
     Returns
     -------

@@ -1,4 +1,4 @@
-"""Laying one edge along another: the straight line that one bad spot can't drag along."""
+"""Laying one edge along another: the straight line that one bad spot can't pull with it."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import numpy as np
 
 from bladelab._types import Array
 
-# More places than this tell the line no better, but take longer.
+# More places than this make the line no better, only slower.
 _PLACES = 241
 
 
@@ -35,5 +35,5 @@ def straight_line(x: Array, y: Array) -> Array:
 
 
 def laid_along(x: Array, y: Array) -> Array:
-    """Return `y` less that line."""
+    """Return `y` minus that line."""
     return y - np.polynomial.polynomial.polyval(x, straight_line(x, y))

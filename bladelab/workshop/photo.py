@@ -1,7 +1,7 @@
 """A trace from a photograph: the edge found along the picture's columns, scaled by a ruler in view.
 
 A search for the steepest change of brightness in each column, to a fraction of a pixel. What a camera does to
-the shape (scale, a bowed lens, standing askew) is counted into the error.
+the shape (scale, a bowed lens, a crooked view) is included in the error.
 """
 
 from __future__ import annotations
@@ -120,7 +120,7 @@ def _pair(name: str, value: Any) -> tuple[float, float]:
 @by_value
 @dataclass(frozen=True, eq=False)
 class PhotoTrace:
-    """A trace from a photograph, with all that is known against it.
+    """A trace from a photograph, with every known source of error.
 
     Attributes
     ----------
@@ -188,9 +188,9 @@ def photo_trace(
     width_px : float
         Width of the whole picture, px, up to 1,000,000; the edge lies within it.
     steel : {"above", "below"}
-        On which side of the edge the steel lies in the picture; "above" for a blade held as it stands.
+        On which side of the edge the steel lies in the picture; "above" for a blade held upright.
     askew_deg : float
-        How far from square to the blade the camera may have stood (standard error, degrees, 0 to 20). Its
+        How far from square to the blade the camera may have been (standard error, degrees, 0 to 20). Its
         heights shrink by the cosine where it looked down; the radius grows as much.
     bow_px : float
         How far the middle of a straight line as long as the blade comes out lower in the picture than its
@@ -231,7 +231,7 @@ def photo_trace(
             "the ruler's second mark lies left of the first; the first must be nearer the heel, on the left"
         )
     row = row - bow * (1 - ((column - column.min()) / half - 1) ** 2)
-    # Rows count downward. Held as it stands (steel above) the lowest place of the edge has the greatest row.
+    # Rows count downward. Held upright (steel above) the lowest place of the edge has the greatest row.
     up = -1.0 if steel == "above" else 1.0
     x = (column * along[0] + row * along[1]) * ruler.mm_per_px
     y = up * (row * along[0] - column * along[1]) * ruler.mm_per_px

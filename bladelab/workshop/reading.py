@@ -267,7 +267,7 @@ def trace_as_csv(trace: Trace, note: str = "") -> str:
 
 @takes(trace=Trace, path=(str, os.PathLike), note=str)
 def save_trace(trace: Trace, path: str | os.PathLike[str], note: str = "") -> None:
-    """Write a trace to a new CSV file, whole or not at all; an existing file is left alone.
+    """Write a trace to a new CSV file, completely or not at all; an existing file is left alone.
 
     Raises
     ------

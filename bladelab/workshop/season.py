@@ -35,7 +35,7 @@ class Season:
     steel_left_mm : array
         Height of the steel where it is lowest, mm.
     drift_mm : array
-        How far the edge has come from its shape: half the span between the place that lost most against it
+        How far the edge is off its shape: half the span between the place that lost most against it
         and the one that lost least, mm. A re-profile comes at the start of its week.
     tilt_mm : array
         Part of the drift that one end has lost more than the other, mm at the toe; positive: more off the
@@ -101,7 +101,7 @@ class Season:
 
 @takes(plan=SeasonPlan)
 def simulate_season(plan: SeasonPlan, seasons: int = 1000, seed: int = 20260901) -> Season:
-    """Play a plan many times over.
+    """Simulate a plan many times.
 
     Definition
     ----------

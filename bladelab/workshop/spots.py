@@ -1,4 +1,4 @@
-"""A bad spot told apart from zones: a bump or a dip of limited length on an otherwise simple edge."""
+"""Telling a bad spot from zones: a bump or a dip of limited length on an otherwise simple edge."""
 
 from __future__ import annotations
 
@@ -71,7 +71,7 @@ class EdgeFit:
     zones : ZoneFit
         What the edge would be without the spots.
     spots : tuple of Spot
-        Heel to toe, often none; those that overlap on the same side are told as one.
+        Heel to toe, often none; those that overlap on the same side count as one.
     shapes : array, shape (m, 3)
         Place, width and height of each bump fitted, mm.
     scores : dict of (int, int) to float

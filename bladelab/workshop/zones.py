@@ -37,7 +37,7 @@ class ZoneFit:
         Information criterion (BIC) for each number of zones tried, of which the least wins, and the sum of
         squares that it judges, mm2.
     pivot_mm, pivot_error_mm : float
-        Where the edge is lowest when both its ends stand equally high, in the frame of the trace, mm.
+        Where the edge is lowest when both its ends are equally high, in the frame of the trace, mm.
     lowest_mm : float
         Where the edge is lowest as it was measured, mm; NaN when that is off the trace, or the readings do
         not tell.

@@ -150,7 +150,7 @@ class Window:
     """A window in which notebooks are opened one after the other, as readers do.
 
     JupyterLab is loaded once and the notebooks are its tabs; under voila each is a page of its own, for which
-    the browser has the scripts already. To load them anew for every notebook takes longer than all the rest.
+    the browser has the scripts already. Reloading them for every notebook takes longer than all the rest.
     """
 
     def __init__(self, browser: BrowserContext, server: Server) -> None:

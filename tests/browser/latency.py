@@ -7,7 +7,7 @@
 For each panel, and its slider of which the most steps change the picture (rounded numbers may stay as they
 are), it prints the median and the 90th percentile of the milliseconds from a key press to the frame
 that shows the new picture, over `--presses` presses; how many times faster that is than `interact` around a
-function that draws the same picture anew, and than `interact` around a plain figure of three parts; how many
+function that redraws the same picture, and than `interact` around a plain figure of three parts; how many
 pictures a second appear while a key is held and while the mouse drags, and how many values a second the
 dragged handle passed (a slider of few steps has no more to show); and whether the last picture is the right
 one, the same as a fresh drawing of the value at which the slider stopped.

@@ -1,10 +1,10 @@
-"""Sliders in real JupyterLab: what can be typed into, what is gone, and what a fault of ours shows."""
+"""Sliders in real JupyterLab: what can be typed into, what disappears, and what our own bug shows."""
 
 import pytest
 
 from tests.browser.samples import write_notebook
 
-# A panel whose answer has a fault of ours at the second entry of its choice.
+# A panel whose answer has a bug at the second entry of its choice.
 BREAKS = """
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.engine import Panel

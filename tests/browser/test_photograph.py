@@ -1,4 +1,4 @@
-"""A reader brings a photograph and sets its crosses with the sliders, in JupyterLab and on a telephone."""
+"""A reader brings a photograph and sets its crosses with the sliders, in JupyterLab and on a phone."""
 
 import re
 

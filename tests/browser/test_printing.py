@@ -1,4 +1,4 @@
-"""On paper: the whole notebook, with the pictures and sentences as they stand, and none of the window."""
+"""On paper: the whole notebook, with the current pictures and sentences, and nothing of the window."""
 
 import re
 import shutil

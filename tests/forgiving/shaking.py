@@ -134,7 +134,7 @@ def shake_arguments(count: int, seed: int, folder: Path, odd: list[str] | None =
 
 
 def main() -> None:
-    """Shake everything and print what came of it."""
+    """Shake everything and print the outcome."""
     parser = argparse.ArgumentParser(description=main.__doc__)
     parser.add_argument("--count", type=int, default=2000, help="states and calls, all together")
     parser.add_argument("--seed", type=int, default=1)

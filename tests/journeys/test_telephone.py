@@ -1,4 +1,4 @@
-"""The curious skater on a telephone: 390 x 844, a thumb, plain pages. In feet, in metric and back.
+"""The curious skater on a phone: 390 x 844, a thumb, plain pages. In feet, in metric and back.
 
 The skater weighs 60 kg and asks what a 3.5 m rocker would do in place of the one of 10 ft.
 """
@@ -26,12 +26,12 @@ G = 9.81
 
 @pytest.fixture
 def skater(person):
-    """Someone with a telephone in the hand."""
+    """Someone with a phone."""
     return person("voila")
 
 
 class Thumb:
-    """Touches the page of a telephone, as the browser's own tools send touches."""
+    """Touches the page of a phone, as the browser's own tools send touches."""
 
     def __init__(self, page):
         self.page = page.page
@@ -57,7 +57,7 @@ class Thumb:
         self._tools.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [{"x": x, "y": y}]})
 
     def away(self):
-        """Put the telephone down."""
+        """Put the phone away."""
         self._tools.send("Emulation.setTouchEmulationEnabled", {"enabled": False})
         self._tools.detach()
 
@@ -122,6 +122,6 @@ def test_the_bite_and_the_glide(skater):
 
 
 def keeps_to_the_screen(skater):
-    """Whether no panel is wider than the telephone."""
+    """Whether no panel is wider than the phone."""
     wide = "() => Math.max(...[...document.querySelectorAll('.bladelab-panel')].map(p => p.scrollWidth))"
     return skater.page.page.evaluate(wide) <= SIZE["width"]

@@ -44,7 +44,7 @@ def test_the_numbers_of_a_contact_go_together(
     found = try_to_solve(Blade(rocker, hollow), stance, ice, gliding)
     half = rocker.length_mm / 2
     assert -half <= found.heel_end_mm <= found.deepest_mm <= found.toe_end_mm <= half
-    # The load stands inside its contact, and gliding it stands in front of the deepest point.
+    # The load is inside its contact and, gliding, in front of the deepest point.
     assert found.heel_end_mm < stance.position_mm < found.toe_end_mm
     assert found.depth_mm > 0
     assert found.length_mm * hollow.width_mm >= found.area_mm2 * (1 - 1e-9)

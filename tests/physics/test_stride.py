@@ -15,7 +15,7 @@ HEAD = "time_s,load_share,position_mm,lean_deg\n"
 def test_the_stride_that_comes_along_says_that_it_is_assumed_and_can_be_solved() -> None:
     from bladelab.physics.stride import STRIDE_FILE
 
-    assert "an assumption of ours, not a measurement" in STRIDE_FILE.read_text(encoding="utf-8")
+    assert "our own assumption, not a measurement" in STRIDE_FILE.read_text(encoding="utf-8")
     stride = read_stride().at_times(60)
     blade = Blade(Rocker.single(3048, 280), Hollow(12.7, 3.0))
     for mass in (30, 75, 130):

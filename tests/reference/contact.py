@@ -5,7 +5,7 @@ plain on purpose.
 
 The model. The blade stands with its rocker y(x) pitched and leaned; z(x) is the vertical depth of the
 tip below the ice line and v(u) the height of the groove above the tip. Steel presses wherever v(u) <
-z(x), at rest over the whole dipped stretch, gliding only in front of the deepest point. Pressure is the
+z(x), at rest over the whole stretch in the ice, gliding only in front of the deepest point. Pressure is the
 hardness; area times hardness is load / cos(lean), and the centroid of the pressed area lies under the
 load.
 

@@ -254,7 +254,7 @@ def check_panel(make_panel: Callable[[], Panel], random_states: int = 15) -> Non
 
 def tile_colours(panel: Panel, axes: Axes) -> Callable[[int, int], tuple[int, int, int]]:
     """Call what comes back with column and row of a tile: red, green and blue near its corner, where no text
-    is, in the picture as it stands now."""
+    is, in the current picture."""
     drawn = panel.view.pixels()
 
     def colour(column: int, row: int) -> tuple[int, int, int]:

@@ -50,7 +50,7 @@ class Layer(RendererSVG):
     size : (int, int)
         Of the figure, px.
     name : str
-        Told apart by this from the other pictures of the page.
+        Distinguishes it from the other pictures on the page.
     texts : dict
         Texts are slow to set, and most stay from frame to frame, only move, or come back: the layer keeps
         here how it wrote each, and takes it from here.
@@ -300,7 +300,7 @@ def fragment(size: tuple[int, int], drawn: str, attributes: str) -> str:
 def _look(text: Text) -> tuple[object, ...]:
     """All of a text that its SVG depends on, but its place."""
     box = text.get_bbox_patch()
-    # A box has a shape too, which its text keeps: it is told apart by which box it is.
+    # A box has a shape too, which its text keeps: it is identified by the box object.
     behind = box and (id(box), box.get_facecolor(), box.get_edgecolor(), box.get_linewidth(), box.get_alpha())
     font = hash(text.get_fontproperties())
     at = (

@@ -169,7 +169,7 @@ class ClinicPanel(PanelBox):
         """Look at what is out of sight too, a little at a time: something may move again."""
         self._fill_words()
         for slide in self.deck.slides:
-            with suppress(InputError):  # told of below, by its number
+            with suppress(InputError):  # reported below, by its number
                 slide.check(0)
             yield
         self._list_slides()

@@ -33,7 +33,7 @@ from bladelab.units import feet
 
 PAIRS = 40
 LENGTH_MM, WIDTH_MM, MASS_KG, ICE_C, SPEED_M_S = 280.0, 3.0, 60.0, -5.0, 5.0
-#: Below this the two blades count as the same: nobody would feel it, or see it on the ice (a choice of ours).
+#: Below this the two blades count as the same: nobody would feel it, or see it on the ice (our own choice).
 SAME_PERCENT = 1.0
 _GLIDE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 _NOBODY = "not yet"

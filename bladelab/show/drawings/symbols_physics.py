@@ -191,7 +191,7 @@ class TrustSymbols(Drawing):
         axes.axvline(0, color=QUIET, linewidth=1.2)
         axes.text(0, 3.05, "no difference", ha="center", va="top", color=QUIET)
         rows = (
-            (2.2, 2.0, 0.35, "shows from one day to the next"),
+            (2.2, 2.0, 0.35, "shows on different days too"),
             (1.2, 0.8, 0.35, "shows only on the same day"),
             (0.2, 0.15, 0.35, "too small to feel or to measure"),
         )

@@ -1,6 +1,6 @@
-"""A template: the shape at true scale on paper, to hold a runner against when teaching.
+"""A template: the shape at full size on paper, to hold a runner against when teaching.
 
-Paper shows which way a shape goes and where it turns; it cannot check one. A printer stretches by half a per
+Paper shows which way a shape goes and where it changes; it can't check one. A printer stretches by half a per
 cent, a line is 0.2 mm wide, and between a 9 ft and a 10 ft radius there are 0.36 mm over 280 mm: for that use
 a gauge.
 """
@@ -142,7 +142,7 @@ def write_template(
     rocker, paper, name
         As for `template_figure`.
     form : {"svg", "pdf"}
-        Both at true scale: the SVG's width and height are in points of 1/72 in.
+        Both at full size: the SVG's width and height are in points of 1/72 in.
 
     Raises
     ------

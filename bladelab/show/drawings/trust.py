@@ -191,7 +191,7 @@ class ExplanationsMap(Drawing):
             )
         axes.plot([1], [1], "o", color=INK, markersize=9)
         axes.plot([1], [3], "s", color=INK, markersize=9)
-        axes.text(1.01, 1.12, "as it stands", ha="left", va="bottom")
+        axes.text(1.01, 1.12, "unchanged", ha="left", va="bottom")
         axes.text(1.01, 3.1, "the option", ha="left", va="bottom")
         axes.set(
             xlabel="hardness, as a multiple of a dropped ball's",

@@ -1,7 +1,7 @@
-"""Work that takes longer than a breath: it shows how far it is, and the reader can stop it.
+"""Work that takes more than a second or so: it shows its progress, and the user can stop it.
 
 The work is a generator that yields a `Step` after each small piece. Between two pieces the kernel hears
-sliders and buttons: it does one thing at a time, so nothing moves under the hands of a piece.
+sliders and buttons: it does one thing at a time, so nothing changes while a piece runs.
 """
 
 from __future__ import annotations
@@ -24,7 +24,7 @@ Outcome = TypeVar("Outcome")
 
 @dataclass(frozen=True)
 class Step:
-    """`done` of `total` pieces are done; `text` says so to the reader."""
+    """`done` of `total` pieces are done; `text` is shown to the user."""
 
     done: int
     total: int
@@ -42,7 +42,7 @@ class Work:
     Attributes
     ----------
     report : str
-        How far the work is, or what came of it.
+        The progress of the work, or its outcome.
     fault : bool
         Whether the last work failed.
     going : bool
@@ -66,17 +66,17 @@ class Work:
     ) -> None:
         """Do the first piece now and the rest step by step, or all at once without a kernel.
 
-        While some work goes on, another is not begun.
+        Only one piece of work runs at a time.
 
         Parameters
         ----------
         steps : generator
             Yields a `Step` after each piece of work; what it returns is shown at the end. Closed when the
-            reader stops it, so that its ``finally`` blocks tidy up.
+            user stops it, so that its ``finally`` blocks clean up.
         stopped : str
-            Said when the reader stopped it, with ``{done}`` and ``{total}`` of the last step.
+            Shown when the user stopped it, with ``{done}`` and ``{total}`` of the last step.
         failed : str
-            Said when it raises, with the sentence as ``{problem}``. After an InputError or an OSError that is
+            Shown when it raises, with the message as ``{problem}``. After an InputError or an OSError that is
             all; any other exception is our own bug: it is shown as one and raised.
         """
         if self.going:
@@ -106,7 +106,7 @@ class Work:
             with errors_shown():
                 while go_on():
                     await asyncio.sleep(PAUSE_S)
-        finally:  # of a kernel that ends, too
+        finally:  # also when the kernel ends
             steps.close()
 
     def _go_on(self, steps: Generator[Step, None, str], stopped: str, failed: str) -> bool:

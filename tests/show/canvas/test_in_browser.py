@@ -105,7 +105,7 @@ def far_off(page, drawn: Page, whole: Figure) -> np.ndarray:
 
 @pytest.mark.parametrize("number", range(11))
 def test_a_slide_looks_the_same(page, number):
-    """A slide drawn anew on a page that showed it for other blades before, in the browser; measured: at most
+    """A slide redrawn on a page that showed it for other blades before, in the browser; measured: at most
     0.53 and 25."""
     drawn = Page()
     drawn.draw(build_deck(examples=Examples(radius_a_mm=4000.0, hollow_a_mm=20.0)).slides[number], 1)

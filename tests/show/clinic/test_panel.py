@@ -203,8 +203,8 @@ def test_a_folder_in_the_way_is_told(panel, tmp_path):
 
 
 def test_in_a_running_kernel(whole_panel, tmp_path):
-    """Drawing of the overview waits until the hand rests; an export can be stopped, and what it wrote is
-    whole."""
+    """Drawing of the overview waits until nothing has moved for a moment; an export can be stopped, and what
+    it wrote is whole."""
     panel = whole_panel
 
     async def play():

@@ -181,6 +181,6 @@ def _rgba(colour):
 
 @pytest.mark.parametrize("pair", [(QUIET, ICE), (STEEL, INK), (PRESENT, ICE), (STEEL, "white")], ids="-".join)
 def test_fills_in_grey(pair):
-    """Fills that are told apart by colour alone differ in lightness (CAM02-UCS J' in grey)."""
+    """Fills that differ in colour alone also differ in lightness (CAM02-UCS J' in grey)."""
     lightness = [cspace_convert(to_rgb(colour), "sRGB1", "CAM02-UCS")[0] for colour in pair]
     assert abs(lightness[0] - lightness[1]) >= 10

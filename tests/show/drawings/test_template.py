@@ -1,4 +1,4 @@
-"""The template at true scale: the check bar and the shape measured in the files themselves."""
+"""The template at full size: the check bar and the shape measured in the files themselves."""
 
 import io
 import re

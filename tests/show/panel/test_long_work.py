@@ -63,7 +63,7 @@ def test_in_a_kernel_others_have_their_turn_between_the_steps():
 
     async def play():
         work.start(counting.steps())
-        assert counting.did == 1, "what is asked for is taken as it stands when it is asked for"
+        assert counting.did == 1, "the request uses the state at the time it is answered"
         assert button.disabled and work.stop_button.layout.display is None is work.bar.layout.display
         turns = []
         while not work.task.done():

@@ -1,4 +1,4 @@
-"""The panels of advice keep the rules of the house, say what the library says, and lose nothing."""
+"""The panels of advice behave like every panel, say what the library says, and lose nothing."""
 
 from __future__ import annotations
 

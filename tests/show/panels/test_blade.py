@@ -1,4 +1,4 @@
-"""Every panel of this room keeps the rules of the house, and says what the model says."""
+"""The panels of the blade behave like every panel, and say what the model says."""
 
 from __future__ import annotations
 
@@ -86,7 +86,7 @@ def test_the_rocker_panel_in_metric_speaks_of_metres():
     with units("metric"):
         panel = rocker_panel()
         assert "at the level point is 3.05 m" in panel.sentence_text
-    assert "at the level point is 10 ft" in panel.sentence_text  # told of the change
+    assert "at the level point is 10 ft" in panel.sentence_text  # follows the change
 
 
 def test_the_labels_over_the_rocker_are_in_place_when_the_axis_steps():

@@ -1,4 +1,4 @@
-"""The panels of balance, push, stride and glide keep the rules of the house, and say what the model says."""
+"""The panels of balance, push, stride and glide behave like every panel, and say what the model says."""
 
 from __future__ import annotations
 

@@ -57,7 +57,7 @@ def test_the_check_knows_a_unit_from_a_word():
 
 @pytest.mark.parametrize("name", MAKERS)
 def test_a_panel_says_nothing_in_the_other_units(name):
-    """Made in feet and told of metric units; each panel's own tests move its dials about."""
+    """Made in feet and switched to metric units; each panel's own tests move its dials about."""
     box = MAKERS[name]()
     panel = getattr(box, "panel", box)
     for system in (*SYSTEMS, SYSTEMS[0]):

@@ -1,4 +1,4 @@
-"""The panels of the workshop keep the rules of the house, and say what the library says."""
+"""The panels of the workshop behave like every panel, and say what the library says."""
 
 from __future__ import annotations
 

@@ -37,7 +37,7 @@ _EQUAL = "all equal"
 def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
     """The member of the frontier picked: within so many changes, the best for one wish, or for all of them.
 
-    Blades that grant every wish go first. With all wishes equal it is the blade whose worst wish is best,
+    Blades better on every wish go first. With all wishes equal it is the blade whose worst wish is best,
     each wish counted as a share of the most that the frontier has of it.
     """
     within = found.steps <= most_steps

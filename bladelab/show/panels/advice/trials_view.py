@@ -19,7 +19,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
 
 MOST_TRIALS = 12
-# Low, in between, well: told apart by lightness too.
+# Low, in between, well: they differ in lightness too.
 _LOW, _BETWEEN, _WELL = "#E8853D", "#EFEFEF", "#9CC5E8"
 _SCALES = {"friction": 1e3}
 _AXIS = {

@@ -88,7 +88,7 @@ def cut_answer(state: SimpleNamespace) -> SteelOff:
 
 
 class CutView(View[SteelOff]):
-    """Both edges as they lie in the steel, the strip that must go, and the height of steel that is left."""
+    """Both edges in the steel, the strip that comes off, and the height of steel that is left."""
 
     height_px = 430
 

@@ -1,4 +1,4 @@
-"""A row to add a picture from the reader's own machine or telephone to a panel."""
+"""A row to add a picture from the user's own computer or phone to a panel."""
 
 from __future__ import annotations
 
