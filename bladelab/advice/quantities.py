@@ -115,5 +115,5 @@ def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:
 
 
 def change(present: Numbers, trial: Numbers, key: str) -> OneOrMany:
-    """Return trial minus present, per cent of the present value; for the pitch, which may be 0, in degrees."""
+    """Return trial minus present, in per cent of the present; for the pitch, which may be 0, in degrees."""
     return 100 * (trial / present - 1) if QUANTITIES[key].percent else trial - present
