@@ -60,7 +60,7 @@ INSTEAD = {
     r"\blonger than a breath\b": "more than a second or so",
     r"\bthe reader's telephone\b|\btelephones?\b": "phone",
     r"\bsave once more\b": "save again",
-    r"\bat the cost of\b": "at the cost of",
+    r"\bat the price of\b": "at the cost of",
     r"\bhalf way\b": "halfway",
     r"\bgrants? (every|all|each|both) wish(es)?\b": "gives you, does as well on",
     r"\brunner is spent\b": "used up",
@@ -68,7 +68,7 @@ INSTEAD = {
     r"\bdipped stretch\b": "the steel in the ice",
     r"\bthis room\b(?! reads| sees)|\brooms? for modules?\b": "this package",
     r"\bthe rest waits\b": "everything else waits",
-    r"\byou won't know which\b": "you won't know which",
+    r"\bit can't tell which\b": "you won't know which",
     r"\bthe programme\b": "the code",
     r"\bno mathematics and no programming\b": "no math and no programming needed",
 }
