@@ -70,7 +70,7 @@ INSTEAD = {
     r"\bthe rest waits\b": "everything else waits",
     r"\bit can't tell which\b": "you won't know which",
     r"\bthe programme\b": "the code",
-    r"\bno mathematics and no programming\b": "no math and no programming needed",
+    r"\bno mathematics and no programming\b": "no maths and no programming needed",
 }
 
 PATTERN = re.compile("|".join(f"(?:{pattern})" for pattern in INSTEAD), re.IGNORECASE)

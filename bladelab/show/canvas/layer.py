@@ -111,7 +111,7 @@ class Layer(RendererSVG):
         return _UPRIGHT.sub(r' x="\1" y="\2"', text[start : text.rindex("</svg>")])
 
     def _place(self, text: Text) -> tuple[float, float]:
-        """Where a text stands, px; many stand in the same axes, whose transform is worked out once."""
+        """Where a text goes, px; many share the same axes, whose transform is computed once."""
         transform = text.get_transform()
         if id(transform) not in self._matrices:
             matrix = transform.get_matrix().tolist() if transform.is_affine else None

@@ -204,7 +204,8 @@ class Lesson:
         ``draw(figure, said)`` draws the picture into a figure or subfigure of `page.PICTURE`'s size; `said`
         maps each name to its text.
     words : mapping
-        Texts that depend on the numbers: which blade, more or less; a fact's name in braces stands for it.
+        Texts that depend on the numbers: which blade, more or less; a fact's name in braces is replaced by
+        it.
     cautions : tuple of str
         Which cautions go into the speaker notes.
     """

@@ -1,15 +1,15 @@
 // A panel on the page: a picture, a sentence and the controls that move them.
 //
-// What it shows and what becomes of a move is its host's business: a kernel (at the end of this file), or a store of
+// What it shows and what happens on a move is up to its host: a kernel (at the end of this file), or a store of
 // frames inside a page to take home. A host has
 //   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report"
-//   tell(message)   passes on what the reader did: {do: "move", seq, values}, {do: "type", name, text},
+//   tell(message)   passes on what the user did: {do: "move", seq, values}, {do: "type", name, text},
 //                   {do: "press", button}, {do: "save", form}, {do: "stop"}
 //   follow(ears)    calls ears.heard(seq), ears.answered() and ears.reported() from then on; returns how to end it
 //
 // Every value is a position, a whole number from 0 to `last`, in the scale that the dial has (its `edition`). The page
-// sends the positions that a hand has moved and no others: setting a control from here fires no event, so a number that
-// nobody moved can't change.
+// sends only positions that the user moved: setting a control from here fires no event, so a number that nobody moved
+// can't change.
 
 const make = (tag, attributes = {}, ...children) => {
   const element = document.createElement(tag);
