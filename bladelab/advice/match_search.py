@@ -140,7 +140,7 @@ def _narrowed(
         off = _kept(found, keeps, columns) / target - 1
         k, there = _enclosing(grid, off, present.radius_mm)
         crossing, apart = _crossing(grid, off, k)
-        sought = doubt >= _SURE  # what is found already stays as it is
+        sought = doubt >= _SURE  # already found: keep
         there &= sought
         exact = np.where(there, crossing, exact)
         doubt = np.where(there, apart, np.where(sought, np.inf, doubt))

@@ -113,7 +113,7 @@ def fit_edge(
     ----------
     The edge is that of `fit_zones` plus, for each spot, h exp(-((x - a) / w)^2). Number of zones k and of
     spots m are those of the least BIC = n log(RSS / n) + (2k + 1 + 4m) log(n), n the number of independent
-    readings as in `fit_zones`; one for all pairs, told by the closest fit. A spot has three free numbers, and
+    readings as in `fit_zones`; one for all pairs, from the closest fit. A spot has three free numbers, and
     one more is counted because it is looked for everywhere: with three, 1 in 10 single radii without any
     spot got one.
 
@@ -131,10 +131,10 @@ def fit_edge(
 
     Notes
     -----
-    A spot is 15 to 80 mm long and lies on the measured stretch whole: at an end it can't be told from a short
-    zone. Looked for beside at most 3 zones, and at most as many as would be found without it. A dip mimicked
-    by zones takes three more of them, so 6 free numbers against 4. The errors of the zones' radii and
-    junctions include that of the spots. Tested on drawn edges (tests/workshop/test_spots.py).
+    A spot is 15 to 80 mm long and lies entirely on the measured stretch: at an end it can't be told from a
+    short zone. Looked for beside at most 3 zones, and at most as many as would be found without it. A dip
+    mimicked by zones takes three more of them, so 6 free numbers against 4. The errors of the zones' radii
+    and junctions include that of the spots. Tested on drawn edges (tests/workshop/test_spots.py).
 
     Examples
     --------

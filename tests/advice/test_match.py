@@ -134,9 +134,9 @@ def test_everywhere_at_once_agrees_with_one_at_a_time() -> None:
 def test_practice_says_a_longer_contact_goes_with_a_shallower_hollow_at_the_same_hold() -> None:
     """PRACTICE, no source. Reproduced by hold angle and by yaw hold; contradicted by bite.
 
-    On a longer radius the blade stands on more ice and so sinks less: to bite as deep it needs a *deeper*
-    hollow. The hold angle grows a little, so the hollow may be a little shallower; the yaw hold grows
-    clearly.
+    On a longer radius the blade has more steel on the ice and so sinks less: to bite as deep it needs a
+    *deeper* hollow. The hold angle grows a little, so the hollow may be a little shallower; the yaw hold
+    grows clearly.
     """
     matches = match_everywhere(SINGLE, Rocker.single(feet(12), 280), 75, ICE)
     ratios = {keep: [m.ratio for m in matches if m.keep == keep and m.hollow] for keep in MEASURES}

@@ -38,7 +38,7 @@ ALL = Conditions()
 
 
 def one_at_a_time(blade: Blade) -> None:
-    """Every quantity in every moment, each moment by itself."""
+    """Every quantity in every moment, each moment on its own."""
     for moment in MOMENTS:
         evaluate(blade, Conditions(moments=(moment,)))
 
@@ -50,7 +50,7 @@ def main(quick: bool = False) -> None:
     alone = seconds(lambda: one_at_a_time(THREE))
     together = seconds(lambda: evaluate(THREE, ALL))
     print(f"one blade, all quantities in {len(MOMENTS)} moments {together * 1e3:8.1f} ms")
-    print(f"  each moment by itself takes {alone / together:.1f} times that")
+    print(f"  each moment on its own takes {alone / together:.1f} times that")
 
     family = Family(PRESENT, 0, 1, 1) if quick else Family(PRESENT)
     workers = 1 if quick else min(2, os.cpu_count() or 1)

@@ -56,7 +56,7 @@ def press_times_ms(notebook: harness.NotebookPage, label: str | int, presses: in
 
 
 def steps_to_ends(notebook: harness.NotebookPage, number: int) -> tuple[int, int]:
-    """How many steps the slider can go down and up from where it stands."""
+    """How many steps the slider can go down and up from where it is."""
     down, up = notebook.slider(number).evaluate(
         """handle => {
           if (handle.type === 'range') return [handle.value - handle.min, handle.max - handle.value];

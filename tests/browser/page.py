@@ -36,7 +36,7 @@ class NotebookPage:
     # -- opening ---------------------------------------------------------------------------------------------
 
     def wait_until_run(self, patience_s: float = 90) -> None:
-        """Wait until every cell of the notebook has run and the kernel rests."""
+        """Wait until every cell of the notebook has run and the kernel is idle."""
         if self.server.kind == "voila":
             self.page.wait_for_selector("#rendered_cells, body:not(:has(#loading))", timeout=patience_s * 1e3)
             self.page.wait_for_function(
@@ -70,7 +70,7 @@ class NotebookPage:
         return picture
 
     def wait_for_kernel(self, patience_s: float = 60) -> None:
-        """Wait until the notebook's kernel has started and rests (JupyterLab only)."""
+        """Wait until the notebook's kernel has started and is idle (JupyterLab only)."""
         self.page.wait_for_function(
             "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'",
             timeout=patience_s * 1e3,
@@ -81,7 +81,7 @@ class NotebookPage:
         return self.page.evaluate("jupyterapp.shell.currentWidget.context.model.dirty")
 
     def run_all(self) -> None:
-        """Run the notebook from the menu (for one that does not run by itself)."""
+        """Run the notebook from the menu (for one that does not run on opening)."""
         self.page.get_by_role("menuitem", name="Run", exact=True).click()
         self.page.locator(".lm-Menu-item", has_text=re.compile(r"^Run All Cells")).click()
 
@@ -188,7 +188,7 @@ class NotebookPage:
             time.sleep(0.05)
 
     def wait_for_answer(self, quiet_s: float = 0.3, patience_s: float = 30) -> None:
-        """Wait until the kernel has dealt with what was moved: it rests, and has said nothing for a while.
+        """Wait until the kernel has dealt with what was moved: it is idle, and has sent nothing for a while.
 
         In JupyterLab it is asked something first, which it answers after that.
         """

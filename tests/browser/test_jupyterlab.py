@@ -1,4 +1,4 @@
-"""Every notebook in real JupyterLab: it runs by itself, its panel answers and keeps to its room, and no error
+"""Every notebook in real JupyterLab: it runs on opening, its panel answers and fits its space, and no error
 shows."""
 
 import pytest
@@ -134,7 +134,7 @@ def move_a_control(notebook):
 
 
 def keeps_to_its_width(notebook):
-    """In a small window a panel shrinks; in a large one nothing stands out beside the picture."""
+    """In a small window a panel shrinks; in a large one nothing sticks out beside the picture."""
     resize(notebook.page, 1024, 768)
     small = notebook.page.evaluate(REACH)
     resize(notebook.page, 1920, 1080)

@@ -1,4 +1,4 @@
-"""The player beside a slider: it goes on from where the slider stands, and stops where it is told to."""
+"""The player beside a slider: it goes on from where the slider is, and stops when it should."""
 
 STRIDE = "05_push_hold_and_turn.ipynb"
 SLIDER = "moment of the stride"

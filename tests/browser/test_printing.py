@@ -45,7 +45,7 @@ def printed(request, open_notebook, tmp_path):
 
 
 def words(text):
-    """The words of a text, whatever lines it stands in."""
+    """The words of a text, however it is broken into lines."""
     return " ".join(text.replace("\u00a0", " ").split())
 
 
@@ -66,7 +66,7 @@ def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, prin
     place = next(n for n, page in enumerate(pages) if words(notebook.sentence()) in page)
     for name, line in LINES.items():
         apart = np.abs(seen[place] - np.array(to_rgb(line["color"])) * 255).max(axis=2)
-        assert (apart < 40).sum() > 30, f"the curve of the {name} blade stands over its sentence"
+        assert (apart < 40).sum() > 30, f"the curve of the {name} blade is drawn over its sentence"
     assert "save picture" not in paper and "Kernel" not in paper and "Name Modified" not in paper
 
 

@@ -1,4 +1,4 @@
-"""What runs by itself when it opens, and what does not."""
+"""What runs when it opens, and what does not."""
 
 import nbformat
 import pytest

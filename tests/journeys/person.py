@@ -145,7 +145,7 @@ class Hand:
         self.story.append(f"{name}: {entry}")
         if name == "units":
             self._box(name).select_option(label=entry)
-            self.page.wait_for_answer(quiet_s=0.2)  # what a page sends back by itself has come by then
+            self.page.wait_for_answer(quiet_s=0.2)  # anything the page sends on its own has arrived by then
             self.units = entry
             return
         control = self.fresh.controls[name]

@@ -2,7 +2,7 @@
 
 That solution shares no code with bladelab, slices the contact the other way and needs no formula for its
 width. Agreement means the model is solved right, not that the model is right: what is known from outside
-stands in tests/published. All of these are regressions against our own reference, labelled as such here.
+is in tests/published. All of these are regressions against our own reference, labelled as such here.
 """
 
 from itertools import pairwise

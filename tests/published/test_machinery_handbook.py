@@ -1,6 +1,6 @@
 """Circle segments: Machinery's Handbook, 31st ed., pp. 50 and 79.
 
-READ. The three printed examples stand as rows in data/reference/published_checks.csv; here segments between
+READ. The three printed examples are rows in data/reference/published_checks.csv; here segments between
 and around them are checked by the handbook's formulas and by shapely.
 """
 

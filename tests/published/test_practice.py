@@ -1,6 +1,6 @@
 """The directions that practice states, over a family of blades and stances.
 
-PRACTICE: common practice in the trade, no source, unless another tag stands beside the check. The rows in
+PRACTICE: common practice in the trade, no source, unless the check has another tag. The rows in
 data/reference/published_checks.csv show each on one blade; here it must hold on all of them.
 """
 
@@ -59,7 +59,7 @@ def test_weight_toward_the_toe_tips_the_boot_forward(load, lean, hollow, gliding
 
 @pytest.mark.parametrize("pivot", [5.0, 10.0, 20.0])
 def test_the_level_point_toward_the_toe_tips_it_back(pivot: float) -> None:
-    # Contradicted openly, if "balance" is read as the place where the rocker stands level.
+    # Contradicted openly, if "balance" is read as the place where the rocker is level.
     before, after = (
         solve_contact(Blade(Rocker.single(3048.0, 290.0, place), Hollow(12.7, 2.9)), Stance(736.0), Ice())
         for place in (0.0, pivot)

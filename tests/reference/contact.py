@@ -3,11 +3,10 @@
 Written from the definition of the model alone: nothing here or in standing.py imports bladelab. Slow and
 plain on purpose.
 
-The model. The blade stands with its rocker y(x) pitched and leaned; z(x) is the vertical depth of the
-tip below the ice line and v(u) the height of the groove above the tip. Steel presses wherever v(u) <
-z(x), at rest over the whole stretch in the ice, gliding only in front of the deepest point. Pressure is the
-hardness; area times hardness is load / cos(lean), and the centroid of the pressed area lies under the
-load.
+The model. The blade has its rocker y(x) pitched and leaned; z(x) is the vertical depth of the tip below the
+ice line and v(u) the height of the groove above the tip. Steel presses wherever v(u) < z(x), at rest over the
+whole stretch in the ice, gliding only in front of the deepest point. Pressure is the hardness; area times
+hardness is load / cos(lean), and the centroid of the pressed area lies under the load.
 
 Two ways to add up the pressed area, one solver (brentq within brentq):
 
@@ -143,7 +142,7 @@ class Sections:
 
 
 def shapely_widths(case: Case, depth: np.ndarray, facets: int = 64) -> np.ndarray:
-    """Width of the groove below an ice line that stands `depth` above the leaned tip."""
+    """Width of the groove below an ice line `depth` above the leaned tip."""
     u = np.linspace(0.0, case.width, facets + 1)
     groove = shapely.LineString(np.column_stack([u, case.leaned(u)]))
     below = shapely.box(-1.0, -100.0, case.width + 1.0, np.asarray(depth))

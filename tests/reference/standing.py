@@ -1,4 +1,4 @@
-"""A blade as plain numbers, and how it stands; independently of bladelab.
+"""A blade as plain numbers, and how it sits on the ice; independently of bladelab.
 
 Nothing here imports bladelab. x, y, z(x) and v(u) are those of contact.py, which solves the contact.
 """
@@ -96,7 +96,7 @@ class Case:
 
 @dataclass(frozen=True)
 class Attitude:
-    """The blade at one pitch: where it is deepest and how much higher every other place of it stands."""
+    """The blade at one pitch: where it is deepest and how much higher every other place is."""
 
     case: Case
     pitch: float
@@ -131,7 +131,7 @@ class Attitude:
         return branches
 
     def reach(self, rise: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Ends of the stretch that stands less than `rise` above the deepest point: heel side, toe side."""
+        """Ends of the stretch less than `rise` above the deepest point: heel side, toe side."""
         scale = np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
         ends = []
         for xs, root in self._branches:

@@ -81,7 +81,7 @@ def test_the_curve_agrees_with_a_tight_integration(blend: float) -> None:
 def test_a_single_radius_is_a_circle(radius: float, length: float, part: float) -> None:
     rocker = Rocker.single(radius, length, pivot_mm=part * length / 2)
     x = np.linspace(-length / 2, length / 2, 33)
-    # The centre stands one radius above the pivot.
+    # The centre is one radius above the pivot.
     distance = np.hypot(x - rocker.pivot_mm, rocker.height_mm(x) - radius)
     np.testing.assert_allclose(distance, radius, atol=1e-8)
     np.testing.assert_allclose(

@@ -117,7 +117,7 @@ def test_readings_that_cannot_be_are_refused(place, reading, chord, words):
 
 
 def test_one_reading_needs_its_error():
-    with pytest.raises(ValueError, match="state error_mm"):
+    with pytest.raises(ValueError, match="give error_mm"):
         GaugeReadings([0.0], [0.15], 60.0).fit_radius()
     assert GaugeReadings([0.0], [0.1477], 60.0, 0.001).fit_radius().radius_mm == pytest.approx(
         3046.8, abs=0.1

@@ -124,7 +124,7 @@ def radius_colours() -> Colormap:
 
 @lru_cache(maxsize=256)
 def radius_colour(radius_mm: float) -> tuple[float, float, float, float]:
-    """The colour that stands for one rocker radius (mm) in every picture."""
+    """The colour of one rocker radius (mm) in every picture."""
     return radius_colours()(float(radius_norm()(radius_mm)))
 
 

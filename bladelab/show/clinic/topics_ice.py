@@ -104,8 +104,8 @@ def more_steel(examples: Examples) -> Lesson:
         right = stage(figure, 0.52, 0.02, 0.48, 0.96, xlim=(0, 1), ylim=(-0.45, 3.3))
         pen.write(right, 0.5, 3.0, f"from {said['hollow_a']}, the hollow needed", fontsize=SMALL_LETTERS)
         for y, what, name in (
-            (1.75, "to bite the same", "same_bite"),
-            (0.35, "to hold the same", "same_hold"),
+            (1.75, "for the same bite", "same_bite"),
+            (0.35, "for the same hold", "same_hold"),
         ):
             value = matched[name]
             pen.write(right, 0.04, y, what, ha="left", fontsize=SMALL_LETTERS)

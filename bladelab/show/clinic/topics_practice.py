@@ -212,10 +212,10 @@ def safety(examples: Examples) -> Lesson:
 
     def draw(figure: Any, said: Said) -> None:
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
-        for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "spent")):
+        for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "worn out")):
             pen.fill(axes, [x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)
             pen.write(axes, x + 0.8, 3.55, words)
-            if words == "spent":
+            if words == "worn out":
                 pen.line(axes, [x + 0.1, x + 1.5], [2.4, 3.1], color=INK, linewidth=8)
                 pen.line(axes, [x + 0.1, x + 1.5], [3.1, 2.4], color=INK, linewidth=8)
         pen.line(axes, [0.4, 9.0], [3.2 - 1.1] * 2, color=INK, linewidth=4, linestyle=(0, (4, 2)))

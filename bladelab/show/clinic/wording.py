@@ -68,7 +68,7 @@ WORDINGS = {
         coaches=(
             "The rocker sets how much steel meets the ice",
             "A {radius_a} radius lifts the ends of the curve {rise_a} and leaves {length_a} of steel on the "
-            "ice when half of {mass} stands on each blade.",
+            "ice, with half of {mass} on each blade.",
         ),
     ),
     "zones": Wording(
@@ -181,8 +181,8 @@ WORDINGS = {
         ),
         adults=(
             "Change one thing at a time",
-            "The new rocker alone changes how deep the edge sinks in by {only_rocker}, the new hollow alone "
-            "by {only_hollow}, both by {both}: only the first two tell you why.",
+            "How deep the edge sinks in: {only_rocker} with the new rocker alone, {only_hollow} with the new "
+            "hollow alone, {both} with both; only the first two tell you why.",
         ),
         coaches=(
             "Change two things and you won't know which did it",

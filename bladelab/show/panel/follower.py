@@ -11,8 +11,8 @@ class Follower(widgets.DOMWidget):
     """A widget that shows numbers in the notebook's units. Give it `follow_units`; call `begin_to_follow`
     when it is made.
 
-    A cell that is run again leaves its old panel behind, alive but on no page. The page tells how many views
-    of the widget it has; without one it is not drawn again, and follows when it is next shown.
+    A cell that is run again leaves its old panel behind, alive but on no page. The page reports how many
+    views of the widget it has; without one it is not drawn again, and follows when it is next shown.
     """
 
     def begin_to_follow(self) -> None:

@@ -124,7 +124,9 @@ def converted(tmp_path_factory):
 
 def test_libreoffice_shows_every_text_inside_its_box(converted, made):
     if shutil.which("pdftotext") is None:
-        pytest.skip("no pdftotext on this machine: not checked where the texts stand (install poppler-utils)")
+        pytest.skip(
+            "no pdftotext on this machine: the places of texts are not checked (install poppler-utils)"
+        )
     pdf = converted / f"{made.audience}.pdf"
     done = subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], check=True, capture_output=True, text=True)
     pages = ElementTree.fromstring(done.stdout[done.stdout.index("<html") :]).findall(".//{*}page")

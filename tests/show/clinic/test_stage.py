@@ -1,4 +1,4 @@
-"""What stands on a stage is moved by the next drawing, and looks like a first drawing."""
+"""Artists on a stage are reused by the next drawing, and look like a first drawing."""
 
 import gc
 import weakref

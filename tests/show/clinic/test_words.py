@@ -12,7 +12,7 @@ from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
 from bladelab.show.wording.glossary import TAUGHT, explained
 from tests.show.clinic.states import ALL, deck
 
-# Words that people outside the trade do not know, besides those of the glossary: none may stand on a slide.
+# Words that people outside the trade do not know, besides those of the glossary: none may appear on a slide.
 UNKNOWN = (
     r"\b(pitch|yaw|camber|versine|clothoid|tangent|curvature|plough\w*|coefficient|MPa|N m|contact|pivot)\b"
 )

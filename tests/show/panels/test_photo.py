@@ -134,7 +134,7 @@ def test_the_truth_lies_within_its_limits_in_both_systems(width, system, truth, 
         set_state(panel, eleven_feet.dials())
         low, high = limits(panel)
         assert low < truth < high
-        # The lens's doubt is the greatest by far and the same for both cameras.
+        # The lens's error is by far the largest and the same for both cameras.
         error = float(re.search(r"± ([\d.]+)", panel.sentence_text)[1]) / truth
         assert error == pytest.approx(1.41 / 11, rel=0.04)
         assert "cannot tell" in panel.sentence_text

@@ -300,7 +300,7 @@ def test_the_page_says_that_positions_were_read_from_the_heel(tmp_path, monkeypa
     moved = [(float(x) + 138, y) for x, y in (row.split(",") for row in rows)]
     text = "position_mm;height_mm\n" + "".join(f"{x:.1f};{y}\n".replace(".", ",") for x, y in moved)
     (own / "mine.csv").write_text(text, encoding="utf-8")
-    note = "mine.csv: The positions, 0 to 276 mm, are read as counted from the heel"
+    note = "mine.csv: The positions, 0 to 276 mm, are taken as counted from the heel"
     panel, fresh = measure_panel(), measure_panel()
     panel.dials["file"].value = "measured/mine.csv"
     answer = measure_answer(panel.state())
