@@ -158,7 +158,7 @@ class GaugeReadings:
         Raises
         ------
         ValueError
-            For one reading whose error is not stated.
+            For one reading whose error is not given.
         """
         bend = 1 / self.radius_mm
         n, mean = len(bend), float(bend.mean())

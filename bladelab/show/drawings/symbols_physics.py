@@ -38,8 +38,8 @@ class BalanceSymbols(Drawing):
         x = np.linspace(-120, 120, 121)
         y = rocker.height_mm(x)
         for left, roll, title in (
-            (0.02, 0.0, "load over the middle"),
-            (0.52, 7.0, "load ahead of the middle"),
+            (0.02, 0.0, "weight over the middle"),
+            (0.52, 7.0, "weight ahead of the middle"),
         ):
             axes = _bare(self.figure.add_axes((left, 0.02, 0.46, 0.86)), (-150, 150), (-16, 92))
             turn = -np.radians(roll)

@@ -224,7 +224,7 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
         await panel.files.work.task
 
     asyncio.run(play())
-    assert re.fullmatch(r"Stopped after \d+ of 25 files; each of them is whole\.", panel.files.work.report)
+    assert re.fullmatch(r"Stopped after \d+ of 25 files; each of them is complete\.", panel.files.work.report)
     written = [p for p in tmp_path.rglob("*") if p.is_file()]
     assert 1 <= len(written) < 25
     assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)

@@ -59,13 +59,13 @@ def test_the_push_draws_the_speed_and_the_radius_of_a_turn_in_the_units_of_its_t
     drawn = {}
     for system, length, speed in (("feet and inches", "foot", "mile/hour"), ("metric", "m", "m/s")):
         with units(system):
-            radius, fast = panel.view.axes[4], panel.view.axes[5]
+            radius, fast = (panel.view.parts[i].axes for i in (4, 5))
             assert radius.get_title("left") == f"turn radius, {UNITS.unit('distance')}"
             assert fast.get_title("left") == f"speed of that turn, {UNITS.unit('speed')}"
             for place, unit, kept in ((4, length, "m"), (5, speed, "m/s")):
-                curve = panel.view.curves[place]["present"].get_ydata()
+                curve = panel.view.parts[place].curve["present"].get_ydata()
                 drawn[system, place] = PINT.Quantity(curve, unit).to(kept).magnitude
-                (dot,) = panel.view.dots[place]["present"].get_ydata()
+                (dot,) = panel.view.parts[place].dot["present"].get_ydata()
                 drawn[system, place, "dot"] = PINT.Quantity(dot, unit).to(kept).magnitude
     blade = Blade(Rocker.single(3048, 280), Hollow(15.875, 2.9))
     contact = solve_contact(blade, Stance(1.3 * 75 * 9.80665, 15, 35), Ice(-5))
