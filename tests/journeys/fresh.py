@@ -12,7 +12,6 @@ from types import SimpleNamespace
 from typing import Any
 
 from bladelab import InputError
-from bladelab.show.canvas.result import Result
 from bladelab.show.wording.units_shown import UNITS
 
 _PANEL = re.compile(r"from (bladelab\.show\S+) import (\w+_panel)\b")
@@ -95,8 +94,5 @@ class Fresh:
     def _drawn(self, meant: dict[str, Any]) -> tuple[str, str]:
         answer = self.panel._answer(self.state(meant))
         view = type(self.panel.view)()
-        if isinstance(answer, Result):
-            view.show(answer)
-        else:
-            view.update(**answer.results)
+        view.show(answer)
         return answer.sentence, view.still_html() + view.frame_html(answer.sentence)

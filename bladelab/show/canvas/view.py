@@ -13,7 +13,8 @@ from __future__ import annotations
 import base64
 import html
 import io
-from collections.abc import Callable, Iterator
+from abc import ABC, abstractmethod
+from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import IO, Any, Generic, Protocol, TypeVar
 
@@ -52,10 +53,6 @@ class Picture(Protocol[ShownResult]):
     height_px: int
     headline: Text
 
-    @property
-    def update(self) -> Callable[..., None]:
-        """Call with results to show them."""
-
     def show(self, result: ShownResult) -> None:
         """Show a result."""
 
@@ -84,7 +81,7 @@ class Picture(Protocol[ShownResult]):
         """Write the whole picture to an open binary file."""
 
 
-class View(Generic[SomeResult]):
+class View(ABC, Generic[SomeResult]):
     """One picture that moves. Subclass it for a type of result, and give it `draw` and `update`.
 
     Attributes
@@ -107,12 +104,13 @@ class View(Generic[SomeResult]):
 
     # For the author of a picture ------------------------------------------------------------------------
 
+    @abstractmethod
     def draw(self) -> None:
         """Make all axes and artists, once. Wrap in `moving` each artist that `update` will change."""
-        raise NotImplementedError
 
-    # A panel of the new kind gives one result; the others still give keywords.
-    update: Callable[..., None]
+    @abstractmethod
+    def update(self, result: SomeResult, /) -> None:
+        """Move the artists to show a result."""
 
     def show(self, result: SomeResult) -> None:
         """Move the artists to show a result, and set the headline to its finding."""
@@ -311,7 +309,7 @@ def _limits(axes: Axes) -> tuple[float, ...]:
     return (*axes.get_xlim(), *axes.get_ylim())
 
 
-class Drawing(View):
+class Drawing(View[Result]):
     """A picture that does not move, for the prose of a notebook. Subclass it; give it `draw` and `words`.
 
     Attributes
@@ -322,7 +320,7 @@ class Drawing(View):
 
     words: str = ""
 
-    def update(self, **results: Any) -> None:
+    def update(self, result: Result, /) -> None:
         """Nothing moves."""
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:

@@ -1,7 +1,7 @@
 """The engine: a `Panel` joins controls, one view and one sentence.
 
-A panel's author writes a pure function ``answer(state) -> Answer``. The panel reads all its dials into
-`state`, gets the answer, passes its results to the view and its sentence to the page, once for each
+A panel's author writes a pure function ``answer(state) -> Result``. The panel reads all its dials into
+`state`, gets the answer, passes it to the view and its sentence to the page, once for each
 change. An InputError from the model becomes the sentence, and the last good picture stays, dimmed. Any other
 exception is our own bug: the sentence says so, and it is raised.
 
@@ -15,7 +15,6 @@ import base64
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
@@ -41,25 +40,6 @@ from bladelab.show.wording.words import own_fault
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 
 
-@dataclass(frozen=True)
-class Answer:
-    """What a panel shows for one state.
-
-    Attributes
-    ----------
-    sentence : str
-        Plain words; a line break starts a new paragraph. Escaped for the page by the panel.
-    results : dict
-        Keyword arguments for the view's `update`.
-    warns : bool
-        Whether the sentence asks for a correction although there is a picture.
-    """
-
-    sentence: str
-    results: dict[str, Any] = field(default_factory=dict)
-    warns: bool = False
-
-
 #: One module of plain JavaScript draws every panel, and one style sheet says how it looks.
 _HERE = Path(__file__).parent
 _SCRIPT = (_HERE / "panel.js").read_text(encoding="utf-8")
@@ -77,7 +57,7 @@ class Panel(anywidget.AnyWidget, Follower):
     controls : sequence of Control
         Shown group by group in the order of `GROUPS`, whatever order they come in.
     answer : callable
-        ``answer(state) -> Answer``; pure. May raise InputError with a sentence for the reader.
+        ``answer(state) -> Result``; pure. May raise InputError with a sentence for the reader.
     buttons : sequence of (text, callable), optional
         Each callable gets the panel; what it does to dials is shown at once, in one update.
     tabs : bool, optional
@@ -120,7 +100,7 @@ class Panel(anywidget.AnyWidget, Follower):
         name: str,
         view: Picture[Any],
         controls: Sequence[Control],
-        answer: Callable[[SimpleNamespace], Any],
+        answer: Callable[[SimpleNamespace], Result],
         buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
         tabs: bool | None = None,
         columns_of: str = "blade",
@@ -211,17 +191,14 @@ class Panel(anywidget.AnyWidget, Follower):
         """Whether there is a picture: that of the last setting that works."""
         return self._whole
 
-    def _draw(self, state: SimpleNamespace) -> Answer | Result:
+    def _draw(self, state: SimpleNamespace) -> Result:
         """Draw the answer to a state in the units chosen now, and return it."""
         answer = self._answer(state)
         self._whole = False
         if self._drawn_in != UNITS.system:
             self.view.rebuild()
             self._drawn_in = UNITS.system
-        if isinstance(answer, Result):
-            self.view.show(answer)
-        else:
-            self.view.update(**answer.results)
+        self.view.show(answer)
         self._whole, self._good = True, state
         if (key := self.view.still_key()) != self._shown_still:
             self._still, self._shown_still = self.view.still_html(), key

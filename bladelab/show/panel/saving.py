@@ -16,7 +16,7 @@ from bladelab.show.panel.long_work import Step, Work, at_once
 from bladelab.show.wording.units_shown import UNITS
 
 if TYPE_CHECKING:
-    from bladelab.show.panel.engine import Answer, Panel
+    from bladelab.show.panel.engine import Panel
 
 _FORMS = ("PNG", "SVG", "PDF")
 
@@ -29,7 +29,7 @@ class Saving:
     panel : Panel
         Whose picture is saved.
     answer : callable
-        The panel's own ``answer(state) -> Answer``.
+        The panel's own ``answer(state) -> Result``.
     changed : callable
         Called when there is something else to report.
 
@@ -41,7 +41,7 @@ class Saving:
     """
 
     def __init__(
-        self, panel: Panel, answer: Callable[[SimpleNamespace], Answer], changed: Callable[[], None]
+        self, panel: Panel, answer: Callable[[SimpleNamespace], Result], changed: Callable[[], None]
     ) -> None:
         self._panel, self._answer = panel, answer
         moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
@@ -101,11 +101,7 @@ class Saving:
             if UNITS.system != units:
                 raise InputError("the units were changed in the meantime; please save again")
             setattr(state, control.key, frame)
-            answer = self._answer(state)
-            if isinstance(answer, Result):
-                view.show(answer)
-            else:
-                view.update(**answer.results)
+            view.show(self._answer(state))
             page = Image.fromarray(view.pixels()).convert("RGB")
             pages.append(page.convert("P", palette=Image.Palette.ADAPTIVE))
             yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")

@@ -12,7 +12,7 @@ import pytest
 from PIL import Image
 
 from bladelab.show.canvas.layer import Layer
-from bladelab.show.canvas.view import View
+from bladelab.show.canvas.view import Drawing, View
 from tests.show.bars import Bars, heights
 
 
@@ -152,7 +152,7 @@ def test_what_moves_keeps_to_axes_that_change_their_shape():
         assert without_names(view.frame_html()) == without_names(new.frame_html()), wide
 
 
-class Markers(View):
+class Markers(Drawing):
     """Square markers with a rim, at places of the axes."""
 
     places = np.array([(1.0, 2.0), (4.0, 5.0), (9.0, 7.5)])

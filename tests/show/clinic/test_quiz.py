@@ -17,8 +17,10 @@ from bladelab.show.clinic.quiz import (
     pair,
     quiz_panel,
     reason,
+    say,
     winner,
 )
+from bladelab.show.wording.units_shown import UNITS
 from tests.show.engine_checks import check_panel, click, units
 
 ASK = {question.key: question for question in QUESTIONS}
@@ -145,3 +147,17 @@ def test_a_round_of_the_quiz():
     panel.dials["pair"].value = PAIRS
     click(panel, "next pair")
     assert panel.dials["pair"].value == 1
+
+
+@pytest.mark.parametrize("system", ["feet and inches", "metric"])
+@pytest.mark.parametrize("key", ["turn", "glide"])
+def test_a_rounded_number_still_tells_the_blades_apart(key, system):
+    """A glide is said to about a hundredth, which is what counts as a difference; a turn by its width."""
+    with units(system):
+        for n in EVERY:
+            values = [measure(key, blade) for blade in pair(n)]
+            said = [say(ASK[key], value) for value in values]
+            for words, value in zip(said, values, strict=True):
+                shown = UNITS.shown("distance", 2 * value if key == "turn" else value)
+                assert float(words.split()[0]) == pytest.approx(shown, rel=0.006), n
+            assert (said[0] != said[1]) or winner(ASK[key], *pair(n)) == "both the same", n
