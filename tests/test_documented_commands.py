@@ -37,6 +37,8 @@ SHORTEST = {
     f"{PYTHON} -m pytest bladelab": _COLLECT,
     f"{PYTHON} -m pytest notebooks": _COLLECT,
     f"{PYTHON} -m pytest tests/browser": _COLLECT,
+    f"{PYTHON} -m pytest tests/journeys": _COLLECT,
+    f'{PYTHON} -m pytest -n 2 -m "not browser and not journey"': _COLLECT,
     f"{PYTHON} tools/execute_notebooks.py 07": f"{_STORE} 07",
     f"{PYTHON} tools/execute_notebooks.py": _STORE,
     f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",
