@@ -179,24 +179,20 @@ def panel_calls(path: Path) -> list[tuple[str, str]]:
 # `interact` around the same picture, as one would write it: each move makes a new figure and shows it.
 _SAME_PICTURE = """
 {home}
-from IPython.display import display
-from bladelab.show.wording.units_shown import UNITS
-from ipywidgets import FloatSlider, SelectionSlider, interact
+from IPython.display import Image, display
+from ipywidgets import IntSlider, interact
 
 made = {call}
 panel = getattr(made, "panel", made)
-dial = next(d for d in panel.dials.values()
-            if d.widget.description == {label!r} and d.box.layout.display != "none")
-traits = ("options",) if hasattr(dial.widget, "options") else ("min", "max", "step")
-kind = SelectionSlider if hasattr(dial.widget, "options") else FloatSlider
+dial = next(one for one in panel.dials.values() if one.control.label == {label!r} and one.shown)
+page, positions = dial.page(), dial.positions
 
-@interact(value=kind(value=dial.widget.value, **{{name: getattr(dial.widget, name) for name in traits}}))
-def show(value):
-    quantity = getattr(dial.control, "quantity", "number")
-    dial._value = value if kind is SelectionSlider else type(dial._value)(UNITS.scale(quantity).kept(value))
+@interact(at=IntSlider(value=page["at"], min=0, max=page["last"]))
+def show(at):
+    dial._value = positions.value(at)
     view = type(panel.view)()
     view.show(panel._answer(panel.state()))
-    display(view.figure)
+    display(Image(view.png(1.0)))
 """
 
 

@@ -66,9 +66,14 @@ class Dial:
 
     # What the page shows and sends ----------------------------------------------------------------------
 
+    @property
+    def positions(self) -> Positions:
+        """What the page can set it to now."""
+        return self._handed_out[self._edition]
+
     def page(self) -> dict[str, Any]:
         """What the page shows of this dial now; plain data."""
-        positions = self._handed_out[self._edition]
+        positions = self.positions
         return {
             "edition": self._edition,
             "at": positions.nearest(self._value),
@@ -140,7 +145,7 @@ class Dial:
 
     def _range(self) -> str:
         assert isinstance(self.control, Slider)
-        say = self._handed_out[self._edition].say
+        say = self.positions.say
         return f"at least {say(self.control.low)} and at most {say(self.control.high)}"
 
 

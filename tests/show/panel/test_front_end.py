@@ -102,7 +102,7 @@ def test_the_page_says_every_position_as_the_kernel_does(blank, show, system):
                 said = blank.evaluate(
                     "([dial, places]) => places.map(at => panel.textAt(dial, at))", [page, places]
                 )
-                positions = one._handed_out[page["edition"]]
+                positions = one.positions
                 assert said == [positions.say(positions.value(at)) for at in places], key
 
 
