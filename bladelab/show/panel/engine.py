@@ -42,8 +42,10 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 
 #: One module of plain JavaScript draws every panel, and one style sheet says how it looks.
 _HERE = Path(__file__).parent
-_SCRIPT = (_HERE / "panel.js").read_text(encoding="utf-8")
-_LOOKS = "".join((_HERE / name).read_text(encoding="utf-8") for name in ("panel.css", "type_face.css"))
+_SCRIPT, _LOOKS = (
+    "".join((_HERE / name).read_text(encoding="utf-8") for name in names)
+    for names in (("panel.js", "kernel.js"), ("panel.css", "type_face.css"))
+)
 
 
 class Panel(anywidget.AnyWidget, Follower):
@@ -322,6 +324,7 @@ class Panel(anywidget.AnyWidget, Follower):
             "going": work.going,
             "done": work.done,
             "total": work.total,
+            "links": self.saving.links,
         }
 
     def _tell_report(self) -> None:
@@ -353,6 +356,7 @@ class Panel(anywidget.AnyWidget, Follower):
         """The live panel, and for a reader without a kernel its picture and its sentence."""
         self.catch_up_with_units()
         self.moving.catch_up()
+        self._dials = self._shown_dials  # a view begins with them, and hears only of changes
         bundle = dict(widgets.DOMWidget._repr_mimebundle_(self, **kwargs) or {})
         bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
         bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")

@@ -105,23 +105,19 @@ def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = Fa
 def download_links(paths: Iterable[str | Path]) -> str:
     """Return HTML with a download link for each file; empty where the page needs none.
 
-    Plain pages have no list of files, and may be open on another computer than the one that writes. Their
-    server names the folder it serves in the variable BLADELAB_SERVED. Files outside the first file's folder
-    are collapsed.
+    Files outside the first file's folder are collapsed.
 
     Parameters
     ----------
     paths : iterable of path
         Files inside the folder that is served.
     """
-    served, base = os.environ.get("BLADELAB_SERVED"), os.environ.get("VOILA_BASE_URL", "/")
     files = [Path(path).resolve() for path in paths]
-    if not served or not files:
+    if not files or not download_address(files[0]):
         return ""
     first, more = "", ""
     for file in files:
-        place = quote(file.relative_to(Path(served).resolve()).as_posix())
-        address = f"{html.escape(base)}files/{place}?download=1"
+        address = html.escape(download_address(file))
         row = f'<li><a href="{address}" download>{html.escape(file.name)}</a></li>'
         if file.parent == files[0].parent:
             first += row
@@ -129,6 +125,24 @@ def download_links(paths: Iterable[str | Path]) -> str:
             more += row
     folded = more and f"<details><summary>more</summary><ul>{more}</ul></details>"
     return f"<p>Download:</p><ul>{first}</ul>{folded}"
+
+
+def download_address(path: str | Path) -> str:
+    """Return the address at which the page can fetch a file; empty where it needs none.
+
+    Plain pages have no list of files, and may be open on another computer than the one that writes. Their
+    server names the folder it serves in the variable BLADELAB_SERVED.
+
+    Parameters
+    ----------
+    path : path
+        A file inside the folder that is served.
+    """
+    served, base = os.environ.get("BLADELAB_SERVED"), os.environ.get("VOILA_BASE_URL", "/")
+    if not served:
+        return ""
+    place = Path(path).resolve().relative_to(Path(served).resolve())
+    return f"{base}files/{quote(place.as_posix())}?download=1"
 
 
 def _contents(write: Callable[[Any], object]) -> bytes:

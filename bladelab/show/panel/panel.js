@@ -1,11 +1,12 @@
 // A panel on the page: a picture, a sentence and the controls that move them.
 //
-// What it shows and what happens on a move is up to its host: a kernel (at the end of this file), or a store of
-// frames inside a page to take home. A host has
+// What it shows and what happens on a move is up to its host: a kernel (kernel.js), or a store of frames inside a page
+// to take home. A host has
 //   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report"
 //   tell(message)   passes on what the user did: {do: "move", seq, values}, {do: "type", name, text},
 //                   {do: "press", button}, {do: "save", form}, {do: "stop"}
-//   follow(ears)    calls ears.heard(seq), ears.answered() and ears.reported() from then on; returns how to end it
+//   follow(ears)    calls ears.heard(seq), ears.answered(), ears.reported() and ears.lost() from then on; returns how to
+//                   end it
 //
 // Every value is a position, a whole number from 0 to `last`, in the scale that the dial has (its `edition`). The page
 // sends only positions that the user moved: setting a control from here fires no event, so a number that nobody moved
@@ -33,9 +34,29 @@ export const textAt = (dial, at) => {
   return text.replace("-", "−") + unit;
 };
 
-// Passes moves on: one message on its way at a time, and always the last position of each dial.
+// How long a page waits for an answer before it says that there is none, and a text stays before it is read out.
+const PATIENCE_MS = 15000, REST_MS = 600;
+const NO_ANSWER = "No answer yet: the notebook is busy, or its kernel has stopped. If this does not go away, run the " +
+  "cell again; on a plain page, reload it.";
+
+// By chance, not counted: each panel of a notebook runs this module for itself.
+const newId = () => `bladelab-${Math.random().toString(36).slice(2)}`;
+
+// Call the result whenever the text of a live region changes: a screen reader then waits until the hand rests, and does
+// not read out every step of a held key.
+const readAtRest = element => {
+  let timer;
+  return () => {
+    clearTimeout(timer);
+    element.setAttribute("aria-busy", true);
+    timer = setTimeout(() => element.setAttribute("aria-busy", false), REST_MS);
+  };
+};
+
+// Passes moves on: one message on its way at a time, and always the last position of each dial. Messages are numbered
+// through all views of a panel, so that each view can tell whether an answer knows its own last move.
 const mover = host => {
-  let sent = 0, heard = 0, waiting = {};
+  let heard = host.data("answered").seq, sent = heard, waiting = {};
   const last = {}; // the message that carried a dial's last move; Infinity while it waits
   const go = () => {
     if (heard < sent || !Object.keys(waiting).length) return;
@@ -47,7 +68,7 @@ const mover = host => {
   };
   return {
     move(name, place) { waiting[name] = place; last[name] = Infinity; go(); },
-    heard(seq) { heard = Math.max(heard, seq); go(); },
+    heard(seq) { heard = Math.max(heard, seq); sent = Math.max(sent, heard); go(); },
     idle: () => heard >= sent && !Object.keys(waiting).length,
     // Whether an answer to message `seq` knows the last move of this dial.
     knows: (name, seq) => !(last[name] > seq),
@@ -81,9 +102,12 @@ const control = (info, moves, host) => {
     return { box, show };
   }
 
-  const input = make("input", { type: "range", min: 0, step: 1, ...aria });
-  const output = make("output", { title: info.kind === "range" ? "click to type a value" : undefined });
-  const box = make("label", { class: "bladelab-dial" }, name, input, output);
+  const typed = info.kind === "range", id = newId();
+  const input = make("input", { type: "range", id, min: 0, step: 1, ...aria,
+                                "aria-description": typed && "press Enter to type a value" });
+  // The slider itself says its value: an output would be read out as well.
+  const output = make("output", { "aria-live": "off", title: typed && "click to type a value" });
+  const box = make("label", { class: "bladelab-dial", for: id }, name, input, output);
   const say = text => {
     if (output.textContent === text) return;
     output.textContent = text;
@@ -96,7 +120,7 @@ const control = (info, moves, host) => {
   };
   input.addEventListener("input", () => move(Number(input.value)));
 
-  if (info.kind === "range") {
+  if (typed) {
     const type = first => {
       const field = make("input", { type: "text", class: "bladelab-typed", inputmode: "decimal",
                                     "aria-label": `${named}, type a value` });
@@ -180,8 +204,7 @@ const tabs = (pages, chosen) => {
     if (focus) buttons[at].focus();
   };
   pages.forEach(([, title, parts], i) => {
-    // By chance, not counted: each panel of a notebook runs this module for itself.
-    const id = `bladelab-tab-${Math.random().toString(36).slice(2)}`;
+    const id = newId();
     buttons.push(make("button", { type: "button", role: "tab", id, "aria-controls": `${id}-page` }, title));
     panes.push(make("div", { role: "tabpanel", id: `${id}-page`, "aria-labelledby": id }, ...parts));
     buttons[i].addEventListener("click", () => choose(i));
@@ -215,26 +238,49 @@ const tools = (host, boxes) => {
   }
   const stop = act("stop", () => ({ do: "stop" }));
   const bar = make("progress", { "aria-label": "how far it is" });
-  const line = make("p", { class: "bladelab-report", role: "status" });
+  const line = make("p", { class: "bladelab-report", role: "status" }), changed = readAtRest(line);
   row.append(stop, bar, line);
+  const say = (text, fault, links = []) => {
+    line.replaceChildren(text, ...links.flatMap(link => [" ", make("a", { href: link.href, download: true }, link.text)]));
+    line.hidden = !text;
+    line.classList.toggle("bladelab-fault", fault);
+    changed();
+  };
   const report = () => {
-    const { text, fault, going, done, total } = host.data("report");
+    const { text, fault, going, done, total, links } = host.data("report");
     stop.hidden = bar.hidden = !(going && total);
     if (total) Object.assign(bar, { max: total, value: done });
     for (const button of starters) button.disabled = going;
-    line.textContent = text;
-    line.hidden = !text;
-    line.classList.toggle("bladelab-fault", fault);
+    say(text, fault, links);
   };
-  return { row, report };
+  return { row, report, say };
 };
 
 // Draws the panel into `root` and keeps it true; returns how to end it.
-export const draw = (root, host) => {
+export const draw = (root, given) => {
+  let alarm, lost = false;
+  const lose = () => {
+    lost = true;
+    picture.classList.add("bladelab-stale");
+    say(NO_ANSWER, true);
+  };
+  const alive = () => {
+    clearTimeout(alarm);
+    if (!lost) return;
+    lost = false;
+    show();
+    report();
+  };
+  const host = { ...given, tell(message) {
+    clearTimeout(alarm);
+    alarm = setTimeout(lose, PATIENCE_MS);
+    given.tell(message);
+  } };
   const spec = host.data("spec"), moves = mover(host);
   const still = make("div"), frame = make("div");
   const picture = make("div", { class: "bladelab-picture" }, still, frame);
-  const sentence = make("div", { class: "bladelab-sentence", role: "status", "aria-live": "polite" });
+  const sentence = make("div", { class: "bladelab-sentence", role: "status" });
+  const spoke = readAtRest(sentence);
   const controls = Object.fromEntries(spec.controls.map(info => [info.name, control(info, moves, host)]));
   const boxes = Object.fromEntries(Object.entries(controls).map(([name, { box }]) => [name, box]));
   const infos = spec.controls.filter(info => info.name !== "units");
@@ -243,7 +289,7 @@ export const draw = (root, host) => {
         [group, spec.titles[group] ?? group, page(infos.filter(info => info.group === group), boxes, spec.columns_of)]),
         spec.open_on)
     : page(infos, boxes, spec.columns_of);
-  const { row, report } = tools(host, boxes);
+  const { row, report, say } = tools(host, boxes);
 
   root.classList.add("bladelab-panel");
   for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
@@ -259,48 +305,27 @@ export const draw = (root, host) => {
     if (now.still !== shown.still) still.innerHTML = now.still;
     if (now.frame !== shown.frame) frame.innerHTML = now.frame;
     picture.classList.toggle("bladelab-stale", now.stale);
-    if (now.words !== shown.words || now.fault !== shown.fault)
-      sentence.replaceChildren(...now.words.split("\n").map(line =>
-        make("p", { class: now.fault ? "bladelab-fault" : undefined }, line)));
+    if (now.words !== shown.words || now.fault !== shown.fault) {
+      sentence.replaceChildren(...now.words.split("\n").map(line => make("p", { class: now.fault && "bladelab-fault" }, line)));
+      spoke();
+    }
     shown = now;
   };
   for (const name in controls) controls[name].show();
   show();
   report();
 
-  return host.follow({
-    heard: moves.heard,
-    reported: report,
+  const end = host.follow({
+    lost: lose,
+    heard(seq) { alive(); moves.heard(seq); },
+    reported() { alive(); report(); },
     answered() {
+      alive();
       const { seq, dials } = host.data("answered");
       for (const name in dials) if (moves.knows(name, seq)) controls[name].show();
       show();
       moves.heard(seq);
     },
   });
+  return () => { clearTimeout(alarm); end(); };
 };
-
-// The kernel as host: the panel's data are the widget's, and an answer is one message.
-const kernel = model => ({
-  data: name => model.get(`_${name}`),
-  tell: message => model.send(message),
-  follow({ heard, answered, reported }) {
-    const custom = message => heard(message.heard);
-    const change = () => {
-      // What changed goes into the data, so that another view of this panel begins with it.
-      const { dials } = model.get("_answered"), all = model.get("_dials");
-      for (const name in dials) Object.assign(all[name], dials[name]);
-      answered();
-    };
-    model.on("msg:custom", custom);
-    model.on("change:_answered", change);
-    model.on("change:_report", reported);
-    return () => {
-      model.off("msg:custom", custom);
-      model.off("change:_answered", change);
-      model.off("change:_report", reported);
-    };
-  },
-});
-
-export default { render: ({ model, el }) => draw(el, kernel(model)) };

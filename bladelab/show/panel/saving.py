@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from bladelab._errors import InputError
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Frames
-from bladelab.show.panel.files import FOLDER, save_numbered
+from bladelab.show.panel.files import FOLDER, download_address, save_numbered
 from bladelab.show.panel.long_work import Step, Work, at_once
 from bladelab.show.wording.units_shown import UNITS
 
@@ -47,6 +47,14 @@ class Saving:
         moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
         self.forms = (*_FORMS, "GIF") if moving else _FORMS
         self.work = Work(changed)
+        self._saved, self._said = Path(), ""  # the last file, and what was said of it
+
+    @property
+    def links(self) -> list[dict[str, str]]:
+        """Where the page fetches the file that the report is about; none where it needs no link."""
+        if not self._said or self.work.report != self._said or not (href := download_address(self._saved)):
+            return []
+        return [{"href": href, "text": f"download {self._saved.name}"}]
 
     def save(self, form: str) -> None:
         """Save the picture in one of `forms`, and say so."""
@@ -113,9 +121,10 @@ class Saving:
 
     def _start(self, steps: Generator[Step, None, Path]) -> None:
         def told() -> Generator[Step, None, str]:
-            path = yield from steps
+            path = self._saved = yield from steps
             note = ", the picture for the last setting that works" if self._panel.fault else ""
-            return f"saved as {path.as_posix()}{note}"
+            self._said = f"saved as {path.as_posix()}{note}"
+            return self._said
 
         self.work.start(
             told(),

@@ -241,6 +241,16 @@ def test_a_move_means_what_it_meant_in_the_scale_in_which_it_was_made():
             assert dial.value == pytest.approx(7 * 304.8), "what no scale knows moves nothing"
 
 
+def test_a_panel_that_is_shown_after_its_dials_were_set_begins_with_them_all():
+    panel = make()
+    panel.dials["trial.radius_mm"].value = 2133.6
+    panel.dials["factor"].value = 2.0
+    panel._repr_mimebundle_()
+    assert panel._dials == {
+        name: dial.page() for name, dial in {**panel.dials, "units": panel._units}.items()
+    }
+
+
 def test_the_page_hears_of_every_dial_that_changed_and_of_no_other():
     panel = make()
     panel.dials["trial.radius_mm"].value = 2133.6

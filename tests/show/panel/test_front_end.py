@@ -25,27 +25,36 @@ async ([code, looks, data]) => {
   style.textContent = looks;
   document.head.replaceChildren(style);
   const module = await import(URL.createObjectURL(new Blob([code], {type: 'text/javascript'})));
-  const told = [];
-  let ears;
+  const told = [], ears = [];
+  const tellAll = (what, seq) => ears.forEach(one => one[what](seq));
   window.panel = {
     told, data, textAt: module.textAt,
-    heard: seq => ears.heard(seq),
+    ears, lost: () => tellAll('lost'),
+    heard: seq => tellAll('heard', seq),
     answer(seq, dials = {}, change = {}) {
       for (const name in dials) Object.assign(data.dials[name], dials[name]);
       Object.assign(data, change, {answered: {seq, dials}});
-      ears.answered();
+      tellAll('answered');
     },
-    report(change) { Object.assign(data.report, change); ears.reported(); },
+    report(change) { Object.assign(data.report, change); tellAll('reported'); },
   };
-  const root = document.createElement('main');
-  document.body.replaceChildren(root);
-  module.draw(root, {
+  const host = {
     data: name => data[name],
     tell: message => told.push(JSON.parse(JSON.stringify(message))),
-    follow(given) { ears = given; return () => {}; },
-  });
+    follow(given) { ears.push(given); return () => ears.splice(ears.indexOf(given), 1); },
+  };
+  window.panel.view = () => {
+    const root = document.createElement('main');
+    document.body.append(root);
+    window.panel.end = module.draw(root, host);
+  };
+  document.body.replaceChildren();
+  window.panel.view();
 }
 """
+
+
+EDITION = "panel.data.dials['trial.radius_mm'].edition"
 
 
 @pytest.fixture(scope="module")
@@ -219,6 +228,103 @@ def test_tabs_are_one_stop_and_turn_with_the_arrows(show):
     assert page.get_by_role("tab", selected=True).inner_text() == "hollow"
     assert page.get_by_role("tabpanel").count() == 1
     assert dial(page, "trial.hollow_mm").is_visible() and not dial(page, "trial.radius_mm").is_visible()
+
+
+def test_two_views_of_one_panel_follow_each_other(show):
+    page = show(main_panel())
+    at = page.evaluate("panel.data.dials['trial.radius_mm'].at")
+    one = dial(page, "trial.radius_mm").first
+    one.press("ArrowRight")
+    page.evaluate("at => panel.answer(1, {'trial.radius_mm': {at, text: 'first'}})", at + 1)
+    page.evaluate("panel.view()")
+    two = dial(page, "trial.radius_mm").last
+    assert two.input_value() == str(at + 1), "a view that opens later begins with what is shown"
+    two.press("ArrowRight")
+    assert [message["seq"] for message in told(page)] == [1, 2]
+    page.evaluate("at => panel.answer(2, {'trial.radius_mm': {at, text: 'second'}})", at + 2)
+    assert one.input_value() == str(at + 2)
+    one.press("ArrowLeft")
+    assert told(page) == [
+        {"do": "move", "seq": 3, "values": {"trial.radius_mm": [page.evaluate(EDITION), at + 1]}}
+    ]
+
+
+def test_a_view_that_is_closed_hears_no_more_and_plays_no_more(show):
+    page = show(make())
+    page.locator(".bladelab-play").click()
+    page.wait_for_function("panel.told.length === 1")
+    page.evaluate("panel.end(); document.querySelector('main').remove(); panel.heard(1)")
+    page.wait_for_timeout(150)
+    assert page.evaluate("[panel.ears.length, panel.told.length]") == [0, 1]
+
+
+def test_a_panel_without_an_answer_says_so_until_it_has_one(show, blank):
+    blank.clock.install()
+    page = show(main_panel())
+    line = page.locator(".bladelab-report")
+    dial(page, "trial.radius_mm").press("ArrowRight")
+    page.clock.fast_forward(14_000)
+    assert not line.is_visible()
+    page.clock.fast_forward(2_000)
+    assert line.inner_text().startswith("No answer yet") and "run the cell again" in line.inner_text()
+    assert page.locator(".bladelab-picture.bladelab-stale").count() == 1
+    page.evaluate("panel.answer(1)")
+    assert not line.is_visible() and page.locator(".bladelab-stale").count() == 0
+    page.clock.fast_forward(20_000)
+    assert not line.is_visible(), "nothing is due any more"
+    page.evaluate("panel.lost()")
+    assert line.is_visible(), "a kernel that was restarted is told of at once"
+    page.clock.resume()
+
+
+def test_a_screen_reader_is_told_when_the_hand_rests(show):
+    page = show(main_panel())
+    sentence = page.locator(".bladelab-sentence")
+    for step in range(3):
+        page.evaluate("words => panel.answer(0, {}, {words})", f"Step {step}.")
+        assert sentence.get_attribute("aria-busy") == "true"
+    page.wait_for_function("document.querySelector('.bladelab-sentence').ariaBusy === 'false'")
+    assert sentence.inner_text() == "Step 2."
+    live = "outputs => outputs.map(output => output.getAttribute('aria-live'))"
+    assert set(page.locator("output").evaluate_all(live)) == {"off"}, "a slider says its value itself"
+
+
+def test_the_name_of_a_player_leads_to_its_slider_and_not_to_its_button(show):
+    page = show(make())
+    page.get_by_text("stride", exact=True).click()
+    page.wait_for_timeout(150)
+    assert told(page) == []
+    assert dial(page, "frame").evaluate("input => input.closest('label').control === input")
+
+
+def test_names_on_the_screen_are_part_of_the_names_that_are_spoken(show):
+    page = show(main_panel())
+    for control in page.locator("[data-dial]").all():
+        seen = control.evaluate("input => input.closest('label').querySelector('.bladelab-name').textContent")
+        assert seen and seen in control.get_attribute("aria-label")
+
+
+def test_on_a_touch_screen_everything_is_large_enough_for_a_fingertip(show, blank):
+    touch = blank.context.browser.new_context(
+        has_touch=True, is_mobile=True, viewport={"width": 820, "height": 1100}
+    )
+    page = touch.new_page()
+    for panel in (main_panel(), make()):
+        page.evaluate(START, [_SCRIPT, _LOOKS, data_of(panel)])
+        for control in page.locator("select, button, .bladelab-dial").all():
+            if box := control.bounding_box():
+                assert min(box["height"], box["width"]) > 43.9, control.evaluate("one => one.outerHTML")
+    touch.close()
+
+
+def test_what_was_saved_can_be_downloaded(show):
+    page = show(main_panel())
+    link = {"href": "/files/saved/rocker-1.png?download=1", "text": "download rocker-1.png"}
+    page.evaluate("link => panel.report({text: 'saved as saved/rocker-1.png', links: [link]})", link)
+    shown = page.locator(".bladelab-report").get_by_role("link", name="download rocker-1.png")
+    assert shown.get_attribute("href") == link["href"] and shown.get_attribute("download") == ""
+    page.evaluate("panel.report({text: 'No.', links: []})")
+    assert page.locator(".bladelab-report").inner_text() == "No."
 
 
 def test_dials_out_of_place_are_hidden(show):

@@ -175,3 +175,19 @@ def test_plain_pages_get_links_to_what_was_written(monkeypatch, tmp_path):
     ]
     assert links.index("<details>") > links.index("a.pdf")
     assert "<details>" not in download_links(files[:2]) and download_links([]) == ""
+
+
+def test_a_plain_page_can_fetch_the_picture_that_was_just_saved(monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.delenv("BLADELAB_SERVED", raising=False)
+    panel = make()
+    panel._from_page(panel, {"do": "save", "form": "PNG"}, [])
+    assert panel._report["text"] == "saved as saved/bars-1.png" and panel._report["links"] == []
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
+    monkeypatch.setenv("VOILA_BASE_URL", "/")
+    panel._from_page(panel, {"do": "save", "form": "PNG"}, [])
+    assert panel._report["links"] == [
+        {"href": "/files/saved/bars-2.png?download=1", "text": "download bars-2.png"}
+    ]
+    panel._from_page(panel, {"do": "type", "name": "present.radius_mm", "text": "x"}, [])
+    assert panel._report["fault"] and panel._report["links"] == [], "another report is about no file"
