@@ -42,7 +42,7 @@ const NO_ANSWER = "No answer yet: the notebook is busy, or its kernel has stoppe
 // By chance, not counted: each panel of a notebook runs this module for itself.
 const newId = () => `bladelab-${Math.random().toString(36).slice(2)}`;
 
-// Call the result whenever the text of a live region changes: a screen reader then waits until the hand rests, and does
+// Call the result whenever the text of a live region changes: a screen reader then waits until nothing has moved, and does
 // not read out every step of a held key.
 const readAtRest = element => {
   let timer;

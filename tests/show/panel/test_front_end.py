@@ -273,7 +273,7 @@ def test_a_panel_without_an_answer_says_so_until_it_has_one(show, blank):
     page.clock.fast_forward(20_000)
     assert not line.is_visible(), "nothing is due any more"
     page.evaluate("panel.lost()")
-    assert line.is_visible(), "a kernel that was restarted is told of at once"
+    assert line.is_visible(), "a restarted kernel shows at once"
     page.clock.resume()
 
 
