@@ -91,10 +91,10 @@ def test_a_rocker_under_the_thumb(skater):
     panel.choose("units", meant.METRIC)
     radius_m = thumb.drag(panel, "radius_mm", 0.4)
     assert 3 < radius_m < 8
-    panel.tells(radius_m, "m", after="level point the radius is")
+    panel.tells(radius_m, "m", after="level point is")
     panel.is_true()
     panel.choose("units", meant.US)
-    panel.tells(radius_m / 0.3048, "ft", after="level point the radius is")
+    panel.tells(radius_m / 0.3048, "ft", after="level point is")
     panel.is_true()
     thumb.away()
 

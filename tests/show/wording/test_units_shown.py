@@ -46,11 +46,11 @@ def test_speeds_follow_the_units_in_slider_axis_curve_and_sentence():
         with units(system):
             assert readout(panel.dials["speed_m_s"]) == f"{start:.1f} {unit}"
             assert f"From {start:.1f} {unit} down to {end:.1f} {unit} on one skate" in panel.sentence_text
-            assert panel.view.out.get_ylabel() == f"speed, {unit}"
+            assert panel.view.slow["present"].axes.get_ylabel() == f"speed, {unit}"
             curve = panel.view.slow["present"].get_ydata()
             assert (curve[0], curve[-1]) == pytest.approx((start, end), abs=0.01)
-            assert panel.view.out.get_ylim()[1] > start
-            drawn[system] = curve / panel.view.out.get_ylim()[1]
+            assert panel.view.slow["present"].axes.get_ylim()[1] > start
+            drawn[system] = curve / panel.view.slow["present"].axes.get_ylim()[1]
     assert drawn["metric"] == pytest.approx(drawn["feet and inches"], rel=1e-12), "the same picture"
 
 
