@@ -14,6 +14,8 @@ from bladelab._checks import number, numbers
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
 
+#: The two ways in which people give lengths, weights and speeds.
+SYSTEMS = ("feet and inches", "metric")
 MM_PER_INCH = 25.4
 MM_PER_FOOT = 304.8
 M_PER_MILE = 1609.344

@@ -23,7 +23,8 @@ ALLOWED = {
     "workshop": {"units", "shape", "physics"},
     "advice": {"units", "shape", "physics", "workshop"},
     "trust": {"units", "shape", "physics", "workshop", "advice"},
-    "show": {"units", "shape", "physics", "workshop", "advice", "trust"},
+    "book": {"units", "shape", "physics", "workshop", "advice"},
+    "show": {"units", "shape", "physics", "workshop", "advice", "trust", "book"},
 }
 #: The same for the packages inside `show`, which lie in layers.
 BASE = {"wording", "canvas", "controls"}
@@ -36,6 +37,8 @@ SHOW = {
     "panels": BASE | {"panel", "drawings"},
     "clinic": BASE | {"panel", "drawings"},
 }
+#: Only `book` knows a database.
+DATABASES = {"sqlalchemy", "sqlite3", "psycopg2", "psycopg"}
 PICTURES = {"matplotlib", "ipywidgets", "IPython", "pptx", "traitlets"}
 
 
@@ -66,6 +69,8 @@ def test_imports_run_one_way(path: Path) -> None:
         if here == "show" and top == "bladelab" and rest[0] == "show" and path.parent.name != "show":
             layer = path.relative_to(PACKAGE / "show").parts[0]
             assert rest[1] in SHOW[layer] | {layer}, f"show/{layer} must not import {name}"
+        if here != "book":
+            assert top not in DATABASES, f"{here} must not import {name}"
         if here != "show":
             assert top not in PICTURES, f"{here} must not import {name}"
 

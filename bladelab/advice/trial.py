@@ -146,17 +146,13 @@ class Trial:
             raise InputError(f"date is {self.date!r}; it must be a date")
         if not 2000 <= self.date.year <= 2100:
             raise InputError(f"date is {self.date}; it must be from 2000 to 2100")
-        if not isinstance(self.skater, str) or not _CODE.fullmatch(self.skater):
-            raise InputError(
-                f"skater is {self.skater!r}; it must be a code of at most 12 letters, digits and dashes with "
-                "a digit in it, such as K07, and no name"
-            )
+        checked_code("skater", self.skater)
         kind("blade", self.blade, Blade)
         kind("ratings", self.ratings, Mapping)
         if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
             raise InputError("the hollow holds arrays; a trial is of one blade")
         object.__setattr__(self, "blade", _as_written(self.blade))
-        object.__setattr__(self, "ratings", _checked_ratings(self.ratings))
+        object.__setattr__(self, "ratings", checked_ratings(self.ratings))
         for what, longest in (
             ("name", LONGEST_TRIAL_NAME),
             ("changed", LONGEST_NOTE),
@@ -182,7 +178,18 @@ class Trial:
         }
 
 
-def _checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
+def checked_code(name: str, code: object) -> str:
+    """Return the code of a skater or a set of steel; else say in a sentence what a code is."""
+    if not isinstance(code, str) or not _CODE.fullmatch(code):
+        raise InputError(
+            f"{name} is {code!r:.60}; it must be a code of at most 12 letters, digits and dashes with a "
+            "digit in it, such as K07, and no name"
+        )
+    return code
+
+
+def checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:
+    """Return the ratings in the order of `RATINGS`, if each is known and on its scale."""
     checked: dict[str, int] = {}
     for key, value in ratings.items():
         if key not in RATINGS:

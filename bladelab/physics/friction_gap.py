@@ -31,7 +31,7 @@ LEAST_FRICTION_C, LEAST_FRICTION_SPAN_C = -7.0, 2.0  # de Koning et al. 1992, fr
 
 
 @dataclass(frozen=True)
-class Measured:
+class MeasuredFriction:
     """A published friction coefficient and its case; what was not reported is assumed and named."""
 
     case: str
@@ -72,11 +72,11 @@ class Measured:
 
 
 @cache
-def read_measured() -> tuple[Measured, ...]:
+def read_measured() -> tuple[MeasuredFriction, ...]:
     """Read the published coefficients in data/reference/measured_friction.csv."""
     with open(MEASURED_FILE, encoding="utf-8", newline="") as file:
         return tuple(
-            Measured(
+            MeasuredFriction(
                 case=row["case"],
                 blade=Blade(
                     Rocker.single(float(row["rocker_mm"]), 400.0 if row["blade"] == "speed skate" else 280.0),
@@ -202,7 +202,7 @@ def judge_all(explanations: Sequence[Explanation]) -> list[Judgement]:
     hockey = next(m for m in measured if m.case.startswith("hockey"))
     cold = np.linspace(-20.0, 0.0, 81)
     family = Hollow(np.array(DIRECTION_HOLLOWS_MM), hockey.blade.hollow.width_mm)
-    asked: list[tuple[Measured, Explanation, FrictionCase]] = []
+    asked: list[tuple[MeasuredFriction, Explanation, FrictionCase]] = []
     for why in explanations:
         asked += [(m, why, m.situation(why)) for m in measured]
         asked.append((speed_skate, why, speed_skate.situation(why, cold)))

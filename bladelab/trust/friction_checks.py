@@ -11,7 +11,7 @@ from dataclasses import replace
 from functools import cache
 
 from bladelab.physics.contact import solve_contact
-from bladelab.physics.friction_gap import DEFAULT, EXPLANATIONS, Measured, judge, read_measured
+from bladelab.physics.friction_gap import DEFAULT, EXPLANATIONS, MeasuredFriction, judge, read_measured
 from bladelab.physics.glide import Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
@@ -24,7 +24,7 @@ _VISCOUS = next(e for e in EXPLANATIONS if e.name.startswith("viscous meltwater,
 _CURVE_RADIUS_M = 26.0  # of the inner lane of a 400 m oval, from memory
 
 
-def _case(start: str) -> Measured:
+def _case(start: str) -> MeasuredFriction:
     return next(measured for measured in read_measured() if measured.case.startswith(start))
 
 

@@ -20,7 +20,7 @@ from bladelab.show.controls.control import Frames, Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.wording.units_shown import SYSTEMS
+from bladelab.units import SYSTEMS
 from tests.benchmarks.timing import command_line
 from tests.show.engine_checks import hand, panel_makers, units
 

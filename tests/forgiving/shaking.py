@@ -24,7 +24,7 @@ import numpy as np
 
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.wording.units_shown import SYSTEMS
+from bladelab.units import SYSTEMS
 from tests.forgiving.arguments import Chance
 from tests.forgiving.calls import CALLS, flat
 from tests.show.engine_checks import NOT_A_NUMBER, assert_speaks, draw_value, panel_makers, set_state, units

@@ -27,7 +27,8 @@ from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.declare import PanelKind
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.wording.units_shown import SYSTEMS, UNITS
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.units import SYSTEMS
 
 #: A change of nothing is neither up nor down, and a number is not known to within nothing.
 NOTHING_WITH_A_SIGN = re.compile(r"(?<![\w.])[-−]0(\.0+)?(?![\d.])|± ?0(\.0+)?(?![\d.])")

@@ -14,7 +14,8 @@ from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
 from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
 from bladelab.show.wording.glossary import explained
-from bladelab.show.wording.units_shown import SYSTEMS, Units
+from bladelab.show.wording.units_shown import Units
+from bladelab.units import SYSTEMS
 
 #: key -> (its name in the list of topics, the function that works it out), in the order of the slides.
 TOPICS: dict[str, tuple[str, Callable[[Examples], Lesson]]] = {

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.contact import solve_contacts
-from bladelab.physics.friction_gap import Measured, read_measured
+from bladelab.physics.friction_gap import MeasuredFriction, read_measured
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, Said, moment, percent_apart
@@ -197,13 +197,13 @@ def how_we_know(examples: Examples) -> Lesson:
 
 
 @cache
-def _friction() -> tuple[dict[str, Measured], dict[str, float]]:
+def _friction() -> tuple[dict[str, MeasuredFriction], dict[str, float]]:
     """The measured cases, the same for all examples, and the computed value for each."""
     cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
     return cases, {name: float(case.computed()) for name, case in cases.items()}
 
 
-def _cited(case: Measured) -> str:
+def _cited(case: MeasuredFriction) -> str:
     return case.source + (" (from memory)" if case.tag == "MEMORY" else "")
 
 

@@ -33,8 +33,9 @@ from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.saving import Saving
-from bladelab.show.wording.units_shown import SYSTEMS, UNITS
+from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import own_fault
+from bladelab.units import SYSTEMS
 
 #: The space between a number and its unit, where no line may break.
 _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")

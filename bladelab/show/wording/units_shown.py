@@ -13,9 +13,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from bladelab._errors import InputError
-from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, as_fraction
-
-SYSTEMS = ("feet and inches", "metric")
+from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, SYSTEMS, as_fraction
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from functools import cache
 from bladelab import feet, inches
 from bladelab.show.clinic.deck import Deck, build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
-from bladelab.show.wording.units_shown import SYSTEMS
+from bladelab.units import SYSTEMS
 
 EXAMPLES = {
     "plain": Examples(),

@@ -13,7 +13,7 @@ from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.season import season_panel
-from bladelab.show.wording.units_shown import SYSTEMS
+from bladelab.units import SYSTEMS
 from tests.browser import harness
 from tests.show.bars import make
 from tests.show.engine_checks import units

@@ -10,7 +10,8 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from bladelab.show.clinic.panel import clinic_panel
-from bladelab.show.wording.units_shown import SYSTEMS, UNITS
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.units import SYSTEMS
 from tests.show.clinic.states import PICTURES, deck
 from tests.show.engine_checks import (
     IMPERIAL,

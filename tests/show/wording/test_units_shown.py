@@ -6,7 +6,8 @@ import pytest
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
 from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
-from bladelab.show.wording.units_shown import SCALES, SYSTEMS, UNITS
+from bladelab.show.wording.units_shown import SCALES, UNITS
+from bladelab.units import SYSTEMS
 from tests.show.engine_checks import readout, units
 
 PINT = pint.UnitRegistry()

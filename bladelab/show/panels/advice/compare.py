@@ -103,7 +103,7 @@ class CompareView(View[Compared]):
                 row[name].set_color(INK if shows else QUIET)
 
 
-def card_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
+def scorecard_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
     """The scorecard that the dials describe, in the chosen moment or in all."""
     blades, moments = controls.both_blades(state), MOMENTS if everywhere else (state.moment,)
     conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s, moments)
@@ -117,7 +117,7 @@ def card_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
 
 def answer(state: SimpleNamespace) -> Compared:
     """Both blades in the chosen moment."""
-    card = card_of(state)
+    card = scorecard_of(state)
     shows = [line for line in card.lines if line.verdict == "shows"]
     shows.sort(key=lambda line: -abs(line.change) / max(line.day_to_day, 1e-9))
     name = state.moment.name[:1].upper() + state.moment.name[1:]
@@ -132,7 +132,7 @@ def answer(state: SimpleNamespace) -> Compared:
 def save_card(panel: Panel) -> None:
     """Save the scorecard of all moments as a table."""
     try:
-        table = card_of(panel.state(), everywhere=True).as_csv()
+        table = scorecard_of(panel.state(), everywhere=True).as_csv()
     except InputError:
         return  # the panel says why
     panel.save_other("scorecard", "csv", lambda file: file.write(table))

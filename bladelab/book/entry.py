@@ -1,0 +1,149 @@
+"""An entry of the book: what happened to whom and when, and how it is written as plain data."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, get_args, get_origin
+
+import numpy as np
+from cattrs import Converter, transform_error
+
+from bladelab._checks import kind, one_line
+from bladelab._errors import InputError
+from bladelab.advice.trial import LONGEST_NOTE, checked_code
+from bladelab.book.happenings import Happening
+
+#: The kinds of entries by the word under which they are written.
+KINDS: dict[str, type] = {
+    cls.__name__[0].lower() + "".join(f" {c.lower()}" if c.isupper() else c for c in cls.__name__[1:]): cls
+    for cls in get_args(Happening)
+}
+_WORDS = {cls: word for word, cls in KINDS.items()}
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One thing that happened, as the book keeps it.
+
+    Parameters
+    ----------
+    skater : str
+        A code such as ``"K07"``; never a name.
+    on : datetime.date
+        The day it happened, from 2000 to 2100.
+    what : one of the classes of `bladelab.book.happenings`
+    note : str
+        One line, may be empty.
+    by : str
+        Who did it: initials or a code; at most 20 characters, may be empty.
+    number : int
+        Given by the book, rising from 1 in the order of writing; 0 for what is not yet written.
+
+    Raises
+    ------
+    ValueError
+        If one of them is invalid, naming the value and what it must be.
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from bladelab.book.happenings import Sharpened
+    >>> Entry("K07", datetime.date(2026, 11, 3), Sharpened("S1", hollow_mm=12.7)).word
+    'sharpened'
+    """
+
+    skater: str
+    on: datetime.date
+    what: Happening
+    note: str = ""
+    by: str = ""
+    number: int = 0
+
+    def __post_init__(self) -> None:
+        checked_code("skater", self.skater)
+        checked_day("on", self.on)
+        kind("what", self.what, tuple(KINDS.values()), "something that can happen (see happenings.py)")
+        one_line("note", self.note, LONGEST_NOTE)
+        one_line("by", self.by, 20)
+
+    @property
+    def word(self) -> str:
+        """What kind of entry it is, in one word or two: ``"sharpened"``."""
+        return _WORDS[type(self.what)]
+
+    @property
+    def steel(self) -> str:
+        """The code of the set of steel it is about; empty for one about the skater."""
+        return getattr(self.what, "steel", "")
+
+
+def checked_day(name: str, day: object) -> datetime.date:
+    """Return a date from 2000 to 2100; else say in a sentence why not."""
+    if isinstance(day, datetime.datetime) or not isinstance(day, datetime.date):
+        raise InputError(f"{name} is {day!r:.60}; it must be a date")
+    if not 2000 <= day.year <= 2100:
+        raise InputError(f"{name} is {day}; it must be from 2000 to 2100")
+    return day
+
+
+def as_text(what: Happening) -> str:
+    """Write what happened as JSON, every number so that reading gives the same number."""
+    return json.dumps(_converter().unstructure(what), ensure_ascii=False, allow_nan=False, sort_keys=True)
+
+
+def of_text(word: str, text: str) -> Happening:
+    """Read what `as_text` wrote.
+
+    Parameters
+    ----------
+    word : str
+        The kind of entry.
+    text : str
+
+    Raises
+    ------
+    InputError
+        If there is no such kind, the text is not JSON, a field is missing or unknown, or a value is out of
+        range.
+    """
+    if word not in KINDS:
+        raise InputError(f"no entry is called {word!r:.60}; there are {', '.join(KINDS)}")
+    try:
+        document = json.loads(text)
+    except (json.JSONDecodeError, RecursionError):
+        raise InputError(f"what is written of {word!r} is not JSON: {text[:60]!r}") from None
+    try:
+        found: Happening = _converter().structure(document, KINDS[word])
+    except InputError:
+        raise
+    except Exception as problem:
+        said = "; ".join(transform_error(problem)) or str(problem)
+        raise InputError(f"what is written of {word!r} can't be read: {said[:200]}") from None
+    return found
+
+
+@lru_cache(maxsize=1)
+def _converter() -> Converter:
+    converter = Converter(forbid_extra_keys=True, detailed_validation=False)
+    converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
+    converter.register_structure_hook_func(_is_array, lambda numbers, _: np.asarray(numbers))
+    converter.register_structure_hook(str, _only(str))
+    converter.register_structure_hook(int, _only(int))
+    converter.register_structure_hook(float, lambda value, _: float(_only((int, float))(value, float)))
+    return converter
+
+
+def _is_array(declared: object) -> bool:
+    return declared is np.ndarray or get_origin(declared) is np.ndarray
+
+
+def _only(wanted: type | tuple[type, ...]) -> Any:
+    def check(value: object, _: object) -> Any:
+        if isinstance(value, bool) or not isinstance(value, wanted):
+            raise InputError(f"{value!r:.60} is of another kind than expected")
+        return value
+
+    return check

@@ -1,0 +1,66 @@
+"""Entries are written and read back as they were; what is no entry is refused with a sentence."""
+
+import datetime
+
+import numpy as np
+import pytest
+
+from bladelab import Blade, GaugeReadings, Hollow, InputError, Rocker, Trace
+from bladelab.book import happenings as happened
+from bladelab.book.entry import KINDS, Entry, as_text, of_text
+
+X = np.linspace(-100.0, 100.0, 9)
+BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+DAY = datetime.date(2026, 11, 3)
+ONE_OF_EACH = (
+    happened.Joined("U14"),
+    happened.Circumstances(mass_kg=61.3, units="metric"),
+    happened.SteelMeasured("S1", height_mm=13.4, least_mm=9.0),
+    happened.Fitted("S1", ("left",)),
+    happened.Retired("S1"),
+    happened.Stated("S1", BLADE),
+    happened.Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.005)),
+    happened.Measured("S1", "right", GaugeReadings(X, np.full(9, 0.1476), 60.0)),
+    happened.Ordered("S1", BLADE, ("right",), 0.05),
+    happened.Ground("S1", BLADE.rocker, taken_mm=0.31),
+    happened.Sharpened("S1", hollow_mm=15.875),
+    happened.Decided(BLADE, "quicker off the mark"),
+    happened.Decided(None),
+    happened.Tried(BLADE, {"glide": 4, "balance": -1}, mass_kg=61.3),
+    happened.Complained("no bite", "left", {"dull": "no"}, "nicked"),
+    happened.Struck(3, "typed twice"),
+)
+
+
+@pytest.mark.parametrize("what", ONE_OF_EACH, ids=lambda what: type(what).__name__)
+def test_what_is_written_is_read_back(what):
+    entry = Entry("K07", DAY, what)
+    assert of_text(entry.word, as_text(what)) == what
+
+
+def test_there_is_an_example_of_each_kind():
+    assert {type(what) for what in ONE_OF_EACH} == set(KINDS.values())
+
+
+@pytest.mark.parametrize(
+    ("word", "text", "says"),
+    [
+        ("polished", "{}", "no entry is called 'polished'"),
+        ("sharpened", "{", "not JSON"),
+        ("sharpened", "[]", "can't be read"),
+        ("sharpened", "{}", "required field missing"),
+        ("sharpened", '{"steel": "S1", "colour": 3}', "colour"),
+        ("sharpened", '{"steel": 3}', "3 is of another kind"),
+        ("sharpened", '{"steel": "S1", "hollow_mm": "deep"}', "'deep' is of another kind"),
+        ("sharpened", '{"steel": "S1", "taken_mm": 3e400}', "taken_mm is inf"),
+        ("fitted", '{"steel": "S1", "sides": ["up"]}', "it must be left, right or both"),
+    ],
+)
+def test_what_is_no_entry_is_refused(word, text, says):
+    with pytest.raises(InputError, match=says):
+        of_text(word, text)
+
+
+def test_a_name_is_no_code():
+    with pytest.raises(InputError, match="no name"):
+        Entry("Karl", DAY, happened.Joined())
