@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from types import SimpleNamespace
 
 from bladelab._errors import InputError
+from bladelab.book.shape_now import ShapeNow
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
@@ -23,8 +25,17 @@ _ZONE_RADII_MM = (2743.2, 3352.8, 2743.2, 1828.8)
 _ZONE_LENGTHS_MM = (80.0, 100.0, 60.0)
 
 
+def _has_zones(side: SimpleNamespace) -> bool:
+    return side.shape in ("stepped", "blended")
+
+
 def _has_zone(number: int) -> Callable[[SimpleNamespace], bool]:
-    return lambda side: side.shape != "single" and side.zones >= number
+    return lambda side: _has_zones(side) and side.zones >= number
+
+
+def on_sliders(side: SimpleNamespace) -> bool:
+    """Whether the sliders say what shape it is, and not a skater's card."""
+    return not isinstance(getattr(side, "shape", None), ShapeNow)
 
 
 def length_control() -> Control:
@@ -39,16 +50,19 @@ def rocker_controls() -> list[Control]:
         return f"zone {number}" + {1: " (heel)"}.get(number, "")
 
     controls: list[Control] = [
-        length_control(),
+        replace(length_control(), when=on_sliders),
         Choice("shape", "shape", "rocker", options=tuple((s, s) for s in SHAPES), default="single"),
         Slider(
             "radius_mm", "radius", "rocker", low=1200, high=12200, default=3048, quantity="radius",
             when=lambda side: side.shape == "single",
         ),
-        Slider("pivot_mm", "level point", "rocker", low=-60, high=60, default=0, quantity="length"),
+        Slider(
+            "pivot_mm", "level point", "rocker", low=-60, high=60, default=0, quantity="length",
+            when=on_sliders,
+        ),
         Slider(
             "zones", "number of zones", "rocker", low=2, high=MOST_ZONES, default=3,
-            when=lambda side: side.shape != "single",
+            when=_has_zones,
         ),
         Slider(
             "blend_mm", "blend", "rocker", low=1, high=60, default=20, quantity="length",
@@ -77,19 +91,23 @@ def rocker_controls() -> list[Control]:
 def rocker_of(side: SimpleNamespace) -> Rocker:
     """The rocker that the dials of `rocker_controls` describe.
 
-    A panel about something else may have the radius alone: one radius along 280 mm, level at the middle.
+    A panel about something else may have the radius alone: one radius along 280 mm, level at the middle. A
+    shape from a card (`ShapeNow`) is that edge, however many zones it has.
 
     Raises
     ------
     ValueError
         If the zones leave no length for the last one, or a zone is shorter than the blend that enters it.
     """
-    if getattr(side, "shape", "single") == "single":
+    shape = getattr(side, "shape", "single")
+    if isinstance(shape, ShapeNow):
+        return shape.rocker
+    if shape == "single":
         length, pivot = getattr(side, "length_mm", 280.0), getattr(side, "pivot_mm", 0.0)
         return Rocker.single(side.radius_mm, length, pivot)
     count = int(side.zones)
     lengths = [getattr(side, f"zone_length_{i}_mm") for i in range(1, count)]
-    blend = side.blend_mm if side.shape == "blended" else 0.0
+    blend = side.blend_mm if shape == "blended" else 0.0
     rest = side.length_mm - sum(lengths)
     need = max(blend, 5.0)
     if rest < need:

@@ -8,6 +8,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
+from bladelab.book.shape_now import ShapeNow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import HEIGHTS_MM, REACH_MM
@@ -23,6 +24,7 @@ from bladelab.show.panels.workshop.edge_parts import axes_along, worst_mark
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.cut import Cut, WornRocker, steel_to_remove
+from bladelab.workshop.trace import Trace
 
 # Nothing to grind. A tip is taken as a shear, which leaves up to 0.003 mm at the greatest tip.
 _NOTHING_MM, _NOTHING_TIPPED_MM = 0.0005, 0.004
@@ -38,8 +40,38 @@ class SteelOff(Result):
     least_mm: float
 
 
+#: Where a measured edge has its level point from, if it doesn't show it.
+_LEVEL_FROM = {
+    "ground": "It doesn't show the level point, which is taken to be where it was ground.",
+    "stated": "It doesn't show the level point, which is taken to be where the card has it.",
+    "unknown": "It doesn't show the level point and the card doesn't know it: the cut holds only if that is "
+    "where the trial has it.",
+}
+_UNSEEN_MM = 5.0
+
+
 def _shape(state: SimpleNamespace, name: str) -> Rocker:
     return controls.rocker_of(SimpleNamespace(**vars(getattr(state, name)), length_mm=state.length_mm))
+
+
+def _present(state: SimpleNamespace) -> tuple[WornRocker | Rocker | Trace, str]:
+    """What the cut begins from, and a sentence about it if it was measured."""
+    known = state.present.shape
+    if not isinstance(known, ShapeNow):
+        return WornRocker(_shape(state, "present"), state.rounding_mm), ""
+    if known.how != "measured":
+        return WornRocker(known.rocker, state.rounding_mm), ""
+    said = [f"The cut begins from the edge as it was measured on {known.on}."]
+    if known.level in _LEVEL_FROM:
+        said.append(_LEVEL_FROM[known.level])
+    if (rest := known.rocker.length_mm - known.edge.length_mm) > _UNSEEN_MM:
+        said.append(f"{rest:.0f} mm of the runner were not measured: more may come off there.")
+    return known.edge, "\n" + " ".join(said)
+
+
+def _not_measured(state: SimpleNamespace) -> bool:
+    known = state.present.shape
+    return not (isinstance(known, ShapeNow) and known.how == "measured")
 
 
 def _tips(cut: Cut) -> str:
@@ -52,8 +84,8 @@ def _tips(cut: Cut) -> str:
 
 def cut_answer(state: SimpleNamespace) -> SteelOff:
     """What the change costs in steel, in words."""
-    present, trial = _shape(state, "present"), _shape(state, "trial")
-    cut = steel_to_remove(WornRocker(present, state.rounding_mm), trial, state.tilt_limit_deg)
+    present, begun = _present(state)
+    cut = steel_to_remove(present, _shape(state, "trial"), state.tilt_limit_deg)
     share = cut.share_of_height(state.height_mm, state.least_mm)
     size, tips, angle = UNITS.say("depth", cut.largest_mm), _tips(cut), f"{abs(cut.tilt_deg):.2f}°"
     if tips and cut.largest_mm < _NOTHING_TIPPED_MM:
@@ -78,6 +110,7 @@ def cut_answer(state: SimpleNamespace) -> SteelOff:
         below = cut.largest_mm - state.height_mm + state.least_mm
         finding = f"Don't grind this: it would go {below:.2f} mm below the minimum"
         sentence += " It would go below the minimum: don't grind it."
+    sentence += begun
     sentence += (
         "\nGrinding is for people trained for it: gloves, eye protection, guards. Skate slowly at first on a "
         "blade that was changed."
@@ -183,7 +216,15 @@ cut_panel = panel(
     _length,
     for_both(*_shapes, trial={"shape": "blended"}),
     Slider(
-        "rounding_mm", "present ends worn", "rocker", low=0, high=0.3, default=0, quantity="depth", step=0.01
+        "rounding_mm",
+        "present ends worn",
+        "rocker",
+        low=0,
+        high=0.3,
+        default=0,
+        quantity="depth",
+        step=0.01,
+        when=_not_measured,
     ),
     Slider(
         "tilt_limit_deg", "boot may tip by", "rocker", low=0, high=1, default=0, quantity="angle", step=0.05

@@ -1,0 +1,64 @@
+"""A shape from a skater's card stands in for the sliders of one blade, however many zones it has."""
+
+import datetime
+
+import numpy as np
+import pytest
+
+from bladelab import Ice, Rocker, Trace, Zone, solve_contact, steel_to_remove
+from bladelab.book.card import Edge
+from bladelab.book.shape_now import shape_now
+from bladelab.show.controls.blade import blade_of
+from bladelab.show.panels.advice.compare import answer, compare_panel
+from bladelab.show.panels.workshop.cut import cut_panel
+
+TEN = Rocker.single(3048.0, 280.0, pivot_mm=10.0)
+X = np.linspace(-125.0, 125.0, 101)
+DAY = datetime.date(2026, 10, 1)
+
+
+def known(rocker, said=None):
+    """The shape of an edge that was measured 250 mm long, tilted, after it was ground to `said`."""
+    trace = Trace(X, rocker.height_mm(X) + 0.01 * X, error_mm=0.003)
+    return shape_now(Edge(said, said and DAY, True, measured=trace, measured_on=DAY), 280.0)
+
+
+def offer(panel, name, shape):
+    dial = panel.dials[name]
+    dial.offer((*dial.control.options, ("left as measured", shape)))
+    dial.value = shape
+
+
+def test_the_sliders_of_that_shape_are_gone_and_the_others_stay():
+    panel = compare_panel().panel
+    offer(panel, "present.shape", known(TEN))
+    shown = {name for name, dial in panel.dials.items() if dial.shown}
+    assert not {"present.length_mm", "present.radius_mm", "present.pivot_mm", "present.zones"} & shown
+    assert {"present.shape", "present.hollow_mm", "trial.radius_mm", "trial.length_mm"} <= shown
+
+
+def test_six_zones_are_compared_as_they_are():
+    zones = tuple(Zone(radius, 280 / 6) for radius in (1800.0, 4200.0, 2000.0, 5000.0, 2200.0, 3600.0))
+    shape = known(Rocker(zones))
+    assert len(shape.rocker.zones) >= 5
+    panel = compare_panel().panel
+    offer(panel, "present.shape", shape)
+    blade = blade_of(panel.state().present)
+    assert blade.rocker == shape.rocker and not panel.fault
+    state = panel.state()
+    bite = solve_contact(blade, state.moment.stance(75.0), Ice(state.temperature_C), state.moment.gliding)
+    (line,) = [line for line in answer(state).lines if line.quantity.key == "bite"]
+    assert line.present == pytest.approx(bite.depth_mm, rel=1e-6)
+
+
+def test_the_cut_begins_from_the_measured_edge_and_says_where_its_level_is_from():
+    panel = cut_panel()
+    panel.dials["trial.shape"].value = "single"
+    offer(panel, "present.shape", known(TEN, said=TEN))
+    wanted = steel_to_remove(Rocker.single(3048.0, 250.0, pivot_mm=10.0), Rocker.single(3048.0, 280.0))
+    assert f"{wanted.largest_mm:.2f}" in panel.sentence_text
+    assert "which is taken to be where it was ground" in panel.sentence_text
+    assert "30 mm of the runner were not measured" in panel.sentence_text
+    assert not panel.dials["rounding_mm"].shown
+    offer(panel, "present.shape", known(TEN))
+    assert "the card doesn't know it" in panel.sentence_text
