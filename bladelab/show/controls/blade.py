@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from types import SimpleNamespace
+from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
@@ -203,6 +204,35 @@ def hollow_of(side: SimpleNamespace) -> Hollow:
 def blade_of(side: SimpleNamespace) -> Blade:
     """The blade that one column of dials describes."""
     return Blade(rocker_of(side), hollow_of(side))
+
+
+def rocker_dials(rocker: Rocker) -> dict[str, Any]:
+    """The values of the dials, by key, that describe a rocker: the other way round of `rocker_of`.
+
+    Raises
+    ------
+    ValueError
+        If the rocker has more zones than there are dials for.
+    """
+    values: dict[str, Any] = {"length_mm": rocker.length_mm, "pivot_mm": rocker.pivot_mm}
+    if len(rocker.zones) == 1:
+        return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
+    if len(rocker.zones) > MOST_ZONES:
+        raise InputError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
+    values |= {"shape": "blended" if rocker.blend_mm else "stepped", "zones": len(rocker.zones)}
+    if rocker.blend_mm:
+        values["blend_mm"] = rocker.blend_mm
+    for i, zone in enumerate(rocker.zones, 1):
+        values[f"zone_radius_{i}_mm"] = zone.radius_mm
+        if i < len(rocker.zones):
+            values[f"zone_length_{i}_mm"] = zone.length_mm
+    return values
+
+
+def dials_of(blade: Blade) -> dict[str, Any]:
+    """The values of the dials, by key, that describe a blade; a ValueError if it has too many zones."""
+    hollow = blade.hollow
+    return {**rocker_dials(blade.rocker), "hollow_mm": hollow.radius_mm, "width_mm": hollow.width_mm}
 
 
 def both_blades(state: SimpleNamespace) -> dict[str, Blade]:

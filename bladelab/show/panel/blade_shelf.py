@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -11,40 +10,11 @@ from bladelab._errors import InputError
 from bladelab._files import regular_files
 from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
 from bladelab.shape.blade import Blade
-from bladelab.show.controls.blade import MOST_ZONES, blade_of
+from bladelab.show.controls.blade import blade_of, dials_of
 from bladelab.show.controls.control import Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER, safe_name
 from bladelab.show.panel.panel_box import Message
-
-
-def dials_of(blade: Blade) -> dict[str, Any]:
-    """Return the values of the dials, by key, that describe a blade.
-
-    Raises
-    ------
-    ValueError
-        If the blade has more zones than there are dials for.
-    """
-    rocker, hollow = blade.rocker, blade.hollow
-    values: dict[str, Any] = {
-        "length_mm": rocker.length_mm,
-        "pivot_mm": rocker.pivot_mm,
-        "hollow_mm": hollow.radius_mm,
-        "width_mm": hollow.width_mm,
-    }
-    if len(rocker.zones) == 1:
-        return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
-    if len(rocker.zones) > MOST_ZONES:
-        raise InputError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
-    values |= {"shape": "blended" if rocker.blend_mm else "stepped", "zones": len(rocker.zones)}
-    if rocker.blend_mm:
-        values["blend_mm"] = rocker.blend_mm
-    for i, zone in enumerate(rocker.zones, 1):
-        values[f"zone_radius_{i}_mm"] = zone.radius_mm
-        if i < len(rocker.zones):
-            values[f"zone_length_{i}_mm"] = zone.length_mm
-    return values
 
 
 def show_blade(panel: Panel, column: str, blade: Blade) -> None:

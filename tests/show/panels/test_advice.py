@@ -23,8 +23,8 @@ from bladelab import (
 )
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.advice.single_change import single_change_map
-from bladelab.show.controls.blade import blade_of
-from bladelab.show.panel.blade_shelf import dials_of, show_blade
+from bladelab.show.controls.blade import blade_of, dials_of
+from bladelab.show.panel.blade_shelf import show_blade
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.advice.match import match_panel
 from bladelab.show.panels.advice.single_change import single_change_panel

@@ -1,0 +1,258 @@
+"""What a card knows, by the dials that show it: the one table for all panels.
+
+A dial is known by its name. Those of a blade are in the column *present* or *trial*; without a column they
+belong to the present blade or, in a panel that says so, to the order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from types import SimpleNamespace
+from typing import Any
+
+from bladelab._errors import InputError
+from bladelab.book.card import Card
+from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.show.controls.blade import blade_of, rocker_controls, rocker_dials
+from bladelab.show.controls.control import Slider
+from bladelab.show.controls.dials import Dial
+from bladelab.show.wording.units_shown import UNITS
+
+_ROCKER_KEYS = tuple(control.key for control in rocker_controls())
+_BLADE_KEYS = (*_ROCKER_KEYS, "hollow_mm", "width_mm")
+
+
+def _height_now(card: Card, side: str) -> float | None:
+    steel = card.on(side)
+    return None if steel is None or steel.height_mm is None else steel.height_mm - steel.taken_mm
+
+
+def _least(card: Card, side: str) -> float | None:
+    steel = card.on(side)
+    return None if steel is None else steel.least_mm
+
+
+#: Dial -> its word in "not known: ...", and where the card has it.
+_FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
+    "mass_kg": ("weight", lambda card, _: card.mass_kg),
+    "temperature_C": ("ice", lambda card, _: card.temperature_C),
+    "speed_m_s": ("speed", lambda card, _: card.speed_m_s),
+    "ice_hours": ("hours a week", lambda card, _: card.hours_per_week),
+    "height_mm": ("height", _height_now),
+    "least_mm": ("minimum", _least),
+}
+#: Dial -> the field of `Circumstances` in which a card keeps it.
+KEPT = {"mass_kg": "mass_kg", "temperature_C": "temperature_C", "speed_m_s": "speed_m_s"}
+KEPT |= {"ice_hours": "hours_per_week"}
+
+
+@dataclass
+class OnDials:
+    """A card as the dials of one panel can show it.
+
+    Attributes
+    ----------
+    values : dict of str to value
+        By the dial's name.
+    unknown : list of str
+        What the panel has dials for and the card doesn't know, a word each.
+    cant : list of str
+        What the card knows and the dials can't show, a clause each.
+    beyond : set of str
+        The dials that can't show what the card knows.
+    """
+
+    values: dict[str, Any] = field(default_factory=dict)
+    unknown: list[str] = field(default_factory=list)
+    cant: list[str] = field(default_factory=list)
+    beyond: set[str] = field(default_factory=set)
+
+
+@dataclass(frozen=True)
+class _Shape:
+    """What a card knows of one blade; None for the rest."""
+
+    rocker: Rocker | None = None
+    hollow_mm: float | None = None
+    width_mm: float | None = None
+    length_mm: float | None = None
+
+    @property
+    def blade(self) -> Blade | None:
+        if self.rocker is None or self.hollow_mm is None or self.width_mm is None:
+            return None
+        return Blade(self.rocker, Hollow(self.hollow_mm, self.width_mm))
+
+    @property
+    def dials(self) -> dict[str, Any]:
+        """By key, as far as it is known and the dials can show it."""
+        known = {key: getattr(self, key) for key in ("length_mm", "hollow_mm", "width_mm")}
+        values = {key: value for key, value in known.items() if value is not None}
+        try:
+            return values | (rocker_dials(self.rocker) if self.rocker else {})
+        except InputError:
+            return values
+
+
+def _shape_of(card: Card, side: str, column: str) -> _Shape:
+    """What a card knows of the present blade, the trial or the order."""
+    if column == "present":
+        steel, edge = card.on(side), card.edge(side)
+        if steel is None or edge is None:
+            return _Shape()
+        length = steel.length_mm if edge.rocker is None else edge.rocker.length_mm
+        return _Shape(edge.rocker, edge.hollow_mm, steel.width_mm, length)
+    order = order_on(card, side) if column == "ordered" else None
+    blade = card.trial if column == "trial" else order and order.target
+    if blade is None:
+        return _Shape()
+    return _Shape(blade.rocker, blade.hollow.radius_mm, blade.hollow.width_mm, blade.rocker.length_mm)
+
+
+def order_on(card: Card, side: str) -> Ordered | None:
+    """The last order for the edge on this side, else for that on the other."""
+    edges = [card.edge(one) for one in sorted(LEFT_AND_RIGHT, key=lambda one: one != side)]
+    return next((edge.order for edge in edges if edge is not None and edge.order is not None), None)
+
+
+def card_blade(card: Card, side: str, column: str) -> Blade | None:
+    """The blade that a card has as *present*, *trial* or *ordered*; None unless all of it is known."""
+    return _shape_of(card, side, column).blade
+
+
+def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str = "present") -> OnDials:
+    """What the dials of a panel are on this card.
+
+    Parameters
+    ----------
+    dials : mapping of str to Dial
+    card : Card
+    side : {"left", "right"}
+        Whose edge is the present one.
+    plain : {"present", "ordered"}
+        What the dials without a column describe.
+    """
+    found = OnDials()
+    for name, (word, fact) in _FACTS.items():
+        _put(found, dials, word, {name: fact(card, side)})
+    for column in ("", "present", "trial"):
+        of = column or plain
+        shape, dot = _shape_of(card, side, of), f"{column}." if column else ""
+        _put_rocker(found, dials, dot, of, shape)
+        for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
+            _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
+    if plain == "ordered" and (order := order_on(card, side)) is not None:
+        _put(found, dials, "", {"tolerance_mm": order.tolerance_mm, "asked_mm": order.target.hollow.radius_mm})
+    found.unknown = list(dict.fromkeys(found.unknown))
+    return found
+
+
+def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[str, Any]) -> None:
+    """Take over what belongs together, for the dials that are there, if each of them can show it."""
+    values = {name: value for name, value in values.items() if name in dials}
+    if any(value is None for value in values.values()):
+        found.unknown += [word] if word else []
+        return
+    wrong = [said for name, value in values.items() if (said := _beyond(dials[name], value))]
+    if wrong:
+        found.cant += wrong
+        found.beyond |= set(values)
+    else:
+        found.values |= values
+
+
+def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, shape: _Shape) -> None:
+    """Take over a rocker whole or not at all: half of one would be another."""
+    own = {key for key in _ROCKER_KEYS if dot + key in dials}
+    if "radius_mm" not in own:
+        _put(found, dials, "length" if of == "present" else "", {f"{dot}length_mm": shape.length_mm})
+        return
+    if shape.rocker is None:
+        found.unknown += ["rocker"] if of == "present" else []
+        return
+    count, said = len(shape.rocker.zones), "the rocker ordered" if of == "ordered" else f"the {of} rocker"
+    try:
+        values = rocker_dials(shape.rocker)
+    except InputError:
+        said += f" has {count} zones, more than there are dials"
+    else:
+        length = found.values.get("length_mm", dials["length_mm"].value if "length_mm" in dials else None)
+        if count > 1 and "shape" not in own:
+            said += f" has {count} zones, and this panel has dials for one radius"
+        elif dot and "length_mm" not in own and length is not None and abs(length - values["length_mm"]) > 0.05:
+            said += f" is {values['length_mm']:.0f} mm long, and this panel has one length for both"
+        else:
+            _put(found, dials, "", {dot + key: value for key, value in values.items()})
+            return
+    found.cant.append(said)
+    found.beyond |= {dot + key for key in own}
+
+
+def _beyond(dial: Dial, value: Any) -> str:
+    """Say that a dial can't show a value; empty if it can."""
+    control = dial.control
+    if not isinstance(control, Slider) or control.low <= value <= control.high:
+        return ""
+    low, high, shown = (UNITS.say(control.quantity, one) for one in (control.low, control.high, value))
+    return f"{control.label} is {shown}, and its dial goes from {low} to {high}"
+
+
+# The other way round -----------------------------------------------------------------------------------------
+
+
+def moved(dials: Mapping[str, Dial], shown: OnDials, names: Iterable[str] | None = None) -> list[str]:
+    """The dials that say something else than the card, in the words of the page: a rounding moves nothing."""
+    return [
+        name
+        for name, value in shown.values.items()
+        if (names is None or name in names) and not _same(dials[name], value)
+    ]
+
+
+def _same(dial: Dial, value: Any) -> bool:
+    if dial.value == value:
+        return True
+    return isinstance(dial.control, Slider) and dial.positions.say(dial.value) == dial.positions.say(value)
+
+
+def blade_on_dials(dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials) -> Blade | None:
+    """The blade that the dials of a panel describe, *present* or *trial*.
+
+    What the panel has no dials for is as on the card, and so is what its dials can't show. None if part of the
+    blade is still missing, the dials describe no blade, or the panel has none in this column.
+    """
+    dot = f"{column}."
+    own = {key: dot + key for key in _BLADE_KEYS if dot + key in dials}
+    around = {key: key for key in _BLADE_KEYS if key in dials}
+    if not (own or (column == "present" and {"radius_mm", "hollow_mm"} & set(around))):
+        return None
+    card_has = _shape_of(card, side, column)
+    base = card_has if column == "present" or card_has.rocker else _shape_of(card, side, "present")
+    known: dict[str, Any] = {"pivot_mm": 0.0, **base.dials}
+    if "radius_mm" in own and "length_mm" in around:
+        own.setdefault("length_mm", "length_mm")
+    names = {**around, **own}
+    if column == "trial" and card_has.rocker:  # the card's own trial comes before what both blades share
+        names = own
+    rocker = base.rocker
+    if "radius_mm" in names and rocker is not None and names["radius_mm"] in shown.beyond:
+        names = {key: name for key, name in names.items() if key not in _ROCKER_KEYS}
+    elif "radius_mm" in names:
+        rocker = None
+    for key, name in names.items():
+        value = shown.values.get(name)
+        known[key] = value if value is not None and _same(dials[name], value) else dials[name].value
+    if rocker is not None:
+        if "hollow_mm" in known and "width_mm" in known:
+            return Blade(rocker, Hollow(known["hollow_mm"], known["width_mm"]))
+        return None
+    if not {"length_mm", "radius_mm", "hollow_mm", "width_mm"} <= set(known) and "zones" not in known:
+        return None
+    try:
+        return blade_of(SimpleNamespace(**known))
+    except (InputError, AttributeError):
+        return None

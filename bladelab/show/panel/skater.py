@@ -1,0 +1,253 @@
+"""Whose card is open: one skater, or none, for all panels of a notebook, remembered in the book for tomorrow."""
+
+from __future__ import annotations
+
+import datetime
+import weakref
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+from bladelab._errors import InputError
+from bladelab.book.happenings import LEFT_AND_RIGHT, Circumstances, Happening, Joined
+from bladelab.show.wording.units_shown import UNITS
+
+if TYPE_CHECKING:
+    from bladelab.book.card import Card
+    from bladelab.book.entry import Entry
+    from bladelab.book.store import Book
+
+
+class OpenCard:
+    """The card that is open in this notebook. There is one: `SKATER`.
+
+    With no skater chosen nothing is written. What the book refuses is an InputError, which `write`, `choose`
+    and `begin` raise; `trouble` keeps its sentence where nobody asked.
+
+    Attributes
+    ----------
+    edition : int
+        Goes up whenever the panels are to show the card: another skater, another side, or a card that was
+        loaded afresh. A card that was only written to leaves it as it is, and no dial moves.
+    news : str
+        What another notebook did since, and `load` would bring; empty if nothing.
+    trouble : str
+        What the book said last, if it could not be read or written; empty if it could.
+    """
+
+    def __init__(self) -> None:
+        self._listeners: list[weakref.WeakMethod[Callable[[], None]]] = []
+        self.close()
+        UNITS.listen(self._units_changed)
+
+    def close(self) -> None:
+        """Forget the book and the card; the next question opens the book that BLADELAB_BOOK names by then."""
+        self._opened: Book | None = None
+        self._card: Card | None = None
+        self._codes: tuple[str, ...] = ()
+        self._seen, self._side, self._busy = (0, ""), "left", False
+        self.edition, self.news, self.trouble = 0, "", ""
+
+    # What holds -----------------------------------------------------------------------------------------
+
+    @property
+    def book(self) -> Book:
+        """The book, opened and read when it is first asked for."""
+        if self._opened is None:
+            from bladelab.book.store import open_book  # loads a database, which a page without panels can do without
+
+            with self._trouble_told():
+                self._opened = open_book()
+                self._take(self._opened.chosen)
+            self._opened = self._opened or open_book("")
+        return self._opened
+
+    @property
+    def card(self) -> Card | None:
+        """The card of the skater chosen; None for no skater."""
+        _ = self.book
+        return self._card
+
+    @property
+    def code(self) -> str:
+        """The code of the skater chosen; empty for no skater."""
+        return "" if self.card is None else self.card.skater
+
+    @property
+    def codes(self) -> tuple[str, ...]:
+        """All skaters in the book, as it was last read."""
+        _ = self.book
+        return self._codes
+
+    @property
+    def side(self) -> str:
+        """The side whose edge is the present one: where only one is known, that one."""
+        known = [side for side in LEFT_AND_RIGHT if self._known(side)]
+        return known[0] if len(known) == 1 else self._side
+
+    @side.setter
+    def side(self, side: str) -> None:
+        if side not in LEFT_AND_RIGHT:
+            raise InputError(f"the side is {side!r:.60}; it must be left or right")
+        self._side = side
+        self.edition += 1
+        self._tell()
+
+    @property
+    def sides(self) -> tuple[str, ...]:
+        """The sides that the present edge speaks for: both where they are alike, or nothing is known of either."""
+        card = self.card
+        if card is None:
+            return ()
+        left, right = (card.edge(side) for side in LEFT_AND_RIGHT)
+        shapes = [edge and (edge.rocker, edge.hollow_mm) for edge in (left, right)]
+        known = [self._known(side) for side in LEFT_AND_RIGHT]
+        alike = not any(known) or (all(known) and shapes[0] == shapes[1])
+        return LEFT_AND_RIGHT if alike else (self.side,)
+
+    # What is done ---------------------------------------------------------------------------------------
+
+    def choose(self, code: str) -> None:
+        """Open the card of a skater in the book, or none with ``""``; tomorrow it is open again.
+
+        Raises
+        ------
+        InputError
+            If there is no such skater, or the book can't be read or written.
+        """
+        if code and code not in self.book.skaters():
+            raise InputError(f"no skater {code!r:.60} is in the book; there are {', '.join(self.codes) or 'none'}")
+        self.book.choose(code)
+        self._take(code)
+        self._tell()
+
+    def begin(self, code: str, team: str = "") -> None:
+        """Put a new skater into the book and open the card.
+
+        Raises
+        ------
+        InputError
+            If it is no code, or taken, or the book can't be written.
+        """
+        from bladelab.book.entry import Entry
+
+        entry = Entry(code.strip(), datetime.date.today(), Joined(team))
+        if entry.skater in self.book.skaters():
+            raise InputError(f"{entry.skater} is in the book already: choose the code, or give this skater another")
+        self.book.add(entry)
+        self.choose(entry.skater)
+
+    def write(
+        self, *happenings: Happening, on: datetime.date | None = None, by: str = "", note: str = ""
+    ) -> tuple[Entry, ...]:
+        """Write what happened to the skater chosen, all of it or nothing; no dial moves.
+
+        Parameters
+        ----------
+        *happenings
+            Of the classes of `bladelab.book.happenings`.
+        on : date, optional
+            Today by default.
+        by, note : str, optional
+
+        Returns
+        -------
+        tuple of Entry
+            As written; empty with no skater chosen.
+
+        Raises
+        ------
+        InputError
+            If the book can't be written.
+        """
+        from bladelab.book.entry import Entry
+
+        if (card := self.card) is None:
+            return ()
+        if card.skater not in self.book.skaters():
+            raise InputError(f"{card.skater} is no longer in the book")
+        day = on or datetime.date.today()
+        written = self.book.add(*(Entry(card.skater, day, what, note, by) for what in happenings))
+        self._card, self._seen, self.trouble = self.book.card(card.skater), self._state_of_book(), ""
+        self._tell()
+        return written
+
+    def look(self) -> None:
+        """See whether another notebook wrote to this card or opened another one since; nothing moves."""
+        with self._trouble_told():
+            state = self._state_of_book()
+            if state != self._seen:
+                self._seen, self._codes = state, self.book.skaters()
+                chosen, code = state[1], self.code
+                if chosen != code:
+                    self.news = f"{chosen}'s card was opened in another notebook" if chosen else "the card was closed"
+                elif self._card and self.book.card(code).last != self._card.last:
+                    self.news = "the card has changed"
+                else:
+                    self.news = ""
+        self._tell()
+
+    def load(self) -> None:
+        """Show the card as the book has it now, of the skater chosen last.
+
+        Raises
+        ------
+        InputError
+            If the book can't be read.
+        """
+        self._take(self.book.chosen)
+        self._tell()
+
+    def listen(self, method: Callable[[], None]) -> None:
+        """Call a bound method after each change, for as long as its object lives."""
+        self._listeners.append(weakref.WeakMethod(method))
+
+    # Inside ---------------------------------------------------------------------------------------------
+
+    def _take(self, code: str) -> None:
+        """Take over a card from the book, with its units."""
+        book = self.book
+        codes = book.skaters()
+        card = book.card(code) if code in codes else None
+        self._card, self._codes, self._seen = card, codes, (book.last, code)
+        self.edition, self.news, self.trouble = self.edition + 1, "", ""
+        if card is not None and card.units:
+            self._busy = True
+            try:
+                UNITS.system = card.units
+            finally:
+                self._busy = False
+
+    def _state_of_book(self) -> tuple[int, str]:
+        return self.book.last, self.book.chosen
+
+    def _known(self, side: str) -> bool:
+        edge = None if self.card is None else self.card.edge(side)
+        return edge is not None and not (edge.rocker is None and edge.hollow_mm is None)
+
+    def _units_changed(self) -> None:
+        """Units belong to the card: a change with a skater chosen is written."""
+        card = self._card
+        if self._busy or card is None or card.units == UNITS.system:
+            return
+        with self._trouble_told():
+            self.write(Circumstances(units=UNITS.system))
+
+    @contextmanager
+    def _trouble_told(self) -> Iterator[None]:
+        """Keep the sentence of a book that can't be read or written: nobody asked, and the panels go on."""
+        try:
+            yield
+        except InputError as problem:
+            self.trouble = str(problem)
+            self._tell()
+
+    def _tell(self) -> None:
+        self._listeners = [listener for listener in self._listeners if listener() is not None]
+        for listener in list(self._listeners):
+            if tell := listener():
+                tell()
+
+
+#: The one card that is open in this notebook.
+SKATER = OpenCard()
