@@ -1,9 +1,12 @@
-"""Loaded before anything else (pyproject.toml names it): leaves out what nobody asks for and takes a second.
+"""Loaded before anything else (pyproject.toml names it): no test and no notebook that one runs or opens sees
+the book of whoever runs it; and what nobody asks for and takes a second is left out.
 
 nbformat's checks of a notebook bring with them a check of addresses with letters of all scripts, whose
 grammar is rebuilt in every process; lab/serve.py leaves it out for JupyterLab.
 """
 
+import os
 import sys
 
+os.environ["BLADELAB_BOOK"] = ""
 sys.modules["rfc3987_syntax"] = None

@@ -8,8 +8,6 @@ from pathlib import Path
 # numpy loads, and inherited by the kernels of the notebooks.
 for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
     os.environ.setdefault(_name, "1")
-# No test and no notebook that a test opens sees the book of whoever runs it.
-os.environ["BLADELAB_BOOK"] = ""
 
 import ipywidgets  # noqa: E402
 import pytest  # noqa: E402

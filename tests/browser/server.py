@@ -68,9 +68,11 @@ def _free_port() -> int:
         return probe.getsockname()[1]
 
 
-def start_server(kind: str, folder: Path, *options: str, patience_s: float = 60) -> Server:
+def start_server(
+    kind: str, folder: Path, *options: str, patience_s: float = 60, book: str | Path = ""
+) -> Server:
     """Start `kind` ("lab", or "voila" for the plain pages) on the project copied to `folder`, with more
-    `options` of its own; returns when it answers.
+    `options` of its own; returns when it answers. Its notebooks have this `book`, by default none.
 
     Raises
     ------
@@ -84,6 +86,7 @@ def start_server(kind: str, folder: Path, *options: str, patience_s: float = 60)
         "JUPYTER_DATA_DIR": str(home / "data"),
         "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
         "IPYTHONDIR": str(home / "ipython"),
+        "BLADELAB_BOOK": str(book),
         "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")])),
     }
     if kind == "lab":

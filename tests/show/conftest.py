@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 
 
@@ -16,3 +18,14 @@ def close_panels() -> Iterator[None]:
     for listener in list(UNITS._listeners):
         if id(listener) not in before and (follow := listener()):
             follow.__self__.close()
+
+
+@pytest.fixture
+def book_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Path]:
+    """A file for a book of this test alone, which is not there yet; the notebook is one that begins now."""
+    file, units = tmp_path / "book.sqlite", UNITS.system
+    monkeypatch.setenv("BLADELAB_BOOK", str(file))
+    SKATER.close()
+    yield file
+    SKATER.close()
+    UNITS.system = units

@@ -107,7 +107,7 @@ def _shape_of(card: Card, side: str, column: str) -> _Shape:
         length = steel.length_mm if edge.rocker is None else edge.rocker.length_mm
         return _Shape(edge.rocker, edge.hollow_mm, steel.width_mm, length)
     order = order_on(card, side) if column == "ordered" else None
-    blade = card.trial if column == "trial" else order and order.target
+    blade = card.trial if column == "trial" else None if order is None else order.target
     if blade is None:
         return _Shape()
     return _Shape(blade.rocker, blade.hollow.radius_mm, blade.hollow.width_mm, blade.rocker.length_mm)
@@ -146,7 +146,9 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
         for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
             _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
     if plain == "ordered" and (order := order_on(card, side)) is not None:
-        _put(found, dials, "", {"tolerance_mm": order.tolerance_mm, "asked_mm": order.target.hollow.radius_mm})
+        _put(
+            found, dials, "", {"tolerance_mm": order.tolerance_mm, "asked_mm": order.target.hollow.radius_mm}
+        )
     found.unknown = list(dict.fromkeys(found.unknown))
     return found
 
@@ -183,7 +185,9 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
         length = found.values.get("length_mm", dials["length_mm"].value if "length_mm" in dials else None)
         if count > 1 and "shape" not in own:
             said += f" has {count} zones, and this panel has dials for one radius"
-        elif dot and "length_mm" not in own and length is not None and abs(length - values["length_mm"]) > 0.05:
+        elif (
+            dot and "length_mm" not in own and length is not None and abs(length - values["length_mm"]) > 0.05
+        ):
             said += f" is {values['length_mm']:.0f} mm long, and this panel has one length for both"
         else:
             _put(found, dials, "", {dot + key: value for key, value in values.items()})
@@ -201,7 +205,7 @@ def _beyond(dial: Dial, value: Any) -> str:
     return f"{control.label} is {shown}, and its dial goes from {low} to {high}"
 
 
-# The other way round -----------------------------------------------------------------------------------------
+# The other way round ------------------------------------------------------------------------------------
 
 
 def moved(dials: Mapping[str, Dial], shown: OnDials, names: Iterable[str] | None = None) -> list[str]:
@@ -219,11 +223,13 @@ def _same(dial: Dial, value: Any) -> bool:
     return isinstance(dial.control, Slider) and dial.positions.say(dial.value) == dial.positions.say(value)
 
 
-def blade_on_dials(dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials) -> Blade | None:
+def blade_on_dials(
+    dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials
+) -> Blade | None:
     """The blade that the dials of a panel describe, *present* or *trial*.
 
-    What the panel has no dials for is as on the card, and so is what its dials can't show. None if part of the
-    blade is still missing, the dials describe no blade, or the panel has none in this column.
+    What the panel has no dials for is as on the card, and so is what its dials can't show. None if part of
+    the blade is still missing, the dials describe no blade, or the panel has none in this column.
     """
     dot = f"{column}."
     own = {key: dot + key for key in _BLADE_KEYS if dot + key in dials}

@@ -1,4 +1,4 @@
-"""Whose card is open: one skater, or none, for all panels of a notebook, remembered in the book for tomorrow."""
+"""Whose card is open: one skater's or none, for all panels of a notebook; the book remembers it."""
 
 from __future__ import annotations
 
@@ -54,7 +54,9 @@ class OpenCard:
     def book(self) -> Book:
         """The book, opened and read when it is first asked for."""
         if self._opened is None:
-            from bladelab.book.store import open_book  # loads a database, which a page without panels can do without
+            from bladelab.book.store import (
+                open_book,
+            )  # loads a database, which a page without panels can do without
 
             with self._trouble_told():
                 self._opened = open_book()
@@ -95,7 +97,7 @@ class OpenCard:
 
     @property
     def sides(self) -> tuple[str, ...]:
-        """The sides that the present edge speaks for: both where they are alike, or nothing is known of either."""
+        """The sides that the present edge speaks for: both where they are alike, or both unknown."""
         card = self.card
         if card is None:
             return ()
@@ -116,7 +118,9 @@ class OpenCard:
             If there is no such skater, or the book can't be read or written.
         """
         if code and code not in self.book.skaters():
-            raise InputError(f"no skater {code!r:.60} is in the book; there are {', '.join(self.codes) or 'none'}")
+            raise InputError(
+                f"no skater {code!r:.60} is in the book; there are {', '.join(self.codes) or 'none'}"
+            )
         self.book.choose(code)
         self._take(code)
         self._tell()
@@ -133,7 +137,9 @@ class OpenCard:
 
         entry = Entry(code.strip(), datetime.date.today(), Joined(team))
         if entry.skater in self.book.skaters():
-            raise InputError(f"{entry.skater} is in the book already: choose the code, or give this skater another")
+            raise InputError(
+                f"{entry.skater} is in the book already: choose the code, or give this skater another"
+            )
         self.book.add(entry)
         self.choose(entry.skater)
 
@@ -180,7 +186,9 @@ class OpenCard:
                 self._seen, self._codes = state, self.book.skaters()
                 chosen, code = state[1], self.code
                 if chosen != code:
-                    self.news = f"{chosen}'s card was opened in another notebook" if chosen else "the card was closed"
+                    self.news = (
+                        f"{chosen}'s card was opened in another notebook" if chosen else "the card was closed"
+                    )
                 elif self._card and self.book.card(code).last != self._card.last:
                     self.news = "the card has changed"
                 else:
