@@ -168,7 +168,7 @@ def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[s
 
 
 def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, shape: _Shape) -> None:
-    """Take over a rocker whole or not at all: half of one would be another."""
+    """Take over a rocker completely or not at all: half of one would be another."""
     own = {key for key in _ROCKER_KEYS if dot + key in dials}
     if "radius_mm" not in own:
         _put(found, dials, "length" if of == "present" else "", {f"{dot}length_mm": shape.length_mm})
