@@ -94,6 +94,10 @@ _HOME = {
     "TrialLog": "advice.trial_log",
     "propose_next": "advice.propose",
     "against_model": "advice.agreement",
+    "COMPLAINTS": "advice.complaint",
+    "CAUSES": "advice.causes",
+    "Facts": "advice.next_check",
+    "next_check": "advice.next_check",
     "save_blade": "advice.blade_file",
     "load_blade": "advice.blade_file",
 }

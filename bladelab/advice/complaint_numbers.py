@@ -1,0 +1,120 @@
+"""What the model says about a cause, in numbers that the library computes for one example."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from bladelab._errors import InputError
+from bladelab.advice.causes import CAUSES
+from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.ice import Ice
+from bladelab.physics.moments import MOMENTS, Moment
+from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
+from bladelab.shape.rocker import Rocker
+from bladelab.units import feet
+from bladelab.workshop.edge_level import EdgeLevel
+
+#: The example: a single 10 ft rocker with a 1/2 in hollow under a skater of 75 kg, on ice of -5 °C.
+MASS_KG, ICE = 75.0, Ice(-5.0)
+BLADE = Blade(Rocker.single(feet(10), 280.0), Hollow(12.7, 2.9))
+#: Mild and cold ice in a rink, °C; how far a level point moves, mm; how far two edges are from level.
+MILD_C, COLD_C = -3.0, -8.0
+MOVED_MM = 5.0
+TILTED = EdgeLevel(reading_mm=1.0, arm_mm=100.0)
+FLATTER = 1.1
+
+SHARP_EDGES = "The model assumes sharp edges; with dull ones none of its numbers hold."
+
+_PUSH = next(moment for moment in MOMENTS if moment.name == "stride push")
+_GLIDE = next(moment for moment in MOMENTS if moment.name == "one-foot glide")
+_TURN = next(moment for moment in MOMENTS if moment.name == "tight turn")
+
+
+@lru_cache(maxsize=len(CAUSES))
+def model_says(cause: str) -> str:
+    """Say what the model has to say about a cause; nothing where it can't speak.
+
+    Parameters
+    ----------
+    cause : str
+        A key of `CAUSES`.
+
+    Returns
+    -------
+    str
+        A sentence or two with numbers for the example blade, or an empty text. No number in it depends on the
+        units that the reader has chosen: per cent, degrees, millimetres along the blade.
+
+    Raises
+    ------
+    ValueError
+        If there is no such cause.
+
+    Examples
+    --------
+    >>> model_says("bent")
+    ''
+    """
+    if cause not in CAUSES:
+        raise InputError(f"the cause is {cause!r:.60}; it must be one of: {', '.join(CAUSES)}")
+    says = {
+        "dull": _dull,
+        "hollow": _hollow,
+        "uneven": _uneven,
+        "pivot": _pivot,
+        "differ": _differ,
+        "ice": _ice,
+    }
+    return says[cause]() if cause in says else ""
+
+
+def _dull() -> str:
+    return SHARP_EDGES
+
+
+def _hollow() -> str:
+    usual = list(USUAL_HOLLOWS_MM)
+    shallower = Blade(BLADE.rocker, Hollow(usual[usual.index(12.7) + 1], 2.9))
+    less = 100 * (1 - _contact(shallower, _GLIDE).depth_mm / _contact(BLADE, _GLIDE).depth_mm)
+    sooner = _contact(BLADE, _PUSH).hold_deg - _contact(shallower, _PUSH).hold_deg
+    return (
+        f"By the model, a hollow one usual step shallower bites {less:.0f} % less in a glide and slips out "
+        f"{sooner:.1f}° sooner in a push."
+    )
+
+
+def _uneven() -> str:
+    high, low = TILTED.hold_deg(BLADE, _TURN.stance(MASS_KG), ICE, _TURN.gliding)
+    return (
+        f"By the model, edges {TILTED.tilt_deg:.1f}° from level hold {high:.1f}° on the high side and "
+        f"{low:.1f}° on the low side in a tight turn; level ones hold {_contact(BLADE, _TURN).hold_deg:.1f}°."
+    )
+
+
+def _pivot() -> str:
+    moved = Blade(Rocker.single(feet(10), 280.0, -MOVED_MM), BLADE.hollow)
+    tips = _contact(moved, _GLIDE).pitch_deg - _contact(BLADE, _GLIDE).pitch_deg
+    return (
+        f"By the model, a level point {MOVED_MM:.0f} mm further toward the heel tips the boot "
+        f"{abs(tips):.2f}° {'forward' if tips > 0 else 'back'} under the same weight. Many people expect the "
+        "opposite."
+    )
+
+
+def _differ() -> str:
+    flatter = Blade(Rocker.single(FLATTER * feet(10), 280.0), BLADE.hollow)
+    wider = 100 * (_contact(flatter, _TURN).carve_radius_m / _contact(BLADE, _TURN).carve_radius_m - 1)
+    return (
+        f"By the model, a rocker {100 * (FLATTER - 1):.0f} % flatter on one skate turns {wider:.0f} % wider "
+        "there."
+    )
+
+
+def _ice() -> str:
+    mild, cold = (_contact(BLADE, _GLIDE, Ice(at)).depth_mm for at in (MILD_C, COLD_C))
+    return f"By the model, the bite is {100 * (1 - cold / mild):.0f} % less on cold rink ice than on mild."
+
+
+def _contact(blade: Blade, moment: Moment, ice: Ice = ICE) -> Contact:
+    return solve_contact(blade, moment.stance(MASS_KG), ice, moment.gliding)
