@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from bladelab._checks import number
+from bladelab._checks import kind, number
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.causes import CAUSES, Cause
@@ -44,7 +44,12 @@ class Facts:
     Raises
     ------
     ValueError
-        If a number is out of range.
+        If a number is out of range or something is of the wrong kind.
+
+    Examples
+    --------
+    >>> Facts(days_since_sharpened=1).fresh
+    True
     """
 
     days_since_sharpened: float | None = None
@@ -61,8 +66,14 @@ class Facts:
                 number(name, days, "days", 0.0, 36500.0)
         if self.hours_since_sharpened is not None:
             number("hours_since_sharpened", self.hours_since_sharpened, "h", 0.0, 1e5)
-        for hollow in self.hollows_mm or ():
-            number("hollows_mm", hollow, "mm", 1.0, 200.0)
+        if self.hollows_mm is not None:
+            both = kind("hollows_mm", self.hollows_mm, tuple, "the hollow on the left and on the right")
+            if len(both) != 2:
+                raise InputError(f"hollows_mm has {len(both)} numbers; it must have 2, left and right")
+            for hollow in both:
+                number("hollows_mm", hollow, "mm", 1.0, 200.0)
+        for name in ("new_boots", "other_ice"):
+            kind(name, getattr(self, name), bool, "True or False")
 
     @property
     def fresh(self) -> bool:
@@ -176,17 +187,18 @@ def next_check(
     >>> next_check("no bite", "left", facts=Facts(days_since_sharpened=1)).next.check
     'ask which hollow was ground'
     """
-    about = COMPLAINTS.get(complaint)
+    about = COMPLAINTS.get(complaint) if isinstance(complaint, str) else None
     if about is None:
         raise InputError(f"the complaint is {complaint!r:.60}; it must be one of: {', '.join(COMPLAINTS)}")
-    if side not in SKATES:
+    if not isinstance(side, str) or side not in SKATES:
         raise InputError(f"the side is {side!r:.60}; it must be left, right, or empty for both")
-    for cause, said in found.items():
+    for cause, said in kind("found", found, Mapping, "a mapping of causes to yes or no").items():
         if cause not in CAUSES:
             raise InputError(f"the cause is {cause!r:.60}; it must be one of: {', '.join(CAUSES)}")
         if said not in ("yes", "no"):
             raise InputError(f"the check of {cause!r} says {said!r:.60}; it must be yes or no")
-    ladder = _ladder(about, side, found, facts or Facts())
+    known = Facts() if facts is None else kind("facts", facts, Facts)
+    ladder = _ladder(about, side, found, known)
     waiting = [rung for rung in ladder if not rung.said]
     confirmed = [rung.cause for rung in ladder if rung.said == "yes"]
     if confirmed:

@@ -14,7 +14,7 @@ import pytest
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
-from bladelab.advice.complaint_numbers import BLADE, ICE, SHARP_EDGES, model_says
+from bladelab.advice.complaint_numbers import EXAMPLE, ICE, SHARP_EDGES, model_says
 from bladelab.advice.next_check import Advice, Facts, next_check
 from bladelab.physics.moments import MOMENTS
 
@@ -208,7 +208,13 @@ def test_what_is_unknown_is_said(arguments, said):
 
 
 @pytest.mark.parametrize(
-    "facts", [{"days_since_sharpened": -1}, {"hours_since_sharpened": math.nan}, {"hollows_mm": (0.0, 12.0)}]
+    "facts",
+    [
+        {"days_since_sharpened": -1},
+        {"hours_since_sharpened": math.nan},
+        {"hollows_mm": (0.0, 12.0)},
+        {"hollows_mm": (12.0,)},
+    ],
 )
 def test_impossible_facts_are_rejected(facts):
     with pytest.raises(InputError, match=next(iter(facts))):
@@ -223,19 +229,19 @@ def contact(blade, moment, ice=ICE):
 
 
 def test_numbers_are_the_librarys():
-    shallower = replace(BLADE, hollow=Hollow(14.2875, 2.9))
+    shallower = replace(EXAMPLE, hollow=Hollow(14.2875, 2.9))
     less = 100 * (
-        1 - contact(shallower, "one-foot glide").depth_mm / contact(BLADE, "one-foot glide").depth_mm
+        1 - contact(shallower, "one-foot glide").depth_mm / contact(EXAMPLE, "one-foot glide").depth_mm
     )
-    sooner = contact(BLADE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
+    sooner = contact(EXAMPLE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
     assert less > 1 and sooner > 0.1
     assert f"bites {less:.0f} % less in a glide and slips out {sooner:.1f}° sooner" in model_says("hollow")
 
-    high, low = EdgeLevel(1.0, 100.0).hold_deg(BLADE, NAMED["tight turn"].stance(75.0), ICE)
-    assert high > contact(BLADE, "tight turn").hold_deg > low
+    high, low = EdgeLevel(1.0, 100.0).hold_deg(EXAMPLE, NAMED["tight turn"].stance(75.0), ICE)
+    assert high > contact(EXAMPLE, "tight turn").hold_deg > low
     assert f"hold {high:.1f}° on the high side and {low:.1f}° on the low side" in model_says("uneven")
 
-    bites = [contact(BLADE, "one-foot glide", Ice(at)).depth_mm for at in (-3.0, -8.0)]
+    bites = [contact(EXAMPLE, "one-foot glide", Ice(at)).depth_mm for at in (-3.0, -8.0)]
     assert f"{100 * (1 - bites[1] / bites[0]):.0f} % less on cold" in model_says("ice")
 
 

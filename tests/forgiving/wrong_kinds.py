@@ -190,6 +190,16 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "TrialLog": {"path": folder / "log.csv"},
         "propose_next": {"trials": [past], "conditions": conditions},
         "against_model": {"trials": [past], "conditions": conditions},
+        "Facts": {
+            **{"days_since_sharpened": 1.0, "hours_since_sharpened": 2.0, "days_since_ground": 3.0},
+            **{
+                "days_since_new_steel": 30.0,
+                "hollows_mm": (12.7, 12.7),
+                "new_boots": False,
+                "other_ice": True,
+            },
+        },
+        "next_check": {"complaint": "no bite", "side": "left", "found": {"dull": "no"}, "facts": b.Facts()},
         "save_blade": {"path": folder / "other.json", "blade": blade, "name": "mine", "replace": True},
         "load_blade": {"path": folder / "blade.json"},
     }
