@@ -17,7 +17,7 @@ from bladelab.workshop.edge_level import EdgeLevel
 
 #: The example: a single 10 ft rocker with a 1/2 in hollow under a skater of 75 kg, on ice of -5 °C.
 MASS_KG, ICE = 75.0, Ice(-5.0)
-EXAMPLE = Blade(Rocker.single(feet(10), 280.0), Hollow(12.7, 2.9))
+ON_BLADE = Blade(Rocker.single(feet(10), 280.0), Hollow(12.7, 2.9))
 #: Mild and cold ice in a rink, °C; how far a level point moves, mm; how far two edges are from level.
 MILD_C, COLD_C = -3.0, -8.0
 MOVED_MM = 5.0
@@ -75,9 +75,9 @@ def _dull() -> str:
 
 def _hollow() -> str:
     usual = list(USUAL_HOLLOWS_MM)
-    shallower = Blade(EXAMPLE.rocker, Hollow(usual[usual.index(12.7) + 1], 2.9))
-    less = 100 * (1 - _contact(shallower, _GLIDE).depth_mm / _contact(EXAMPLE, _GLIDE).depth_mm)
-    sooner = _contact(EXAMPLE, _PUSH).hold_deg - _contact(shallower, _PUSH).hold_deg
+    shallower = Blade(ON_BLADE.rocker, Hollow(usual[usual.index(12.7) + 1], 2.9))
+    less = 100 * (1 - _contact(shallower, _GLIDE).depth_mm / _contact(ON_BLADE, _GLIDE).depth_mm)
+    sooner = _contact(ON_BLADE, _PUSH).hold_deg - _contact(shallower, _PUSH).hold_deg
     return (
         f"By the model, a hollow one usual step shallower bites {less:.0f} % less in a glide and slips out "
         f"{sooner:.1f}° sooner in a push."
@@ -85,16 +85,17 @@ def _hollow() -> str:
 
 
 def _uneven() -> str:
-    high, low = TILTED.hold_deg(EXAMPLE, _TURN.stance(MASS_KG), ICE, _TURN.gliding)
+    level = _contact(ON_BLADE, _TURN).hold_deg
+    high, low = TILTED.hold_deg(ON_BLADE, _TURN.stance(MASS_KG), ICE, _TURN.gliding)
     return (
         f"By the model, edges {TILTED.tilt_deg:.1f}° from level hold {high:.1f}° on the high side and "
-        f"{low:.1f}° on the low side in a tight turn; level ones hold {_contact(EXAMPLE, _TURN).hold_deg:.1f}°."
+        f"{low:.1f}° on the low side in a tight turn; level ones hold {level:.1f}°."
     )
 
 
 def _pivot() -> str:
-    moved = Blade(Rocker.single(feet(10), 280.0, -MOVED_MM), EXAMPLE.hollow)
-    tips = _contact(moved, _GLIDE).pitch_deg - _contact(EXAMPLE, _GLIDE).pitch_deg
+    moved = Blade(Rocker.single(feet(10), 280.0, -MOVED_MM), ON_BLADE.hollow)
+    tips = _contact(moved, _GLIDE).pitch_deg - _contact(ON_BLADE, _GLIDE).pitch_deg
     return (
         f"By the model, a level point {MOVED_MM:.0f} mm further toward the heel tips the boot "
         f"{abs(tips):.2f}° {'forward' if tips > 0 else 'back'} under the same weight. Many people expect the "
@@ -103,8 +104,8 @@ def _pivot() -> str:
 
 
 def _differ() -> str:
-    flatter = Blade(Rocker.single(FLATTER * feet(10), 280.0), EXAMPLE.hollow)
-    wider = 100 * (_contact(flatter, _TURN).carve_radius_m / _contact(EXAMPLE, _TURN).carve_radius_m - 1)
+    flatter = Blade(Rocker.single(FLATTER * feet(10), 280.0), ON_BLADE.hollow)
+    wider = 100 * (_contact(flatter, _TURN).carve_radius_m / _contact(ON_BLADE, _TURN).carve_radius_m - 1)
     return (
         f"By the model, a rocker {100 * (FLATTER - 1):.0f} % flatter on one skate turns {wider:.0f} % wider "
         "there."
@@ -112,7 +113,7 @@ def _differ() -> str:
 
 
 def _ice() -> str:
-    mild, cold = (_contact(EXAMPLE, _GLIDE, Ice(at)).depth_mm for at in (MILD_C, COLD_C))
+    mild, cold = (_contact(ON_BLADE, _GLIDE, Ice(at)).depth_mm for at in (MILD_C, COLD_C))
     return f"By the model, the bite is {100 * (1 - cold / mild):.0f} % less on cold rink ice than on mild."
 
 

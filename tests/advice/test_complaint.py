@@ -14,7 +14,7 @@ import pytest
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
-from bladelab.advice.complaint_numbers import EXAMPLE, ICE, SHARP_EDGES, model_says
+from bladelab.advice.complaint_numbers import ON_BLADE, ICE, SHARP_EDGES, model_says
 from bladelab.advice.next_check import Advice, Facts, next_check
 from bladelab.physics.moments import MOMENTS
 
@@ -229,19 +229,19 @@ def contact(blade, moment, ice=ICE):
 
 
 def test_numbers_are_the_librarys():
-    shallower = replace(EXAMPLE, hollow=Hollow(14.2875, 2.9))
+    shallower = replace(ON_BLADE, hollow=Hollow(14.2875, 2.9))
     less = 100 * (
-        1 - contact(shallower, "one-foot glide").depth_mm / contact(EXAMPLE, "one-foot glide").depth_mm
+        1 - contact(shallower, "one-foot glide").depth_mm / contact(ON_BLADE, "one-foot glide").depth_mm
     )
-    sooner = contact(EXAMPLE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
+    sooner = contact(ON_BLADE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
     assert less > 1 and sooner > 0.1
     assert f"bites {less:.0f} % less in a glide and slips out {sooner:.1f}° sooner" in model_says("hollow")
 
-    high, low = EdgeLevel(1.0, 100.0).hold_deg(EXAMPLE, NAMED["tight turn"].stance(75.0), ICE)
-    assert high > contact(EXAMPLE, "tight turn").hold_deg > low
+    high, low = EdgeLevel(1.0, 100.0).hold_deg(ON_BLADE, NAMED["tight turn"].stance(75.0), ICE)
+    assert high > contact(ON_BLADE, "tight turn").hold_deg > low
     assert f"hold {high:.1f}° on the high side and {low:.1f}° on the low side" in model_says("uneven")
 
-    bites = [contact(EXAMPLE, "one-foot glide", Ice(at)).depth_mm for at in (-3.0, -8.0)]
+    bites = [contact(ON_BLADE, "one-foot glide", Ice(at)).depth_mm for at in (-3.0, -8.0)]
     assert f"{100 * (1 - bites[1] / bites[0]):.0f} % less on cold" in model_says("ice")
 
 
