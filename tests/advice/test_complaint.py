@@ -14,7 +14,7 @@ import pytest
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
-from bladelab.advice.complaint_numbers import ON_BLADE, ICE, SHARP_EDGES, model_says
+from bladelab.advice.complaint_numbers import ICE, ON_BLADE, SHARP_EDGES, model_says
 from bladelab.advice.next_check import Advice, Facts, next_check
 from bladelab.physics.moments import MOMENTS
 
