@@ -89,6 +89,8 @@ class SteelSet:
     unknown_cuts : int
         How often steel came off since then and nobody measured how much.
     sharpenings : int
+    fitted_on : date or None
+        When it was first fitted.
     retired_on : date or None
     """
 
@@ -103,6 +105,7 @@ class SteelSet:
     taken_mm: float = 0.0
     unknown_cuts: int = 0
     sharpenings: int = 0
+    fitted_on: datetime.date | None = None
     retired_on: datetime.date | None = None
 
     def side(self, side: str) -> Edge:
@@ -238,7 +241,9 @@ def _folded(card: Card, entry: Entry) -> Card:
             return _with_steel(card, code, **news)
         case Fitted(steel=code, sides=sides):
             fitted = {**card.fitted, **dict.fromkeys(sides, code)}
-            return replace(_with_steel(card, code), fitted=MappingProxyType(fitted))
+            steel = card.steel.get(code) or SteelSet(code)
+            card = _put(card, replace(steel, fitted_on=steel.fitted_on or on))
+            return replace(card, fitted=MappingProxyType(fitted))
         case Retired(steel=code):
             fitted = {side: one for side, one in card.fitted.items() if one != code}
             return replace(_with_steel(card, code, retired_on=on), fitted=MappingProxyType(fitted))
