@@ -26,14 +26,15 @@ def facts_of(card: Card, side: str, today: datetime.date) -> Facts:
     Facts
         Hours on the ice are those of so many weeks at the card's hours per week; None where the card has
         none. New steel is a set that was fitted after another one: nobody knows how old the first one is.
-        Where it was never sharpened since, that counts once it is overdue; whether it came sharp, nobody said.
+        Where it was never sharpened since, that counts once it is overdue; whether it came sharp, nobody
+        said.
     """
     sides = (side,) if side else LEFT_AND_RIGHT
     steel = [(each, on) for each in sides if (on := card.on(each)) is not None]
     new = [on.fitted_on for _, on in steel if on.fitted_on is not None and _replaced_another(card, on)]
     sharp = [on.side(each).sharpened_on for each, on in steel]
     since = [
-        day or (on.fitted_on if on.fitted_on in new else None)
+        day or (on.fitted_on if _replaced_another(card, on) else None)
         for day, (_, on) in zip(sharp, steel, strict=True)
     ]
     sharpened = min((day for day in since if day), default=None) if all(since) else None
