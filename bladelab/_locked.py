@@ -81,10 +81,10 @@ def add_at(path: Path, start: int, text: bytes) -> None:
             path.unlink(missing_ok=True)
         raise
     if created:
-        _sync_folder(path.parent)
+        sync_folder(path.parent)
 
 
-def _sync_folder(folder: Path) -> None:
+def sync_folder(folder: Path) -> None:
     """Flush the name of a new file to the disk; Windows has no such call and needs none."""
     with suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

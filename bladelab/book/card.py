@@ -209,8 +209,13 @@ def card_of(skater: str, entries: Iterable[Entry]) -> Card:
     """
     own = [entry for entry in entries if entry.skater == skater]
     card = Card(skater, last=max((entry.number for entry in own), default=0))
-    for entry in counting(own):
-        card = _folded(card, entry)
+    return card_after(card, counting(own))
+
+
+def card_after(card: Card, entries: Iterable[Entry]) -> Card:
+    """Fold more of a skater's entries into the card: none is a strike, none is before what the card knows."""
+    for entry in entries:
+        card = replace(_folded(card, entry), last=max(card.last, entry.number))
     return card
 
 

@@ -132,6 +132,7 @@ def _converter() -> Converter:
     converter.register_structure_hook_func(_is_array, lambda numbers, _: np.asarray(numbers))
     converter.register_structure_hook(str, _only(str))
     converter.register_structure_hook(int, _only(int))
+    converter.register_structure_hook(bool, _only(bool))
     converter.register_structure_hook(float, lambda value, _: float(_only((int, float))(value, float)))
     return converter
 
@@ -142,7 +143,7 @@ def _is_array(declared: object) -> bool:
 
 def _only(wanted: type | tuple[type, ...]) -> Any:
     def check(value: object, _: object) -> Any:
-        if isinstance(value, bool) or not isinstance(value, wanted):
+        if (isinstance(value, bool) and wanted is not bool) or not isinstance(value, wanted):
             raise InputError(f"{value!r:.60} is of another kind than expected")
         return value
 

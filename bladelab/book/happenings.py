@@ -39,12 +39,16 @@ class Joined:
     ----------
     team : str
         A code such as ``"U14"``; may be empty.
+    moved : bool
+        Whether a skater of the book moves. Otherwise it is a new one, and the book takes no code twice.
     """
 
     team: str = ""
+    moved: bool = False
 
     def __post_init__(self) -> None:
         one_line("team", self.team, 20)
+        kind("moved", self.moved, bool, "True or False")
 
 
 @dataclass(frozen=True)

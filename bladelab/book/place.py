@@ -8,6 +8,7 @@ from pathlib import Path
 
 from bladelab._errors import InputError
 from bladelab._files import as_path, called, quoted
+from bladelab.book.mounts import own_disk
 
 #: The environment variable that names another place for the book.
 VARIABLE = "BLADELAB_BOOK"
@@ -54,7 +55,7 @@ def place_of(place: str | Path | None = None) -> Place:
     Raises
     ------
     InputError
-        If it can't be the name of a file.
+        If it can't be the name of a file, or is on a network or in a synced folder.
 
     Examples
     --------
@@ -66,7 +67,7 @@ def place_of(place: str | Path | None = None) -> Place:
     if place is None:
         said = os.environ.get(VARIABLE)
         if said is None:
-            return Place(default_file())
+            return Place(own_disk(default_file().resolve()))
         place = said.strip()
         if place and not place.startswith(_SERVER) and not Path(place).expanduser().is_absolute():
             raise InputError(
@@ -82,7 +83,7 @@ def place_of(place: str | Path | None = None) -> Place:
     path = as_path(place).expanduser().resolve()
     if path.is_dir():
         raise InputError(f"{called(path)} is a folder; name a file in it for the book")
-    return Place(path)
+    return Place(own_disk(path))
 
 
 def default_file() -> Path:

@@ -2,24 +2,27 @@
 
 from __future__ import annotations
 
-import datetime
+import os
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from bladelab._checks import kind
 from bladelab._errors import InputError
 from bladelab.advice.trial import checked_code
-from bladelab.book.card import Card, card_of
-from bladelab.book.entry import Entry, as_text, of_text
+from bladelab.book.card import Card
+from bladelab.book.entry import Entry
 from bladelab.book.place import VARIABLE, Place, place_of
+from bladelab.book.rows import entry_of
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from bladelab.book.database import Database
+    from bladelab.book.kept_cards import KeptCard
 
 _Found = TypeVar("_Found")
 
@@ -49,6 +52,17 @@ class Book:
 
     def __init__(self, place: Place) -> None:
         self.place = place
+        self._folded: dict[str, KeptCard] = {}
+
+    @property
+    def trouble(self) -> str:
+        """Why nothing can be added to the book, in a sentence, as far as is known; empty if all is well."""
+        path = self.place.path
+        if path is None or not path.exists():
+            return ""
+        if not (os.access(path, os.W_OK) and os.access(path.parent, os.W_OK)):
+            return f"{self.place} can only be read: you have no permission to write there"
+        return f"{self.place}: {self._database.damage}" if self._database.damage else ""
 
     def skaters(self) -> tuple[str, ...]:
         """Return the codes of all skaters, sorted."""
@@ -69,20 +83,17 @@ class Book:
             query = ENTRIES.select().order_by(ENTRIES.c.number)
             if skater is not None:
                 query = query.where(ENTRIES.c.skater == skater)
-            return tuple(map(_entry_of, connection.execute(query)))
+            return tuple(map(entry_of, connection.execute(query)))
 
         return self._read(found, ())
 
     def card(self, skater: str) -> Card:
         """Return what holds for one skater now."""
-        return card_of(skater, self.entries(skater))
+        return self._cards(skater).get(skater) or Card(skater)
 
     def cards(self) -> dict[str, Card]:
         """Return what holds for each skater now, by code."""
-        found: dict[str, list[Entry]] = {skater: [] for skater in self.skaters()}
-        for entry in self.entries():
-            found.setdefault(entry.skater, []).append(entry)
-        return {skater: card_of(skater, entries) for skater, entries in found.items()}
+        return self._cards(None)
 
     def add(self, *entries: Entry) -> tuple[Entry, ...]:
         """Add entries, all of them or none.
@@ -100,30 +111,16 @@ class Book:
         Raises
         ------
         InputError
-            If there is no book, or it can't be written; nothing was added.
+            If there is no book, it can't be written, a skater who joins has a code that is in use, or a
+            strike names no entry of that skater; nothing was added.
         """
         for entry in entries:
             kind("an entry", entry, Entry)
-        texts = [as_text(entry.what) for entry in entries]
 
         def add(connection: Connection) -> tuple[Entry, ...]:
-            from bladelab.book.tables import ENTRIES, SKATERS
+            from bladelab.book.writing import write_entries
 
-            last = _next(connection, len(entries))
-            numbered = tuple(
-                replace(entry, number=last - len(entries) + i) for i, entry in enumerate(entries, 1)
-            )
-            known = set(connection.scalars(SKATERS.select()))
-            newest = {entry.skater: entry.number for entry in numbered}
-            for skater, number in newest.items():
-                if skater in known:
-                    connection.execute(SKATERS.update().where(SKATERS.c.code == skater).values(last=number))
-                else:
-                    connection.execute(SKATERS.insert().values(code=skater, last=number))
-            connection.execute(
-                ENTRIES.insert(), [_row_of(*both) for both in zip(numbered, texts, strict=True)]
-            )
-            return numbered
+            return write_entries(connection, entries)
 
         return self._write(add) if entries else ()
 
@@ -140,12 +137,15 @@ class Book:
 
     @property
     def chosen(self) -> str:
-        """The skater that was chosen last, here or in another program; empty for none."""
+        """The skater that was chosen last, here or in another program on this computer; empty for none."""
 
         def chosen(connection: Connection) -> str:
-            from bladelab.book.tables import STATE
+            from bladelab.book.tables import CHOICES
 
-            return str(connection.execute(STATE.select()).one().chosen)
+            # What a server's book of version 1 remembered holds for every counter until it chooses.
+            query = CHOICES.select().where(CHOICES.c.counter.in_((self._database.counter, "")))
+            row = connection.execute(query.order_by(CHOICES.c.counter.desc())).first()
+            return "" if row is None else str(row.skater)
 
         return self._read(chosen, "")
 
@@ -155,7 +155,7 @@ class Book:
         Raises
         ------
         InputError
-            If it is not a code.
+            If it is not a code, or the book can't be written.
         """
         if skater:
             checked_code("skater", skater)
@@ -163,27 +163,61 @@ class Book:
             return
 
         def choose(connection: Connection) -> None:
-            from bladelab.book.tables import STATE
+            from bladelab.book.tables import CHOICES
 
-            connection.execute(STATE.update().values(chosen=skater))
+            connection.execute(CHOICES.delete().where(CHOICES.c.counter == self._database.counter))
+            connection.execute(CHOICES.insert().values(counter=self._database.counter, skater=skater))
 
         self._write(choose)
 
     def forget(self, skater: str) -> None:
-        """Delete all that is known of a skater: the one true deletion.
+        """Delete all that is known of a skater from the file: the one true deletion.
 
-        Papers, exports and copies of the book made earlier remain.
+        Papers, exports and copies of the book that were made earlier remain.
+
+        Raises
+        ------
+        InputError
+            If the book can't be written.
         """
 
         def forget(connection: Connection) -> None:
-            from bladelab.book.tables import SKATERS, STATE
+            from bladelab.book.tables import CHOICES, SKATERS
+            from bladelab.book.writing import next_numbers
 
-            _next(connection, 1)
-            connection.execute(SKATERS.delete().where(SKATERS.c.code == skater))
-            connection.execute(STATE.update().where(STATE.c.chosen == skater).values(chosen=""))
+            next_numbers(connection, 1)
+            connection.execute(SKATERS.delete().where(SKATERS.c.code == skater))  # and with it the rest
+            connection.execute(CHOICES.delete().where(CHOICES.c.skater == skater))
 
+        self._folded.pop(skater, None)
         if skater in self.skaters():
             self._write(forget)
+            self._database.tidy()
+
+    def _cards(self, skater: str | None) -> dict[str, Card]:
+        def cards(connection: Connection) -> dict[str, KeptCard]:
+            from bladelab.book.kept_cards import cards_in
+
+            return cards_in(connection, self._folded, skater)
+
+        nothing: dict[str, KeptCard] = {}
+        found = self._read(cards, nothing)
+        if skater is None:
+            self._folded.clear()
+        self._folded.update(found)
+        self._keep(found)
+        return {code: one.card for code, one in found.items()}
+
+    def _keep(self, cards: dict[str, KeptCard]) -> None:
+        if self.trouble or not cards:
+            return
+        from bladelab.book.kept_cards import WORTH_KEEPING, keep_cards
+
+        worth = [one for one in cards.values() if one.folded >= WORTH_KEEPING]
+        if worth:
+            with suppress(InputError):  # it only saves time
+                self._write(lambda connection: keep_cards(connection, worth))
+            self._folded.update({one.card.skater: replace(one, folded=0) for one in worth})
 
     @cached_property
     def _database(self) -> Database:
@@ -223,28 +257,3 @@ def open_book(place: str | Path | None = None) -> Book:
     ()
     """
     return Book(place_of(place))
-
-
-def _next(connection: Connection, count: int) -> int:
-    """Take the next numbers; returns the last of them. Other writers wait here until we are done."""
-    from bladelab.book.tables import STATE
-
-    connection.execute(STATE.update().values(last=STATE.c.last + count))
-    return int(connection.execute(STATE.select()).one().last)
-
-
-def _row_of(entry: Entry, text: str) -> dict[str, object]:
-    return {
-        "number": entry.number,
-        "skater": entry.skater,
-        "happened": entry.on.isoformat(),
-        "kind": entry.word,
-        "what": text,
-        "note": entry.note,
-        "done_by": entry.by,
-    }
-
-
-def _entry_of(row: Any) -> Entry:
-    number, skater, happened, word, what, note, by = row
-    return Entry(skater, datetime.date.fromisoformat(happened), of_text(word, what), note, by, number)

@@ -6,10 +6,10 @@ there, so that numbers rise in the order in which changes become visible.
 
 from __future__ import annotations
 
-from sqlalchemy import Column, ForeignKey, Integer, MetaData, Table, Text
+from sqlalchemy import Column, Connection, ForeignKey, Integer, MetaData, Table, Text
 
-#: What this program writes; `migration.py` brings older books here.
-SCHEMA_VERSION = 1
+#: The version of the tables below; `migration.py` brings older books here.
+SCHEMA_VERSION = 2
 
 METADATA = MetaData()
 STATE = Table(
@@ -17,7 +17,6 @@ STATE = Table(
     METADATA,
     Column("version", Integer, nullable=False),
     Column("last", Integer, nullable=False),
-    Column("chosen", Text, nullable=False),
 )
 SKATERS = Table(
     "book_skaters",
@@ -36,3 +35,26 @@ ENTRIES = Table(
     Column("note", Text, nullable=False),
     Column("done_by", Text, nullable=False),
 )
+#: Whose card is open, at each counter of a club; a book in a file has one counter, "".
+CHOICES = Table(
+    "book_chosen",
+    METADATA,
+    Column("counter", Text, primary_key=True),
+    Column("skater", Text, nullable=False),
+)
+#: Cards as folded from the entries up to `last`, of which the latest day is `day`: only to save time.
+CARDS = Table(
+    "book_cards",
+    METADATA,
+    Column("skater", Text, ForeignKey("book_skaters.code", ondelete="CASCADE"), primary_key=True),
+    Column("folded_by", Text, nullable=False),
+    Column("last", Integer, nullable=False),
+    Column("day", Text, nullable=False),
+    Column("card", Text, nullable=False),
+)
+
+
+def make_tables(connection: Connection) -> None:
+    """Make an empty book of the present version."""
+    METADATA.create_all(connection)
+    connection.execute(STATE.insert().values(version=SCHEMA_VERSION, last=0))

@@ -1,6 +1,7 @@
 """A book keeps what is written in it, for all who have it open."""
 
 import datetime
+from pathlib import Path
 
 import pytest
 
@@ -17,16 +18,12 @@ def entry(what, skater="K07", **more):
     return Entry(skater, DAY, what, **more)
 
 
-@pytest.fixture
-def place(tmp_path):
-    return tmp_path / "season" / "book.sqlite"
-
-
 def test_nothing_is_made_before_the_first_entry(place):
     book = open_book(place)
     assert (book.skaters(), book.entries(), book.cards(), book.last, book.chosen) == ((), (), {}, 0, "")
     assert book.card("K07").last == 0
-    assert not place.parent.exists()
+    if isinstance(place, Path):
+        assert not place.parent.exists()
 
 
 def test_what_was_added_is_read_back(place):

@@ -1,0 +1,42 @@
+"""Entries as rows of the book's table, and back."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Sequence
+from typing import Any
+
+from bladelab._errors import InputError
+from bladelab.book.entry import Entry, as_text, of_text
+
+
+class DamagedRow(Exception):
+    """A row that holds no entry: it was changed by something else than this program."""
+
+
+def row_of(entry: Entry) -> dict[str, Any]:
+    """Return an entry as a row, by column."""
+    return {
+        "number": entry.number,
+        "skater": entry.skater,
+        "happened": entry.on.isoformat(),
+        "kind": entry.word,
+        "what": as_text(entry.what),
+        "note": entry.note,
+        "done_by": entry.by,
+    }
+
+
+def entry_of(row: Sequence[Any]) -> Entry:
+    """Return the entry in a row.
+
+    Raises
+    ------
+    DamagedRow
+        If it holds none.
+    """
+    try:
+        number, skater, happened, word, what, note, by = row
+        return Entry(skater, datetime.date.fromisoformat(happened), of_text(word, what), note, by, number)
+    except (InputError, TypeError, ValueError) as problem:
+        raise DamagedRow(str(problem)) from None

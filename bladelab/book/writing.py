@@ -1,0 +1,58 @@
+"""Writing entries into the book, with what only the book can check."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from sqlalchemy import Connection, select
+
+from bladelab._errors import InputError
+from bladelab.book.card import counting
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import Joined, Struck
+from bladelab.book.rows import entry_of, row_of
+from bladelab.book.tables import ENTRIES, SKATERS, STATE
+
+
+def next_numbers(connection: Connection, count: int) -> int:
+    """Take the next numbers and return the last of them; from here on, other writers wait for us."""
+    connection.execute(STATE.update().values(last=STATE.c.last + count))
+    return int(connection.execute(select(STATE.c.last)).scalar_one())
+
+
+def write_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Write entries and return them with their numbers."""
+    first = next_numbers(connection, len(entries)) - len(entries) + 1
+    numbered = tuple(replace(entry, number=number) for number, entry in enumerate(entries, first))
+    known = set(connection.scalars(select(SKATERS.c.code)))
+    for skater, number in {entry.skater: entry.number for entry in numbered}.items():
+        if skater in known:
+            connection.execute(SKATERS.update().where(SKATERS.c.code == skater).values(last=number))
+        else:
+            connection.execute(SKATERS.insert().values(code=skater, last=number))
+    for entry in numbered:
+        if isinstance(entry.what, Joined | Struck):
+            _fits(connection, entry)
+        connection.execute(ENTRIES.insert().values(row_of(entry)))
+    return numbered
+
+
+def _fits(connection: Connection, entry: Entry) -> None:
+    """Refuse what doesn't fit what is already written."""
+    own = ENTRIES.select().where(ENTRIES.c.skater == entry.skater)
+    if isinstance(entry.what, Struck):
+        if connection.execute(own.where(ENTRIES.c.number == entry.what.entry)).first() is None:
+            raise InputError(
+                f"entry {entry.what.entry} can't be struck out: {entry.skater} has no such entry"
+            )
+        return
+    written = own.where(ENTRIES.c.kind.in_(("joined", "struck")))
+    before = counting(entry_of(row) for row in connection.execute(written))
+    if before and isinstance(entry.what, Joined) and not entry.what.moved:
+        team = getattr(before[-1].what, "team", "")
+        where = f"in team {team} " if team else ""
+        raise InputError(
+            f"{entry.skater} is in the book already, {where}since {before[0].on}; give a new skater another "
+            "code"
+        )

@@ -1,0 +1,28 @@
+"""Books for the tests: in a file of their own, and on a server where there is one."""
+
+import pytest
+
+from tests.book import server
+
+
+@pytest.fixture(scope="session")
+def new_database():
+    """A function that makes an empty database on a server; skips where there is no server."""
+    if reason := server.why_not():
+        pytest.skip(reason)
+    with server.server() as database:
+        yield database
+
+
+@pytest.fixture(params=["file", "server"])
+def place(request, tmp_path):
+    """Where a new book can be: a file that is not there yet, and an empty database."""
+    if request.param == "file":
+        return tmp_path / "season" / "book.sqlite"
+    return request.getfixturevalue("new_database")()
+
+
+@pytest.fixture
+def fresh(place, tmp_path, request):
+    """Another such place, of the same kind."""
+    return request.getfixturevalue("new_database")() if isinstance(place, str) else tmp_path / "fresh.sqlite"
