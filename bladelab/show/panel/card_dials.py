@@ -145,10 +145,10 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
         _put_rocker(found, dials, dot, of, shape)
         for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
             _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
-    if plain == "ordered" and (order := order_on(card, side)) is not None:
-        _put(
-            found, dials, "", {"tolerance_mm": order.tolerance_mm, "asked_mm": order.target.hollow.radius_mm}
-        )
+    if (order := order_on(card, side)) is not None:
+        _put(found, dials, "", {"asked_mm": order.target.hollow.radius_mm})
+        if plain == "ordered":  # elsewhere it is the tolerance of something else
+            _put(found, dials, "", {"tolerance_mm": order.tolerance_mm})
     found.unknown = list(dict.fromkeys(found.unknown))
     return found
 

@@ -10,6 +10,7 @@ from typing import Any, Generic
 from bladelab.show.canvas.view import Picture, SomeResult
 from bladelab.show.controls.control import Control
 from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
 
 #: What a button does with its panel.
 Act = Callable[[Panel], object]
@@ -40,6 +41,7 @@ class PanelKind(Generic[SomeResult]):
     options: Mapping[str, Any] = field(default_factory=dict)
 
     def __call__(self) -> Panel:
+        _ = SKATER.card  # the picture is drawn in the units of the card
         return self.kind(self.name, self.view(), self.controls, self.answer, self.buttons, **self.options)
 
 
@@ -67,7 +69,7 @@ def panel(
     kind : type of Panel
         For example one that sets dials itself.
     **options
-        More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``.
+        More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``, ``plain``.
     """
     every: list[Control] = []
     for one in controls:

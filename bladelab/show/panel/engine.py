@@ -29,10 +29,12 @@ from bladelab.show.canvas.view import Picture
 from bladelab.show.controls.control import GROUPS, Choice, Control, Frames, Slider, Tick
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import Dial, make_dials, read
+from bladelab.show.panel.card_bar import CARD_IS_OPEN, CardBar
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.saving import Saving
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import own_fault
 from bladelab.units import SYSTEMS
@@ -71,6 +73,8 @@ class Panel(anywidget.AnyWidget, Follower):
         Titles of tabs that differ from the group name.
     open_on : str
         The group whose tab is open at first; the first one by default.
+    plain : {"present", "ordered"}
+        Which blade of a skater's card the dials without a column describe.
 
     Attributes
     ----------
@@ -84,6 +88,8 @@ class Panel(anywidget.AnyWidget, Follower):
     moving : WhileMoving
         What answers the steps of the sliders.
     saving : Saving
+    bar : CardBar
+        The skater's card, as this panel has it.
     then : callable
         Called after each answer that has a picture: for what a form around the panel does next.
     """
@@ -96,7 +102,7 @@ class Panel(anywidget.AnyWidget, Follower):
     _still, _frame, _words = (Unicode().tag(sync=True) for _ in range(3))
     _fault, _stale = (Bool().tag(sync=True) for _ in range(2))
     _answered = Dict({"seq": 0, "turn": 0, "dials": {}}).tag(sync=True)
-    _report = Dict().tag(sync=True)
+    _report, _bar = (Dict().tag(sync=True) for _ in range(2))
 
     def __init__(
         self,
@@ -109,19 +115,23 @@ class Panel(anywidget.AnyWidget, Follower):
         columns_of: str = "blade",
         titles: Mapping[str, str] = MappingProxyType({}),
         open_on: str = "",
+        plain: str = "present",
     ) -> None:
         self.panel_name, self.view, self._answer, self._buttons = name, view, answer, buttons
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
         self.dials = make_dials(ordered, self._dial_set)
+        self.bar = CardBar(self, plain)
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
+        drawn_in, self._settling = UNITS.system, True  # the card may bring other units than the view has
+        self.bar.load()
         units = Choice("units", "units", "view", options=tuple((s, s) for s in SYSTEMS), default=UNITS.system)
         self._units = Dial(units, lambda: None)
         self._quiet = self._settling = False
         self._heard, self._turn, self.sentence_text = 0, 0, ""
         # The last state with a picture, whether the view holds that picture whole, and in which units.
         self._good: SimpleNamespace | None = None
-        self._whole, self._drawn_in = False, UNITS.system
+        self._whole, self._drawn_in = False, drawn_in
         self.then: Callable[[], object] = lambda: None
         self.moving = WhileMoving(self.refresh)
         self.saving = Saving(self, answer, self._tell_report)
@@ -257,15 +267,25 @@ class Panel(anywidget.AnyWidget, Follower):
             return
         self._settle()
         if not self._quiet:
-            self.catch_up_with_units()
+            self.catch_up()
             self.refresh()
 
-    def follow_units(self) -> None:
-        """Show controls, picture and sentence in the units chosen now."""
-        self._units.value = UNITS.system
-        for dial in self.dials.values():
-            dial.rescale()
-        self.refresh()
+    def follow(self, units: bool, card: bool) -> None:
+        """Show controls, picture and sentence in the units chosen now and of the card that is open."""
+        if card:
+            self._settling = True
+            try:
+                self.bar.load()
+            finally:
+                self._settling = False
+            self._settle()
+        if units:
+            self._units.value = UNITS.system
+            for dial in self.dials.values():
+                dial.rescale()
+        if units or card:
+            self.refresh()
+        self._bar = self.bar.page()
 
     # The page -------------------------------------------------------------------------------------------
 
@@ -299,6 +319,12 @@ class Panel(anywidget.AnyWidget, Follower):
                 self.saving.save(form)
             case {"do": "stop"}:
                 self.saving.work.stop()
+            case {"do": "card", "act": act, "value": value}:
+                self.bar.act(act, value)
+                self._bar = self.bar.page()
+                self.send({"heard": self._heard})
+            case {"do": "look"}:
+                SKATER.look()
             case _:
                 raise ValueError(f"the page says {message!r:.80}")
 
@@ -308,6 +334,7 @@ class Panel(anywidget.AnyWidget, Follower):
         changed = {name: page for name, page in now.items() if self._shown_dials.get(name) != page}
         self._shown_dials = now
         self._turn += 1  # each answer must differ from the one before, or the page would not be notified
+        self._bar = self.bar.page()
         self._answered = {"seq": self._heard, "turn": self._turn, "dials": changed}
 
     def get_state(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
@@ -355,10 +382,12 @@ class Panel(anywidget.AnyWidget, Follower):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         """The live panel, and for a reader without a kernel its picture and its sentence."""
-        self.catch_up_with_units()
+        self.catch_up()
         self.moving.catch_up()
         self._dials = self._shown_dials  # a view begins with them, and hears only of changes
         bundle = dict(widgets.DOMWidget._repr_mimebundle_(self, **kwargs) or {})
+        if SKATER.card is not None:
+            return {**bundle, "text/plain": CARD_IS_OPEN}, {}
         bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
         bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")
         return bundle, {"image/png": self.view.size()}

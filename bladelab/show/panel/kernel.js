@@ -3,7 +3,7 @@
 const kernel = model => ({
   data: name => model.get(`_${name}`),
   tell: message => model.send(message),
-  follow({ heard, answered, reported, lost }) {
+  follow({ heard, answered, reported, barred, lost }) {
     const custom = message => heard(message.heard);
     const change = () => {
       // What changed goes into the data, so that another view of this panel begins with it.
@@ -12,7 +12,7 @@ const kernel = model => ({
       answered();
     };
     const ears = { "msg:custom": custom, "change:_answered": change, "change:_report": reported,
-                   comm_live_update: lost };  // the kernel was restarted
+                   "change:_bar": barred, comm_live_update: lost };  // the kernel was restarted
     for (const event in ears) model.on(event, ears[event]);
     return () => { for (const event in ears) model.off(event, ears[event]); };
   },

@@ -2,11 +2,13 @@
 //
 // What it shows and what happens on a move is up to its host: a kernel (kernel.js), or a store of frames inside a page
 // to take home. A host has
-//   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report"
+//   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report",
+//                   "bar" (the skater's card, where there is one)
 //   tell(message)   passes on what the user did: {do: "move", seq, values}, {do: "type", name, text},
-//                   {do: "press", button}, {do: "save", form}, {do: "stop"}
-//   follow(ears)    calls ears.heard(seq), ears.answered(), ears.reported() and ears.lost() from then on; returns how to
-//                   end it
+//                   {do: "press", button}, {do: "save", form}, {do: "stop"},
+//                   {do: "card", act, value} (of the bar), {do: "look"} (the reader is back; needs no answer)
+//   follow(ears)    calls ears.heard(seq), ears.answered(), ears.reported(), ears.barred() and ears.lost() from then on;
+//                   returns how to end it
 //
 // Every value is a position, a whole number from 0 to `last`, in the scale that the dial has (its `edition`). The page
 // sends only positions that the user moved: setting a control from here fires no event, so a number that nobody moved
@@ -256,6 +258,87 @@ const tools = (host, boxes) => {
   return { row, report, say };
 };
 
+// Whose card is open, what is on it and what can be done with it; with no skater just the choice.
+const skaterBar = host => {
+  const ask = (act, value) => host.tell({ do: "card", act, value });
+  const option = (value, text) => make("option", { value }, text);
+  const skater = make("select", { "data-dial": "skater", "aria-label": "skater" });
+  const side = make("select", { "data-dial": "side", "aria-label": "present edge" },
+    option("left", "left"), option("right", "right"));
+  const named = input =>
+    make("label", {}, make("span", { class: "bladelab-name" }, input.getAttribute("aria-label")), " ", input);
+  const sides = named(side);
+  const code = make("input", { type: "text", class: "bladelab-typed", "aria-label": "code of the new skater, no name",
+                               placeholder: "code, such as K07", autocomplete: "off" });
+  const begin = make("button", { type: "submit" }, "open a card");
+  const form = make("form", { class: "bladelab-saving" }, code, begin);
+  const says = make("p"), told = make("p", { role: "status" });
+  const acts = make("span", { class: "bladelab-saving" });
+  const bar = make("div", { class: "bladelab-bar", role: "group", "aria-label": "skater's card" },
+    named(skater), form, sides, says, told, acts);
+  let shown = {};
+  const open = on => { form.hidden = !on; if (on) code.focus(); else skater.value = shown.code; };
+  skater.addEventListener("change", () => {
+    if (skater.value === "+") { open(true); return; }
+    form.hidden = true;
+    ask("choose", skater.value);
+  });
+  side.addEventListener("change", () => ask("side", side.value));
+  form.addEventListener("submit", event => { event.preventDefault(); ask("begin", code.value); });
+  code.addEventListener("keydown", event => {
+    event.stopPropagation();
+    if (event.key === "Escape") { open(false); skater.focus(); }
+  });
+  const show = () => {
+    const before = shown;
+    shown = host.data("bar");
+    if (String(before.codes) !== String(shown.codes))
+      skater.replaceChildren(option("", "no skater"), ...shown.codes.map(one => option(one, one)), option("+", "new skater …"));
+    if (before.code !== shown.code) { form.hidden = true; code.value = ""; }
+    if (form.hidden) skater.value = shown.code;
+    sides.hidden = !shown.side;
+    side.value = shown.side;
+    if (says.textContent !== shown.says) says.textContent = shown.says;
+    if (told.textContent !== shown.told) told.textContent = shown.told;
+    told.classList.toggle("bladelab-fault", shown.fault);
+    says.hidden = !shown.says;
+    told.hidden = !shown.told;
+    // A button that stays keeps its element, and so the focus.
+    const old = Object.fromEntries([...acts.children].map(button => [button.dataset.act, button]));
+    const now = shown.buttons.map(([name, text]) => {
+      const button = old[name] ?? make("button", { type: "button", "data-act": name });
+      if (!old[name]) button.addEventListener("click", () => ask("press", name));
+      if (button.textContent !== text) button.textContent = text;
+      return button;
+    });
+    if (String(now.map(one => one.dataset.act)) !== String(Object.keys(old))) acts.replaceChildren(...now);
+  };
+  return { bar, show };
+};
+
+// Calls `look` when the reader comes back to a panel: from another window, another tab, or from further down the page.
+const onReturn = (root, look) => {
+  let timer, inSight;
+  const soon = () => {
+    clearTimeout(timer);
+    if (!document.hidden) timer = setTimeout(look, 50);
+  };
+  const watcher = new IntersectionObserver(entries => {
+    const before = inSight;
+    inSight = entries.at(-1).isIntersecting;
+    if (inSight && before === false) soon();
+  });
+  watcher.observe(root);
+  document.addEventListener("visibilitychange", soon);
+  window.addEventListener("focus", soon);
+  return () => {
+    clearTimeout(timer);
+    watcher.disconnect();
+    document.removeEventListener("visibilitychange", soon);
+    window.removeEventListener("focus", soon);
+  };
+};
+
 // Draws the panel into `root` and keeps it true; returns how to end it.
 export const draw = (root, given) => {
   let alarm, lost = false;
@@ -289,12 +372,12 @@ export const draw = (root, given) => {
         [group, spec.titles[group] ?? group, page(infos.filter(info => info.group === group), boxes, spec.columns_of)]),
         spec.open_on)
     : page(infos, boxes, spec.columns_of);
-  const { row, report, say } = tools(host, boxes);
+  const { row, report, say } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
 
   root.classList.add("bladelab-panel");
   for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
     root.style.setProperty(`--bladelab-${name}`, value);
-  root.replaceChildren(
+  root.replaceChildren(...(card ? [card.bar] : []),
     make("div", { class: "bladelab-body" }, picture,
       make("div", { class: "bladelab-side" }, sentence,
         make("div", { class: "bladelab-controls" }, ...laid), row)));
@@ -314,11 +397,14 @@ export const draw = (root, given) => {
   for (const name in controls) controls[name].show();
   show();
   report();
+  card?.show();
 
+  const away = onReturn(root, () => host.data("bar")?.looks && given.tell({ do: "look" }));
   const end = host.follow({
     lost: lose,
     heard(seq) { alive(); moves.heard(seq); },
     reported() { alive(); report(); },
+    barred() { alive(); card?.show(); },
     answered() {
       alive();
       const { seq, dials } = host.data("answered");
@@ -327,5 +413,5 @@ export const draw = (root, given) => {
       moves.heard(seq);
     },
   });
-  return () => { clearTimeout(alarm); end(); };
+  return () => { clearTimeout(alarm); away(); end(); };
 };

@@ -33,7 +33,8 @@ class PanelBox(widgets.VBox):
     def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
         bundle = dict(super()._repr_mimebundle_(**kwargs) or {})
         inner, metadata = self.panel._repr_mimebundle_()
-        return {**bundle, "text/plain": inner["text/plain"], "image/png": inner["image/png"]}, metadata
+        kept = {kind: inner[kind] for kind in ("text/plain", "image/png") if kind in inner}
+        return {**bundle, **kept}, metadata
 
     def close(self) -> None:
         """Take it off the page with all its parts, so that nothing keeps it alive."""

@@ -29,6 +29,8 @@ class OpenCard:
     edition : int
         Goes up whenever the panels are to show the card: another skater, another side, or a card that was
         loaded afresh. A card that was only written to leaves it as it is, and no dial moves.
+    changes : int
+        Goes up with everything that is told to listeners.
     news : str
         What another notebook did since, and `load` would bring; empty if nothing.
     trouble : str
@@ -46,7 +48,7 @@ class OpenCard:
         self._card: Card | None = None
         self._codes: tuple[str, ...] = ()
         self._seen, self._side, self._busy = (0, ""), "left", False
-        self.edition, self.news, self.trouble = 0, "", ""
+        self.edition, self.changes, self.news, self.trouble = 0, 0, "", ""
 
     # What holds -----------------------------------------------------------------------------------------
 
@@ -80,6 +82,11 @@ class OpenCard:
         """All skaters in the book, as it was last read."""
         _ = self.book
         return self._codes
+
+    @property
+    def may_change(self) -> bool:
+        """Whether another notebook may write to the book: not where there is none."""
+        return not self.book.place.nowhere
 
     @property
     def side(self) -> str:
@@ -210,6 +217,11 @@ class OpenCard:
         """Call a bound method after each change, for as long as its object lives."""
         self._listeners.append(weakref.WeakMethod(method))
 
+    def tell_trouble(self, problem: InputError) -> None:
+        """Say in the bar of every panel what the book said."""
+        self.trouble = str(problem)
+        self._tell()
+
     # Inside ---------------------------------------------------------------------------------------------
 
     def _take(self, code: str) -> None:
@@ -247,10 +259,10 @@ class OpenCard:
         try:
             yield
         except InputError as problem:
-            self.trouble = str(problem)
-            self._tell()
+            self.tell_trouble(problem)
 
     def _tell(self) -> None:
+        self.changes += 1
         self._listeners = [listener for listener in self._listeners if listener() is not None]
         for listener in list(self._listeners):
             if tell := listener():

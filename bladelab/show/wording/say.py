@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bladelab.shape.blade import Blade
+from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.units_shown import UNITS
 
 _SAID = {
@@ -38,9 +39,8 @@ def say_change(key: str, size: float, percent: bool) -> str:
     return text.replace("-", "−").replace("−0 %", "0 %").replace("+0 %", "0 %")
 
 
-def say_blade(blade: Blade) -> str:
-    """A blade in one line: ``"9, 11 and 9 ft, blend 20 mm, 5/8 in"``."""
-    rocker = blade.rocker
+def say_rocker(rocker: Rocker) -> str:
+    """A rocker in one line: ``"9, 11 and 9 ft from heel to toe, blend 20 mm"``."""
     radii = [UNITS.say("radius", zone.radius_mm) for zone in rocker.zones]
     if len(radii) == 1:
         shape = f"single {radii[0]}"
@@ -52,4 +52,9 @@ def say_blade(blade: Blade) -> str:
     if abs(rocker.pivot_mm) > 0.05:
         side = "ahead of" if rocker.pivot_mm > 0 else "behind"
         level = f", level {abs(rocker.pivot_mm):.0f} mm {side} mid-length"
-    return f"{shape}{level}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"
+    return f"{shape}{level}"
+
+
+def say_blade(blade: Blade) -> str:
+    """A blade in one line: ``"single 10 ft, hollow 5/8 in"``."""
+    return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"

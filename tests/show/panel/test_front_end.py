@@ -71,7 +71,7 @@ def blank():
 def data_of(panel) -> dict:
     """What a panel tells its page, as the page has it."""
     state = panel.get_state()
-    names = ("spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report")
+    names = ("spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report", "bar")
     return json.loads(json.dumps({name: state[f"_{name}"] for name in names}))
 
 

@@ -22,10 +22,10 @@ from bladelab.shape.blade import Blade
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, Tick
-from bladelab.show.controls.dials import make_dials, read
 from bladelab.show.panel.declare import Act, panel
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.start_view import FrontierView, Starting
 from bladelab.show.wording.changes import as_step, step_reason
 from bladelab.show.wording.say import say_blade
@@ -70,7 +70,6 @@ _CONTROLS = (
     Choice("toward", "priority", "view", options=tuple((w, w) for w in (_EQUAL, *WISHES)), default=_EQUAL),
     controls.ice_control(),
 )
-_DEFAULTS = read(make_dials(_CONTROLS, lambda: None).values())
 
 
 class StartPanel(PanelBox):
@@ -81,9 +80,7 @@ class StartPanel(PanelBox):
         search = widgets.Button(description="search 20,000 blades", layout=widgets.Layout(width="auto"))
         search.on_click(lambda _: self.search())
         self.work = LongWork([search])
-        # The near family first: it is there at once, and so are the picture and the reasons.
-        blade, conditions = _setting(_DEFAULTS)
-        self._scores = score_family(Family(blade, feet=1, pivots=1, hollows=2), conditions)
+        self._edition = SKATER.edition
         buttons = [(f"wishes: {name}", self._wisher(words)) for name, words in POSITIONS.items()]
         starting = panel(
             "starting-blade",
@@ -94,7 +91,6 @@ class StartPanel(PanelBox):
             titles={"rocker": "present rocker", "hollow": "present hollow", "view": "wishes"},
             open_on="view",  # the wishes are what this panel is about
         )()
-        self.work.say(self._searched())
         UNITS.listen(self._units_changed)
         row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
         super().__init__(starting, below=[row])
@@ -110,8 +106,12 @@ class StartPanel(PanelBox):
 
     def answer(self, state: SimpleNamespace) -> Starting:
         """The frontier for the wishes ticked, and the blade picked on it."""
-        assert self._scores is not None
         present, conditions = _setting(state)
+        if self._scores is None or self._edition != SKATER.edition:
+            # The near family first, as for every card: it is there at once, and so are picture and reasons.
+            self._scores = score_family(Family(present, feet=1, pivots=1, hollows=2), conditions)
+            self._edition = SKATER.edition
+            self._units_changed()
         if (present, conditions) != (self._scores.family.present, self._scores.conditions):
             raise InputError(
                 "you changed the present blade, the skater or the ice since the search: search again with "

@@ -223,4 +223,5 @@ def measure_panel() -> Panel:
             for control in ordered
         ],
         tabs=False,
+        plain="ordered",
     )()

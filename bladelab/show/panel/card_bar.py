@@ -1,0 +1,221 @@
+"""The line over a panel that says whose card is open, and the panel's dials on that card."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from bladelab._errors import InputError
+from bladelab.book.card import Card, Edge
+from bladelab.book.happenings import LEFT_AND_RIGHT, Circumstances, Decided, Fitted, Happening, Stated
+from bladelab.shape.blade import Blade, what_differs
+from bladelab.show.panel.card_dials import KEPT, OnDials, blade_on_dials, card_blade, card_on_dials, moved
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.say import say_blade, say_rocker
+from bladelab.show.wording.units_shown import UNITS
+
+if TYPE_CHECKING:
+    from bladelab.show.panel.engine import Panel
+
+#: What a saved notebook keeps of a panel while a card is open.
+CARD_IS_OPEN = "A skater's card is open: run the cell to see it."
+
+
+@dataclass(frozen=True)
+class CardButton:
+    """A button of the bar.
+
+    Attributes
+    ----------
+    name : str
+        By which the page calls it; no two in one bar have the same.
+    text : str
+    act : callable
+        May raise an InputError, which the bar says.
+    """
+
+    name: str
+    text: str
+    act: Callable[[], object]
+
+
+class CardBar:
+    """The card as one panel has it.
+
+    Parameters
+    ----------
+    panel : Panel
+    plain : {"present", "ordered"}
+        What the panel's dials without a column describe.
+
+    Attributes
+    ----------
+    more : callable
+        Called with the card for more buttons: for a panel that makes a blade or a measurement of its own.
+    """
+
+    def __init__(self, panel: Panel, plain: str) -> None:
+        self._panel, self._plain = panel, plain
+        self._edition = -1
+        self._known: tuple[Card, tuple[str, str], OnDials, str] | None = None
+        self.more: Callable[[Card], list[CardButton]] = lambda _: []
+
+    @property
+    def behind(self) -> bool:
+        """Whether a card was opened or loaded since the dials were set from one."""
+        _ = SKATER.card
+        return self._edition != SKATER.edition
+
+    def load(self) -> None:
+        """Set the dials to what the card says; those of which it knows nothing stay as they are."""
+        card = SKATER.card
+        self._edition = SKATER.edition
+        if card is None:
+            return
+        shown, _ = self._of(card)
+        for name, value in shown.values.items():
+            dial = self._panel.dials[name]
+            if dial.value != value:
+                dial.value = value
+
+    def act(self, what: str, value: object) -> None:
+        """Do what was asked for in the bar; what the book says against it is shown there."""
+        SKATER.trouble = ""
+        try:
+            match what:
+                case "choose":
+                    SKATER.choose(str(value))
+                case "begin":
+                    SKATER.begin(str(value))
+                case "side":
+                    SKATER.side = str(value)
+                case "press":
+                    for button in self._buttons():
+                        if button.name == value:
+                            button.act()
+                case _:
+                    raise ValueError(f"the page says {what!r:.80} of a card")
+        except InputError as problem:
+            SKATER.tell_trouble(problem)
+
+    def page(self) -> dict[str, Any]:
+        """What the page shows of it; plain data."""
+        card = SKATER.card
+        told = (SKATER.trouble, SKATER.news)
+        return {
+            "looks": SKATER.may_change,
+            "codes": list(SKATER.codes),
+            "code": SKATER.code,
+            "side": SKATER.side if len(SKATER.sides) == 1 else "",
+            "says": "" if card is None else self._of(card)[1],
+            "told": _sentences(told),
+            "fault": bool(SKATER.trouble),
+            "buttons": [[button.name, button.text] for button in self._buttons()],
+        }
+
+    # Inside ---------------------------------------------------------------------------------------------
+
+    def _of(self, card: Card) -> tuple[OnDials, str]:
+        """The card on the dials and in words; worked out again only when one of them has changed."""
+        way = (SKATER.side, UNITS.system)
+        if self._known is None or self._known[0] is not card or self._known[1] != way:
+            shown = card_on_dials(self._panel.dials, card, SKATER.side, self._plain)
+            unknown = [f"not known: {', '.join(shown.unknown)}"] if shown.unknown else []
+            says = f"{say_card(card)} {_sentences([*unknown, *shown.cant])}".strip()
+            self._known = card, way, shown, says
+        return self._known[2:]
+
+    def _buttons(self) -> list[CardButton]:
+        card = SKATER.card
+        buttons = [CardButton("load", "load it", SKATER.load)] if SKATER.news else []
+        if card is None:
+            return buttons
+        dials, (shown, _) = self._panel.dials, self._of(card)
+        if not buttons and moved(dials, shown):
+            buttons.append(CardButton("back", "back to the card", self._back))
+        fresh = [n for n in KEPT if n in dials and n not in shown.values and n not in shown.beyond]
+        if keep := [*fresh, *moved(dials, shown, KEPT)]:
+            said = ", ".join(f"{dials[name].control.label} {dials[name].page()['text']}" for name in keep)
+            kept: dict[str, Any] = {KEPT[name]: float(dials[name].value) for name in keep}
+            buttons.append(CardButton("keep", f"keep on the card: {said}", _writing(Circumstances(**kept))))
+        for column in ("present", "trial"):
+            blade = None
+            if column == "trial" or self._plain == "present":
+                blade = blade_on_dials(dials, card, SKATER.side, column, shown)
+            if blade is not None and _is_news(blade, card_blade(card, SKATER.side, column)):
+                what = _stated(card, blade) if column == "present" else [Decided(blade)]
+                buttons.append(CardButton(column, f"make it the {column}", _writing(*what)))
+        return [*buttons, *self.more(card)]
+
+    def _back(self) -> None:
+        with self._panel.quiet():
+            self.load()
+
+
+def _writing(*happenings: Happening) -> Callable[[], object]:
+    return lambda: SKATER.write(*happenings)
+
+
+def _is_news(blade: Blade, known: Blade | None) -> bool:
+    return known is None or bool(what_differs(blade, known))
+
+
+def _stated(card: Card, blade: Blade) -> list[Happening]:
+    """The entries that make a blade the present one, on the sides that the present edge speaks for."""
+    sets = {side: card.fitted.get(side) or _free_code(card) for side in SKATER.sides}
+    bare = tuple(side for side in sets if side not in card.fitted)
+    found: list[Happening] = [Fitted(_free_code(card), bare)] if bare else []
+    for code in dict.fromkeys(sets.values()):
+        found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
+    return found
+
+
+def _free_code(card: Card) -> str:
+    """A code for a set of steel: ``"S1"`` for the first."""
+    number = 1
+    while f"S{number}" in card.steel:
+        number += 1
+    return f"S{number}"
+
+
+# The card in words --------------------------------------------------------------------------------------
+
+
+def say_card(card: Card) -> str:
+    """Present and trial in words, and when it was last sharpened."""
+    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
+    shapes = [_say_edge(edge) for edge in edges]
+    if shapes[0] == shapes[1]:
+        words = [f"present: {shapes[0]}" if shapes[0] else "no present blade yet"]
+    else:
+        pairs = zip(LEFT_AND_RIGHT, shapes, strict=True)
+        each = [f"{side} {shape or 'not known'}" for side, shape in pairs]
+        words = [f"present: {'; '.join(each)}"]
+    words.append(f"trial: {say_blade(card.trial)}" if card.trial else "no trial yet")
+    days = [say_day(edge.sharpened_on) if edge and edge.sharpened_on else "" for edge in edges]
+    if days[0] == days[1]:
+        words += [f"sharpened {days[0]}"] if days[0] else []
+    else:
+        pairs = zip(LEFT_AND_RIGHT, days, strict=True)
+        words.append(f"sharpened {', '.join(f'{side} {day}' for side, day in pairs if day)}")
+    return _sentences(words)
+
+
+def say_day(day: datetime.date) -> str:
+    """``"3 November 2026"``."""
+    return f"{day.day} {day:%B %Y}"
+
+
+def _say_edge(edge: Edge | None) -> str:
+    """The shape of an edge as far as it is known; empty if nothing is."""
+    if edge is None:
+        return ""
+    parts = [say_rocker(edge.rocker)] if edge.rocker else []
+    parts += [f"hollow {UNITS.say('hollow', edge.hollow_mm)}"] if edge.hollow_mm is not None else []
+    return ", ".join(parts)
+
+
+def _sentences(clauses: Any) -> str:
+    return " ".join(f"{clause[:1].upper()}{clause[1:]}." for clause in clauses if clause)
