@@ -92,7 +92,7 @@ def cut_answer(state: SimpleNamespace) -> SteelOff:
         finding = f"Nothing to grind: it is the same shape, tipped by {angle}"
         sentence = (
             f"The same shape, tipped by {angle}: no steel comes off, but {tips}. To put the level point "
-            "where the trial has it, set *boot may tip by* to 0."
+            "where the trial has it, set “boot may tip by” to 0."
         )
     elif cut.largest_mm < _NOTHING_MM:
         finding = "Nothing to grind: the trial shape is the present one"

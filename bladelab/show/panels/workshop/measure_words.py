@@ -72,5 +72,5 @@ def level_words(found: Measurement, target: Rocker, from_gauge: bool, claimed: b
     return (
         f"Not checked: the level point, ordered {ordered}. {tool} can't show it{even}: {same} would read "
         "the same. Check it with the runner in its holder and heights read from a rail parallel to it: set "
-        "*rail and holder* to how well they agree."
+        "“rail and holder” to how well they agree."
     )
