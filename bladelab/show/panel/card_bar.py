@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
@@ -11,9 +10,19 @@ from bladelab._errors import InputError
 from bladelab.book.card import Card, Edge
 from bladelab.book.happenings import LEFT_AND_RIGHT, Circumstances, Decided, Fitted, Happening, Stated
 from bladelab.shape.blade import Blade, what_differs
-from bladelab.show.panel.card_dials import KEPT, OnDials, blade_on_dials, card_blade, card_on_dials, moved
+from bladelab.show.controls.blade import SHAPES
+from bladelab.show.controls.control import Choice
+from bladelab.show.panel.card_dials import (
+    KEPT,
+    OnDials,
+    blade_on_dials,
+    card_blade,
+    card_on_dials,
+    moved,
+    shapes_on_card,
+)
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.wording.say import say_blade, say_rocker
+from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 
 if TYPE_CHECKING:
@@ -74,11 +83,20 @@ class CardBar:
         self._edition = SKATER.edition
         if card is None:
             return
+        self._offer_shapes(card)
         shown, _ = self._of(card)
         for name, value in shown.values.items():
             dial = self._panel.dials[name]
             if dial.value != value:
                 dial.value = value
+
+    def _offer_shapes(self, card: Card) -> None:
+        """Offer the shapes that only the card has in the menu of shapes."""
+        for dial in self._panel.dials.values():
+            if isinstance(dial.control, Choice) and dial.control.key == "shape":
+                own = tuple(pair for pair in dial.control.options if pair[1] in SHAPES)
+                shapes = shapes_on_card(card, dial.control.column or self._plain)
+                dial.offer((*own, *shapes), dial.value)
 
     def act(self, what: str, value: object) -> None:
         """Do what was asked for in the bar; what the book says against it is shown there."""
@@ -201,11 +219,6 @@ def say_card(card: Card) -> str:
         pairs = zip(LEFT_AND_RIGHT, days, strict=True)
         words.append(f"sharpened {', '.join(f'{side} {day}' for side, day in pairs if day)}")
     return _sentences(words)
-
-
-def say_day(day: datetime.date) -> str:
-    """``"3 November 2026"``."""
-    return f"{day.day} {day:%B %Y}"
 
 
 def _say_edge(edge: Edge | None) -> str:

@@ -14,12 +14,14 @@ from typing import Any
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.controls.blade import blade_of, rocker_controls, rocker_dials
+from bladelab.show.controls.blade import MOST_ZONES, blade_of, rocker_controls, rocker_dials
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
+from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 
 _ROCKER_KEYS = tuple(control.key for control in rocker_controls())
@@ -80,6 +82,7 @@ class _Shape:
     hollow_mm: float | None = None
     width_mm: float | None = None
     length_mm: float | None = None
+    whole: ShapeNow | None = None  # what the sliders can't show, and the menu of shapes can
 
     @property
     def blade(self) -> Blade | None:
@@ -92,6 +95,8 @@ class _Shape:
         """By key, as far as it is known and the dials can show it."""
         known = {key: getattr(self, key) for key in ("length_mm", "hollow_mm", "width_mm")}
         values = {key: value for key, value in known.items() if value is not None}
+        if self.whole is not None:
+            return values | {"shape": self.whole}
         try:
             return values | (rocker_dials(self.rocker) if self.rocker else {})
         except InputError:
@@ -104,13 +109,46 @@ def _shape_of(card: Card, side: str, column: str) -> _Shape:
         steel, edge = card.on(side), card.edge(side)
         if steel is None or edge is None:
             return _Shape()
-        length = steel.length_mm if edge.rocker is None else edge.rocker.length_mm
-        return _Shape(edge.rocker, edge.hollow_mm, steel.width_mm, length)
+        known = shape_now(edge, steel.length_mm)
+        if known is None:
+            return _Shape(None, edge.hollow_mm, steel.width_mm, steel.length_mm)
+        length = known.rocker.length_mm
+        return _Shape(known.rocker, edge.hollow_mm, steel.width_mm, length, _off_sliders(known))
     order = order_on(card, side) if column == "ordered" else None
     blade = card.trial if column == "trial" else None if order is None else order.target
     if blade is None:
         return _Shape()
-    return _Shape(blade.rocker, blade.hollow.radius_mm, blade.hollow.width_mm, blade.rocker.length_mm)
+    rocker, hollow = blade.rocker, blade.hollow
+    whole = _off_sliders(ShapeNow(rocker, rocker, "decided", card.trial_on, "stated"))
+    return _Shape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, whole)
+
+
+def _off_sliders(known: ShapeNow) -> ShapeNow | None:
+    """The shape, if it was measured or has more zones than there are sliders."""
+    return known if known.how == "measured" or len(known.rocker.zones) > MOST_ZONES else None
+
+
+def shapes_on_card(card: Card, column: str) -> tuple[tuple[str, ShapeNow], ...]:
+    """What the menu of shapes offers besides the sliders: a word and a shape each.
+
+    Parameters
+    ----------
+    card : Card
+    column : {"present", "trial", "ordered"}
+    """
+    if column == "trial":
+        whole = _shape_of(card, "left", "trial").whole
+        return () if whole is None else (("the trial on the card", whole),)
+    if column == "ordered":
+        whole = _shape_of(card, "left", "ordered").whole
+        return () if whole is None else (("as ordered", whole),)
+    found = []
+    for side in LEFT_AND_RIGHT:
+        whole = _shape_of(card, side, "present").whole
+        if whole is not None:
+            day = f" {say_day(whole.on)}" if whole.on else ""
+            found.append((f"{side} as {whole.how}{day}", whole))
+    return tuple(found)
 
 
 def order_on(card: Card, side: str) -> Ordered | None:
@@ -175,6 +213,9 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
         return
     if shape.rocker is None:
         found.unknown += ["rocker"] if of == "present" else []
+        return
+    if shape.whole is not None and "shape" in own:
+        _put(found, dials, "", {f"{dot}shape": shape.whole})
         return
     count, said = len(shape.rocker.zones), "the rocker ordered" if of == "ordered" else f"the {of} rocker"
     try:

@@ -109,7 +109,7 @@ class OpenCard:
         if card is None:
             return ()
         left, right = (card.edge(side) for side in LEFT_AND_RIGHT)
-        shapes = [edge and (edge.rocker, edge.hollow_mm) for edge in (left, right)]
+        shapes = [edge and (edge.rocker, edge.hollow_mm, edge.measured) for edge in (left, right)]
         known = [self._known(side) for side in LEFT_AND_RIGHT]
         alike = not any(known) or (all(known) and shapes[0] == shapes[1])
         return LEFT_AND_RIGHT if alike else (self.side,)
@@ -243,7 +243,7 @@ class OpenCard:
 
     def _known(self, side: str) -> bool:
         edge = None if self.card is None else self.card.edge(side)
-        return edge is not None and not (edge.rocker is None and edge.hollow_mm is None)
+        return edge is not None and (edge.rocker, edge.hollow_mm, edge.measured) != (None, None, None)
 
     def _units_changed(self) -> None:
         """Units belong to the card: a change with a skater chosen is written."""

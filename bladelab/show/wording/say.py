@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import datetime
+
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.units_shown import UNITS
@@ -58,3 +60,8 @@ def say_rocker(rocker: Rocker) -> str:
 def say_blade(blade: Blade) -> str:
     """A blade in one line: ``"single 10 ft, hollow 5/8 in"``."""
     return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"
+
+
+def say_day(day: datetime.date) -> str:
+    """``"3 November 2026"``."""
+    return f"{day.day} {day:%B %Y}"

@@ -5,10 +5,12 @@ import datetime
 import numpy as np
 import pytest
 
-from bladelab import Ice, Rocker, Trace, Zone, solve_contact, steel_to_remove
+from bladelab import Blade, Hollow, Ice, Rocker, Trace, Zone, solve_contact, steel_to_remove
 from bladelab.book.card import Edge
+from bladelab.book.happenings import Fitted, Measured, Stated
 from bladelab.book.shape_now import shape_now
 from bladelab.show.controls.blade import blade_of
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import answer, compare_panel
 from bladelab.show.panels.workshop.cut import cut_panel
 
@@ -62,3 +64,23 @@ def test_the_cut_begins_from_the_measured_edge_and_says_where_its_level_is_from(
     assert not panel.dials["rounding_mm"].shown
     offer(panel, "present.shape", known(TEN))
     assert "the card doesn't know it" in panel.sentence_text
+
+
+def test_a_panel_opens_on_the_edge_as_it_was_measured(book_file):
+    """The trace itself, whatever its zones; the other side is a choice away."""
+    zones = tuple(Zone(radius, 280 / 6) for radius in (1800.0, 4200.0, 2000.0, 5000.0, 2200.0, 3600.0))
+    left, right = (Trace(X, rocker.height_mm(X), error_mm=0.003) for rocker in (Rocker(zones), TEN))
+    SKATER.begin("K07")
+    SKATER.write(Stated("S1", Blade(TEN, Hollow(12.7, 2.9))), Fitted("S1"), on=DAY)
+    SKATER.write(Measured("S1", "left", left), Measured("S1", "right", right))
+    panel = cut_panel()
+    first = panel.state().present.shape
+    assert (first.how, first.edge.length_mm) == ("measured", 250.0)
+    assert len(first.rocker.zones) >= 5
+    assert "begins from the edge as it was measured" in panel.sentence_text
+    SKATER.side = "right"
+    panel.catch_up()
+    assert panel.state().present.shape.rocker.zones[0].radius_mm == pytest.approx(3048.0, rel=0.01)
+    compared = compare_panel().panel
+    assert compared.state().present.shape == shape_now(SKATER.card.edge("right"), 280.0)
+    assert "make it the present" not in {text for _, text in compared.bar.page()["buttons"]}
