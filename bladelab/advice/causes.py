@@ -121,7 +121,7 @@ CAUSES: dict[str, Cause] = {
         ),
         Cause(
             "new",
-            "new steel, shape or boots: not used to it",
+            "new steel, shape or boots",
             "ask what changed lately",
             "Ask what is new since it last felt right: steel, rocker, hollow, boots, insoles.",
             2,

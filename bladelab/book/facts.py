@@ -37,7 +37,7 @@ def facts_of(card: Card, side: str, today: datetime.date) -> Facts:
         day or (on.fitted_on if _replaced_another(card, on) else None)
         for day, (_, on) in zip(sharp, steel, strict=True)
     ]
-    sharpened = min((day for day in since if day), default=None) if all(since) else None
+    sharpened = min((day for day in since if day), default=None)
     ground = max((day for each, on in steel if (day := on.side(each).ground_on)), default=None)
     days = _days(sharpened, today)
     hollows = [edge and edge.hollow_mm for edge in (card.edge("left"), card.edge("right"))]
