@@ -75,7 +75,7 @@ CAUSES: dict[str, Cause] = {
             "Pull a scrap of cotton from the groove outward over each edge, all along the blade. A "
             "burr snags the threads. Use the cloth, never a bare finger.",
             1,
-            "Have the burr taken off with a stone, then skate it again.",
+            "Have the burr taken off with a stone.",
             "Nothing snags.",
             person="a trained sharpener",
         ),
@@ -88,7 +88,7 @@ CAUSES: dict[str, Cause] = {
             "doubt, draw a fingernail lightly across the edge, never along it: a sharp edge shaves "
             "a little off the nail. Edges cut, so keep your skin off them.",
             2,
-            "Have it sharpened to the same hollow and skate it before you think about shape.",
+            "Have it sharpened to the same hollow before you think about shape.",
             "Both edges are sharp.",
             notebook="14_plan_a_season",
             person="a trained sharpener",
@@ -181,7 +181,7 @@ CAUSES: dict[str, Cause] = {
             "fit",
             "the boot doesn't fit",
             "laced up, bend the knees",
-            "Laced up and standing on the guards, bend the knees. The heel must stay down, the toes "
+            "Laced up and standing on a rubber mat, bend the knees. The heel must stay down, the toes "
             "just touch the front when you stand up straight, and nothing may pinch.",
             5,
             "See a boot fitter. Pain or numbness that stays is for a clinician.",

@@ -181,7 +181,7 @@ COMPLAINTS: dict[str, Complaint] = {
             "it hurts",
             "My feet or ankles hurt.",
             {"laces": 5, "fit": 5, "new": 2, "mounted": 1},
-            "Nothing about the skate explains it. Pain or numbness is for a clinician, not for a grinder.",
+            "Pain or numbness is for a clinician, not for a grinder.",
             person="a clinician",
         ),
     )

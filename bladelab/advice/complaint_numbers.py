@@ -7,6 +7,7 @@ from functools import lru_cache
 from bladelab._errors import InputError
 from bladelab.advice.causes import CAUSES
 from bladelab.physics.contact import Contact, solve_contact
+from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.shape.blade import Blade
@@ -15,11 +16,12 @@ from bladelab.shape.rocker import Rocker
 from bladelab.units import feet
 from bladelab.workshop.edge_level import EdgeLevel
 
-#: The example: a single 10 ft rocker with a 1/2 in hollow under a skater of 75 kg, on ice of -5 °C.
-MASS_KG, ICE = 75.0, Ice(-5.0)
+#: The example: a single 10 ft rocker with a 1/2 in hollow under a skater of 75 kg, on ice of -5 °C, gliding
+#: at 6 m/s.
+MASS_KG, ICE, SPEED_M_S = 75.0, Ice(-5.0), 6.0
 ON_BLADE = Blade(Rocker.single(feet(10), 280.0), Hollow(12.7, 2.9))
-#: Mild and cold ice in a rink, °C; how far a level point moves, mm; how far two edges are from level.
-MILD_C, COLD_C = -3.0, -8.0
+#: Warm and cold ice in a rink, °C; how far a level point moves, mm; how far two edges are from level.
+WARM_C, COLD_C = -3.0, -8.0
 MOVED_MM = 5.0
 TILTED = EdgeLevel(reading_mm=1.0, arm_mm=100.0)
 FLATTER = 1.1
@@ -77,10 +79,11 @@ def _hollow() -> str:
     usual = list(USUAL_HOLLOWS_MM)
     shallower = Blade(ON_BLADE.rocker, Hollow(usual[usual.index(12.7) + 1], 2.9))
     less = 100 * (1 - _contact(shallower, _GLIDE).depth_mm / _contact(ON_BLADE, _GLIDE).depth_mm)
+    now, then = (_drag(blade) for blade in (ON_BLADE, shallower))
     sooner = _contact(ON_BLADE, _PUSH).hold_deg - _contact(shallower, _PUSH).hold_deg
     return (
-        f"By the model, a hollow one usual step shallower bites {less:.0f} % less in a glide and slips out "
-        f"{sooner:.1f}° sooner in a push."
+        f"By the model, a hollow one usual step shallower bites {less:.0f} % less in a glide, with "
+        f"{100 * (1 - then / now):.0f} % less drag, and slips out {sooner:.1f}° sooner in a push."
     )
 
 
@@ -113,8 +116,12 @@ def _differ() -> str:
 
 
 def _ice() -> str:
-    mild, cold = (_contact(ON_BLADE, _GLIDE, Ice(at)).depth_mm for at in (MILD_C, COLD_C))
-    return f"By the model, the bite is {100 * (1 - cold / mild):.0f} % less on cold rink ice than on mild."
+    warm, cold = (_contact(ON_BLADE, _GLIDE, Ice(at)).depth_mm for at in (WARM_C, COLD_C))
+    return f"By the model, the bite is {100 * (1 - cold / warm):.0f} % less on cold rink ice than on warm."
+
+
+def _drag(blade: Blade) -> float:
+    return float(solve_friction(blade, _GLIDE.stance(MASS_KG), ICE, SPEED_M_S).total)
 
 
 def _contact(blade: Blade, moment: Moment, ice: Ice = ICE) -> Contact:

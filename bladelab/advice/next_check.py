@@ -203,7 +203,7 @@ def next_check(
     confirmed = [rung.cause for rung in ladder if rung.said == "yes"]
     if confirmed:
         told = " ".join(f"Found: {cause.name}. {cause.yes}" for cause in confirmed)
-        sentence = f"{told} Then skate it and ask again: one change at a time."
+        sentence = f"{told} Change nothing else until you have skated it."
         following, leads = None, confirmed[0]
         notebook, person = leads.notebook, leads.person
     elif waiting:
@@ -211,7 +211,7 @@ def next_check(
         sentence = _asked(waiting[0], first=len(waiting) == len(ladder))
         notebook, person = following.notebook, following.person
     else:
-        following, sentence = None, f"None of them is the cause. {about.then}"
+        following, sentence = None, f"Every check says no. {about.then}"
         notebook, person = about.notebook, about.person
     if complaint == "hurts" and "clinician" not in sentence:
         sentence += f" {_HURTS}"
@@ -222,7 +222,7 @@ def _asked(rung: Rung, first: bool) -> str:
     cause = rung.cause
     time = "a minute" if cause.minutes <= 1 else f"{cause.minutes:.0f} minutes"
     because = f", because {rung.because}" if rung.because else ""
-    return f"{'First' if first else 'Next'}: {cause.check}, about {time}{because}. {cause.how}"
+    return f"{'First' if first else 'Next'}: {cause.check} (about {time}){because}. {cause.how}"
 
 
 def _ladder(about: Complaint, side: str, found: Mapping[str, str], facts: Facts) -> tuple[Rung, ...]:

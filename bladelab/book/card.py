@@ -148,6 +148,8 @@ class Card:
     complaint : Complained or None
         The last one.
     complaint_on : date or None
+    worked_on : bool
+        Whether steel that is on was fitted, ground or sharpened since the last complaint.
     last : int
         Number of the last entry that it knows.
     """
@@ -168,6 +170,7 @@ class Card:
     trials: tuple[Entry, ...] = ()
     complaint: Complained | None = None
     complaint_on: datetime.date | None = None
+    worked_on: bool = False
     last: int = 0
 
     def on(self, side: str) -> SteelSet | None:
@@ -216,6 +219,8 @@ def card_after(card: Card, entries: Iterable[Entry]) -> Card:
     """Fold more of a skater's entries into the card: none is a strike, none is before what the card knows."""
     for entry in entries:
         card = replace(_folded(card, entry), last=max(card.last, entry.number))
+        if isinstance(entry.what, Fitted | Ground | Sharpened) and entry.steel in card.fitted.values():
+            card = replace(card, worked_on=True)
     return card
 
 
@@ -294,7 +299,7 @@ def _folded(card: Card, entry: Entry) -> Card:
         case Tried():
             return replace(card, trials=(*card.trials, entry))
         case Complained() as complaint:
-            return replace(card, complaint=complaint, complaint_on=on)
+            return replace(card, complaint=complaint, complaint_on=on, worked_on=False)
     raise AssertionError(f"no card knows {entry.what!r:.60}")
 
 

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact
+from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact, solve_friction
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
 from bladelab.advice.complaint_numbers import ICE, ON_BLADE, SHARP_EDGES, model_says
@@ -234,8 +234,14 @@ def test_numbers_are_the_librarys():
         1 - contact(shallower, "one-foot glide").depth_mm / contact(ON_BLADE, "one-foot glide").depth_mm
     )
     sooner = contact(ON_BLADE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
-    assert less > 1 and sooner > 0.1
-    assert f"bites {less:.0f} % less in a glide and slips out {sooner:.1f}° sooner" in model_says("hollow")
+    glide = NAMED["one-foot glide"].stance(75.0)
+    drags = [solve_friction(blade, glide, ICE, 6.0).total for blade in (ON_BLADE, shallower)]
+    saved = 100 * (1 - drags[1] / drags[0])
+    assert less > 1 and sooner > 0.1 and saved > 1
+    assert (
+        f"bites {less:.0f} % less in a glide, with {saved:.0f} % less drag, and slips out {sooner:.1f}°"
+        in model_says("hollow")
+    )
 
     high, low = EdgeLevel(1.0, 100.0).hold_deg(ON_BLADE, NAMED["tight turn"].stance(75.0), ICE)
     assert high > contact(ON_BLADE, "tight turn").hold_deg > low

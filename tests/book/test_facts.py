@@ -8,7 +8,7 @@ from bladelab import Facts, Rocker, next_check
 from bladelab.book.card import Card, card_of
 from bladelab.book.entry import Entry
 from bladelab.book.facts import facts_of
-from bladelab.book.happenings import Circumstances, Fitted, Ground, Joined, Sharpened
+from bladelab.book.happenings import Circumstances, Complained, Fitted, Ground, Joined, Sharpened
 
 TODAY = datetime.date(2026, 11, 27)
 TEN = Rocker.single(3048.0, 280.0)
@@ -86,3 +86,20 @@ def test_new_steel_that_was_never_sharpened_counts_once_that_is_overdue():
 def test_a_day_in_the_future_is_today():
     facts = facts_of(card((30, Fitted("S1")), (-3, Sharpened("S1"))), "left", TODAY)
     assert facts.days_since_sharpened == 0
+
+
+@pytest.mark.parametrize(
+    ("after", "worked_on"),
+    [
+        ([], False),
+        ([(2, Sharpened("S1", 12.7))], True),
+        ([(2, Ground("S1", TEN))], True),
+        ([(2, Fitted("S2"))], True),
+        ([(2, Sharpened("S9"))], False),
+        ([(2, Sharpened("S1")), (1, Complained("wobbles"))], False),
+        ([(2, Circumstances(mass_kg=60.0))], False),
+    ],
+)
+def test_a_card_says_whether_the_steel_was_worked_on_since_the_complaint(after, worked_on):
+    found = card((30, Fitted("S1")), (20, Sharpened("S1")), (5, Complained("no bite", "left")), *after)
+    assert found.worked_on is worked_on

@@ -1,0 +1,286 @@
+"""First the complaint: what is usually behind it, and which check comes next."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+
+from bladelab._errors import InputError
+from bladelab.advice.causes import CAUSES
+from bladelab.advice.complaint import COMPLAINTS
+from bladelab.advice.complaint_numbers import SHARP_EDGES, model_says
+from bladelab.advice.next_check import Advice, Facts, next_check
+from bladelab.book.facts import facts_of
+from bladelab.book.happenings import Complained
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.style import INK, QUIET
+from bladelab.show.canvas.view import View
+from bladelab.show.controls.control import Choice
+from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
+
+_MOST = max(len(complaint.odds) for complaint in COMPLAINTS.values())
+#: Height of the headline and of a rung, px.
+_TOP, _STEP = 62, 50
+_FILLS = {"next": "#DCEBF5", "yes": "#F2A65A", "no": "#FFFFFF", "": "#F1F1F1"}
+_STATES = {"next": "next", "yes": "found", "no": "ruled out", "": ""}
+
+#: What a reader may say of the last sharpening and of what is new, for the facts.
+_SHARPENED: dict[str, dict[str, Any]] = {
+    "not known, or as on the card": {},
+    "today or yesterday": {"days_since_sharpened": 1.0},
+    "up to 10 hours of ice ago": {"hours_since_sharpened": 10.0},
+    "10 to 20 hours of ice ago": {"hours_since_sharpened": 15.0},
+    "more than 20 hours of ice ago": {"hours_since_sharpened": 30.0},
+}
+_NEW: dict[str, dict[str, Any]] = {
+    "nothing, or as on the card": {},
+    "new steel": {"days_since_new_steel": 0.0},
+    "a new shape (profiled)": {"days_since_ground": 0.0},
+    "new boots or insoles": {"new_boots": True},
+    "other ice than usual": {"other_ice": True},
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Advised(Result):
+    """What to do about a complaint now."""
+
+    advice: Advice
+
+
+class LadderView(View[Advised]):
+    """The causes as a ladder, the one to check first on top: narrow, so that a phone shows it large."""
+
+    width_px = 480
+    height_px = _TOP + _MOST * _STEP
+
+    def draw(self) -> None:
+        axes = self.figure.add_axes((0, 0, 1, 1))
+        axes.set(xlim=(0, self.width_px), ylim=(self.height_px, 0))
+        axes.axis("off")
+        self.headline.set_fontsize(15)
+        self.rail = self.new_line(axes, color=QUIET, linewidth=3, solid_capstyle="butt")
+        self.rungs = []
+        for i in range(_MOST):
+            y = _TOP + i * _STEP
+            box = self.new_polygon(axes, linewidth=1)
+            box.set_xy([(42, y), (474, y), (474, y + _STEP - 6), (42, y + _STEP - 6)])
+            plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 14.5}
+            words = {
+                "number": self.new_text(axes, str(i + 1), 20, y + 22, ha="center", **plain),
+                "name": self.new_text(axes, "", 50, y + 13, **{**plain, "fontweight": "bold"}),
+                "state": self.new_text(axes, "", 466, y + 13, ha="right", **plain),
+                "check": self.new_text(axes, "", 50, y + 32, **plain),
+                "time": self.new_text(axes, "", 466, y + 32, ha="right", **plain),
+            }
+            self.rungs.append((box, words))
+
+    def update(self, advised: Advised) -> None:
+        """Show the causes of one complaint."""
+        advice = advised.advice
+        for i, (box, words) in enumerate(self.rungs):
+            there = i < len(advice.ladder)
+            for artist in (box, *words.values()):
+                artist.set_visible(there)
+            if not there:
+                continue
+            rung = advice.ladder[i]
+            state = "next" if rung.cause is advice.next else rung.said
+            box.set_facecolor(_FILLS[state])
+            box.set_edgecolor(INK if state in ("next", "yes") else "#BDBDBD")
+            box.set_linewidth(2.2 if state in ("next", "yes") else 1)
+            ruled_out = state == "no"
+            words["name"].set_text(rung.cause.name)
+            words["state"].set_text(_STATES[state])
+            words["check"].set_text(rung.cause.no if ruled_out else rung.cause.check)
+            words["time"].set_text("" if rung.said else f"{rung.cause.minutes:.0f} min")
+            for text in words.values():
+                text.set_color(QUIET if ruled_out else INK)
+        ends = _TOP, _TOP + len(advice.ladder) * _STEP - 6
+        self.rail.set_data(np.array([36, 36]), np.array(ends))
+
+
+def _dial_of(cause: str) -> str:
+    return f"found_{cause}"
+
+
+def facts_said(state: SimpleNamespace) -> Facts:
+    """What is known of the skate: the card's facts, if a skater is chosen; what the dials say comes first."""
+    card = SKATER.card
+    known = Facts() if card is None else facts_of(card, state.side, datetime.date.today())
+    told = {**_SHARPENED[state.sharpened], **_NEW[state.changed]}
+    if _SHARPENED[state.sharpened]:
+        known = replace(known, days_since_sharpened=None, hours_since_sharpened=None)
+    return replace(known, **told)
+
+
+def advice_on(state: SimpleNamespace) -> Advice:
+    """The advice on what the dials say."""
+    answers = {cause: getattr(state, _dial_of(cause)) for cause in CAUSES}
+    found = {cause: said for cause, said in answers.items() if said}
+    return next_check(state.complaint, state.side, found, facts_said(state))
+
+
+def answer(state: SimpleNamespace) -> Advised:
+    """What to check next."""
+    advice = advice_on(state)
+    said = advice.complaint.said
+    skate = {"": "", "left": ", left skate", "right": ", right skate"}[advice.side]
+    if advice.found:
+        told = f"Found: {advice.found[0].name}"
+    elif advice.next:
+        told = f"{'Next' if any(rung.said for rung in advice.ladder) else 'First'}: {advice.next.name}?"
+    else:
+        told = "None of the usual causes"
+    lines = [advice.sentence]
+    if advice.next:
+        waiting = [rung.cause.name for rung in advice.ladder if not rung.said][1:]
+        job = f" That is a job for {advice.person}." if advice.person else ""
+        otherwise = f"If not, on to: {waiting[0]}." if waiting else f"If not: {_lower(advice.complaint.then)}"
+        lines += [f"If so: {_lower(advice.next.yes)}{job}", otherwise]
+    cause = advice.found[0] if advice.found else advice.next
+    model = model_says(cause.key) if cause else SHARP_EDGES if advice.notebook else ""
+    lines.append(" ".join(filter(None, (model, _leads(advice)))))
+    return Advised(
+        finding=f"{said[:1].upper()}{said[1:]}{skate}\n{told}",
+        sentence="\n".join(line for line in lines if line),
+        advice=advice,
+    )
+
+
+def _lower(text: str) -> str:
+    return f"{text[:1].lower()}{text[1:]}"
+
+
+def _leads(advice: Advice) -> str:
+    """Where to go from here: the notebook, and the person unless that is said already."""
+    parts = []
+    if advice.notebook:
+        number, *words = advice.notebook.split("_")
+        parts.append(f"See notebook {number}, {' '.join(words).capitalize()}.")
+    if advice.person and not advice.next:
+        parts.append(f"Whom to see: {advice.person}.")
+    return " ".join(parts)
+
+
+class ComplaintPanel(Panel):
+    """The panel of a complaint: it goes on from what the card says, and writes there."""
+
+    _shown_edition = -1
+    _side = ""
+
+    def __init__(self, *given: Any, **options: Any) -> None:
+        super().__init__(*given, **options)
+        SKATER.listen(self._card_changed)
+        self._card_changed()
+
+    def settle(self) -> None:
+        """What was found on one skate says nothing of the other."""
+        side = self.dials["side"].value
+        if self._side and side != self._side:
+            self.clear()
+        self._side = side
+
+    def clear(self) -> None:
+        """Take all checks back."""
+        for cause in CAUSES:
+            self.dials[_dial_of(cause)].value = ""
+
+    def write(self) -> None:
+        """Write the complaint on the card of the skater chosen."""
+        advice = advice_on(self.state())
+        found = {rung.cause.key: rung.said for rung in advice.ladder if rung.said}
+        entry = Complained(advice.complaint.key, advice.side, found, advice.next.key if advice.next else "")
+        try:
+            written = SKATER.write(entry)
+        except InputError as problem:
+            self.saving.work.say(f"Not written: {problem}.", fault=True)
+            return
+        if written:
+            self.saving.work.say(f"Written on the card of {SKATER.code}.")
+        else:
+            self.saving.work.say("Nothing is written: no skater is chosen.")
+
+    def _card_changed(self) -> None:
+        """Go on from the card where another one was opened; else just follow what it says."""
+        if self._shown_edition == SKATER.edition:
+            return
+        self._shown_edition = SKATER.edition
+        card = SKATER.card
+        complaint = card.complaint if card else None
+        with self.quiet():
+            if complaint is None or card is None or complaint.about not in COMPLAINTS:
+                return
+            self._side = complaint.side
+            self.dials["complaint"].value = complaint.about
+            self.dials["side"].value = complaint.side
+            self.clear()
+            if not card.worked_on:
+                for cause, said in complaint.found.items():
+                    if cause in CAUSES:
+                        self.dials[_dial_of(cause)].value = said
+
+
+def _on_the_list(cause: str) -> Any:
+    def shown(state: SimpleNamespace) -> bool:
+        return cause in COMPLAINTS[state.complaint].odds and not (state.side and CAUSES[cause].both)
+
+    return shown
+
+
+def _choice(key: str, label: str, options: dict[str, Any]) -> Choice:
+    """A choice in which text and value are the same."""
+    return Choice(
+        key, label, "skater", options=tuple((text, text) for text in options), default=next(iter(options))
+    )
+
+
+def _write(panel: Panel) -> None:
+    assert isinstance(panel, ComplaintPanel)
+    panel.write()
+
+
+def _clear(panel: Panel) -> None:
+    assert isinstance(panel, ComplaintPanel)
+    with panel.quiet():
+        panel.clear()
+
+
+_SKATES = (("both", ""), ("left", "left"), ("right", "right"))
+_ANSWERS = (("not checked", ""), ("yes", "yes"), ("no", "no"))
+
+complaint_panel = panel(
+    "complaint",
+    LadderView,
+    answer,
+    Choice(
+        "complaint",
+        "complaint",
+        "skater",
+        options=tuple((complaint.said, complaint.key) for complaint in COMPLAINTS.values()),
+        default="no bite",
+    ),
+    Choice("side", "which skate", "skater", options=_SKATES, default=""),
+    _choice("sharpened", "last sharpened", _SHARPENED),
+    _choice("changed", "new lately", _NEW),
+    (
+        Choice(
+            _dial_of(cause.key),
+            f"{cause.name}?",
+            "view",
+            options=_ANSWERS,
+            default="",
+            when=_on_the_list(cause.key),
+        )
+        for cause in CAUSES.values()
+    ),
+    buttons=(("write it on the card", _write), ("clear the checks", _clear)),
+    kind=ComplaintPanel,
+    tabs=False,
+)
