@@ -172,8 +172,8 @@ def _leads(advice: Advice) -> str:
 class ComplaintPanel(Panel):
     """The panel of a complaint: it goes on from what the card says, and writes there."""
 
-    _shown_edition = -1
-    _side = ""
+    # The card that it shows, whose that is, and the skate that was checked.
+    _edition, _whose, _side = -1, "", ""
 
     def __init__(self, *given: Any, **options: Any) -> None:
         super().__init__(*given, **options)
@@ -208,23 +208,25 @@ class ComplaintPanel(Panel):
             self.saving.work.say("Nothing is written: no skater is chosen.")
 
     def _card_changed(self) -> None:
-        """Go on from the card where another one was opened; else just follow what it says."""
-        if self._shown_edition == SKATER.edition:
-            return
-        self._shown_edition = SKATER.edition
-        card = SKATER.card
+        """Go on from the card where another one was opened; else just follow what it knows."""
+        card, whose = SKATER.card, SKATER.code
         complaint = card.complaint if card else None
         with self.quiet():
-            if complaint is None or card is None or complaint.about not in COMPLAINTS:
+            if self._edition == SKATER.edition:
+                return
+            self._edition = SKATER.edition
+            if self._whose not in ("", whose):
+                self.clear()  # it was another skater who was checked
+            self._whose = whose
+            if card is None or complaint is None or complaint.about not in COMPLAINTS:
                 return
             self._side = complaint.side
             self.dials["complaint"].value = complaint.about
             self.dials["side"].value = complaint.side
             self.clear()
             if not card.worked_on:
-                for cause, said in complaint.found.items():
-                    if cause in CAUSES:
-                        self.dials[_dial_of(cause)].value = said
+                for cause in complaint.found.keys() & CAUSES.keys():
+                    self.dials[_dial_of(cause)].value = complaint.found[cause]
 
 
 def _on_the_list(cause: str) -> Any:
