@@ -44,6 +44,7 @@ SHORTEST = {
     f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",
     f"{PYTHON} tools/execute_notebooks.py --list": f"{_STORE} --list",
     f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --sample --presses 1 --hold 0.2",
+    f"{PYTHON} -m tests.book.faults": "-m tests.book.faults read_only --quick",
     f"{PYTHON} -m tests.forgiving.shaking --count 20000": "-m tests.forgiving.shaking --count 3 hollow_panel",
     **{f"{PYTHON} -m tests.benchmarks.{name}": f"-m tests.benchmarks.{name} --quick" for name in BENCHMARKS},
 }

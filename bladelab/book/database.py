@@ -28,6 +28,8 @@ from bladelab.book.tables import SCHEMA_VERSION, STATE, make_tables
 _Found = TypeVar("_Found")
 #: How long one writer waits for another, s.
 PATIENCE_S = 20.0
+#: What each connection to a file is set to: a commit waits for the disk, and what is deleted is overwritten.
+SETTINGS = ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON", "cell_size_check=ON")
 
 
 class Database:
@@ -97,8 +99,7 @@ class Database:
                 return
             plain: Any = connection.connection.driver_connection
             with plain_errors():
-                for step in ("wal_checkpoint(TRUNCATE)", "temp_store=MEMORY"):
-                    plain.execute(f"PRAGMA {step}").fetchall()
+                plain.execute("PRAGMA temp_store=MEMORY")  # VACUUM copies the book
                 plain.execute("VACUUM")
                 if plain.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]:
                     raise InputError(
@@ -186,7 +187,7 @@ def _on_file(path: Path, how: str = "mode=rw") -> Engine:
             isolation_level=None,
             check_same_thread=False,
         )
-        for setting in ("synchronous=FULL", "foreign_keys=ON", "secure_delete=ON", "cell_size_check=ON"):
+        for setting in SETTINGS:
             connection.execute(f"PRAGMA {setting}")
         return connection
 

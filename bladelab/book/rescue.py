@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import os
+import shutil
 import sqlite3
+import tempfile
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
@@ -39,6 +42,25 @@ def rescued(path: Path) -> tuple[Engine, int]:
 
 
 def _rows(path: Path) -> Iterator[Any]:
+    """The rows that can be read in a file, even where its end is missing."""
+    with path.open("rb") as file:
+        head = file.read(32)
+    size = int.from_bytes(
+        head[16:18], "big"
+    )  # of a page, in bytes; and how many there are (SQLite's file format)
+    missing = int.from_bytes(head[28:32], "big") * (65536 if size == 1 else size) - path.stat().st_size
+    if not 0 < missing < 100 * path.stat().st_size:
+        yield from _rows_of(path)
+        return
+    # SQLite opens no file that ends too early: it is given a copy with empty pages at the end.
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(folder) / "copy.sqlite"
+        shutil.copyfile(path, copy)
+        os.truncate(copy, path.stat().st_size + missing)
+        yield from _rows_of(copy)
+
+
+def _rows_of(path: Path) -> Iterator[Any]:
     for how in ("mode=ro", "immutable=1"):
         with closing(sqlite3.connect(f"{path.as_uri()}?{how}", uri=True)) as connection:
             connection.text_factory = lambda text: text.decode("utf-8", "replace")

@@ -31,16 +31,16 @@ def write_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Ent
             connection.execute(SKATERS.update().where(SKATERS.c.code == skater).values(last=number))
         else:
             connection.execute(SKATERS.insert().values(code=skater, last=number))
+    connection.execute(ENTRIES.insert(), [row_of(entry) for entry in numbered])
     for entry in numbered:
         if isinstance(entry.what, Joined | Struck):
             _fits(connection, entry)
-        connection.execute(ENTRIES.insert().values(row_of(entry)))
     return numbered
 
 
 def _fits(connection: Connection, entry: Entry) -> None:
     """Refuse what doesn't fit what is already written."""
-    own = ENTRIES.select().where(ENTRIES.c.skater == entry.skater)
+    own = ENTRIES.select().where(ENTRIES.c.skater == entry.skater, ENTRIES.c.number < entry.number)
     if isinstance(entry.what, Struck):
         if connection.execute(own.where(ENTRIES.c.number == entry.what.entry)).first() is None:
             raise InputError(

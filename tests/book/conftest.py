@@ -2,7 +2,15 @@
 
 import pytest
 
+from bladelab.book import database
 from tests.book import server
+
+
+@pytest.fixture(autouse=True)
+def hurried_disk(monkeypatch):
+    """Books in these tests don't wait for the disk: no test cuts the power."""
+    hurried = tuple("synchronous=OFF" if one == "synchronous=FULL" else one for one in database.SETTINGS)
+    monkeypatch.setattr(database, "SETTINGS", hurried)
 
 
 @pytest.fixture(scope="session")
