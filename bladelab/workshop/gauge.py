@@ -6,11 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.shape.curve import Curve
+from bladelab.shape.rocker import Rocker
 from bladelab.workshop.radius import RadiusFit
 from bladelab.workshop.trace import Trace, checked_error
 from bladelab.workshop.zone_search import Readings
@@ -198,3 +199,52 @@ class GaugeReadings:
             np.concatenate([place - feet, place, place + feet]), self.versine_mm, np.ones(n), start, end, fold
         )
         return fit_readings(readings, arc, 0, self.error_mm, count, most, least_length_mm)
+
+
+@takes(rocker=Rocker)
+def gauge_on(rocker: Rocker, position_mm: Numbers, chord_mm: float) -> GaugeReadings:
+    """Return what a gauge reads on a rocker, so that a grinding can be checked at the bench.
+
+    Definition
+    ----------
+    Both feet on the edge, `chord_mm` apart along the straight line between them; the plunger square to that
+    line from its middle, meeting the edge at the place given. On one radius this is `versine`; over a
+    junction it lies between those of the zones.
+
+    Parameters
+    ----------
+    rocker : Rocker
+    position_mm : array
+        Places of the plunger, mm from mid-length, rising.
+    chord_mm : float
+        Distance of the feet, mm, above 0.
+
+    Raises
+    ------
+    ValueError
+        If a foot would be off the runner.
+
+    Examples
+    --------
+    >>> from bladelab import Rocker
+    >>> print(f"{gauge_on(Rocker.single(3048.0, 280.0), [100.0], 60.0).versine_mm[0]:.4f} mm")
+    0.1476 mm
+    """
+    place = np.atleast_1d(numbers("position_mm", position_mm, "mm"))
+    chord = number("chord_mm", chord_mm, "mm", 0.0, rocker.length_mm, low_open=True)
+    outer = float(np.abs(place).max()) + chord / 2
+    if outer > rocker.length_mm / 2 + 1e-9:
+        raise InputError(
+            f"a gauge with feet {chord:g} mm apart would reach {outer:g} mm from the middle; the runner ends "
+            f"at {rocker.length_mm / 2:g} mm"
+        )
+    height = rocker.curve.height
+    at, heel, toe = height(place), place - chord / 2, place + chord / 2
+    for _ in range(8):  # each step leaves less than a hundredth of what was off
+        across, up = toe - heel, height(toe) - height(heel)
+        length = np.hypot(across, up)
+        cos, sin = across / length, up / length
+        aside, above = (heel + toe) / 2 - place, (height(heel) + height(toe)) / 2 - at
+        off, wide = aside * cos + above * sin, (length - chord) / 2
+        heel, toe = heel + (wide - off) * cos, toe - (wide + off) * cos
+    return GaugeReadings(place, above * cos - aside * sin, chord)
