@@ -11,47 +11,28 @@ acknowledged the one before, and always the last.
 
 from __future__ import annotations
 
-import base64
-import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
-import anywidget
-import ipywidgets as widgets
-from traitlets import Bool, Dict, Unicode
-
 from bladelab._errors import InputError
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import Picture
-from bladelab.show.controls.control import GROUPS, Choice, Control, Frames, Slider, Tick
+from bladelab.show.controls.control import GROUPS, Control
 from bladelab.show.controls.debounce import WhileMoving
-from bladelab.show.controls.dials import Dial, make_dials, read
-from bladelab.show.panel.card_bar import CARD_IS_OPEN, CardBar
+from bladelab.show.controls.dials import make_dials, read
+from bladelab.show.panel.card_bar import CardBar
 from bladelab.show.panel.files import FOLDER
-from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.long_work import finish
+from bladelab.show.panel.page import PanelPage
 from bladelab.show.panel.saving import Saving
-from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import own_fault
-from bladelab.units import SYSTEMS
-
-#: The space between a number and its unit, where no line may break.
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 
 
-#: One module of plain JavaScript draws every panel, and one style sheet says how it looks.
-_HERE = Path(__file__).parent
-_SCRIPT, _LOOKS = (
-    "".join((_HERE / name).read_text(encoding="utf-8") for name in names)
-    for names in (("panel.js", "kernel.js"), ("panel.css", "type_face.css"))
-)
-
-
-class Panel(anywidget.AnyWidget, Follower):
+class Panel(PanelPage):
     """Controls, one picture, one sentence.
 
     Parameters
@@ -94,16 +75,6 @@ class Panel(anywidget.AnyWidget, Follower):
         Called after each answer that has a picture: for what a form around the panel does next.
     """
 
-    _esm = _SCRIPT
-    _css = _LOOKS
-    # What the page is made of (see panel.js): set together, they travel in one message.
-    _spec = Dict().tag(sync=True)
-    _dials = Dict().tag(sync=True)
-    _still, _frame, _words = (Unicode().tag(sync=True) for _ in range(3))
-    _fault, _stale = (Bool().tag(sync=True) for _ in range(2))
-    _answered = Dict({"seq": 0, "turn": 0, "dials": {}}).tag(sync=True)
-    _report, _bar = (Dict().tag(sync=True) for _ in range(2))
-
     def __init__(
         self,
         name: str,
@@ -117,50 +88,34 @@ class Panel(anywidget.AnyWidget, Follower):
         open_on: str = "",
         plain: str = "present",
     ) -> None:
-        self.panel_name, self.view, self._answer, self._buttons = name, view, answer, buttons
+        self.panel_name, self.view, self._answer = name, view, answer
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
         self.dials = make_dials(ordered, self._dial_set)
-        self.bar = CardBar(self, plain)
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
-        drawn_in, self._settling = UNITS.system, True  # the card may bring other units than the view has
-        self.bar.load()
-        units = Choice("units", "units", "view", options=tuple((s, s) for s in SYSTEMS), default=UNITS.system)
-        self._units = Dial(units, lambda: None)
-        self._quiet = self._settling = False
-        self._heard, self._turn, self.sentence_text = 0, 0, ""
+        bar = CardBar(self, plain)
+        self._quiet, self._settling = False, True
+        drawn_in = UNITS.system  # the card may bring other units than the view has
+        bar.load()
+        self._settling = False
         # The last state with a picture, whether the view holds that picture whole, and in which units.
         self._good: SimpleNamespace | None = None
         self._whole, self._drawn_in = False, drawn_in
         self.then: Callable[[], object] = lambda: None
         self.moving = WhileMoving(self.refresh)
-        self.saving = Saving(self, answer, self._tell_report)
-        self._shown_still: tuple[object, ...] | None = None
-        self._shown_dials: dict[str, dict[str, Any]] = {}
-        super().__init__(
-            _spec={
-                "controls": [_info(control) for control in (*ordered, units)],
-                "buttons": [text for text, _ in buttons],
-                "forms": self.saving.forms,
-                "tabs": len(ordered) > 10 if tabs is None else tabs,
-                "titles": dict(titles),
-                "open_on": open_on,
-                "columns_of": columns_of,
-                "width": view.width_px,
-                "height": view.height_px,
-            },
-            _report=self._as_report(),
-        )
-        self.on_msg(self._from_page)
+        layout = {
+            "tabs": len(ordered) > 10 if tabs is None else tabs,
+            "titles": dict(titles),
+            "open_on": open_on,
+            "columns_of": columns_of,
+        }
+        saving = Saving(self, answer, self._show_report)
+        super().__init__(view, self.dials, buttons, saving, bar, layout)
         self.begin_to_follow()
         self.refresh()
         self._dials = self._shown_dials
 
     # What happens on a change ---------------------------------------------------------------------------
-
-    @property
-    def fault(self) -> bool:
-        return self._fault
 
     def state(self) -> SimpleNamespace:
         """The values of all dials, in internal units."""
@@ -213,9 +168,7 @@ class Panel(anywidget.AnyWidget, Follower):
             self._drawn_in = UNITS.system
         self.view.show(answer)
         self._whole, self._good = True, state
-        if (key := self.view.still_key()) != self._shown_still:
-            self._still, self._shown_still = self.view.still_html(), key
-        self._frame = self.view.frame_html(answer.sentence)
+        self._set_picture(answer.sentence)
         return answer
 
     def _keep_last_good(self) -> None:
@@ -228,10 +181,6 @@ class Panel(anywidget.AnyWidget, Follower):
         self._stale = True
         kept = " The picture shows the last setting that works." if self._good else ""
         self._set_words(f"{problem}.{kept}", fault=True)
-
-    def _set_words(self, sentence: str, fault: bool) -> None:
-        self._fault, self.sentence_text = fault, f"{sentence[:1].upper()}{sentence[1:]}"
-        self._words = _UNIT.sub("\u00a0", self.sentence_text)
 
     @contextmanager
     def quiet(self) -> Iterator[None]:
@@ -285,78 +234,7 @@ class Panel(anywidget.AnyWidget, Follower):
                 dial.rescale()
         if units or card:
             self.refresh()
-        self._bar = self.bar.page()
-
-    # The page -------------------------------------------------------------------------------------------
-
-    def _from_page(self, _: object, message: dict[str, Any], buffers: object) -> None:
-        """What the user did, as reported by panel.js."""
-        match message:
-            case {"do": "move", "seq": seq, "values": values}:
-                self._heard = seq
-                units, before = values.pop("units", None), UNITS.system
-                for name, (edition, at) in values.items():
-                    self.dials[name].move(edition, at)
-                    self._shown_dials.pop(name, None)  # the page gets the outcome
-                self._settle()
-                if units:
-                    self._units.move(*units)
-                    UNITS.system = self._units.value
-                if UNITS.system == before and self.moving.step():
-                    self.send({"heard": seq})
-            case {"do": "type", "name": name, "text": text}:
-                try:
-                    self.dials[name].type(text)
-                except InputError as problem:
-                    self.saving.work.say(f"{problem}.", fault=True)
-                else:
-                    self.saving.work.say("")
-                    self._settle()
-                    self.refresh()
-            case {"do": "press", "button": number}:
-                self._buttons[number][1](self)
-            case {"do": "save", "form": form}:
-                self.saving.save(form)
-            case {"do": "stop"}:
-                self.saving.work.stop()
-            case {"do": "card", "act": act, "value": value}:
-                self.bar.act(act, value)
-                self._bar = self.bar.page()
-                self.send({"heard": self._heard})
-            case {"do": "look"}:
-                SKATER.look()
-            case _:
-                raise ValueError(f"the page says {message!r:.80}")
-
-    def _answer_page(self) -> None:
-        """Tell the page which message this answers, and any news of the dials."""
-        now = {name: dial.page() for name, dial in {**self.dials, "units": self._units}.items()}
-        changed = {name: page for name, page in now.items() if self._shown_dials.get(name) != page}
-        self._shown_dials = now
-        self._turn += 1  # each answer must differ from the one before, or the page would not be notified
-        self._bar = self.bar.page()
-        self._answered = {"seq": self._heard, "turn": self._turn, "dials": changed}
-
-    def get_state(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
-        """The widget's state; a page that opens later gets the dials as they are now."""
-        state: dict[str, Any] = super().get_state(*args, **kwargs)
-        if "_dials" in state:
-            state["_dials"] = self._shown_dials
-        return state
-
-    def _as_report(self) -> dict[str, Any]:
-        work = self.saving.work
-        return {
-            "text": work.report,
-            "fault": work.fault,
-            "going": work.going,
-            "done": work.done,
-            "total": work.total,
-            "links": self.saving.links,
-        }
-
-    def _tell_report(self) -> None:
-        self._report = self._as_report()
+        self._show_bar()
 
     # Saved pictures -------------------------------------------------------------------------------------
 
@@ -379,30 +257,3 @@ class Panel(anywidget.AnyWidget, Follower):
     def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so beside the save button."""
         self.saving.save_other(stem, suffix, write)
-
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
-        """The live panel, and for a reader without a kernel its picture and its sentence."""
-        self.catch_up()
-        self.moving.catch_up()
-        self._dials = self._shown_dials  # a view begins with them, and hears only of changes
-        bundle = dict(widgets.DOMWidget._repr_mimebundle_(self, **kwargs) or {})
-        if SKATER.card is not None:
-            return {**bundle, "text/plain": CARD_IS_OPEN}, {}
-        bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
-        bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")
-        return bundle, {"image/png": self.view.size()}
-
-
-_KINDS = {Slider: "range", Choice: "choice", Tick: "tick", Frames: "frames"}
-
-
-def _info(control: Control) -> dict[str, Any]:
-    """What never changes of a control, for the page."""
-    return {
-        "name": control.name,
-        "label": control.label,
-        "group": control.group,
-        "column": control.column,
-        "kind": _KINDS[type(control)],
-        "interval_ms": getattr(control, "interval_ms", None),
-    }

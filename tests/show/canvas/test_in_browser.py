@@ -13,7 +13,7 @@ from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.drawing import Page, draw_page
 from bladelab.show.clinic.lesson import Examples
-from bladelab.show.panel.engine import _LOOKS
+from bladelab.show.panel.page import _LOOKS
 from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.blade.rocker import rocker_panel
 from bladelab.show.panels.ice.bite import bite_panel

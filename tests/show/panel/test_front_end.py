@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from bladelab.show.panel.engine import _LOOKS, _SCRIPT
+from bladelab.show.panel.page import _LOOKS, _SCRIPT
 from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
