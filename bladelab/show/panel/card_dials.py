@@ -103,8 +103,21 @@ class _Shape:
             return values
 
 
+#: The card asked for last, and what was found out of it: every frame asks again.
+_ASKED: tuple[Card | None, dict[tuple[str, str], _Shape]] = (None, {})
+
+
 def _shape_of(card: Card, side: str, column: str) -> _Shape:
     """What a card knows of the present blade, the trial or the order."""
+    global _ASKED
+    if _ASKED[0] is not card:
+        _ASKED = (card, {})
+    if (side, column) not in _ASKED[1]:
+        _ASKED[1][side, column] = _find_shape(card, side, column)
+    return _ASKED[1][side, column]
+
+
+def _find_shape(card: Card, side: str, column: str) -> _Shape:
     if column == "present":
         steel, edge = card.on(side), card.edge(side)
         if steel is None or edge is None:
@@ -218,21 +231,16 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
         _put(found, dials, "", {f"{dot}shape": shape.whole})
         return
     count, said = len(shape.rocker.zones), "the rocker ordered" if of == "ordered" else f"the {of} rocker"
-    try:
-        values = rocker_dials(shape.rocker)
-    except InputError:
-        said += f" has {count} zones, more than there are dials"
+    shared = None if "length_mm" in own or "length_mm" not in dials else dials["length_mm"].value
+    shared = shared and found.values.get("length_mm", shared)
+    if count > 1 and "shape" not in own:
+        said += f" has {count} zones, and this panel has dials for one radius"
+    elif shared is not None and abs(shared - shape.rocker.length_mm) > 0.05:
+        said += f" is {shape.rocker.length_mm:.0f} mm long, and this panel has one length for both"
     else:
-        length = found.values.get("length_mm", dials["length_mm"].value if "length_mm" in dials else None)
-        if count > 1 and "shape" not in own:
-            said += f" has {count} zones, and this panel has dials for one radius"
-        elif (
-            dot and "length_mm" not in own and length is not None and abs(length - values["length_mm"]) > 0.05
-        ):
-            said += f" is {values['length_mm']:.0f} mm long, and this panel has one length for both"
-        else:
-            _put(found, dials, "", {dot + key: value for key, value in values.items()})
-            return
+        values = rocker_dials(shape.rocker)
+        _put(found, dials, "", {dot + key: value for key, value in values.items()})
+        return
     found.cant.append(said)
     found.beyond |= {dot + key for key in own}
 

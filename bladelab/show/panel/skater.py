@@ -46,6 +46,7 @@ class OpenCard:
         """Forget the book and the card; the next question opens the book that BLADELAB_BOOK names by then."""
         self._opened: Book | None = None
         self._card: Card | None = None
+        self._compared: tuple[Card, tuple[list[str], bool]] | None = None
         self._codes: tuple[str, ...] = ()
         self._seen, self._side, self._busy = (0, ""), "left", False
         self.edition, self.changes, self.news, self.trouble = 0, 0, "", ""
@@ -91,7 +92,7 @@ class OpenCard:
     @property
     def side(self) -> str:
         """The side whose edge is the present one: where only one is known, that one."""
-        known = [side for side in LEFT_AND_RIGHT if self._known(side)]
+        known, _ = self._edges()
         return known[0] if len(known) == 1 else self._side
 
     @side.setter
@@ -105,13 +106,9 @@ class OpenCard:
     @property
     def sides(self) -> tuple[str, ...]:
         """The sides that the present edge speaks for: both where they are alike, or both unknown."""
-        card = self.card
-        if card is None:
+        if self.card is None:
             return ()
-        left, right = (card.edge(side) for side in LEFT_AND_RIGHT)
-        shapes = [edge and (edge.rocker, edge.hollow_mm, edge.measured) for edge in (left, right)]
-        known = [self._known(side) for side in LEFT_AND_RIGHT]
-        alike = not any(known) or (all(known) and shapes[0] == shapes[1])
+        _, alike = self._edges()
         return LEFT_AND_RIGHT if alike else (self.side,)
 
     # What is done ---------------------------------------------------------------------------------------
@@ -241,9 +238,21 @@ class OpenCard:
     def _state_of_book(self) -> tuple[int, str]:
         return self.book.last, self.book.chosen
 
-    def _known(self, side: str) -> bool:
-        edge = None if self.card is None else self.card.edge(side)
-        return edge is not None and (edge.rocker, edge.hollow_mm, edge.measured) != (None, None, None)
+    def _edges(self) -> tuple[list[str], bool]:
+        """The sides of which something is known, and whether they are alike; found out once for a card."""
+        card = self.card
+        if card is None:
+            return [], True
+        if self._compared is None or self._compared[0] is not card:
+            known = {}
+            for side in LEFT_AND_RIGHT:
+                edge = card.edge(side)
+                shape = edge and (edge.rocker, edge.hollow_mm, edge.measured)
+                if shape and shape != (None, None, None):
+                    known[side] = shape
+            alike = not known or (len(known) == 2 and known["left"] == known["right"])
+            self._compared = card, (list(known), alike)
+        return self._compared[1]
 
     def _units_changed(self) -> None:
         """Units belong to the card: a change with a skater chosen is written."""
