@@ -59,8 +59,8 @@ def test_no_text_runs_out_of_the_picture_or_into_another():
             pixels(panel)
             width = panel.view.width_px
             boxes = [panel.view.headline.get_window_extent()]
-            for _, words in panel.view.rungs:
-                lines = [words[name].get_window_extent() for name in ("name", "state", "check", "time")]
+            for _, words in panel.view.ladder.rungs:
+                lines = [words[name].get_window_extent() for name in ("name", "state", "detail", "time")]
                 for left, right in (lines[:2], lines[2:]):
                     assert not right.width or left.x1 < right.x0 or not words["name"].get_visible()
                 boxes += [box for box in lines if words["name"].get_visible()]
@@ -144,6 +144,8 @@ def test_it_writes_on_the_card_and_goes_on_from_there(book_file):
     hand(panel, "found_new", "no")
     SKATER.write(Circumstances(mass_kg=60.0))
     assert answers(panel) == {"loose": "no", "dull": "no", "new": "no"}, "what is not written yet stays"
+    SKATER.side = "right"
+    assert answers(panel) == {"loose": "no", "dull": "no", "new": "no"}
     hand(panel, "found_new", "not checked")
     SKATER.close()  # another day, another kernel
     again = complaint_panel()

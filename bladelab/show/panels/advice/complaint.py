@@ -7,8 +7,6 @@ from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
 
-import numpy as np
-
 from bladelab._errors import InputError
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
@@ -16,8 +14,8 @@ from bladelab.advice.complaint_numbers import SHARP_EDGES, model_says
 from bladelab.advice.next_check import Advice, Facts, next_check
 from bladelab.book.facts import facts_of
 from bladelab.book.happenings import Complained
+from bladelab.show.canvas.ladder import LADDER_TOP, LADDER_WIDTH, RUNG_STEP, LadderPart
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.declare import panel
@@ -25,10 +23,6 @@ from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
 
 _MOST = max(len(complaint.odds) for complaint in COMPLAINTS.values())
-#: Height of the headline and of a rung, px.
-_TOP, _STEP = 62, 50
-_FILLS = {"next": "#DCEBF5", "yes": "#F2A65A", "no": "#FFFFFF", "": "#F1F1F1"}
-_STATES = {"next": "next", "yes": "found", "no": "ruled out", "": ""}
 
 #: What a reader may say of the last sharpening and of what is new, for the facts.
 _SHARPENED: dict[str, dict[str, Any]] = {
@@ -57,53 +51,23 @@ class Advised(Result):
 class LadderView(View[Advised]):
     """The causes as a ladder, the one to check first on top: narrow, so that a phone shows it large."""
 
-    width_px = 480
-    height_px = _TOP + _MOST * _STEP
+    width_px = LADDER_WIDTH
+    height_px = LADDER_TOP + _MOST * RUNG_STEP
 
     def draw(self) -> None:
-        axes = self.figure.add_axes((0, 0, 1, 1))
-        axes.set(xlim=(0, self.width_px), ylim=(self.height_px, 0))
-        axes.axis("off")
         self.headline.set_fontsize(15)
-        self.rail = self.new_line(axes, color=QUIET, linewidth=3, solid_capstyle="butt")
-        self.rungs = []
-        for i in range(_MOST):
-            y = _TOP + i * _STEP
-            box = self.new_polygon(axes, linewidth=1)
-            box.set_xy([(42, y), (474, y), (474, y + _STEP - 6), (42, y + _STEP - 6)])
-            plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 14.5}
-            words = {
-                "number": self.new_text(axes, str(i + 1), 20, y + 22, ha="center", **plain),
-                "name": self.new_text(axes, "", 50, y + 13, **{**plain, "fontweight": "bold"}),
-                "state": self.new_text(axes, "", 466, y + 13, ha="right", **plain),
-                "check": self.new_text(axes, "", 50, y + 32, **plain),
-                "time": self.new_text(axes, "", 466, y + 32, ha="right", **plain),
-            }
-            self.rungs.append((box, words))
+        self.ladder = LadderPart(self, _MOST)
 
     def update(self, advised: Advised) -> None:
         """Show the causes of one complaint."""
         advice = advised.advice
-        for i, (box, words) in enumerate(self.rungs):
-            there = i < len(advice.ladder)
-            for artist in (box, *words.values()):
-                artist.set_visible(there)
-            if not there:
-                continue
-            rung = advice.ladder[i]
-            state = "next" if rung.cause is advice.next else rung.said
-            box.set_facecolor(_FILLS[state])
-            box.set_edgecolor(INK if state in ("next", "yes") else "#BDBDBD")
-            box.set_linewidth(2.2 if state in ("next", "yes") else 1)
-            ruled_out = state == "no"
-            words["name"].set_text(rung.cause.name)
-            words["state"].set_text(_STATES[state])
-            words["check"].set_text(rung.cause.no if ruled_out else rung.cause.check)
-            words["time"].set_text("" if rung.said else f"{rung.cause.minutes:.0f} min")
-            for text in words.values():
-                text.set_color(QUIET if ruled_out else INK)
-        ends = _TOP, _TOP + len(advice.ladder) * _STEP - 6
-        self.rail.set_data(np.array([36, 36]), np.array(ends))
+        rungs = []
+        for rung in advice.ladder:
+            cause, said = rung.cause, rung.said
+            state = "next" if cause is advice.next else said
+            detail = cause.no if said == "no" else cause.check
+            rungs.append((state, cause.name, detail, "" if said else f"{cause.minutes:.0f} min"))
+        self.ladder.update(rungs)
 
 
 def _dial_of(cause: str) -> str:
@@ -172,13 +136,13 @@ def _leads(advice: Advice) -> str:
 class ComplaintPanel(Panel):
     """The panel of a complaint: it goes on from what the card says, and writes there."""
 
-    # The card that it shows, whose that is, and the skate that was checked.
-    _edition, _whose, _side = -1, "", ""
+    # Whose card it shows, what it has taken from there, and the skate that was checked.
+    _whose, _side = "", ""
+    _known: tuple[str, Complained | None, bool] = ("", None, False)
 
     def __init__(self, *given: Any, **options: Any) -> None:
         super().__init__(*given, **options)
-        SKATER.listen(self._card_changed)
-        self._card_changed()
+        self._go_on()
 
     def settle(self) -> None:
         """What was found on one skate says nothing of the other."""
@@ -203,21 +167,30 @@ class ComplaintPanel(Panel):
             self.saving.work.say(f"Not written: {problem}.", fault=True)
             return
         if written:
+            self._known = (SKATER.code, entry, False)
             self.saving.work.say(f"Written on the card of {SKATER.code}.")
         else:
             self.saving.work.say("Nothing is written: no skater is chosen.")
 
-    def _card_changed(self) -> None:
-        """Go on from the card where another one was opened; else just follow what it knows."""
+    def follow(self, units: bool, card: bool) -> None:
+        """Go on from another card; know what is written on this one."""
+        super().follow(units, card)
+        if card:
+            self._go_on()
+        elif not units:
+            self.refresh()
+
+    def _go_on(self) -> None:
+        """Show the last complaint on the card, with what was found since the steel was last worked on."""
         card, whose = SKATER.card, SKATER.code
         complaint = card.complaint if card else None
+        before, self._whose = self._whose, whose
+        known, self._known = self._known, (whose, complaint, card is not None and card.worked_on)
         with self.quiet():
-            if self._edition == SKATER.edition:
-                return
-            self._edition = SKATER.edition
-            if self._whose not in ("", whose):
+            if known == self._known:
+                return  # what was checked since stays
+            if before not in ("", whose):
                 self.clear()  # it was another skater who was checked
-            self._whose = whose
             if card is None or complaint is None or complaint.about not in COMPLAINTS:
                 return
             self._side = complaint.side
