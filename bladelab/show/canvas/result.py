@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from bladelab.shape.blade import Blade
+from bladelab.workshop.gauge import GaugeReadings
+from bladelab.workshop.trace import Trace
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -17,8 +22,14 @@ class Result:
         Plain words; a line break starts a new paragraph. Escaped for the page by the panel.
     warns : bool
         Whether the sentence asks for a correction although there is a picture.
+    makes : Blade or None
+        A blade that the panel came up with, which may become the trial of the skater whose card is open.
+    edges : mapping of str to Trace or GaugeReadings
+        What was measured, which may go on the card: by side, or under ``""`` where the side is not known.
     """
 
     finding: str
     sentence: str
     warns: bool = False
+    makes: Blade | None = None
+    edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)

@@ -2,15 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card, Edge
-from bladelab.book.happenings import LEFT_AND_RIGHT, Circumstances, Decided, Fitted, Happening, Stated
+from bladelab.book.happenings import (
+    LEFT_AND_RIGHT,
+    Circumstances,
+    Decided,
+    Fitted,
+    Happening,
+    Measured,
+    Stated,
+)
 from bladelab.shape.blade import Blade, what_differs
-from bladelab.show.controls.blade import SHAPES
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.card_dials import (
     KEPT,
@@ -24,10 +32,14 @@ from bladelab.show.panel.card_dials import (
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.workshop.gauge import GaugeReadings
+from bladelab.workshop.trace import Trace
 
 if TYPE_CHECKING:
     from bladelab.show.panel.engine import Panel
 
+#: What a menu offers besides its own entries, when this card is open: words and values.
+Offer = Callable[[Card | None], tuple[tuple[str, Any], ...]]
 #: What a saved notebook keeps of a panel while a card is open.
 CARD_IS_OPEN = "A skater's card is open: run the cell to see it."
 
@@ -58,15 +70,23 @@ class CardBar:
     panel : Panel
     plain : {"present", "ordered"}
         What the panel's dials without a column describe.
+    offers : mapping of str to callable
+        By the name of a menu: what it offers from the card, before its own entries.
 
     Attributes
     ----------
     more : callable
-        Called with the card for more buttons: for a panel that makes a blade or a measurement of its own.
+        Called with the card for more buttons of the panel's own.
     """
 
-    def __init__(self, panel: Panel, plain: str) -> None:
+    def __init__(self, panel: Panel, plain: str, offers: Mapping[str, Offer]) -> None:
         self._panel, self._plain = panel, plain
+        self._offers, self._own = dict(offers), {}
+        for name, dial in panel.dials.items():
+            if isinstance(dial.control, Choice):
+                self._own[name] = dial.control.options
+                if dial.control.key == "shape":
+                    self._offers[name] = partial(shapes_on_card, column=dial.control.column or plain)
         self._edition = -1
         self._known: tuple[Card, tuple[str, str], OnDials, str] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
@@ -81,22 +101,29 @@ class CardBar:
         """Set the dials to what the card says; those of which it knows nothing stay as they are."""
         card = SKATER.card
         self._edition = SKATER.edition
+        self.offer()
         if card is None:
             return
-        self._offer_shapes(card)
+        for name, offers in self._offers.items():
+            if self._panel.dials[name].control.key != "shape" and (found := offers(card)):
+                self._panel.dials[name].value = found[0][1]
         shown, _ = self._of(card)
         for name, value in shown.values.items():
             dial = self._panel.dials[name]
             if dial.value != value:
                 dial.value = value
 
-    def _offer_shapes(self, card: Card) -> None:
-        """Offer the shapes that only the card has in the menu of shapes."""
-        for dial in self._panel.dials.values():
-            if isinstance(dial.control, Choice) and dial.control.key == "shape":
-                own = tuple(pair for pair in dial.control.options if pair[1] in SHAPES)
-                shapes = shapes_on_card(card, dial.control.column or self._plain)
-                dial.offer((*own, *shapes), dial.value)
+    def offer(self) -> bool:
+        """Offer what is on the card in the panel's menus; return whether a menu has changed."""
+        changed = False
+        for name, offers in self._offers.items():
+            dial = self._panel.dials[name]
+            assert isinstance(dial.control, Choice)
+            options = (*offers(SKATER.card), *self._own[name])
+            if options != dial.control.options:
+                dial.offer(options, dial.value)
+                changed = True
+        return changed
 
     def act(self, what: str, value: object) -> None:
         """Do what was asked for in the bar; what the book says against it is shown there."""
@@ -165,7 +192,26 @@ class CardBar:
             if blade is not None and _is_news(blade, card_blade(card, SKATER.side, column)):
                 what = _stated(card, blade) if column == "present" else [Decided(blade)]
                 buttons.append(CardButton(column, f"make it the {column}", _writing(*what)))
-        return [*buttons, *self.more(card)]
+        return [*buttons, *self._found(card), *self.more(card)]
+
+    def _found(self, card: Card) -> Iterator[CardButton]:
+        """Buttons for what the panel came up with: a blade to try, edges that were measured."""
+        result = self._panel.result
+        if result is None:
+            return
+        if result.makes is not None and _is_news(result.makes, card.trial):
+            said = f"make this the trial: {say_blade(result.makes)}"
+            yield CardButton("makes", said, _writing(Decided(result.makes)))
+        edges = result.edges
+        if "" in edges:
+            known = any(_on_card(card, side, edges[""]) for side in LEFT_AND_RIGHT)
+            for side in LEFT_AND_RIGHT:
+                if not known:
+                    yield CardButton(
+                        side, f"it is the {side} edge", _writing(*_measured(card, {side: edges[""]}))
+                    )
+        elif edges and not all(_on_card(card, side, edge) for side, edge in edges.items()):
+            yield CardButton("edges", "keep both edges on the card", _writing(*_measured(card, edges)))
 
     def _back(self) -> None:
         with self._panel.quiet():
@@ -188,6 +234,21 @@ def _stated(card: Card, blade: Blade) -> list[Happening]:
     for code in dict.fromkeys(sets.values()):
         found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
     return found
+
+
+def _on_card(card: Card, side: str, readings: Trace | GaugeReadings) -> bool:
+    edge = card.edge(side)
+    return edge is not None and edge.measured == readings
+
+
+def _measured(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> list[Happening]:
+    """The entries that put measured edges on the sets that are fitted."""
+    bare = tuple(side for side in edges if side not in card.fitted)
+    found: list[Happening] = [Fitted(_free_code(card), bare)] if bare else []
+    return found + [
+        Measured(card.fitted.get(side) or _free_code(card), side, readings)
+        for side, readings in edges.items()
+    ]
 
 
 def _free_code(card: Card) -> str:

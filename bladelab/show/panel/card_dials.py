@@ -130,7 +130,8 @@ def _find_shape(card: Card, side: str, column: str) -> _Shape:
     order = order_on(card, side) if column == "ordered" else None
     blade = card.trial if column == "trial" else None if order is None else order.target
     if blade is None:
-        return _Shape()
+        now = _shape_of(card, side, "present")  # whatever is tried is on the same runner
+        return _Shape(None, None, now.width_mm, now.length_mm)
     rocker, hollow = blade.rocker, blade.hollow
     whole = _off_sliders(ShapeNow(rocker, rocker, "decided", card.trial_on, "stated"))
     return _Shape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, whole)
@@ -141,7 +142,7 @@ def _off_sliders(known: ShapeNow) -> ShapeNow | None:
     return known if known.how == "measured" or len(known.rocker.zones) > MOST_ZONES else None
 
 
-def shapes_on_card(card: Card, column: str) -> tuple[tuple[str, ShapeNow], ...]:
+def shapes_on_card(card: Card | None, column: str) -> tuple[tuple[str, ShapeNow], ...]:
     """What the menu of shapes offers besides the sliders: a word and a shape each.
 
     Parameters
@@ -149,6 +150,8 @@ def shapes_on_card(card: Card, column: str) -> tuple[tuple[str, ShapeNow], ...]:
     card : Card
     column : {"present", "trial", "ordered"}
     """
+    if card is None:
+        return ()
     if column == "trial":
         whole = _shape_of(card, "left", "trial").whole
         return () if whole is None else (("the trial on the card", whole),)
@@ -226,6 +229,8 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
         return
     if shape.rocker is None:
         found.unknown += ["rocker"] if of == "present" else []
+        if shape.length_mm is not None:
+            _put(found, dials, "", {f"{dot}length_mm": shape.length_mm})
         return
     if shape.whole is not None and "shape" in own:
         _put(found, dials, "", {f"{dot}shape": shape.whole})

@@ -69,7 +69,7 @@ def panel(
     kind : type of Panel
         For example one that sets dials itself.
     **options
-        More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``, ``plain``.
+        More of `Panel`: ``tabs``, ``columns_of``, ``titles``, ``open_on``, ``plain``, ``offers``.
     """
     every: list[Control] = []
     for one in controls:

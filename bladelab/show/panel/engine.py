@@ -23,7 +23,7 @@ from bladelab.show.canvas.view import Picture
 from bladelab.show.controls.control import GROUPS, Control
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read
-from bladelab.show.panel.card_bar import CardBar
+from bladelab.show.panel.card_bar import CardBar, Offer
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.page import PanelPage
@@ -56,6 +56,8 @@ class Panel(PanelPage):
         The group whose tab is open at first; the first one by default.
     plain : {"present", "ordered"}
         Which blade of a skater's card the dials without a column describe.
+    offers : mapping of str to callable
+        By the name of a menu: what it offers from the card that is open (see `CardBar`).
 
     Attributes
     ----------
@@ -66,6 +68,8 @@ class Panel(PanelPage):
         The sentence as it is now.
     fault : bool
         Whether the last state had no picture.
+    result : Result or None
+        The last one that has a picture.
     moving : WhileMoving
         What answers the steps of the sliders.
     saving : Saving
@@ -87,13 +91,15 @@ class Panel(PanelPage):
         titles: Mapping[str, str] = MappingProxyType({}),
         open_on: str = "",
         plain: str = "present",
+        offers: Mapping[str, Offer] = MappingProxyType({}),
     ) -> None:
         self.panel_name, self.view, self._answer = name, view, answer
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
         self.dials = make_dials(ordered, self._dial_set)
+        self.result: Result | None = None
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
-        bar = CardBar(self, plain)
+        bar = CardBar(self, plain, offers)
         self._quiet, self._settling = False, True
         drawn_in = UNITS.system  # the card may bring other units than the view has
         bar.load()
@@ -167,7 +173,7 @@ class Panel(PanelPage):
             self.view.rebuild()
             self._drawn_in = UNITS.system
         self.view.show(answer)
-        self._whole, self._good = True, state
+        self._whole, self._good, self.result = True, state, answer
         self._set_picture(answer.sentence)
         return answer
 
@@ -178,7 +184,7 @@ class Panel(PanelPage):
                 self._draw(self._good)
 
     def _show_fault(self, problem: str) -> None:
-        self._stale = True
+        self._stale, self.result = True, None
         kept = " The picture shows the last setting that works." if self._good else ""
         self._set_words(f"{problem}.{kept}", fault=True)
 
@@ -232,7 +238,7 @@ class Panel(PanelPage):
             self._units.value = UNITS.system
             for dial in self.dials.values():
                 dial.rescale()
-        if units or card:
+        if units or card or self.bar.offer():
             self.refresh()
         self._show_bar()
 

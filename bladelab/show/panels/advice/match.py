@@ -208,6 +208,7 @@ def answer(state: SimpleNamespace) -> Matched:
         matches=matches,
         present=present.hollow,
         curves=curves,
+        makes=Blade(rockers["trial"], order) if order else None,
     )
 
 

@@ -145,6 +145,7 @@ class StartPanel(PanelBox):
             across=across,
             blades=dict(zip(BOTH, (present, blade), strict=True)),
             lines=lines,
+            makes=blade if steps else None,
         )
 
     # The search

@@ -133,6 +133,7 @@ class TrialsPanel(PanelBox):
             sentence="\n".join(said),
             trials=trials,
             agreements=agreements,
+            makes=proposal.change.blade if proposal.change else None,
         )
 
     def _source_changed(self) -> None:

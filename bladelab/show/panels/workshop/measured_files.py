@@ -9,6 +9,9 @@ from pathlib import Path
 
 from bladelab._data import data_file
 from bladelab._files import regular_files
+from bladelab.book.card import Card
+from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.show.wording.say import say_day
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.reading import MeasuredEdge, read_edge
 from bladelab.workshop.trace import Trace
@@ -31,13 +34,38 @@ def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
     return (*pairs, *((file.name, str(file)) for file in regular_files(OWN_FOLDER, *suffixes)))
 
 
-def measured(path: str) -> Trace | GaugeReadings:
-    """Read a measured edge, once for each change of the file."""
-    return _read(path, _changed(path)).edge
+def edges_on_card(
+    card: Card | None, by_height: bool = False
+) -> tuple[tuple[str, Trace | GaugeReadings], ...]:
+    """Return pairs of a name for the reader and what was measured, left and right, of a skater's card.
+
+    Parameters
+    ----------
+    card : Card or None
+    by_height : bool
+        Only those that give heights.
+    """
+    found = []
+    for side in LEFT_AND_RIGHT:
+        edge = None if card is None else card.edge(side)
+        if (
+            edge
+            and edge.measured is not None
+            and not (by_height and isinstance(edge.measured, GaugeReadings))
+        ):
+            day = f", {say_day(edge.measured_on)}" if edge.measured_on else ""
+            found.append((f"{side} edge on the card{day}", edge.measured))
+    return tuple(found)
 
 
-def notes_on(*paths: str) -> str:
+def measured(source: str | Trace | GaugeReadings) -> Trace | GaugeReadings:
+    """Read a measured edge, once for each change of the file; one from a card is there already."""
+    return _read(source, _changed(source)).edge if isinstance(source, str) else source
+
+
+def notes_on(*sources: str | Trace | GaugeReadings) -> str:
     """Say how the files of measured edges were understood, each on a line of its own, with its name."""
+    paths = [source for source in sources if isinstance(source, str)]
     said = [(Path(path).name, note) for path in paths for note in _read(path, _changed(path)).notes]
     return "".join(f"\n{name}: {note}" for name, note in said)
 

@@ -45,12 +45,14 @@ class Measurement:
         return float(np.hypot(radius * np.radians(angle), self.zones.pivot_error_mm))
 
 
-def find(path: str, count: int, window_mm: float, level_error_deg: float | None = None) -> Measurement:
-    """Fit everything to one file."""
+def find(
+    path: str | Trace | GaugeReadings, count: int, window_mm: float, level_error_deg: float | None = None
+) -> Measurement:
+    """Fit everything to one edge, from a file or a card."""
     return _find(edge_of(path, level_error_deg), count, window_mm)
 
 
-def edge_of(path: str, level_error_deg: float | None) -> Trace | GaugeReadings:
+def edge_of(path: str | Trace | GaugeReadings, level_error_deg: float | None) -> Trace | GaugeReadings:
     """What was measured; a gauge with two feet sees no level, whatever it is said to be set on."""
     read = measured(path)
     if level_error_deg is None or isinstance(read, GaugeReadings):

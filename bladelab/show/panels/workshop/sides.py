@@ -10,16 +10,18 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab.book.happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.card_bar import Offer
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panels.workshop.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
-from bladelab.show.panels.workshop.measured_files import measured, notes_on, offered
+from bladelab.show.panels.workshop.measured_files import edges_on_card, measured, notes_on, offered
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
@@ -41,7 +43,7 @@ class Sides(Result):
     apart: SideDifference
 
 
-def _edge(path: str) -> Trace:
+def _edge(path: str | Trace | GaugeReadings) -> Trace:
     read = measured(path)
     if isinstance(read, GaugeReadings):
         raise InputError("a gauge with two feet gives no heights to compare; choose edges measured by height")
@@ -49,7 +51,9 @@ def _edge(path: str) -> Trace:
 
 
 @lru_cache(maxsize=16)
-def _compare(left: str, right: str, window: float) -> tuple[dict[str, LocalCurve], SideDifference]:
+def _compare(
+    left: str | Trace, right: str | Trace, window: float
+) -> tuple[dict[str, LocalCurve], SideDifference]:
     traces = {"left": _edge(left), "right": _edge(right)}
     curves = {}
     for side, trace in traces.items():
@@ -86,7 +90,8 @@ def sides_answer(state: SimpleNamespace) -> Sides:
             "someone trained for it, before you try any change."
         )
     sentence += notes_on(*dict.fromkeys((state.left, state.right)))
-    return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence)
+    edges = {"left": _edge(state.left), "right": _edge(state.right)}
+    return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence, edges=edges)
 
 
 class SidesView(View[Sides]):
@@ -125,6 +130,12 @@ class SidesView(View[Sides]):
 def sides_panel() -> Panel:
     """Left against right. CSV files in a folder ``measured`` beside the notebook are offered too."""
     files = tuple(pair for pair in offered(".csv") if "gauge" not in pair[0])
+
+    def on_card(side: str) -> Offer:
+        return lambda card: tuple(
+            pair for pair in edges_on_card(card, by_height=True) if pair[0].startswith(side)
+        )
+
     return panel(
         "left_and_right",
         SidesView,
@@ -132,4 +143,5 @@ def sides_panel() -> Panel:
         Choice("left", "left edge", "rocker", options=files, default=files[0][1]),
         Choice("right", "right edge", "rocker", options=files, default=files[1][1]),
         Slider("window_mm", "smooth over", "view", low=15, high=50, default=30, quantity="length"),
+        offers={side: on_card(side) for side in LEFT_AND_RIGHT},
     )()

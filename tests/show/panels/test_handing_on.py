@@ -1,0 +1,92 @@
+"""What one panel finds goes on to the others through the card: nothing is entered twice."""
+
+import datetime
+
+import numpy as np
+import pytest
+
+from bladelab import Blade, Hollow, Rocker
+from bladelab.book.happenings import Fitted, Stated
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.advice.compare import compare_panel
+from bladelab.show.panels.advice.match import match_panel
+from bladelab.show.panels.advice.start import start_panel
+from bladelab.show.panels.workshop.cut import cut_panel
+from bladelab.show.panels.workshop.measure import measure_panel
+from bladelab.show.panels.workshop.measured_files import measured
+from bladelab.show.panels.workshop.sides import sides_panel
+
+DAY = datetime.date(2026, 9, 1)
+PRESENT = Blade(Rocker.single(2743.2, 284.0), Hollow(12.7, 2.9))
+
+
+@pytest.fixture
+def card(book_file):
+    """A skater with one set of steel of which only the shape is stated."""
+    SKATER.begin("K07")
+    SKATER.write(Fitted("S1"), Stated("S1", PRESENT), on=DAY)
+    return SKATER
+
+
+def buttons(panel):
+    return [text for _, text in panel.bar.page()["buttons"]]
+
+
+def press(panel, start):
+    """Press the button of the bar whose text starts so."""
+    (name,) = [name for name, text in panel.bar.page()["buttons"] if text.startswith(start)]
+    panel.bar.act("press", name)
+    assert not SKATER.trouble
+
+
+def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card):
+    measuring = measure_panel()
+    file = measuring.state().file
+    press(measuring, "it is the left edge")
+    assert SKATER.card.edge("left").measured == measured(file)
+    measuring.catch_up()
+    assert not [text for text in buttons(measuring) if text.startswith("it is the")]
+    words = [text for text, _ in measuring.dials["file"].control.options]
+    assert words[0].startswith("left edge on the card, ")
+    assert cut_panel().state().present.shape.how == "measured"
+    assert measure_panel().state().file == measured(file)  # tomorrow it opens on the card's own
+
+
+def test_both_edges_go_on_the_card_at_once(card):
+    panel = sides_panel()
+    press(panel, "keep both edges on the card")
+    left, right = (SKATER.card.edge(side).measured for side in ("left", "right"))
+    assert left is not None and right is not None and left != right
+    panel.catch_up()
+    assert "keep both edges on the card" not in buttons(panel)
+    again = sides_panel()
+    assert (again.state().left, again.state().right) == (left, right)
+    np.testing.assert_allclose(again.result.apart.difference_mm, panel.result.apart.difference_mm)
+
+
+@pytest.mark.parametrize("find", [match_panel, lambda: start_panel().panel], ids=["matched", "picked"])
+def test_the_blade_that_was_found_becomes_the_trial(card, find):
+    panel = find()
+    made = panel.result.makes
+    press(panel, "make this the trial")
+    assert SKATER.card.trial == made
+    panel.catch_up()
+    assert not [text for text in buttons(panel) if text.startswith("make this the trial")]
+    compared = compare_panel().panel.state().trial
+    assert compared.hollow_mm == pytest.approx(made.hollow.radius_mm)
+    assert compared.length_mm == pytest.approx(284.0)
+
+
+def test_with_no_skater_no_panel_offers_anything_of_a_card(book_file):
+    for panel in (measure_panel(), sides_panel(), match_panel(), cut_panel()):
+        assert buttons(panel) == [] and panel.bar.page()["says"] == ""
+    assert not book_file.exists()
+
+
+def test_a_card_that_is_closed_leaves_no_menu_behind(card):
+    panel = measure_panel()
+    press(panel, "it is the right edge")
+    SKATER.choose("")
+    panel.catch_up()
+    assert not [text for text, _ in panel.dials["file"].control.options if "card" in text]
+    assert isinstance(panel.state().file, str)
