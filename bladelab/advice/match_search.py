@@ -67,6 +67,7 @@ def matches(
     given = np.array([np.broadcast_to(v, n) for v in parts(stances)])
     # First the same radii for all: stances that differ only in what is kept are solved once.
     _, first, same = np.unique([*given, gliding], axis=1, return_index=True, return_inverse=True)
+    same = same.ravel()  # NumPy 2.0.0 returns it with two axes
     radii, usual = _first_radii(width, present)
     once = np.ones((1, len(first)))
     now, found = solved_values(
