@@ -1,27 +1,19 @@
-"""Reference solutions: contacts that can be worked out by hand, and cases from another solver.
+"""Reference solutions: contacts that can be worked out by hand, to test a contact solver against.
 
-They are for testing a contact solver, this one or another. The closed forms need no solver: a blade without a
-groove, on a rocker of one radius, on ice that flows at one pressure. The worked cases have a groove, and come
-from a solver that shares no code with bladelab: it slices the blade and adds the slices up.
+They need no solver: the blade has no groove, its rocker one radius, and the ice yields at one pressure.
+`bladelab.physics.worked_cases` has contacts with a groove, from a solver that shares no code with bladelab.
 
-The closed forms take the tilt along the contact as small: its sine is half the contact length over the radius
-of the rocker, so what they leave out is about (length / radius)^2 of the result, 0.01 % for a hockey blade.
-Arrays broadcast.
+The tilt along the contact is taken as small: its sine is at most the contact length over the radius of the
+rocker, so what is left out is about (length / radius)^2 of the result: 0.01 % for an upright hockey blade,
+0.1 % for a leaned one. Arrays broadcast.
 """
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import numpy as np
 
 from bladelab._checks import numbers
 from bladelab._types import Array, Numbers, OneOrMany
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
-from bladelab.physics.stance import Stance
-from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
-from bladelab.shape.rocker import Rocker
 
 
 def _positive(name: str, value: Numbers, unit: str) -> Array:
@@ -277,59 +269,3 @@ def leaned_edge_length_mm(
     )
     lean = np.radians(numbers("lean_deg", lean_deg, "deg", 0.0, 90.0, high_open=True))
     return _plain((1 if gliding else 2) * np.sqrt(2 * radius * depth / np.cos(lean)))
-
-
-@dataclass(frozen=True)
-class WorkedCase:
-    """One contact worked out by a solver that shares no code with bladelab.
-
-    Attributes
-    ----------
-    blade : Blade
-        On a rocker of one radius, 280 mm long.
-    stance : Stance
-    ice : Ice
-    gliding : bool
-        As in `solve_contact`.
-    depth_mm, length_mm : float
-        Greatest depth of the edge and length of the contact, mm.
-    tolerance : float
-        How closely the digits and the method of the source hold, relative.
-    source : str
-        Where the numbers come from.
-    """
-
-    blade: Blade
-    stance: Stance
-    ice: Ice
-    gliding: bool
-    depth_mm: float
-    length_mm: float
-    tolerance: float = 0.002
-    source: str = "brute-force solver by slices, written apart from bladelab; computed for this project"
-
-
-def _case(
-    rocker_radius_mm: float,
-    hollow_radius_mm: float,
-    lean_deg: float,
-    depth_mm: float,
-    length_mm: float,
-    gliding: bool = False,
-    temperature_C: float = -53 / 6,
-) -> WorkedCase:
-    """Return a case of 75 kg over mid-length, on a runner 3 mm wide."""
-    blade = Blade(Rocker.single(rocker_radius_mm, 280.0), Hollow(hollow_radius_mm, 3.0))
-    stance = Stance(75 * GRAVITY_M_S2, 0.0, lean_deg)
-    return WorkedCase(blade, stance, Ice(temperature_C), gliding, depth_mm, length_mm)
-
-
-#: A load of 75 kg; at rest on ice of 20 MPa (-53/6 °C), and gliding at -5 °C.
-WORKED_CASES: tuple[WorkedCase, ...] = (
-    _case(3048.0, 12.7, 0.0, 0.0661, 40.13),
-    _case(3048.0, 25.4, 0.0, 0.0394, 30.98),
-    _case(3657.6, 12.7, 0.0, 0.0628, 42.87),
-    _case(3048.0, 12.7, 30.0, 0.367, 101.65),
-    _case(3657.6, 15.875, 30.0, 0.3389, 106.99),
-    _case(3048.0, 12.7, 0.0, 0.0957, 24.16, gliding=True, temperature_C=-5.0),
-)

@@ -1,12 +1,13 @@
-"""The solver against closed forms and worked cases, and the worked cases against the solver of the tests."""
+"""The solver against closed forms and worked cases, and the worked cases against the solver of the tests.
+
+The worked cases are a regression: they come from a brute-force solver that was there before this one.
+"""
 
 import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact, solve_friction
 from bladelab.physics.reference import (
-    WORKED_CASES,
-    WorkedCase,
     flat_contact_length_mm,
     flat_depth_mm,
     flat_gliding_pitch_deg,
@@ -14,6 +15,7 @@ from bladelab.physics.reference import (
     leaned_edge_depth_mm,
     leaned_edge_length_mm,
 )
+from bladelab.physics.worked_cases import WORKED_CASES, WorkedCase
 from tests.reference.contact import solve
 from tests.reference.standing import Case
 
