@@ -6,6 +6,7 @@ from tests.browser.samples import write_notebook
 
 # A panel whose answer has a bug at the second entry of its choice.
 BREAKS = """
+import threading
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
@@ -21,7 +22,8 @@ class Number(View):
 
 def answer(state):
     said = UNITS.say("hollow", state.hollow_mm)
-    return Result(finding=said, sentence=f"Out of {1 / state.share:.0f}.")
+    thread = threading.current_thread().name
+    return Result(finding=said, sentence=f"Out of {1 / state.share:.0f}. Answered on {thread}.")
 
 Panel("number", Number(), [
     Slider("hollow_mm", "hollow", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
@@ -59,6 +61,12 @@ def test_a_value_can_be_typed(notebook):
     notebook.page.keyboard.press("Enter")
     notebook.page.locator(".bladelab-report", has_text="at least 6.3 mm and at most 38.1 mm").wait_for()
     assert notebook.slider_value("hollow") == "12.7 mm" and notebook.all_errors() == []
+
+
+def test_a_move_is_answered_between_the_cells_and_not_beside_them(notebook):
+    notebook.press("hollow", "ArrowRight")
+    notebook.page.locator(".bladelab-picture", has_text="11/16 in").wait_for()
+    assert notebook.sentences() == ["Out of 2. Answered on MainThread."]
 
 
 def test_a_fault_of_ours_is_told_to_the_reader_and_to_the_tests(notebook):

@@ -10,6 +10,7 @@ drawn.
 
 from __future__ import annotations
 
+import threading
 import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -86,6 +87,11 @@ _SETTINGS: dict[Any, Any] = {
 _NOT_OF_STYLE = frozenset({"backend", "backend_fallback", "interactive", "toolbar", "timezone", "date.epoch"})
 
 
+# The settings belong to the whole process. A JupyterLab with other settings than ours answers sliders in a
+# thread beside the cells: of two pictures at a time, one would leave its settings behind.
+_ONE_AT_A_TIME = threading.RLock()
+
+
 @contextmanager
 def style_context(**more: object) -> Iterator[None]:
     """Matplotlib's settings for our pictures, for a ``with`` block, whatever the reader has set.
@@ -96,7 +102,7 @@ def style_context(**more: object) -> Iterator[None]:
         Further rcParams, with ``_`` for the dot: ``style_context(svg_fonttype="path")``.
     """
     added: dict[Any, Any] = {key.replace("_", ".", 1): value for key, value in more.items()}
-    with mpl.rc_context():
+    with _ONE_AT_A_TIME, mpl.rc_context():
         # Checked already: to check some three hundred settings takes as long as to draw a small picture.
         dict.update(mpl.rcParams, _checked_settings())
         mpl.rcParams.update(added)
