@@ -30,6 +30,7 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
+from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import label, style_context
@@ -77,8 +78,8 @@ class Picture(Protocol[ShownResult]):
     def pixels(self) -> NDArray[np.uint8]:
         """The whole picture, a dot to each page pixel."""
 
-    def write(self, file: IO[bytes], form: str) -> None:
-        """Write the whole picture to an open binary file."""
+    def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
+        """Write the whole picture to an open binary file, with words below it."""
 
 
 class View(ABC, Generic[SomeResult]):
@@ -234,17 +235,19 @@ class View(ABC, Generic[SomeResult]):
                 artist.draw(canvas.get_renderer())
         return np.array(canvas.buffer_rgba())
 
-    def write(self, file: IO[bytes], form: str) -> None:
+    def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
         """Write the whole picture to an open binary file.
 
         Parameters
         ----------
         file : binary file
         form : {"png", "svg", "pdf"}
+        footer : str
+            Words below the picture.
         """
         undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
-        with style_context(svg_fonttype="path"):
-            self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated)
+        with style_context(svg_fonttype="path"), footed(self.figure, footer) as part:
+            self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated, bbox_inches=part)
 
     # Inside ---------------------------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
+from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.layer import DPI
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import style_context
@@ -91,8 +92,8 @@ class SlideView:
 
         return np.array(Image.open(io.BytesIO(self.png(1.0)), formats=("PNG",)).convert("RGBA"))
 
-    def write(self, file: IO[bytes], form: str) -> None:
-        """Write the slide to an open binary file, form "png", "svg" or "pdf"."""
+    def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
+        """Write the slide to an open binary file, form "png", "svg" or "pdf", with words below it."""
         undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
-        with style_context(svg_fonttype="path"):
-            self.figure.savefig(file, format=form, dpi=2 * DPI, metadata=undated)
+        with style_context(svg_fonttype="path"), footed(self.figure, footer) as part:
+            self.figure.savefig(file, format=form, dpi=2 * DPI, metadata=undated, bbox_inches=part)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import partial
@@ -159,6 +160,23 @@ class CardBar:
             "fault": bool(SKATER.trouble),
             "buttons": [[button.name, button.text] for button in self._buttons()],
         }
+
+    def footer(self) -> str:
+        """What a saved picture says below it: code, day and blades; empty with no skater."""
+        if (card := SKATER.card) is None:
+            return ""
+        shown, _ = self._of(card)
+        said = [f"{card.skater}, {say_day(datetime.date.today())}"]
+        present, trial = (
+            blade_on_dials(self._panel.dials, card, SKATER.side, column, shown)
+            for column in ("present", "trial")
+        )
+        if present is None or self._plain != "present":
+            present = card_blade(card, SKATER.side, "present")
+        pairs = zip(("present", "trial"), (present, trial), strict=True)
+        return ". ".join(
+            [*said, *(f"{name.capitalize()}: {say_blade(blade)}" for name, blade in pairs if blade)]
+        )
 
     # Inside ---------------------------------------------------------------------------------------------
 

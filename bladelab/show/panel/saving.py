@@ -8,7 +8,10 @@ from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from bladelab._errors import InputError
+from bladelab.show.canvas.footer import footer_pixels
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Frames
 from bladelab.show.panel.files import FOLDER, download_address, save_numbered
@@ -93,8 +96,8 @@ class Saving:
         if suffix == "gif":
             contents = yield from self._frames()
             return save_numbered(self._panel.panel_name, suffix, lambda file: file.write(contents), folder)
-        write = self._panel.view.write
-        return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix), folder)
+        write, footer = self._panel.view.write, self._panel.bar.footer()
+        return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix, footer), folder)
 
     def _frames(self) -> Generator[Step, None, bytes]:
         """Draw every frame of the current state, in a view of their own: the user may go on moving
@@ -105,12 +108,14 @@ class Saving:
         control, state, units = dial.control, self._panel.state(), UNITS.system
         assert isinstance(control, Frames)
         view, pages = type(self._panel.view)(), []
+        footer = self._panel.bar.footer()
+        below = [footer_pixels(footer, view.width_px)] if footer else []
         for frame in range(control.count):
             if UNITS.system != units:
                 raise InputError("the units were changed in the meantime; please save again")
             setattr(state, control.key, frame)
             view.show(self._answer(state))
-            page = Image.fromarray(view.pixels()).convert("RGB")
+            page = Image.fromarray(np.vstack([view.pixels(), *below])).convert("RGB")
             pages.append(page.convert("P", palette=Image.Palette.ADAPTIVE))
             yield Step(frame + 1, control.count, f"frame {frame + 1} of {control.count}")
         file = io.BytesIO()

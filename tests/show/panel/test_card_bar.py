@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import datetime
 
+import numpy as np
 import pytest
+from PIL import Image
 
 from bladelab.advice.quantities import Conditions
 from bladelab.book.entry import Entry
@@ -42,7 +44,9 @@ from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.groove import groove_panel
 from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.season import season_panel
+from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
+from tests.show.bars import make
 from tests.show.engine_checks import hand, units
 
 DAY = datetime.date(2026, 11, 3)
@@ -380,3 +384,26 @@ def test_a_new_panel_is_drawn_in_the_units_of_the_card(book_file):
 def test_the_page_says_only_what_a_bar_can_ask(known):
     with pytest.raises(ValueError, match="'burn' of a card"):
         ask(main_panel(), "burn", "")
+
+
+@pytest.mark.parametrize(
+    ("form", "size"), [("PNG", (1200, 600)), ("GIF", (400, 200)), ("SVG", None), ("PDF", None)]
+)
+def test_saved_pictures_say_whose_they_are(form, size, book_file, tmp_path):
+    write(book_file, Fitted("S1"), Stated("S1", PRESENT))
+    panel = make()
+    words = f"K07, {say_day(datetime.date.today())}. Present: single 9 ft, level 4 mm ahead of mid-length"
+    assert panel.bar.footer().startswith(words)
+    footed = panel.save(form, tmp_path)
+    SKATER.choose("")
+    assert panel.bar.footer() == ""
+    plain = panel.save(form, tmp_path)
+    if size:
+        with Image.open(plain) as before, Image.open(footed) as after:
+            assert before.size == size and after.width == before.width and after.height > before.height
+            below = np.array(after.convert("L").crop((0, before.height, *after.size)))
+        assert below.min() < 160 and below[:, -8:].min() > 250, "words, which end before the edge"
+    elif form == "SVG":
+        assert words[:40] in footed.read_text() and "K07" not in plain.read_text()
+    else:
+        assert footed.stat().st_size > plain.stat().st_size
