@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
+import nbformat
 import pytest
 
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact, solve_friction
@@ -60,6 +61,16 @@ def test_every_notebook_named_is_there():
     assert len(named) >= 9
     for name in named:
         assert (ROOT / "notebooks" / f"{name}.ipynb").exists(), name
+
+
+def test_the_notebook_lists_every_cause_with_where_it_leads():
+    cells = nbformat.read(ROOT / "notebooks" / "17_first_the_complaint.ipynb", as_version=4).cells
+    rows = [line for cell in cells if cell.cell_type == "markdown" for line in cell.source.splitlines()]
+    table = [[part.strip() for part in row.strip("|").split("|")] for row in rows if row.startswith("|")][2:]
+    assert [row[:2] for row in table] == [[cause.name, cause.check] for cause in CAUSES.values()]
+    for row, cause in zip(table, CAUSES.values(), strict=True):
+        assert row[2].endswith(f"({cause.notebook}.ipynb)") if cause.notebook else row[2] == ""
+        assert row[3] == cause.person
 
 
 def test_every_cause_is_behind_a_complaint_and_leads_somewhere():

@@ -18,9 +18,11 @@ _WORDS = {"next": "next", "yes": "found", "no": "ruled out", "": ""}
 
 
 class LadderPart:
-    """A ladder with up to `count` rungs, over the whole picture of a view that is `LADDER_WIDTH` wide."""
+    """A ladder with up to `count` rungs, over the whole picture of a view that is `LADDER_WIDTH` wide, from
+    `top` px down."""
 
-    def __init__(self, view: View[SomeResult], count: int) -> None:
+    def __init__(self, view: View[SomeResult], count: int, top: float = LADDER_TOP) -> None:
+        self._top = top
         axes = view.figure.add_axes((0, 0, 1, 1))
         axes.set(xlim=(0, view.width_px), ylim=(view.height_px, 0))
         axes.axis("off")
@@ -28,15 +30,15 @@ class LadderPart:
         self.rungs = []
         plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 14.5}
         for i in range(count):
-            top = LADDER_TOP + i * RUNG_STEP
+            y = top + i * RUNG_STEP
             box = view.new_polygon(axes)
-            box.set_xy([(42, top), (474, top), (474, top + RUNG_STEP - 6), (42, top + RUNG_STEP - 6)])
+            box.set_xy([(42, y), (474, y), (474, y + RUNG_STEP - 6), (42, y + RUNG_STEP - 6)])
             words = {
-                "number": view.new_text(axes, str(i + 1), 20, top + 22, ha="center", **plain),
-                "name": view.new_text(axes, "", 50, top + 13, fontweight="bold", **plain),
-                "state": view.new_text(axes, "", 466, top + 13, ha="right", **plain),
-                "detail": view.new_text(axes, "", 50, top + 32, **plain),
-                "time": view.new_text(axes, "", 466, top + 32, ha="right", **plain),
+                "number": view.new_text(axes, str(i + 1), 20, y + 22, ha="center", **plain),
+                "name": view.new_text(axes, "", 50, y + 13, fontweight="bold", **plain),
+                "state": view.new_text(axes, "", 466, y + 13, ha="right", **plain),
+                "detail": view.new_text(axes, "", 50, y + 32, **plain),
+                "time": view.new_text(axes, "", 466, y + 32, ha="right", **plain),
             }
             self.rungs.append((box, words))
 
@@ -56,6 +58,4 @@ class LadderPart:
                 words[key].set_text(text)
             for artist in words.values():
                 artist.set_color(QUIET if state == "no" else INK)
-        self.rail.set_data(
-            np.array([36, 36]), np.array([LADDER_TOP, LADDER_TOP + len(rungs) * RUNG_STEP - 6])
-        )
+        self.rail.set_data(np.array([36, 36]), np.array([self._top, self._top + len(rungs) * RUNG_STEP - 6]))

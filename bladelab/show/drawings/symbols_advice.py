@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.patches import Rectangle
 
-from bladelab.show.canvas.ladder import LADDER_TOP, LADDER_WIDTH, RUNG_STEP, LadderPart
+from bladelab.show.canvas.ladder import LADDER_WIDTH, RUNG_STEP, LadderPart
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import point
@@ -130,7 +130,7 @@ class ComplaintSymbols(Drawing):
     """The rungs of the ladder of causes."""
 
     width_px = LADDER_WIDTH
-    height_px = LADDER_TOP + 4 * RUNG_STEP
+    height_px = 4 * RUNG_STEP + 10
     words = (
         "A ladder with four rungs. Each has a number, what may be wrong, the check that settles it and the "
         "minutes it takes. The rung to check next has a dark frame; one that was ruled out is grey and says "
@@ -138,9 +138,9 @@ class ComplaintSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        LadderPart(self, 4).update(
+        LadderPart(self, 4, top=8).update(
             [
-                ("no", "what may be wrong", "What it means that it isn't.", ""),
+                ("no", "what may be wrong", "What that tells you.", ""),
                 ("next", "likeliest for the time it takes", "the check that settles it", "2 min"),
                 ("", "not checked yet", "its check, and how long it takes", "3 min"),
                 ("yes", "this is it", "put it right and skate it", ""),

@@ -102,6 +102,8 @@ GLOSSARY = (
     Word("glide", "coasting straight ahead on the blade"),
     Word("friction", "how much the ice slows you", r"ice slows"),
     Word("sharpen", "grind a fresh groove", r"\bgrind"),
+    Word("burr", "a thin lip of steel that grinding leaves on an edge"),
+    Word("versine", "the height of an arc over the straight line between two points on it"),
     Word("profile", "grind the rocker"),
     Word("re-profile", "grind the curve back to its shape", r"back to its curve|back to its shape"),
     Word("cut", "the steel to take off to get from one shape to another"),

@@ -69,10 +69,10 @@ def test_no_text_runs_out_of_the_picture_or_into_another():
 
 def test_checks_lead_on_and_a_find_ends_them():
     panel = complaint_panel()
-    assert "First: edges dull or nicked?" in panel.view.headline.get_text()
+    assert "First: edges dull or nicked" in panel.view.headline.get_text()
     assert SHARP_EDGES in panel.sentence_text and "See notebook 14, Plan a season." in panel.sentence_text
     hand(panel, "found_dull", "no")
-    assert "Next: burr left on an edge?" in panel.view.headline.get_text()
+    assert "Next: burr left on an edge" in panel.view.headline.get_text()
     assert {"ruled out", "Both edges are sharp."} <= set(picture_texts(panel))
     hand(panel, "found_uneven", "yes")
     assert "Found: one edge higher than the other" in panel.view.headline.get_text()

@@ -99,7 +99,7 @@ def answer(state: SimpleNamespace) -> Advised:
     if advice.found:
         told = f"Found: {advice.found[0].name}"
     elif advice.next:
-        told = f"{'Next' if any(rung.said for rung in advice.ladder) else 'First'}: {advice.next.name}?"
+        told = f"{'Next' if any(rung.said for rung in advice.ladder) else 'First'}: {advice.next.name}"
     else:
         told = "None of the usual causes"
     lines = [advice.sentence]
