@@ -34,7 +34,8 @@ SHOW = {
     "controls": {"wording"},
     "panel": BASE,
     "drawings": BASE,
-    "panels": BASE | {"panel", "drawings"},
+    "papers": BASE | {"panel", "drawings"},
+    "panels": BASE | {"panel", "drawings", "papers"},
     "clinic": BASE | {"panel", "drawings"},
 }
 #: Only `book` knows a database.

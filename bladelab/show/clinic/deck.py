@@ -12,9 +12,10 @@ from bladelab._errors import InputError
 from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
 from bladelab.show.clinic.lesson import AUDIENCES, Examples, Lesson
 from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
-from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
+from bladelab.show.clinic.wording import WORDINGS
 from bladelab.show.wording.glossary import explained
 from bladelab.show.wording.units_shown import Units
+from bladelab.show.wording.words import CAUTIONS
 from bladelab.units import SYSTEMS
 
 #: key -> (its name in the list of topics, the function that works it out), in the order of the slides.

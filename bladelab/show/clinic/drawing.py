@@ -14,21 +14,11 @@ from matplotlib.figure import Figure
 from bladelab._errors import InputError
 from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
+from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.lesson import NO_BREAK
-from bladelab.show.clinic.page import (
-    LINE_HEIGHT,
-    NUMBER,
-    PAGE_IN,
-    PICTURE,
-    SENTENCE,
-    TITLE,
-    WORDS,
-    Box,
-    fit,
-    wrap,
-)
+from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS, Box, fit
 from bladelab.show.clinic.stage import Drawn, drop_unused, rewind, rewrite
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.

@@ -12,12 +12,13 @@ from matplotlib.image import imread
 
 from bladelab._errors import InputError
 from bladelab.show.canvas.style import INK, QUIET, style_context
+from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
 from bladelab.show.clinic.lesson import COMPUTED
-from bladelab.show.clinic.page import LINE_HEIGHT, PICTURE, Box, fit, wrap
-from bladelab.show.clinic.wording import CAUTIONS
+from bladelab.show.clinic.page import PICTURE, Box, fit
 from bladelab.show.wording.glossary import TAUGHT, explained
+from bladelab.show.wording.words import CAUTIONS
 
 #: A4 for metric users, US Letter for those who measure in feet; inches.
 PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}

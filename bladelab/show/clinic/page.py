@@ -8,25 +8,22 @@ that comes to 21.1 points, so nothing that the audience has to read is smaller t
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from typing import Any
+from functools import lru_cache
 
 from bladelab._checks import number
 from bladelab._errors import InputError
+from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 
 PAGE_IN = (13.333, 7.5)
 SMALLEST_PT = 22.0
 #: Height of a capital as a share of the type size, in Arial (from its OS/2 table, from memory) and, nearly,
 #: in all such faces.
 CAPITAL_SHARE = 0.716
-LINE_HEIGHT = 1.2
 
 #: Slides are set in Arial, which comes with Windows, macOS and PowerPoint. Texts are measured in the wider
 #: face that comes with matplotlib, so that they fit everywhere with space to spare.
 SLIDE_FACE = "Arial"
-MEASURED_FACE = "DejaVu Sans"
 
 
 @dataclass(frozen=True)
@@ -64,44 +61,6 @@ def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> fl
         "minutes_of_arc", minutes_of_arc, "minutes of arc", 0.0, 5400.0, low_open=True, high_open=True
     )
     return math.tan(math.radians(angle / 60)) * away * PAGE_IN[1] * 72 / CAPITAL_SHARE
-
-
-@cache
-def _font(size_pt: float, bold: bool) -> Any:
-    from matplotlib.font_manager import FontProperties, findfont
-    from PIL import ImageFont
-
-    path = findfont(FontProperties(family=MEASURED_FACE, weight="bold" if bold else "normal"))
-    # Measured at ten times the size: letters are placed on whole pixels.
-    return ImageFont.truetype(path, round(size_pt * 10))
-
-
-def text_width_in(text: str, size_pt: float, bold: bool = False) -> float:
-    """Width of a line of text in inches, in the measured face."""
-    return float(_font(size_pt, bold).getlength(text)) / 10 / 72
-
-
-def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list[str]:
-    """Break a text into lines no wider than `width_in`, keeping its line breaks and non-breaking spaces.
-
-    Raises
-    ------
-    ValueError
-        If a single word is wider than the box.
-    """
-    lines: list[str] = []
-    for paragraph in text.split("\n"):
-        line = ""
-        for word in re.split("[ \t]+", paragraph.strip(" \t")):
-            if text_width_in(word, size_pt, bold) > width_in:
-                raise InputError(f"the word {word[:30]!r} is too long for its line")
-            longer = f"{line} {word}".strip()
-            if text_width_in(longer, size_pt, bold) > width_in:
-                lines.append(line)
-                longer = word
-            line = longer
-        lines.append(line)
-    return lines
 
 
 @lru_cache(maxsize=256)

@@ -7,20 +7,10 @@ import io
 from typing import IO, Any
 
 from bladelab.show.canvas.style import INK
+from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
-from bladelab.show.clinic.page import (
-    LINE_HEIGHT,
-    NUMBER,
-    PAGE_IN,
-    PICTURE,
-    SENTENCE,
-    SLIDE_FACE,
-    TITLE,
-    WORDS,
-    Box,
-    fit,
-)
+from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, SLIDE_FACE, TITLE, WORDS, Box, fit
 
 _PICTURE_DPI = 200
 _TITLE_ONLY = 5  # layout of python-pptx's own template: a title, so that readers and outlines find it

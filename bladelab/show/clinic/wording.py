@@ -1,4 +1,4 @@
-"""What the clinic says: titles and sentences for each audience, and the cautions.
+"""What the clinic says: titles and sentences for each audience.
 
 No numbers are written here. A name in braces stands for a number that the topic works out, or for a word that
 depends on the numbers (which blade, more or less).
@@ -7,15 +7,6 @@ depends on the numbers (which blade, more or less).
 from __future__ import annotations
 
 from dataclasses import dataclass
-
-CAUTIONS = {
-    "grind": "Grinding throws sparks and blades cut: leave it to people trained for it, with gloves, "
-    "eye protection and guards.",
-    "minimum": "Never grind below the maker's minimum height.",
-    "first": "First skate on a changed blade slowly and away from traffic.",
-    "rules": "Ice, rink and league rules come first.",
-    "health": "Pain or a fall is for a clinician.",
-}
 
 
 @dataclass(frozen=True)

@@ -49,3 +49,14 @@ def own_fault(problem: Exception) -> str:
     """The message when bladelab fails and no setting explains it."""
     said = f": {problem}" if str(problem) else ""
     return f"This is a bug in bladelab, not something you set ({type(problem).__name__}{said})"
+
+
+#: The usual cautions, each in one sentence; local rules and licensed practice come first.
+CAUTIONS = {
+    "grind": "Grinding throws sparks and blades cut: leave it to people trained for it, with gloves, "
+    "eye protection and guards.",
+    "minimum": "Never grind below the maker's minimum height.",
+    "first": "First skate on a changed blade slowly and away from traffic.",
+    "rules": "Ice, rink and league rules come first.",
+    "health": "Pain or a fall is for a clinician.",
+}

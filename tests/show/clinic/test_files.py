@@ -13,11 +13,12 @@ from pptx import Presentation
 from pptx.enum.shapes import MSO_SHAPE_TYPE
 from pptx.util import Inches
 
+from bladelab.show.canvas.text_lines import text_width_in, wrap
 from bladelab.show.clinic.deck import TOPICS, build_deck
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import PAPER_IN, write_handout
 from bladelab.show.clinic.lesson import AUDIENCES
-from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS, text_width_in, wrap
+from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS
 from bladelab.show.clinic.powerpoint import write_pptx
 from tests.show.clinic.states import deck
 

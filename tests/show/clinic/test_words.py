@@ -5,11 +5,13 @@ import re
 
 import pytest
 
+from bladelab.show.canvas.text_lines import text_width_in, wrap
 from bladelab.show.clinic.deck import TOPICS, build_deck, printable
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
-from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit, text_width_in, wrap
-from bladelab.show.clinic.wording import CAUTIONS, WORDINGS
+from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
+from bladelab.show.clinic.wording import WORDINGS
 from bladelab.show.wording.glossary import TAUGHT, explained
+from bladelab.show.wording.words import CAUTIONS
 from tests.show.clinic.states import ALL, deck
 
 # Words that people outside the trade do not know, besides those of the glossary: none may appear on a slide.

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import HEIGHTS_MM, REACH_MM
 from bladelab.show.canvas.result import Result
@@ -18,7 +19,6 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, preset
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panels.workshop.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.panels.workshop.measure_words import at_worst, level_words, shape_found
 from bladelab.show.panels.workshop.measured_files import edges_on_card, notes_on, offered
 from bladelab.show.panels.workshop.measurement import Measurement, edge_of, find

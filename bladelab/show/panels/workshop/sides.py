@@ -11,6 +11,7 @@ import numpy as np
 
 from bladelab._errors import InputError
 from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.result import Result
@@ -20,7 +21,6 @@ from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_bar import Offer
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panels.workshop.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.panels.workshop.measured_files import edges_on_card, measured, notes_on, offered
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
