@@ -1,4 +1,4 @@
-"""Make the invented book of a team of 18 over one season, with a fixed seed: `python tools/make_demo_book.py`.
+"""Make the invented book of a team of 18 over one season, by a fixed seed: `python tools/make_demo_book.py`.
 
 Nobody in it is real. Each skater shows something that a page has to show: two sets of steel in turn, a runner
 replaced, a skater who grows, a pair measured with a low spot, an order that is open and one that is checked,
