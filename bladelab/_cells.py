@@ -8,7 +8,6 @@ import io
 import math
 import re
 from collections.abc import Iterable, Sequence
-from typing import Any
 
 from bladelab._errors import InputError
 from bladelab._files import quoted
@@ -166,7 +165,9 @@ def csv_row(cells: Iterable[str], delimiter: str = ",") -> bytes:
     return buffer.getvalue().encode("utf-8")
 
 
-def csv_table(columns: Sequence[str], rows: Iterable[Sequence[Any]], notes: Iterable[str] = ()) -> bytes:
+def csv_table(
+    columns: Sequence[str], rows: Iterable[Sequence[str | float]], notes: Iterable[str] = ()
+) -> bytes:
     """Return a table as a CSV file: every file with a table is written by this.
 
     Parameters
@@ -178,7 +179,7 @@ def csv_table(columns: Sequence[str], rows: Iterable[Sequence[Any]], notes: Iter
         Lines put before the table, each after a ``#``: what it is about, and when it was made.
     """
 
-    def cell(value: Any) -> str:
+    def cell(value: str | float) -> str:
         return str(value) if isinstance(value, str | int) else significant(value)
 
     head = "".join(f"# {' '.join(note.split())}\n" for note in notes).encode("utf-8")

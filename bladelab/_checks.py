@@ -6,13 +6,16 @@ import inspect
 import sys
 from collections.abc import Callable, Collection, Mapping
 from functools import wraps
-from typing import Any, TypeVar
+from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
 
 from bladelab._errors import InputError
 from bladelab._types import Array, Numbers, OneOrMany
 
+SomeKind = TypeVar("SomeKind")
+#: What `takes` can ask for: a type, one of several, a list of one, or `callable` for a function.
+Wanted: TypeAlias = type | tuple[type, ...] | list[type] | Callable[[object], bool]
 SomeFunction = TypeVar("SomeFunction", bound=Callable[..., Any])
 
 
@@ -84,7 +87,7 @@ def shown(value: object) -> str:
     return f"{value!r:.60}"
 
 
-def kind(name: str, value: Any, wanted: type | tuple[type, ...], words: str = "") -> Any:
+def kind(name: str, value: SomeKind, wanted: type | tuple[type, ...], words: str = "") -> SomeKind:
     """Return `value` if it is of the wanted kind.
 
     Parameters
@@ -109,7 +112,7 @@ def kind(name: str, value: Any, wanted: type | tuple[type, ...], words: str = ""
     raise InputError(f"{name} is {shown(value)}; it must be {words}")
 
 
-def each(name: str, value: Any, wanted: type) -> Any:
+def each(name: str, value: SomeKind, wanted: type) -> SomeKind:
     """Return `value` if it is a list or the like and each of its members is of the wanted kind."""
     if isinstance(value, (str, bytes)) or not isinstance(value, Collection):
         raise InputError(f"{name} is {shown(value)}; it must be a list of {wanted.__name__}")
@@ -118,12 +121,12 @@ def each(name: str, value: Any, wanted: type) -> Any:
     return value
 
 
-def takes(**wanted: Any) -> Callable[[SomeFunction], SomeFunction]:
+def takes(**wanted: Wanted) -> Callable[[SomeFunction], SomeFunction]:
     """Refuse arguments of the wrong kind, parameter by parameter, before a function sees them.
 
     Parameters
     ----------
-    **wanted : type, tuple of types, or list of one type
+    **wanted : type, tuple of types, list of one type, or `callable`
         By the name of the parameter: what it must be; ``[Trial]`` is a sequence of trials. None is taken
         where it is the default.
 
@@ -137,17 +140,17 @@ def takes(**wanted: Any) -> Callable[[SomeFunction], SomeFunction]:
     bladelab._errors.InputError: gliding is 'no'; it must be True or False
     """
 
-    def check(name: str, value: Any, given: Any, default: Any) -> None:
+    def check(name: str, value: object, given: Wanted, default: object) -> None:
         if value is None and default is None:
             return
         if given is bool:
             kind(name, value, (bool, np.bool_), "True or False")
-        elif given is Callable:
-            kind(name, value, Callable, "a function")
         elif isinstance(given, list):
             each(name, value, given[0])
-        else:
+        elif isinstance(given, type | tuple):
             kind(name, value, given)
+        elif not given(value):
+            raise InputError(f"{name} is {shown(value)}; it must be a function")
 
     def around(function: SomeFunction) -> SomeFunction:
         parameters = inspect.signature(function).parameters

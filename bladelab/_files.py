@@ -8,10 +8,10 @@ import stat
 import tempfile
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import BinaryIO
 
 from bladelab._errors import InputError
 
@@ -40,20 +40,20 @@ BLADE = Kind("a saved blade", 100_000)
 PHOTO = Kind("a photograph", 40_000_000)
 
 
-def quoted(text: Any, longest: int = 60) -> str:
+def quoted(text: object, longest: int = 60) -> str:
     """Shorten part of a file or a name for a message: on one line, and not too long."""
     shown = repr(text)
     return shown if len(shown) <= longest else f"{shown[: longest - 4]}...{shown[-1]}"
 
 
-def called(path: Any) -> str:
+def called(path: str | os.PathLike[str]) -> str:
     """Return the name of a file, without its folder, for a message."""
     name = Path(path).name.encode("utf-8", "replace").decode()
     return name if len(name) <= 60 and name.isprintable() else quoted(name)
 
 
 @contextmanager
-def about(path: Any) -> Iterator[None]:
+def about(path: str | os.PathLike[str]) -> Iterator[None]:
     """Put the file's name in front of every message about it."""
     try:
         yield
@@ -63,7 +63,7 @@ def about(path: Any) -> Iterator[None]:
         raise InputError(f"{called(path)}: {problem}") from None
 
 
-def as_path(path: Any) -> Path:
+def as_path(path: str | os.PathLike[str]) -> Path:
     """Return a path, if it can be one.
 
     Raises
@@ -245,7 +245,7 @@ def write_whole(path: str | Path, contents: bytes, replace: bool = False) -> Pat
     return target
 
 
-def writing() -> Any:
+def writing() -> AbstractContextManager[None]:
     """Turn an operating system error while writing into a sentence."""
     return _sentences("it can't be written")
 

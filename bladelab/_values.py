@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
 from dataclasses import fields, is_dataclass
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import numpy as np
 
@@ -18,10 +18,10 @@ def by_value(cls: SomeClass) -> SomeClass:
     numbers, NaN equal to NaN.
     """
 
-    def equal(self: Any, other: object) -> Any:
+    def equal(self: object, other: object) -> bool:
         return plain(self) == plain(other) if type(self) is type(other) else NotImplemented
 
-    def hashed(self: Any) -> int:
+    def hashed(self: object) -> int:
         return hash(plain(self))
 
     cls.__eq__ = equal  # type: ignore[assignment]
@@ -29,7 +29,7 @@ def by_value(cls: SomeClass) -> SomeClass:
     return cls
 
 
-def plain(value: Any) -> Hashable:
+def plain(value: object) -> Hashable:
     """Return a value with the same meaning that can be compared and hashed, arrays and all."""
     if isinstance(value, np.ndarray):
         if value.dtype.kind not in "biuf":

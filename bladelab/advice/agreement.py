@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import combinations
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import takes
-from bladelab._types import OneOrMany
+from bladelab._types import Array, OneOrMany
 from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import Conditions, change
@@ -100,7 +99,7 @@ def blades_of(trials: Sequence[Trial]) -> list[Blade]:
 
 
 def agreements_of(
-    trials: Sequence[Trial], conditions: Conditions, computed: Sequence[dict[str, Any]]
+    trials: Sequence[Trial], conditions: Conditions, computed: Sequence[Mapping[str, Array]]
 ) -> tuple[Agreement, ...]:
     """Compare the ratings with the values computed for each of `blades_of` the trials."""
     names = [moment.name for moment in conditions.moments]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import Any, NoReturn
+from typing import NoReturn
 
 import numpy as np
 
@@ -109,9 +109,9 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
         raise InputError(f"{called(path)} can't be read as a blade: {problem}") from None
 
 
-def _parsed(contents: bytes) -> Any:
-    def no_repeats(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        known: dict[str, Any] = {}
+def _parsed(contents: bytes) -> object:
+    def no_repeats(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        known: dict[str, object] = {}
         for name, value in pairs:
             if name in known:
                 raise InputError(f"{quoted(name)} appears twice")
@@ -133,7 +133,7 @@ def _parsed(contents: bytes) -> Any:
         raise InputError("it is nested too deep") from None
 
 
-def _blade_of(document: Any) -> tuple[str, Blade]:
+def _blade_of(document: object) -> tuple[str, Blade]:
     if not isinstance(document, dict) or document.get("file") != KIND:
         raise InputError(f'it is not marked "file": "{KIND}"')
     version = document.get("version")
@@ -155,7 +155,7 @@ def _blade_of(document: Any) -> tuple[str, Blade]:
     return one_line("name", document["name"], LONGEST_NAME, 1), blade
 
 
-def _only(part: Any, names: set[str], where: str) -> None:
+def _only(part: object, names: set[str], where: str) -> None:
     """Reject a part that does not have exactly these names."""
     if not isinstance(part, dict):
         raise InputError(f"{where} is {quoted(part)}; it must hold {', '.join(sorted(names))}")
@@ -167,7 +167,7 @@ def _only(part: Any, names: set[str], where: str) -> None:
         )
 
 
-def _real(part: dict[str, Any], name: str) -> float:
+def _real(part: dict[str, object], name: str) -> float:
     value = part[name]
     if isinstance(value, bool) or not isinstance(value, int | float):
         raise InputError(f"{name} is {quoted(value)}; it must be a number")

@@ -9,7 +9,6 @@ from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wai
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import product
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -256,7 +255,7 @@ def score_steps(
     workers = int(number("workers", workers, "processes", 1, 64))
     chunks = [family.shapes[i : i + _CHUNK] for i in range(0, len(family.shapes), _CHUNK)]
     jobs = [(chunk, family.hollows_mm, family.present.hollow.width_mm, conditions) for chunk in chunks]
-    solved: list[Any] = [None] * len(jobs)
+    solved: list[dict[str, Array]] = [{}] * len(jobs)
     done = 0
     for finished in _here(jobs) if workers == 1 else _in_processes(jobs, workers):
         for i, result in finished:
@@ -284,22 +283,25 @@ def _solve(
     return {key: np.array([values[key] for values in each]) for key in QUANTITIES}
 
 
+_Job = tuple[Sequence[Shape], Sequence[float], float, Conditions]
 _Solved = list[tuple[int, dict[str, Array]]]
 
 
-def _here(jobs: list[Any]) -> Iterator[_Solved]:
+def _here(jobs: Sequence[_Job]) -> Iterator[_Solved]:
     for i, job in enumerate(jobs):
         yield [(i, _solve(*job))]
 
 
-def _in_processes(jobs: list[Any], workers: int) -> Iterator[_Solved]:
+def _in_processes(jobs: Sequence[_Job], workers: int) -> Iterator[_Solved]:
     """Solve in fresh processes of their own: a notebook's kernel has threads, which a fork would
     break. Yield what is finished, or nothing for the moment."""
     import multiprocessing
 
     pool = ProcessPoolExecutor(workers, mp_context=multiprocessing.get_context("spawn"))
     try:
-        waiting: dict[Future[Any], int] = {pool.submit(_solve, *job): i for i, job in enumerate(jobs)}
+        waiting: dict[Future[dict[str, Array]], int] = {
+            pool.submit(_solve, *job): i for i, job in enumerate(jobs)
+        }
         while waiting:
             finished, _ = wait(waiting, timeout=_WAIT_S, return_when=FIRST_COMPLETED)
             yield [(waiting.pop(future), future.result()) for future in finished]

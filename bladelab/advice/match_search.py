@@ -151,7 +151,7 @@ def _narrowed(
     return exact
 
 
-def _kept(table: dict[str, Any], keeps: Sequence[str], columns: Places) -> Array:
+def _kept(table: dict[str, NDArray[Any]], keeps: Sequence[str], columns: Places) -> Array:
     """Return the scores to be kept, (rows, n), each from its own column of a table."""
     return np.stack([table[keep][:, i] for keep, i in zip(keeps, columns, strict=True)], axis=1)
 
@@ -168,7 +168,7 @@ def _enclosing(grid: Array, off: Array, present: float) -> tuple[Places, Truths]
 
 def solved_values(
     wanted: Sequence[tuple[Rocker, Array]], width: float, stances: Stance, ice: Ice, gliding: Truths
-) -> list[dict[str, Any]]:
+) -> list[dict[str, NDArray[Any]]]:
     """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""
     kinds = [(kind, np.nonzero(gliding == kind)[0]) for kind in (False, True) if (gliding == kind).any()]
     solved = iter(

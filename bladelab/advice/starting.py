@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import combinations
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -126,7 +125,7 @@ def frontier(scores: FamilyScores, words: Iterable[str]) -> Frontier:
     )
 
 
-def unbeaten(costs: NDArray[Any]) -> NDArray[np.int_]:
+def unbeaten(costs: Array) -> NDArray[np.int_]:
     """Return the rows that no other row beats: nowhere larger and somewhere smaller; (rows, columns), less is
     better."""
     # A row can only be beaten by one whose sum is smaller: taken in this order, the first one left is

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
-from bladelab._types import Numbers, OneOrMany
+from bladelab._types import Array, Numbers
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -21,7 +20,7 @@ SMALLEST_SHARE = 0.01
 # A tilt of the boot that puts half a millimetre under one end of it; our own assumption.
 SMALLEST_PITCH_DEG = 0.1
 
-ComputeMany = Callable[[Stance, Ice], dict[str, Any]]
+ComputeMany = Callable[[Stance, Ice], Mapping[str, Numbers]]
 
 
 @by_value
@@ -96,7 +95,7 @@ class Days:
         lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (first, first + 1))]
         sizes = [1, n, n]
 
-        def joined(parts: list[Any]) -> OneOrMany:
+        def joined(parts: Sequence[Numbers]) -> Array:
             return np.concatenate([np.broadcast_to(v, size) for v, size in zip(parts, sizes, strict=True)])
 
         stances, ices = zip(*lots, strict=True)
@@ -144,7 +143,7 @@ def difference_at(bands: Band, at: tuple[int, ...], smallest: float = 0.0) -> Di
     return Difference(present, trial, same_day, other_day, smallest)
 
 
-@takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread, smallest=dict)
+@takes(present=callable, trial=callable, stance=Stance, ice=Ice, spread=Spread, smallest=dict)
 def differences(
     present: ComputeMany,
     trial: ComputeMany,
@@ -195,7 +194,7 @@ def differences(
     return {name: days.difference(here[name], there[name], (smallest or {}).get(name, 0.0)) for name in here}
 
 
-@takes(present=Callable, trial=Callable, stance=Stance, ice=Ice, spread=Spread)
+@takes(present=callable, trial=callable, stance=Stance, ice=Ice, spread=Spread)
 def difference(
     present: Compute,
     trial: Compute,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 
@@ -72,7 +71,7 @@ class Friction:
         return self.total * self.contact.stance.load_N
 
 
-FrictionCase = tuple[Blade, Stance, Ice, Any]
+FrictionCase = tuple[Blade, Stance, Ice, Numbers]
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice)
@@ -144,7 +143,7 @@ def solve_frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])
 
 
-def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]) -> list[Friction]:
+def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Numbers]) -> list[Friction]:
     """Find the friction where the contacts, gliding, are solved already, at a speed for each (m/s, or arrays
     that broadcast with it).
 
@@ -191,7 +190,7 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Any]
     return found
 
 
-def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Any]:
+def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Array]:
     """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
     ice = contact.ice
     return as_rows(

@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
-from typing import Any
 
 import numpy as np
 
@@ -16,7 +15,7 @@ from bladelab._values import by_value
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 
-Compute = Callable[[Stance, Ice], Any]
+Compute = Callable[[Stance, Ice], OneOrMany]
 
 
 @by_value
@@ -152,7 +151,7 @@ class Band:
         return (self.high - self.low) / 2
 
 
-@takes(fn=Callable, stance=Stance, ice=Ice, spread=Spread)
+@takes(fn=callable, stance=Stance, ice=Ice, spread=Spread)
 def band(
     fn: Compute, stance: Stance, ice: Ice, spread: Spread | None = None, n: int = 200, seed: int = 1
 ) -> Band:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bladelab._checks import number, takes
 from bladelab._errors import InputError
+from bladelab._types import OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.contact import all_solved, solve_contacts
 from bladelab.physics.ice import Ice
@@ -218,7 +218,7 @@ def groove_from_arc(
 @takes(reading=HollowReading, rocker=Rocker, stance=Stance, ice=Ice, gliding=bool)
 def hollow_difference(
     reading: HollowReading, asked_mm: float, rocker: Rocker, stance: Stance, ice: Ice, gliding: bool = True
-) -> dict[str, dict[str, Any]]:
+) -> dict[str, dict[str, OneOrMany]]:
     """Say what the difference between the hollow as ground and as ordered does on the ice.
 
     Returns

@@ -7,7 +7,6 @@ the shape (scale, a bowed lens, a crooked view) is included in the error.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -110,7 +109,7 @@ def find_edge(
     return column[good], row[good]
 
 
-def _pair(name: str, value: Any) -> tuple[float, float]:
+def _pair(name: str, value: object) -> tuple[float, float]:
     pair = np.atleast_1d(numbers(name, value, "px"))
     if pair.shape != (2,):
         raise InputError(f"{name} is {shown(value)}; it must be two numbers, the first and the last")

@@ -5,9 +5,10 @@ from __future__ import annotations
 import io
 import os
 import warnings
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._errors import InputError
 from bladelab._files import PHOTO, called, quoted, read_limited
@@ -27,7 +28,7 @@ _ENOUGH_PX = 4000
 _HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1", b"avif", b"avis")
 
 
-def read_photo(source: str | os.PathLike[str] | bytes, name: str = "the picture") -> Any:
+def read_photo(source: str | os.PathLike[str] | bytes, name: str = "the picture") -> NDArray[np.uint8]:
     """Return a photograph as grey values 0 to 255, turned as the camera noted.
 
     Parameters
@@ -101,7 +102,7 @@ def unreadable(name: str) -> str:
     )
 
 
-def _grey(picture: Picture) -> Any:
+def _grey(picture: Picture) -> NDArray[np.uint8]:
     from PIL import Image, ImageOps
 
     if picture.format in ("JPEG", "MPO"):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -68,7 +67,7 @@ class Ruler:
         return float(np.sqrt(2) * self.picking_error_px / self.length_px)
 
 
-def picture_shape(photo: Any) -> tuple[int, int]:
+def picture_shape(photo: object) -> tuple[int, int]:
     """Return rows and columns of a picture in shades of grey; an `InputError` if it is none."""
     if not isinstance(photo, np.ndarray) or photo.dtype.kind not in "biuf":
         raise InputError(f"photo is {shown(photo)}; it must be an array of shades, as read_photo returns it")

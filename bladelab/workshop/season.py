@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -232,7 +232,7 @@ def compare_plans(
     names = [plan.name for plan in plans]
     if not plans or len(set(names)) < len(names):
         raise InputError(f"the plans are named {names}; there must be at least one, each with its own name")
-    rows: list[Mapping[str, Any]] = []
+    rows: list[Mapping[str, str | float]] = []
     for plan in plans:
         season = simulate_season(plan, seasons, seed)
         used = plan.height_mm - season.steel_left_mm[:, -1]
