@@ -103,11 +103,11 @@ class CardBar:
         card = SKATER.card
         self._edition = SKATER.edition
         self.offer()
-        if card is None:
-            return
         for name, offers in self._offers.items():
             if self._panel.dials[name].control.key != "shape" and (found := offers(card)):
                 self._panel.dials[name].value = found[0][1]
+        if card is None:
+            return
         shown, _ = self._of(card)
         for name, value in shown.values.items():
             dial = self._panel.dials[name]

@@ -1,0 +1,45 @@
+"""The check after grinding says on the page what the library says, of the card that is open."""
+
+import datetime
+
+import numpy as np
+
+from bladelab import Blade, Hollow, Rocker, Trace
+from bladelab.book.check import check_grinding
+from bladelab.book.happenings import Fitted, Ground, Measured, Ordered
+from bladelab.book.invented import invented_cards
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.book import check
+from tests.show.engine_checks import check_panel as checked
+
+DAY = datetime.date(2026, 10, 1)
+X = np.linspace(-120.0, 120.0, 61)
+TEN = Rocker.single(3048.0, 280.0)
+
+
+def test_it_behaves_like_every_panel():
+    checked(check.check_panel, 2)
+
+
+def test_with_no_skater_it_shows_the_invented_team(book_file):
+    panel = check.check_panel()
+    found = check_grinding(invented_cards()["N09"], "S1")
+    worst = found.sides[1].after
+    assert panel.result.check == found
+    assert f"ground {abs(worst.largest_mm):.3f} mm too deep" in panel.result.finding
+    assert "on the right" in panel.result.finding and "0.040 mm that the order allows" in panel.sentence_text
+    assert "(invented)" in panel.dials["steel"].control.options[0][0]
+
+
+def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
+    SKATER.begin("K07")
+    panel = check.check_panel()
+    assert panel.fault and "nothing was ordered" in panel.sentence_text.lower()
+    order = Ordered("S1", Blade(TEN, Hollow(12.7, 2.9)), ("left",), 0.05)
+    SKATER.write(Fitted("S1"), order, on=DAY)
+    panel.catch_up()
+    assert panel.dials["steel"].control.options[0][0] == "set S1"
+    SKATER.write(Ground("S1", TEN), Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.003)), on=DAY)
+    again = check.check_panel()
+    assert again.result.check.verdict == "within" and "K07, set S1: ground as ordered" == again.result.finding
+    assert "(invented)" not in str(again.dials["steel"].control.options)
