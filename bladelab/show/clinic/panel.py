@@ -29,7 +29,7 @@ from bladelab.show.wording.units_shown import UNITS
 
 def _slider(key: str, label: str, group: str, low: float, high: float, quantity: str) -> Slider:
     """Return a slider for a field of `Examples`, which begins at that field's default."""
-    return Slider(key, label, group, low=low, high=high, default=getattr(Examples, key), quantity=quantity)
+    return Slider(key, label, group, low, high, getattr(Examples, key), quantity)
 
 
 _BLADES: tuple[Control, ...] = (
@@ -81,8 +81,8 @@ class ClinicPanel(PanelBox):
             "clinic",
             SlideView,
             self.answer,
-            Choice("slide", "slide", "view", options=self._listed(), default=0),
-            Choice("audience", "audience", "view", options=audiences, default=AUDIENCES[1]),
+            Choice("slide", "slide", "view", self._listed(), 0),
+            Choice("audience", "audience", "view", audiences, AUDIENCES[1]),
             _TOPICS,
             _BLADES,
             buttons=[("◀ back", lambda _: self._turn(-1)), ("next ▶", lambda _: self._turn(1))],

@@ -293,11 +293,9 @@ quiz_panel = panel(
     "quiz",
     QuizView,
     answer,
-    Choice(
-        "question", "question", "view", options=tuple((q.text, q) for q in QUESTIONS), default=QUESTIONS[0]
-    ),
-    Slider("pair", "pair", "view", low=1, high=PAIRS, default=1),
-    Choice("guess", "the room says", "view", options=tuple((g, g) for g in GUESSES), default=_NOBODY),
+    Choice("question", "question", "view", tuple((q.text, q) for q in QUESTIONS), QUESTIONS[0]),
+    Slider("pair", "pair", "view", 1, PAIRS, 1),
+    Choice("guess", "the room says", "view", tuple((g, g) for g in GUESSES), _NOBODY),
     buttons=[("next pair", _next_pair)],
     kind=QuizPanel,
 )

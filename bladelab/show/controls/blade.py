@@ -9,7 +9,7 @@ from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
-from bladelab.physics.ice import GRAVITY_M_S2
+from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -34,6 +34,10 @@ def _has_zone(number: int) -> Callable[[SimpleNamespace], bool]:
     return lambda side: _has_zones(side) and side.zones >= number
 
 
+def _is(shape: str) -> Callable[[SimpleNamespace], bool]:
+    return lambda side: side.shape == shape
+
+
 def on_sliders(side: SimpleNamespace) -> bool:
     """Whether the sliders say what shape it is, and not a skater's card."""
     return not isinstance(getattr(side, "shape", None), ShapeNow)
@@ -41,51 +45,25 @@ def on_sliders(side: SimpleNamespace) -> bool:
 
 def length_control() -> Control:
     """The length of the runner."""
-    return Slider("length_mm", "blade length", "rocker", low=220, high=320, default=280, quantity="length")
+    return Slider("length_mm", "blade length", "rocker", 220, 320, 280, "length")
 
 
 def rocker_controls() -> list[Control]:
     """The controls of one blade's rocker; `rocker_of` reads them."""
-
-    def name(number: int) -> str:
-        return f"zone {number}" + {1: " (heel)"}.get(number, "")
-
     controls: list[Control] = [
         replace(length_control(), when=on_sliders),
-        Choice("shape", "shape", "rocker", options=tuple((s, s) for s in SHAPES), default="single"),
-        Slider(
-            "radius_mm", "radius", "rocker", low=1200, high=12200, default=3048, quantity="radius",
-            when=lambda side: side.shape == "single",
-        ),
-        Slider(
-            "pivot_mm", "level point", "rocker", low=-60, high=60, default=0, quantity="length",
-            when=on_sliders,
-        ),
-        Slider(
-            "zones", "number of zones", "rocker", low=2, high=MOST_ZONES, default=3,
-            when=_has_zones,
-        ),
-        Slider(
-            "blend_mm", "blend", "rocker", low=1, high=60, default=20, quantity="length",
-            when=lambda side: side.shape == "blended",
-        ),
-    ]  # fmt: skip
-    for i in range(MOST_ZONES):
-        controls.append(
-            Slider(
-                f"zone_radius_{i + 1}_mm", f"{name(i + 1)} radius", "rocker", low=1200, high=12200,
-                default=_ZONE_RADII_MM[i], quantity="radius",
-                when=_has_zone(i + 1),
-            )
-        )  # fmt: skip
-        if i < MOST_ZONES - 1:
-            controls.append(
-                Slider(
-                    f"zone_length_{i + 1}_mm", f"zone {i + 1} length", "rocker", low=20, high=200,
-                    default=_ZONE_LENGTHS_MM[i], quantity="length",
-                    when=_has_zone(i + 2),
-                )
-            )  # fmt: skip
+        Choice("shape", "shape", "rocker", tuple((s, s) for s in SHAPES), "single"),
+        Slider("radius_mm", "radius", "rocker", 1200, 12200, 3048, "radius", when=_is("single")),
+        Slider("pivot_mm", "level point", "rocker", -60, 60, 0, "length", when=on_sliders),
+        Slider("zones", "number of zones", "rocker", 2, MOST_ZONES, 3, when=_has_zones),
+        Slider("blend_mm", "blend", "rocker", 1, 60, 20, "length", when=_is("blended")),
+    ]
+    for i, radius in enumerate(_ZONE_RADII_MM, 1):
+        key, name = f"zone_radius_{i}_mm", "zone 1 (heel) radius" if i == 1 else f"zone {i} radius"
+        controls.append(Slider(key, name, "rocker", 1200, 12200, radius, "radius", when=_has_zone(i)))
+        if i < MOST_ZONES:
+            key, name, length = f"zone_length_{i}_mm", f"zone {i} length", _ZONE_LENGTHS_MM[i - 1]
+            controls.append(Slider(key, name, "rocker", 20, 200, length, "length", when=_has_zone(i + 1)))
     return controls
 
 
@@ -124,59 +102,55 @@ def rocker_of(side: SimpleNamespace) -> Rocker:
 def hollow_controls() -> list[Control]:
     """The controls of one blade's groove."""
     return [
-        Slider("hollow_mm", "hollow", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
-        Slider("width_mm", "runner width", "hollow", low=2.5, high=4.0, default=2.9, quantity="fine length"),
+        Slider("hollow_mm", "hollow", "hollow", 6.35, 38.1, 15.875, "hollow"),
+        Slider("width_mm", "runner width", "hollow", 2.5, 4.0, 2.9, "fine length"),
     ]
 
 
 def steel_controls(group: str) -> list[Control]:
     """How high the steel of the runner is, and how low its maker lets it go."""
     return [
-        Slider("height_mm", "steel height now", group, low=5, high=30, default=14, quantity="fine length"),
-        Slider("least_mm", "maker's minimum", group, low=2, high=20, default=9, quantity="fine length"),
+        Slider("height_mm", "steel height now", group, 5, 30, 14, "fine length"),
+        Slider("least_mm", "maker's minimum", group, 2, 20, 9, "fine length"),
     ]
 
 
 def mass_control() -> Control:
     """The skater's mass."""
-    return Slider("mass_kg", "skater", "skater", low=25, high=130, default=75, quantity="mass")
+    return Slider("mass_kg", "skater", "skater", 25, 130, 75, "mass")
 
 
 def skater_controls(moment: Moment = MOMENTS[1]) -> list[Control]:
     """The skater and the moment."""
     return [
         mass_control(),
-        Choice("moment", "moment", "skater", options=tuple((m.name, m) for m in MOMENTS), default=moment),
+        Choice("moment", "moment", "skater", tuple((m.name, m) for m in MOMENTS), moment),
     ]
 
 
 def radius_control(default: float = 3048.0) -> Control:
     """The radius of a single-radius rocker, for panels about something else."""
-    return Slider(
-        "radius_mm", "radius of the rocker", "rocker", low=1500, high=9200, default=default, quantity="radius"
-    )
+    return Slider("radius_mm", "radius of the rocker", "rocker", 1500, 9200, default, "radius")
 
 
 def load_control(label: str, default: float, high: float = 200) -> Control:
     """The load on the blade as a share of the skater's weight."""
-    return Slider("load_percent", label, "skater", low=20, high=high, default=default, quantity="percent")
+    return Slider("load_percent", label, "skater", 20, high, default, "percent")
 
 
 def position_control(default: float, label: str = "weight ahead of the middle", reach: float = 80) -> Control:
     """Where the load sits along the runner."""
-    return Slider("position_mm", label, "skater", low=-reach, high=reach, default=default, quantity="length")
+    return Slider("position_mm", label, "skater", -reach, reach, default, "length")
 
 
 def lean_control(default: float) -> Control:
     """The lean of the blade."""
-    return Slider(
-        "lean_deg", "lean of the blade", "skater", low=0, high=60, default=default, quantity="angle", step=1.0
-    )
+    return Slider("lean_deg", "lean of the blade", "skater", 0, 60, default, "angle", step=1.0)
 
 
 def speed_control() -> Control:
     """The speed of a glide."""
-    return Slider("speed_m_s", "speed", "skater", low=1, high=12, default=6, quantity="speed")
+    return Slider("speed_m_s", "speed", "skater", 1, 12, 6, "speed")
 
 
 def skater_stance(state: SimpleNamespace) -> Stance:
@@ -193,7 +167,12 @@ def gliding_control() -> Control:
 
 def ice_control() -> Control:
     """The temperature of the ice."""
-    return Slider("temperature_C", "ice", "ice", low=-12, high=-1, default=-5, quantity="temperature")
+    return Slider("temperature_C", "ice", "ice", -12, -1, -5, "temperature")
+
+
+def ice_of(state: SimpleNamespace) -> Ice:
+    """The ice that the dial describes."""
+    return Ice(state.temperature_C)
 
 
 def hollow_of(side: SimpleNamespace) -> Hollow:

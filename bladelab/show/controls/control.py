@@ -8,7 +8,7 @@ them.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -38,8 +38,8 @@ class Control:
     key: str
     label: str
     group: str
-    column: str = ""
-    when: Callable[[SimpleNamespace], bool] | None = None
+    column: str = field(default="", kw_only=True)
+    when: Callable[[SimpleNamespace], bool] | None = field(default=None, kw_only=True)
 
     def __post_init__(self) -> None:
         if self.group not in GROUPS:
@@ -51,13 +51,13 @@ class Control:
         return f"{self.column}.{self.key}" if self.column else self.key
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Slider(Control):
-    """A number from `low` to `high`, kept in internal units; `quantity` says how it is shown (see
-    preference).
+    """A number from `low` to `high`, at first `default`, kept in internal units; `quantity` says how it is
+    shown (see `SCALES`): ``Slider("mass_kg", "skater", "skater", 25, 130, 75, "mass")``.
 
     `step` is in shown units; by default that of the quantity. The quantity ``"hollow"`` gives a slider over
-    the usual fractions of an inch, or a free one in mm. `whole` makes it a slider of whole numbers.
+    the usual fractions of an inch, or a free one in mm.
     """
 
     low: float
@@ -67,7 +67,7 @@ class Slider(Control):
     step: float | None = None
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True)
 class Choice(Control):
     """One of several named values: `options` are pairs of text and value."""
 

@@ -86,7 +86,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
         layout: Mapping[str, Any],
     ) -> None:
         self.view, self.dials, self.saving, self.bar, self._buttons = view, dials, saving, bar, buttons
-        units = Choice("units", "units", "view", options=tuple((s, s) for s in SYSTEMS), default=UNITS.system)
+        units = Choice("units", "units", "view", tuple((s, s) for s in SYSTEMS), UNITS.system)
         self._units = Dial(units, lambda: None)
         self._heard, self._turn, self.sentence_text = 0, 0, ""
         self._shown_still: tuple[object, ...] | None = None

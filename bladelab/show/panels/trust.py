@@ -84,7 +84,6 @@ class TrustView(View[Differences]):
             )
 
     def update(self, differences: Differences) -> None:
-        """Show every number."""
         for i, (key, _, form) in enumerate(_NUMBERS):
             cells, one = self.cells[i], differences.found.get(key)
             same, other, dot, beyond = self.rows[i]
@@ -166,7 +165,7 @@ def answer(state: SimpleNamespace) -> Differences:
     )
     stance = Stance(state.mass_kg * GRAVITY_M_S2, state.position_mm, state.lean_deg)
     blades = controls.both_blades(state)
-    found = _differences(blades, stance, Ice(state.temperature_C), spread)
+    found = _differences(blades, stance, controls.ice_of(state), spread)
     names = {key: name for key, name, _ in _NUMBERS}
     shows = [names[key] for key, one in found.items() if one.shows]
     sure = [names[key] for key, one in found.items() if one.sure and not one.shows]
@@ -192,7 +191,7 @@ def answer(state: SimpleNamespace) -> Differences:
 
 def _varies(key: str, what: str, group: str, high: float, default: float, quantity: str) -> Control:
     name, label = f"{key}_spread", f"{what} varies by"
-    return Slider(name, label, group, low=0, high=high, default=default, quantity=quantity)
+    return Slider(name, label, group, 0, high, default, quantity)
 
 
 trust_panel = panel(

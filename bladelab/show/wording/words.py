@@ -45,6 +45,11 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     return f"{value:.{decimals}f} ± {around}".replace("-", "−")
 
 
+def capital(words: str) -> str:
+    """The words with a capital at the start, as a sentence begins."""
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 def own_fault(problem: Exception) -> str:
     """The message when bladelab fails and no setting explains it."""
     said = f": {problem}" if str(problem) else ""

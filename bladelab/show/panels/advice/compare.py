@@ -12,7 +12,6 @@ from matplotlib.patches import Rectangle
 from bladelab._errors import InputError
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.scorecard import Line, Scorecard, scorecard
-from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
@@ -28,6 +27,7 @@ from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panels.blade.main import verdict
 from bladelab.show.wording.say import say_quantity
+from bladelab.show.wording.words import capital
 
 _ROWS = 8
 _DAY = "#DDDDDD"
@@ -75,7 +75,6 @@ class CompareView(View[Compared]):
         self.figure.text(0.548, 0.045, note, color=QUIET, fontsize=9.5, va="center")
 
     def update(self, compared: Compared) -> None:
-        """Show the lines of one moment."""
         lines = compared.lines
         sizes = [max(abs(x.change), min(x.day_to_day, 60.0)) for x in lines if x.quantity.percent]
         end = step_above(1.05 * max(sizes, default=1.0), _PERCENT_ENDS)
@@ -106,7 +105,7 @@ class CompareView(View[Compared]):
 def scorecard_of(state: SimpleNamespace, everywhere: bool = False) -> Scorecard:
     """The scorecard that the dials describe, in the chosen moment or in all."""
     blades, moments = controls.both_blades(state), MOMENTS if everywhere else (state.moment,)
-    conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s, moments)
+    conditions = Conditions(state.mass_kg, controls.ice_of(state), state.speed_m_s, moments)
     card = scorecard(blades["present"], blades["trial"], conditions, n=60)
     if not card.lines:
         raise InputError(
@@ -120,7 +119,7 @@ def answer(state: SimpleNamespace) -> Compared:
     card = scorecard_of(state)
     shows = [line for line in card.lines if line.verdict == "shows"]
     shows.sort(key=lambda line: -abs(line.change) / max(line.day_to_day, 1e-9))
-    name = state.moment.name[:1].upper() + state.moment.name[1:]
+    name = capital(state.moment.name)
     if shows:
         finding = f"{name}: the trial {', '.join(line.words for line in shows[:2])}"
     else:

@@ -21,6 +21,7 @@ from bladelab.show.controls.control import Choice
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.words import capital
 
 _MOST = max(len(complaint.odds) for complaint in COMPLAINTS.values())
 
@@ -59,7 +60,6 @@ class LadderView(View[Advised]):
         self.ladder = LadderPart(self, _MOST)
 
     def update(self, advised: Advised) -> None:
-        """Show the causes of one complaint."""
         advice = advised.advice
         rungs = []
         for rung in advice.ladder:
@@ -112,7 +112,7 @@ def answer(state: SimpleNamespace) -> Advised:
     model = model_says(cause.key) if cause else SHARP_EDGES if advice.notebook else ""
     lines.append(" ".join(filter(None, (model, _leads(advice)))))
     return Advised(
-        finding=f"{said[:1].upper()}{said[1:]}{skate}\n{told}",
+        finding=f"{capital(said)}{skate}\n{told}",
         sentence="\n".join(line for line in lines if line),
         advice=advice,
     )
@@ -211,9 +211,7 @@ def _on_the_list(cause: str) -> Any:
 
 def _choice(key: str, label: str, options: dict[str, Any]) -> Choice:
     """A choice in which text and value are the same."""
-    return Choice(
-        key, label, "skater", options=tuple((text, text) for text in options), default=next(iter(options))
-    )
+    return Choice(key, label, "skater", tuple((text, text) for text in options), next(iter(options)))
 
 
 def _write(panel: Panel) -> None:
@@ -238,21 +236,14 @@ complaint_panel = panel(
         "complaint",
         "complaint",
         "skater",
-        options=tuple((complaint.said, complaint.key) for complaint in COMPLAINTS.values()),
-        default="no bite",
+        tuple((complaint.said, complaint.key) for complaint in COMPLAINTS.values()),
+        "no bite",
     ),
-    Choice("side", "which skate", "skater", options=_SKATES, default=""),
+    Choice("side", "which skate", "skater", _SKATES, ""),
     _choice("sharpened", "last sharpened", _SHARPENED),
     _choice("changed", "new lately", _NEW),
     (
-        Choice(
-            _dial_of(cause.key),
-            f"{cause.name}?",
-            "view",
-            options=_ANSWERS,
-            default="",
-            when=_on_the_list(cause.key),
-        )
+        Choice(_dial_of(cause.key), f"{cause.name}?", "view", _ANSWERS, "", when=_on_the_list(cause.key))
         for cause in CAUSES.values()
     ),
     buttons=(("write it on the card", _write), ("clear the checks", _clear)),

@@ -32,6 +32,7 @@ from bladelab.show.controls.control import Choice, for_both
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_quantity
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import capital
 
 _RADII = np.geomspace(5.0, 60.0, 41)
 _TICKS = {
@@ -84,7 +85,6 @@ class MatchView(View[Matched]):
         self.frame = self.moving(frame)
 
     def update(self, matched: Matched) -> None:
-        """Show one match and the table of all."""
         chosen, curves = matched.chosen, matched.curves
         _, unit, measure = MEASURES[chosen.keep]
         top = step_above(1.6 * chosen.target, _TOPS[chosen.keep])
@@ -122,8 +122,7 @@ class MatchView(View[Matched]):
 
     def _tag(self, name: str, x: float, y: float, words: str, side: int, top: float) -> None:
         tag = self.tags[name]
-        tag.set_text(words)
-        tag.set_position((x * 1.06**side, y + 0.045 * top * side))
+        tag.set(text=words, position=(x * 1.06**side, y + 0.045 * top * side))
         tag.set_horizontalalignment("left" if side > 0 else "right")
         tag.set_verticalalignment("bottom" if side > 0 else "top")
 
@@ -174,12 +173,12 @@ def answer(state: SimpleNamespace) -> Matched:
         except InputError as problem:
             raise InputError(f"{name} rocker: {problem}") from None
     present = Blade(rockers["present"], Hollow(state.hollow_mm, state.width_mm))
-    ice, keep, said = Ice(state.temperature_C), state.keep, MEASURES[state.keep][2]
+    ice, keep, said = controls.ice_of(state), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
     verdict, order = verdict_of(chosen, present.hollow)
     curves, left = _curves(rockers, state.width_mm, chosen, state.mass_kg, ice, order)
-    name = state.moment.name[:1].upper() + state.moment.name[1:]
+    name = capital(state.moment.name)
     if chosen.hollow and order:
         way = "the same hollow" if verdict == "the same" else f"a {verdict} hollow"
         finding = f"{name}, same {said}: {way}, {_say(order.radius_mm)}"
@@ -200,7 +199,7 @@ def answer(state: SimpleNamespace) -> Matched:
         if keep == "hold" and state.moment.lean_deg == 0:
             reason = "Upright, both edges hold alike, whatever the hollow: choose a leaned moment, or "
             reason += "keep something else"
-        first = f"{reason[:1].upper()}{reason[1:]}."
+        first = f"{capital(reason)}."
     return Matched(
         finding=finding,
         sentence=f"{first}\n{claim(matches, rockers, present.hollow)}",
@@ -246,8 +245,6 @@ match_panel = panel(
     controls.hollow_controls(),
     controls.skater_controls(MOMENTS[2]),
     controls.ice_control(),
-    Choice(
-        "keep", "keep the same", "view", options=tuple((m[2], k) for k, m in MEASURES.items()), default="hold"
-    ),
+    Choice("keep", "keep the same", "view", tuple((m[2], k) for k, m in MEASURES.items()), "hold"),
     columns_of="rocker",
 )

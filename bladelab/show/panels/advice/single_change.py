@@ -14,7 +14,6 @@ from matplotlib import colormaps
 from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import ChangeMap, single_change_map
-from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.result import Result
@@ -26,6 +25,7 @@ from bladelab.show.controls.control import Choice
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.changes import in_words
 from bladelab.show.wording.say import say_change
+from bladelab.show.wording.words import capital
 
 _KEYS = tuple(QUANTITIES)
 _HEADS = (
@@ -71,7 +71,6 @@ class ChangeMapView(View[Changes]):
         self.figure.text(0.985, 0.022, foot, ha="right", color=QUIET, fontsize=9.5)
 
     def update(self, changes: Changes) -> None:
-        """Show the map of one moment."""
         found = changes.found
         tiles = defaultdict(list)
         beyond, effects = found.beyond_band[:, :, 0], found.effects[:, :, 0]
@@ -102,7 +101,7 @@ def _map(blade: Blade, conditions: Conditions) -> ChangeMap:
 def answer(state: SimpleNamespace) -> Changes:
     """The map of the present blade in the chosen moment."""
     blade = controls.blade_of(state)
-    conditions = Conditions(state.mass_kg, Ice(state.temperature_C), moments=(state.moment,))
+    conditions = Conditions(state.mass_kg, controls.ice_of(state), moments=(state.moment,))
     found = _map(blade, conditions)
     if not np.isfinite(found.values[_KEYS.index("bite"), 0]):
         raise InputError("the blade can't be skated in this moment: try a longer one, or another moment")
@@ -114,7 +113,7 @@ def answer(state: SimpleNamespace) -> Changes:
     for k, key in enumerate(_KEYS):
         if beyond[:, k].any():
             strongest[key] = in_words(found.changes[int(times[:, k].argmax())])
-    name = state.moment.name[:1].upper() + state.moment.name[1:]
+    name = capital(state.moment.name)
     count = int(beyond.any(axis=1).sum())
     finding = f"{name}: {count} of {len(found.changes)} single changes go beyond day-to-day variation"
     if strongest:

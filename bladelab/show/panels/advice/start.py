@@ -17,7 +17,6 @@ from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import RADIUS_STEP_MM
 from bladelab.advice.starting import Frontier, frontier
 from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
-from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.controls import blade as controls
@@ -54,7 +53,7 @@ def pick_of(found: Frontier, most_steps: int, toward: str) -> int:
 
 
 def _setting(state: SimpleNamespace) -> tuple[Blade, Conditions]:
-    return controls.blade_of(state), Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+    return controls.blade_of(state), Conditions(state.mass_kg, controls.ice_of(state), state.speed_m_s)
 
 
 _CONTROLS = (
@@ -66,8 +65,8 @@ _CONTROLS = (
         Tick(f"wish_{i}", word, "view", default=word in ("more glide", "more hold"))
         for i, word in enumerate(WISHES)
     ),
-    Slider("most_steps", "changes, at most", "view", low=1, high=12, default=4),
-    Choice("toward", "priority", "view", options=tuple((w, w) for w in (_EQUAL, *WISHES)), default=_EQUAL),
+    Slider("most_steps", "changes, at most", "view", 1, 12, 4),
+    Choice("toward", "priority", "view", tuple((w, w) for w in (_EQUAL, *WISHES)), _EQUAL),
     controls.ice_control(),
 )
 

@@ -89,7 +89,6 @@ class FrontierView(View[Starting]):
         self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
 
     def update(self, starting: Starting) -> None:
-        """Show a frontier and the blade picked on it."""
         found, pick = starting.found, starting.pick
         (x, everywhere_x, span_x), (y, everywhere_y, span_y) = (
             self._along(found, axis, wish) for axis, wish in enumerate(starting.across)

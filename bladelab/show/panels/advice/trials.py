@@ -19,7 +19,6 @@ from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import single_changes
 from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import Reading, TrialLog
-from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
@@ -114,7 +113,7 @@ class TrialsPanel(PanelBox):
     def answer(self, state: SimpleNamespace) -> Logged:
         """One skater's trials, and the next change worth trying."""
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
-        conditions = Conditions(state.mass_kg, Ice(state.temperature_C), state.speed_m_s)
+        conditions = Conditions(state.mass_kg, controls.ice_of(state), state.speed_m_s)
         if not trials:
             raise InputError("there is no trial in this log yet; fill in the form below and add one")
         ((proposal, agreements),) = _advice([(trials, conditions)])

@@ -77,7 +77,6 @@ class TrialsView(View[Logged]):
         self.figure.text(0.99, 0.015, note, ha="right", fontsize=9, color=QUIET)
 
     def update(self, logged: Logged) -> None:
-        """Show one skater's trials, the last of them if there are many."""
         shown, tiles = logged.trials[-MOST_TRIALS:], defaultdict(list)
         for c, (date, changed) in enumerate(zip(self.dates, self.changed, strict=True)):
             trial = shown[c] if c < len(shown) else None

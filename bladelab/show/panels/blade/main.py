@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from types import SimpleNamespace
 
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, GroovePart, RadiusPart, RockerPart
@@ -16,7 +15,7 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import more_or_less, percent, tipped
+from bladelab.show.wording.words import capital, more_or_less, percent, tipped
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -28,7 +27,7 @@ class TwoBlades(Result):
 
 def answer(state: SimpleNamespace) -> TwoBlades:
     """Both blades in the chosen moment."""
-    moment, ice = state.moment, Ice(state.temperature_C)
+    moment, ice = state.moment, controls.ice_of(state)
     stance, blades = moment.stance(state.mass_kg), controls.both_blades(state)
     contacts = named_contacts({name: (blade, stance, ice, moment.gliding) for name, blade in blades.items()})
     present, trial = contacts["present"], contacts["trial"]
@@ -50,7 +49,7 @@ def answer(state: SimpleNamespace) -> TwoBlades:
     )
     return TwoBlades(
         contacts=contacts,
-        finding=f"{moment.name[:1].upper()}{moment.name[1:]}: {finding}",
+        finding=f"{capital(moment.name)}: {finding}",
         sentence=f"{told}\n{change}. {verdict(things)}",
     )
 
@@ -84,7 +83,6 @@ class MainView(View[TwoBlades]):
         axes.set_xlabel("across, mm from the active edge")
 
     def update(self, both: TwoBlades) -> None:
-        """Move every part."""
         for part in (self.rocker, self.foot, self.lines):
             part.update(both.contacts)
         self.radius.update({name: contact.blade for name, contact in both.contacts.items()})

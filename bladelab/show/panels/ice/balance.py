@@ -10,7 +10,6 @@ import numpy as np
 from bladelab.physics.balance import BootTip, ZoneReach, places_along, zone_reaches
 from bladelab.physics.contact import Contact
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Days
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import contacts_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -54,7 +53,7 @@ class Balance(Result):
 
 def answer(state: SimpleNamespace) -> Balance:
     """Two rockers with one hollow, under one load."""
-    hollow, ice, stance = controls.hollow_of(state), Ice(state.temperature_C), controls.skater_stance(state)
+    hollow, ice, stance = controls.hollow_of(state), controls.ice_of(state), controls.skater_stance(state)
     blades = {name: Blade(controls.rocker_of(getattr(state, name)), hollow) for name in BOTH}
     days, cases = Days.of(stance, ice, n=_DRAWS), {}
     for name, blade in blades.items():
@@ -156,7 +155,6 @@ class BalanceView(View[Balance]):
         self.lift = self.new_text(boots, y=296, ha="center", va="top")
 
     def update(self, balance: Balance) -> None:
-        """Show both blades with the load at one place."""
         pitches, rocks = {}, {}
         for name, along in balance.along.items():
             x = np.asarray(along.stance.position_mm)
@@ -202,7 +200,7 @@ balance_panel = panel(
     controls.mass_control(),
     controls.position_control(15),
     controls.lean_control(0),
-    Slider("boot_mm", "boot length", "skater", low=180, high=340, default=290, quantity="length"),
+    Slider("boot_mm", "boot length", "skater", 180, 340, 290, "length"),
     controls.gliding_control(),
     controls.ice_control(),
     buttons=(COPY_PRESENT,),

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from types import SimpleNamespace
 
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
@@ -32,7 +31,7 @@ def answer(state: SimpleNamespace) -> Bites:
     rocker = Rocker.single(state.radius_mm, 280.0)
     sides = {name: getattr(state, name) for name in BOTH}
     blades = {name: Blade(rocker, controls.hollow_of(side)) for name, side in sides.items()}
-    stance, ice = controls.skater_stance(state), Ice(state.temperature_C)
+    stance, ice = controls.skater_stance(state), controls.ice_of(state)
     contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
     deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
@@ -74,7 +73,6 @@ class BiteView(View[Bites]):
             self.part[name] = GroovePart(self, axes, name)
 
     def update(self, bites: Bites) -> None:
-        """Move both grooves."""
         for name, contact in bites.contacts.items():
             self.part[name].update(contact)
         tallest = max(part.height.top for part in self.part.values())

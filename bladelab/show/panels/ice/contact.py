@@ -8,7 +8,6 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import contacts_of
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM, EndLines, FootprintPart, RockerPart, along
@@ -30,7 +29,7 @@ class Touch(Result):
 
 def answer(state: SimpleNamespace) -> Touch:
     """One blade on the ice."""
-    blade, stance, ice = controls.blade_of(state), controls.skater_stance(state), Ice(state.temperature_C)
+    blade, stance, ice = controls.blade_of(state), controls.skater_stance(state), controls.ice_of(state)
     contact = contacts_of([(blade, stance, ice, state.gliding)])[0]
     length = UNITS.say("length", contact.length_mm)
     sentence = (
@@ -72,7 +71,6 @@ class ContactView(View[Touch]):
         self.foot = FootprintPart(self, foot, ["present"])
 
     def update(self, touch: Touch) -> None:
-        """Show one contact."""
         contact = touch.contact
         for part in (self.side, self.foot, self.lines):
             part.update({"present": contact})

@@ -210,7 +210,6 @@ class GlideView(View[Glides]):
         self._against = ""
 
     def update(self, glides: Glides) -> None:
-        """Show both blades."""
         words, quantity, *_ = _AGAINST[glides.against]
         x = UNITS.shown(quantity, glides.x)
         if self._against != glides.against:
@@ -258,22 +257,22 @@ glide_panel = panel(
     GlideView,
     answer,
     for_both(
-        Slider("radius_mm", "radius", "rocker", low=1500, high=9200, default=3048, quantity="radius"),
+        Slider("radius_mm", "radius", "rocker", 1500, 9200, 3048, "radius"),
         *controls.hollow_controls(),
         trial={"hollow_mm": 25.4},
     ),
     controls.mass_control(),
-    Slider("speed_m_s", "speed", "skater", low=2, high=12, default=6, quantity="speed"),
-    Slider("lean_deg", "side tilt of the boot", "skater", low=0, high=30, default=0, quantity="angle"),
+    Slider("speed_m_s", "speed", "skater", 2, 12, 6, "speed"),
+    Slider("lean_deg", "side tilt of the boot", "skater", 0, 30, 0, "angle"),
     Tick("air", "slowed by the air too", "skater"),
     controls.ice_control(),
-    Choice("film", "meltwater", "ice", options=_FILMS, default=1.0),
+    Choice("film", "meltwater", "ice", _FILMS, 1.0),
     Choice(
         "against",
         "plot friction against",
         "view",
-        options=tuple((words, key) for key, (words, *_) in _AGAINST.items()),
-        default="hollow_mm",
+        tuple((words, key) for key, (words, *_) in _AGAINST.items()),
+        "hollow_mm",
     ),
     buttons=(COPY_PRESENT,),
 )

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -56,7 +55,7 @@ class Pushes(Result):
 
 def answer(state: SimpleNamespace) -> Pushes:
     """Two blades under one leaned push."""
-    stance, ice, blades = controls.skater_stance(state), Ice(state.temperature_C), controls.both_blades(state)
+    stance, ice, blades = controls.skater_stance(state), controls.ice_of(state), controls.both_blades(state)
     over_lean = state.across == "lean"
     wide = {f"{name}, over all": (blade, _all(blade, stance, over_lean)) for name, blade in blades.items()}
     cases = {name: (blade, stance) for name, blade in blades.items()} | wide
@@ -129,7 +128,6 @@ class PushView(View[Pushes]):
         self._across = ""
 
     def update(self, pushes: Pushes) -> None:
-        """Show each number of both blades over lean or place, and where the sliders are."""
         self._run_over(pushes.across)
         part = "lean_deg" if pushes.across == "lean" else "position_mm"
         x = {name: np.asarray(getattr(curve.stance, part)) for name, curve in pushes.curves.items()}
@@ -178,12 +176,6 @@ push_panel = panel(
     controls.lean_control(35),
     controls.gliding_control(),
     controls.ice_control(),
-    Choice(
-        "across",
-        "plot against",
-        "view",
-        options=(("lean", "lean"), ("load position", "place")),
-        default="lean",
-    ),
+    Choice("across", "plot against", "view", (("lean", "lean"), ("load position", "place")), "lean"),
     buttons=(COPY_PRESENT,),
 )

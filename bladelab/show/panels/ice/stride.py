@@ -11,7 +11,6 @@ import numpy as np
 
 from bladelab._errors import InputError
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import Ice
 from bladelab.physics.solving import named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.stride import Stride, read_stride
@@ -55,7 +54,7 @@ class Strides(Result):
 
 def answer(state: SimpleNamespace) -> Strides:
     """Two blades at one moment of a stride."""
-    stride, ice, frame = _stride(), Ice(state.temperature_C), int(state.frame)
+    stride, ice, frame = _stride(), controls.ice_of(state), int(state.frame)
     stance, blades = stride.stance(state.mass_kg), controls.both_blades(state)
     wholes = named_contacts({name: (blade, stance, ice, state.gliding) for name, blade in blades.items()})
     for name, whole in wholes.items():
@@ -124,7 +123,6 @@ class StrideView(View[Strides]):
         self.moment = self.new_text(side, x=0.02, y=0.96, transform=side.transAxes, va="top")
 
     def update(self, shown: Strides) -> None:
-        """Show one moment of the stride."""
         stride, frame = shown.stride, shown.frame
         for part in (self.side, self.foot, self.lines):
             part.update(shown.contacts)

@@ -135,20 +135,8 @@ cut_panel = panel(
     cut_answer,
     _length,
     for_both(*_shapes, trial={"shape": "blended"}),
-    Slider(
-        "rounding_mm",
-        "present ends worn",
-        "rocker",
-        low=0,
-        high=0.3,
-        default=0,
-        quantity="depth",
-        step=0.01,
-        when=_not_measured,
-    ),
-    Slider(
-        "tilt_limit_deg", "boot may tip by", "rocker", low=0, high=1, default=0, quantity="angle", step=0.05
-    ),
+    Slider("rounding_mm", "present ends worn", "rocker", 0, 0.3, 0, "depth", step=0.01, when=_not_measured),
+    Slider("tilt_limit_deg", "boot may tip by", "rocker", 0, 1, 0, "angle", step=0.05),
     controls.steel_controls("rocker"),
     buttons=(
         ("swap present and trial", _swap),

@@ -101,7 +101,6 @@ class GaugePlanView(View[Planned]):
         self.apart_tag = self.new_text(line, "good enough below", ha="right", va="top")
 
     def update(self, planned: Planned) -> None:
-        """Show a plan for telling two radii apart."""
         plan, radii = planned.plan, planned.radii
         widest = 1.3 * float(UNITS.shown("radius", max(radii)))
         self.bells.set_xlim(0, step_above(widest, (15, 20, 30) if UNITS.unit("radius") == "ft" else (5, 9)))
@@ -136,14 +135,10 @@ gauge_plan_panel = panel(
     "gauge_plan",
     GaugePlanView,
     gauge_plan_answer,
-    Slider(
-        "radius_a_mm", "one blade's radius", "rocker", low=1200, high=6100, default=2743.2, quantity="radius"
-    ),
-    Slider(
-        "radius_b_mm", "the other blade's", "rocker", low=1200, high=6100, default=3048, quantity="radius"
-    ),
-    Choice("kind", "kind of gauge", "view", options=_KINDS, default="versine"),
-    Slider("chord_mm", "chord or length", "view", low=20, high=200, default=50, quantity="length"),
-    Slider("error_mm", "reading error", "view", low=0.001, high=0.05, default=0.005, quantity="depth"),
-    Slider("readings", "number of readings", "view", low=1, high=60, default=1),
+    Slider("radius_a_mm", "one blade's radius", "rocker", 1200, 6100, 2743.2, "radius"),
+    Slider("radius_b_mm", "the other blade's", "rocker", 1200, 6100, 3048, "radius"),
+    Choice("kind", "kind of gauge", "view", _KINDS, "versine"),
+    Slider("chord_mm", "chord or length", "view", 20, 200, 50, "length"),
+    Slider("error_mm", "reading error", "view", 0.001, 0.05, 0.005, "depth"),
+    Slider("readings", "number of readings", "view", 1, 60, 1),
 )

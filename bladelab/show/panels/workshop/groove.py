@@ -23,7 +23,7 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, preset
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import more_or_less
+from bladelab.show.wording.words import capital, more_or_less
 from bladelab.units import feet
 from bladelab.workshop.edge_level import EdgeLevel
 from bladelab.workshop.groove import (
@@ -72,7 +72,7 @@ def _reading(state: SimpleNamespace) -> HollowReading:
 def groove_answer(state: SimpleNamespace) -> GroundGroove:
     """The hollow as ground, in words."""
     reading, ordered = _reading(state), Hollow(state.asked_mm, state.width_mm)
-    stance, ice = state.moment.stance(state.mass_kg), Ice(state.temperature_C)
+    stance, ice = state.moment.stance(state.mass_kg), controls.ice_of(state)
     effects = hollow_difference(reading, state.asked_mm, _ROCKER, stance, ice, gliding=state.moment.gliding)
     ground, wanted = effects["ground"], effects["asked"]
     agrees = reading.agrees_with(state.asked_mm)
@@ -83,7 +83,7 @@ def groove_answer(state: SimpleNamespace) -> GroundGroove:
     sentence = (
         f"The groove has a radius of {said}; by this reading it could be anything from "
         f"{UNITS.say('hollow', reading.low_mm)} to {high}. You ordered {order}, which "
-        f"{'agrees' if agrees else 'does not agree'} with that. {moment[:1].upper()}{moment[1:]}: the groove "
+        f"{'agrees' if agrees else 'does not agree'} with that. {capital(moment)}: the groove "
         f"as ground bites {bites}"
     )
     if stance.lean_deg > 0:
@@ -150,7 +150,6 @@ class GrooveReadingView(View[GroundGroove]):
             self.bars[name] = axes, bars, doubt
 
     def update(self, result: GroundGroove) -> None:
-        """Show one reading against the order."""
         reading, ordered = result.reading, result.ordered
         width = reading.width_mm
         u = np.linspace(0, width, 61)
@@ -190,32 +189,26 @@ groove_panel = panel(
     "hollow_as_ground",
     GrooveReadingView,
     groove_answer,
-    Choice("how", "what you measured", "hollow", options=_HOW, default="depth"),
-    Slider("width_mm", "runner width", "hollow", low=2.5, high=4.0, default=2.9, quantity="fine length"),
+    Choice("how", "what you measured", "hollow", _HOW, "depth"),
+    Slider("width_mm", "runner width", "hollow", 2.5, 4.0, 2.9, "fine length"),
+    Slider("depth_a_mm", "depth at edge A", "hollow", 0.02, 0.4, 0.075, "depth", when=_unless_arc),
     Slider(
-        "depth_a_mm", "depth at edge A", "hollow", low=0.02, high=0.4, default=0.075, quantity="depth",
-        when=_unless_arc,
-    ),
-    Slider(
-        "depth_b_mm", "depth at edge B", "hollow", low=0.02, high=0.4, default=0.065, quantity="depth",
+        "depth_b_mm",
+        "depth at edge B",
+        "hollow",
+        0.02,
+        0.4,
+        0.065,
+        "depth",
         when=lambda state: state.how == "edges",
     ),
-    Slider(
-        "depth_error_mm", "error in a depth", "hollow", low=0.001, high=0.02, default=0.003, quantity="depth",
-        when=_unless_arc,
-    ),
-    Slider(
-        "arc_mm", "arc that fits", "hollow", low=6.35, high=38.1, default=14.2875, quantity="hollow",
-        when=_for_arc,
-    ),
-    Slider(
-        "arc_step_mm", "step between arcs, mm", "hollow", low=0.4, high=6.0, default=1.6, step=0.1,
-        when=_for_arc,
-    ),
-    Slider("asked_mm", "hollow ordered", "hollow", low=6.35, high=38.1, default=15.875, quantity="hollow"),
-    Slider("square_mm", "square reads, mm", "hollow", low=-3, high=3, default=0.0, step=0.1),
-    Slider("arm_mm", "square's arm", "hollow", low=50, high=200, default=100, quantity="length"),
+    Slider("depth_error_mm", "error in a depth", "hollow", 0.001, 0.02, 0.003, "depth", when=_unless_arc),
+    Slider("arc_mm", "arc that fits", "hollow", 6.35, 38.1, 14.2875, "hollow", when=_for_arc),
+    Slider("arc_step_mm", "step between arcs, mm", "hollow", 0.4, 6.0, 1.6, step=0.1, when=_for_arc),
+    Slider("asked_mm", "hollow ordered", "hollow", 6.35, 38.1, 15.875, "hollow"),
+    Slider("square_mm", "square reads, mm", "hollow", -3, 3, 0.0, step=0.1),
+    Slider("arm_mm", "square's arm", "hollow", 50, 200, 100, "length"),
     preset(controls.skater_controls(), moment=_LEANED),
     controls.ice_control(),
     tabs=False,
-)  # fmt: skip
+)

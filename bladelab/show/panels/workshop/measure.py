@@ -137,7 +137,6 @@ class MeasureView(View[AgainstOrder]):
         self.tall = Rising(apart, APART_MM, spare=1.25, below=1.0)
 
     def update(self, result: AgainstOrder) -> None:
-        """Show one measured edge against the order."""
         self._edge(result.found)
         self._radius(result.found, result.target)
         self._apart(result.apart)
@@ -205,20 +204,11 @@ def measure_panel() -> Panel:
         "measured_edge",
         MeasureView,
         measure_answer,
-        Choice("file", "measured edge", "rocker", options=files, default=files[0][1]),
-        Choice("level_error_deg", "rail and holder", "rocker", options=_LEVELS, default=0.0),
-        Choice("count", "number of zones", "rocker", options=_COUNTS, default=0),
-        Slider("window_mm", "smooth over", "rocker", low=20, high=80, default=40, quantity="length"),
-        Slider(
-            "tolerance_mm",
-            "tolerance",
-            "rocker",
-            low=0.005,
-            high=0.2,
-            default=0.03,
-            quantity="depth",
-            step=0.005,
-        ),
+        Choice("file", "measured edge", "rocker", files, files[0][1]),
+        Choice("level_error_deg", "rail and holder", "rocker", _LEVELS, 0.0),
+        Choice("count", "number of zones", "rocker", _COUNTS, 0),
+        Slider("window_mm", "smooth over", "rocker", 20, 80, 40, "length"),
+        Slider("tolerance_mm", "tolerance", "rocker", 0.005, 0.2, 0.03, "depth", step=0.005),
         [
             replace(control, label="shape ordered") if control.key == "shape" else control
             for control in ordered

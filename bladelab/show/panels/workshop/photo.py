@@ -107,7 +107,7 @@ def save_photo_trace(panel: Panel) -> None:
 
 
 def _share(key: str, words: str, step: float = 0.5) -> Slider:
-    return Slider(key, words, "rocker", low=0, high=100, default=UNSET[key], quantity="percent", step=step)
+    return Slider(key, words, "rocker", 0, 100, UNSET[key], "percent", step=step)
 
 
 def photo_panel() -> PanelBox:
@@ -119,7 +119,7 @@ def photo_panel() -> PanelBox:
         "photo",
         PhotoView,
         photo_answer,
-        Choice("file", "photograph", "rocker", options=files, default=files[0][1]),
+        Choice("file", "photograph", "rocker", files, files[0][1]),
         _share("top", "edge: upper limit"),
         _share("bottom", "edge: lower limit"),
         _share("left", "edge: heel limit"),
@@ -128,23 +128,34 @@ def photo_panel() -> PanelBox:
         _share("mark_1_down", "mark 1 down", 0.1),
         _share("mark_2_across", "mark 2 across", 0.05),
         _share("mark_2_down", "mark 2 down", 0.1),
-        Slider(
-            "ruler_mm", "between the marks", "rocker", low=0, high=320, default=UNSET["ruler_mm"],
-            quantity="length",
-        ),
+        Slider("ruler_mm", "between the marks", "rocker", 0, 320, UNSET["ruler_mm"], "length"),
         Tick("straighten", "straighten by the ruler", "view", default=False),
         Slider(
-            "ruler_edge", "ruler edge, down", "view", low=0, high=98, default=UNSET["ruler_edge"],
-            quantity="percent", step=0.5, when=lambda state: state.straighten,
+            "ruler_edge",
+            "ruler edge, down",
+            "view",
+            0,
+            98,
+            UNSET["ruler_edge"],
+            "percent",
+            step=0.5,
+            when=lambda state: state.straighten,
         ),
         Slider(
-            "lens_percent", "how far a straight line may look bent", "view", low=0.01, high=0.5,
-            default=100 * LENS_SHARE, quantity="percent", step=0.01, when=lambda state: not state.straighten,
+            "lens_percent",
+            "how far a straight line may look bent",
+            "view",
+            0.01,
+            0.5,
+            100 * LENS_SHARE,
+            "percent",
+            step=0.01,
+            when=lambda state: not state.straighten,
         ),
-        Slider("askew_deg", "camera off square", "view", low=0, high=10, default=3, quantity="angle"),
+        Slider("askew_deg", "camera off square", "view", 0, 10, 3, "angle"),
         buttons=(("set up the example", set_example), ("save the trace as CSV", save_photo_trace)),
         kind=PhotoPanel,
         tabs=False,
-    )()  # fmt: skip
+    )()
     assert isinstance(made, PhotoPanel)
     return PanelBox(made, above=[made.upload])

@@ -17,7 +17,7 @@ from bladelab._types import Array
 from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import plus_minus
+from bladelab.show.wording.words import capital, plus_minus
 from bladelab.units import feet
 from bladelab.workshop.photo import PhotoTrace, bow_left_share, find_edge, line_bow_px, photo_trace
 from bladelab.workshop.picture_file import read_photo
@@ -230,7 +230,7 @@ def _found(placed: Placed, state: SimpleNamespace) -> tuple[tuple[Array, Array],
 
 def _sentence(problem: InputError) -> str:
     text = str(problem)
-    return f"{text[:1].upper()}{text[1:]}."
+    return f"{capital(text)}."
 
 
 def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:

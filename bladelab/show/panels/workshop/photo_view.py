@@ -67,7 +67,6 @@ class PhotoView(View[FromPhoto]):
         self.scatter_tag = self.new_text(rest, "", 155, 0.19, ha="right", va="top")
 
     def update(self, result: FromPhoto) -> None:
-        """Show one photograph, and what is set and found in it so far."""
         placed = result.placed
         self._photograph(placed.photograph)
         above, below = placed.rows_shown

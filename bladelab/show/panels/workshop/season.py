@@ -167,7 +167,6 @@ class SeasonView(View[Seasons]):
             self.new_text(self.drift, words, x, 1.04, color=colour, **over)
 
     def update(self, played: Seasons) -> None:
-        """Show both plans."""
         plans = {name: season.plan for name, season in played.seasons.items()}
         drifts = {name: season.band("drift_mm") for name, season in played.seasons.items()}
         steels = {name: season.band("steel_left_mm") for name, season in played.seasons.items()}
@@ -194,7 +193,7 @@ class SeasonView(View[Seasons]):
 
 
 def _share(key: str, label: str, low: float, high: float, usual: float) -> Slider:
-    return Slider(key, label, "rocker", low=low, high=high, default=100 * usual, quantity="percent")
+    return Slider(key, label, "rocker", low, high, 100 * usual, "percent")
 
 
 season_panel = panel(
@@ -202,34 +201,28 @@ season_panel = panel(
     SeasonView,
     season_answer,
     for_both(
+        Slider("hours_per_sharpening", "hours per sharpening", "rocker", 1, 30, _USUAL.hours_per_sharpening),
         Slider(
-            "hours_per_sharpening", "hours per sharpening", "rocker", low=1, high=30,
-            default=_USUAL.hours_per_sharpening,
-        ),
-        Slider(
-            "steel_mm", "steel per sharpening", "rocker", low=0.01, high=0.3, step=0.005, quantity="depth",
-            default=_USUAL.steel_per_sharpening_mm,
+            "steel_mm",
+            "steel per sharpening",
+            "rocker",
+            0.01,
+            0.3,
+            _USUAL.steel_per_sharpening_mm,
+            "depth",
+            step=0.005,
         ),
         _share("rounding", "ends lose more by", -20, 60, _USUAL.rounding),
         _share("rounding_habit", "varies between sharpeners", 0, 30, _USUAL.rounding_habit),
         _share("unevenness", "varies each time by", 0, 60, _USUAL.unevenness),
-        Choice("reprofile", "re-profile", "rocker", options=_RULES, default="usual"),
+        Choice("reprofile", "re-profile", "rocker", _RULES, "usual"),
         trial={"rounding": 2.0, "rounding_habit": 1.0, "unevenness": 5.0, "reprofile": "start"},
     ),
-    Slider("weeks", "weeks in the season", "skater", low=8, high=52, default=_USUAL.weeks),
-    Slider(
-        "ice_hours", "hours on ice a week", "skater", low=1, high=25, step=0.5,
-        default=_USUAL.ice_hours_per_week,
-    ),
-    Slider(
-        "tolerance_mm", "drift allowed", "skater", low=0.02, high=0.5, step=0.01, quantity="depth",
-        default=_USUAL.tolerance_mm,
-    ),
-    Slider(
-        "first_cut_mm", "first profiling takes", "skater", low=0, high=2, step=0.05, quantity="depth",
-        default=0.2,
-    ),
+    Slider("weeks", "weeks in the season", "skater", 8, 52, _USUAL.weeks),
+    Slider("ice_hours", "hours on ice a week", "skater", 1, 25, _USUAL.ice_hours_per_week, step=0.5),
+    Slider("tolerance_mm", "drift allowed", "skater", 0.02, 0.5, _USUAL.tolerance_mm, "depth", step=0.01),
+    Slider("first_cut_mm", "first profiling takes", "skater", 0, 2, 0.2, "depth", step=0.05),
     steel_controls("skater"),
     tabs=False,
     columns_of="plan",
-)  # fmt: skip
+)

@@ -115,7 +115,6 @@ class SidesView(View[Sides]):
         self.tall = Rising(apart, APART_MM, spare=1.2, below=1.0)
 
     def update(self, sides: Sides) -> None:
-        """Show both edges and their difference."""
         for side, curve in sides.curves.items():
             self.curves[side].set_data(curve.x_mm, self.scale.shown(curve.radius_mm))
         apart = sides.apart
@@ -140,8 +139,8 @@ def sides_panel() -> Panel:
         "left_and_right",
         SidesView,
         sides_answer,
-        Choice("left", "left edge", "rocker", options=files, default=files[0][1]),
-        Choice("right", "right edge", "rocker", options=files, default=files[1][1]),
-        Slider("window_mm", "smooth over", "view", low=15, high=50, default=30, quantity="length"),
+        Choice("left", "left edge", "rocker", files, files[0][1]),
+        Choice("right", "right edge", "rocker", files, files[1][1]),
+        Slider("window_mm", "smooth over", "view", 15, 50, 30, "length"),
         offers={side: on_card(side) for side in LEFT_AND_RIGHT},
     )()
