@@ -90,7 +90,7 @@ def files() -> list[Path]:
     for folder in FOLDERS:
         for ending in ("py", "md", "ipynb"):
             found += (ROOT / folder).rglob(f"*.{ending}")
-    found.append(ROOT / "bladelab" / "show" / "panel" / "panel.js")
+    found += [ROOT / "bladelab" / "show" / "panel" / name for name in ("panel.js", "bar.js")]
     return sorted(
         path for path in found if ".ipynb_checkpoints" not in path.parts and path != Path(__file__).resolve()
     )

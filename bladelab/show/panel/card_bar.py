@@ -9,29 +9,21 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from bladelab._errors import InputError
-from bladelab.book.card import Card, Edge
+from bladelab.book.card import Card
 from bladelab.book.happenings import (
     LEFT_AND_RIGHT,
     Circumstances,
     Decided,
-    Fitted,
     Happening,
-    Measured,
-    Stated,
 )
+from bladelab.book.to_write import measured_edges, stated_as_present
 from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice
-from bladelab.show.panel.card_dials import (
-    KEPT,
-    OnDials,
-    blade_on_dials,
-    card_blade,
-    card_on_dials,
-    moved,
-    shapes_on_card,
-)
+from bladelab.show.panel.card_dials import KEPT, OnDials, card_blade, card_on_dials, shapes_on_card
+from bladelab.show.panel.dials_card import blade_on_dials, moved
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.wording.say import say_blade, say_day, say_rocker
+from bladelab.show.wording.say import say_blade, say_day
+from bladelab.show.wording.say_card import as_sentences, say_card
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
@@ -156,7 +148,7 @@ class CardBar:
             "code": SKATER.code,
             "side": SKATER.side if len(SKATER.sides) == 1 else "",
             "says": "" if card is None else self._of(card)[1],
-            "told": _sentences(told),
+            "told": as_sentences(told),
             "fault": bool(SKATER.trouble),
             "buttons": [[button.name, button.text] for button in self._buttons()],
         }
@@ -186,7 +178,7 @@ class CardBar:
         if self._known is None or self._known[0] is not card or self._known[1] != way:
             shown = card_on_dials(self._panel.dials, card, SKATER.side, self._plain)
             unknown = [f"not known: {', '.join(shown.unknown)}"] if shown.unknown else []
-            says = f"{say_card(card)} {_sentences([*unknown, *shown.cant])}".strip()
+            says = f"{say_card(card)} {as_sentences([*unknown, *shown.cant])}".strip()
             self._known = card, way, shown, says
         return self._known[2:]
 
@@ -208,7 +200,9 @@ class CardBar:
             if column == "trial" or self._plain == "present":
                 blade = blade_on_dials(dials, card, SKATER.side, column, shown)
             if blade is not None and _is_news(blade, card_blade(card, SKATER.side, column)):
-                what = _stated(card, blade) if column == "present" else [Decided(blade)]
+                what = (
+                    stated_as_present(card, blade, SKATER.sides) if column == "present" else [Decided(blade)]
+                )
                 buttons.append(CardButton(column, f"make it the {column}", _writing(*what)))
         return [*buttons, *self._found(card), *self.more(card)]
 
@@ -226,10 +220,10 @@ class CardBar:
             for side in LEFT_AND_RIGHT:
                 if not known:
                     yield CardButton(
-                        side, f"it is the {side} edge", _writing(*_measured(card, {side: edges[""]}))
+                        side, f"it is the {side} edge", _writing(*measured_edges(card, {side: edges[""]}))
                     )
         elif edges and not all(_on_card(card, side, edge) for side, edge in edges.items()):
-            yield CardButton("edges", "keep both edges on the card", _writing(*_measured(card, edges)))
+            yield CardButton("edges", "keep both edges on the card", _writing(*measured_edges(card, edges)))
 
     def _back(self) -> None:
         with self._panel.quiet():
@@ -244,70 +238,6 @@ def _is_news(blade: Blade, known: Blade | None) -> bool:
     return known is None or bool(what_differs(blade, known))
 
 
-def _stated(card: Card, blade: Blade) -> list[Happening]:
-    """The entries that make a blade the present one, on the sides that the present edge speaks for."""
-    sets = {side: card.fitted.get(side) or _free_code(card) for side in SKATER.sides}
-    bare = tuple(side for side in sets if side not in card.fitted)
-    found: list[Happening] = [Fitted(_free_code(card), bare)] if bare else []
-    for code in dict.fromkeys(sets.values()):
-        found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
-    return found
-
-
 def _on_card(card: Card, side: str, readings: Trace | GaugeReadings) -> bool:
     edge = card.edge(side)
     return edge is not None and edge.measured == readings
-
-
-def _measured(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> list[Happening]:
-    """The entries that put measured edges on the sets that are fitted."""
-    bare = tuple(side for side in edges if side not in card.fitted)
-    found: list[Happening] = [Fitted(_free_code(card), bare)] if bare else []
-    return found + [
-        Measured(card.fitted.get(side) or _free_code(card), side, readings)
-        for side, readings in edges.items()
-    ]
-
-
-def _free_code(card: Card) -> str:
-    """A code for a set of steel: ``"S1"`` for the first."""
-    number = 1
-    while f"S{number}" in card.steel:
-        number += 1
-    return f"S{number}"
-
-
-# The card in words --------------------------------------------------------------------------------------
-
-
-def say_card(card: Card) -> str:
-    """Present and trial in words, and when it was last sharpened."""
-    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
-    shapes = [_say_edge(edge) for edge in edges]
-    if shapes[0] == shapes[1]:
-        words = [f"present: {shapes[0]}" if shapes[0] else "no present blade yet"]
-    else:
-        pairs = zip(LEFT_AND_RIGHT, shapes, strict=True)
-        each = [f"{side} {shape or 'not known'}" for side, shape in pairs]
-        words = [f"present: {'; '.join(each)}"]
-    words.append(f"trial: {say_blade(card.trial)}" if card.trial else "no trial yet")
-    days = [say_day(edge.sharpened_on) if edge and edge.sharpened_on else "" for edge in edges]
-    if days[0] == days[1]:
-        words += [f"sharpened {days[0]}"] if days[0] else []
-    else:
-        pairs = zip(LEFT_AND_RIGHT, days, strict=True)
-        words.append(f"sharpened {', '.join(f'{side} {day}' for side, day in pairs if day)}")
-    return _sentences(words)
-
-
-def _say_edge(edge: Edge | None) -> str:
-    """The shape of an edge as far as it is known; empty if nothing is."""
-    if edge is None:
-        return ""
-    parts = [say_rocker(edge.rocker)] if edge.rocker else []
-    parts += [f"hollow {UNITS.say('hollow', edge.hollow_mm)}"] if edge.hollow_mm is not None else []
-    return ", ".join(parts)
-
-
-def _sentences(clauses: Any) -> str:
-    return " ".join(f"{clause[:1].upper()}{clause[1:]}." for clause in clauses if clause)

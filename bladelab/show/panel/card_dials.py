@@ -6,9 +6,8 @@ belong to the present blade or, in a panel that says so, to the order.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from types import SimpleNamespace
 from typing import Any
 
 from bladelab._errors import InputError
@@ -18,14 +17,14 @@ from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.controls.blade import MOST_ZONES, blade_of, rocker_controls, rocker_dials
+from bladelab.show.controls.blade import MOST_ZONES, rocker_controls, rocker_dials
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 
-_ROCKER_KEYS = tuple(control.key for control in rocker_controls())
-_BLADE_KEYS = (*_ROCKER_KEYS, "hollow_mm", "width_mm")
+ROCKER_KEYS = tuple(control.key for control in rocker_controls())
+BLADE_KEYS = (*ROCKER_KEYS, "hollow_mm", "width_mm")
 
 
 def _height_now(card: Card, side: str) -> float | None:
@@ -75,7 +74,7 @@ class OnDials:
 
 
 @dataclass(frozen=True)
-class _Shape:
+class KnownShape:
     """What a card knows of one blade; None for the rest."""
 
     rocker: Rocker | None = None
@@ -104,10 +103,10 @@ class _Shape:
 
 
 #: The card asked for last, and what was found out of it: every frame asks again.
-_ASKED: tuple[Card | None, dict[tuple[str, str], _Shape]] = (None, {})
+_ASKED: tuple[Card | None, dict[tuple[str, str], KnownShape]] = (None, {})
 
 
-def _shape_of(card: Card, side: str, column: str) -> _Shape:
+def shape_on_card(card: Card, side: str, column: str) -> KnownShape:
     """What a card knows of the present blade, the trial or the order."""
     global _ASKED
     if _ASKED[0] is not card:
@@ -117,24 +116,24 @@ def _shape_of(card: Card, side: str, column: str) -> _Shape:
     return _ASKED[1][side, column]
 
 
-def _find_shape(card: Card, side: str, column: str) -> _Shape:
+def _find_shape(card: Card, side: str, column: str) -> KnownShape:
     if column == "present":
         steel, edge = card.on(side), card.edge(side)
         if steel is None or edge is None:
-            return _Shape()
+            return KnownShape()
         known = shape_now(edge, steel.length_mm)
         if known is None:
-            return _Shape(None, edge.hollow_mm, steel.width_mm, steel.length_mm)
+            return KnownShape(None, edge.hollow_mm, steel.width_mm, steel.length_mm)
         length = known.rocker.length_mm
-        return _Shape(known.rocker, edge.hollow_mm, steel.width_mm, length, _off_sliders(known))
+        return KnownShape(known.rocker, edge.hollow_mm, steel.width_mm, length, _off_sliders(known))
     order = order_on(card, side) if column == "ordered" else None
     blade = card.trial if column == "trial" else None if order is None else order.target
     if blade is None:
-        now = _shape_of(card, side, "present")  # whatever is tried is on the same runner
-        return _Shape(None, None, now.width_mm, now.length_mm)
+        now = shape_on_card(card, side, "present")  # whatever is tried is on the same runner
+        return KnownShape(None, None, now.width_mm, now.length_mm)
     rocker, hollow = blade.rocker, blade.hollow
     whole = _off_sliders(ShapeNow(rocker, rocker, "decided", card.trial_on, "stated"))
-    return _Shape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, whole)
+    return KnownShape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, whole)
 
 
 def _off_sliders(known: ShapeNow) -> ShapeNow | None:
@@ -153,14 +152,14 @@ def shapes_on_card(card: Card | None, column: str) -> tuple[tuple[str, ShapeNow]
     if card is None:
         return ()
     if column == "trial":
-        whole = _shape_of(card, "left", "trial").whole
+        whole = shape_on_card(card, "left", "trial").whole
         return () if whole is None else (("the trial on the card", whole),)
     if column == "ordered":
-        whole = _shape_of(card, "left", "ordered").whole
+        whole = shape_on_card(card, "left", "ordered").whole
         return () if whole is None else (("as ordered", whole),)
     found = []
     for side in LEFT_AND_RIGHT:
-        whole = _shape_of(card, side, "present").whole
+        whole = shape_on_card(card, side, "present").whole
         if whole is not None:
             day = f" {say_day(whole.on)}" if whole.on else ""
             found.append((f"{side} as {whole.how}{day}", whole))
@@ -175,7 +174,7 @@ def order_on(card: Card, side: str) -> Ordered | None:
 
 def card_blade(card: Card, side: str, column: str) -> Blade | None:
     """The blade that a card has as *present*, *trial* or *ordered*; None unless all of it is known."""
-    return _shape_of(card, side, column).blade
+    return shape_on_card(card, side, column).blade
 
 
 def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str = "present") -> OnDials:
@@ -195,7 +194,7 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
         _put(found, dials, word, {name: fact(card, side)})
     for column in ("", "present", "trial"):
         of = column or plain
-        shape, dot = _shape_of(card, side, of), f"{column}." if column else ""
+        shape, dot = shape_on_card(card, side, of), f"{column}." if column else ""
         _put_rocker(found, dials, dot, of, shape)
         for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
             _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
@@ -221,9 +220,9 @@ def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[s
         found.values |= values
 
 
-def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, shape: _Shape) -> None:
+def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, shape: KnownShape) -> None:
     """Take over a rocker completely or not at all: half of one would be another."""
-    own = {key for key in _ROCKER_KEYS if dot + key in dials}
+    own = {key for key in ROCKER_KEYS if dot + key in dials}
     if "radius_mm" not in own:
         _put(found, dials, "length" if of == "present" else "", {f"{dot}length_mm": shape.length_mm})
         return
@@ -257,62 +256,3 @@ def _beyond(dial: Dial, value: Any) -> str:
         return ""
     low, high, shown = (UNITS.say(control.quantity, one) for one in (control.low, control.high, value))
     return f"{control.label} is {shown}, and its dial goes from {low} to {high}"
-
-
-# The other way round ------------------------------------------------------------------------------------
-
-
-def moved(dials: Mapping[str, Dial], shown: OnDials, names: Iterable[str] | None = None) -> list[str]:
-    """The dials that say something else than the card, in the words of the page: a rounding moves nothing."""
-    return [
-        name
-        for name, value in shown.values.items()
-        if (names is None or name in names) and not _same(dials[name], value)
-    ]
-
-
-def _same(dial: Dial, value: Any) -> bool:
-    if dial.value == value:
-        return True
-    return isinstance(dial.control, Slider) and dial.positions.say(dial.value) == dial.positions.say(value)
-
-
-def blade_on_dials(
-    dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials
-) -> Blade | None:
-    """The blade that the dials of a panel describe, *present* or *trial*.
-
-    What the panel has no dials for is as on the card, and so is what its dials can't show. None if part of
-    the blade is still missing, the dials describe no blade, or the panel has none in this column.
-    """
-    dot = f"{column}."
-    own = {key: dot + key for key in _BLADE_KEYS if dot + key in dials}
-    around = {key: key for key in _BLADE_KEYS if key in dials}
-    if not (own or (column == "present" and {"radius_mm", "hollow_mm"} & set(around))):
-        return None
-    card_has = _shape_of(card, side, column)
-    base = card_has if column == "present" or card_has.rocker else _shape_of(card, side, "present")
-    known: dict[str, Any] = {"pivot_mm": 0.0, **base.dials}
-    if "radius_mm" in own and "length_mm" in around:
-        own.setdefault("length_mm", "length_mm")
-    names = {**around, **own}
-    if column == "trial" and card_has.rocker:  # the card's own trial comes before what both blades share
-        names = own
-    rocker = base.rocker
-    if "radius_mm" in names and rocker is not None and names["radius_mm"] in shown.beyond:
-        names = {key: name for key, name in names.items() if key not in _ROCKER_KEYS}
-    elif "radius_mm" in names:
-        rocker = None
-    for key, name in names.items():
-        value = shown.values.get(name)
-        known[key] = value if value is not None and _same(dials[name], value) else dials[name].value
-    if rocker is not None:
-        if "hollow_mm" in known and "width_mm" in known:
-            return Blade(rocker, Hollow(known["hollow_mm"], known["width_mm"]))
-        return None
-    if not {"length_mm", "radius_mm", "hollow_mm", "width_mm"} <= set(known) and "zones" not in known:
-        return None
-    try:
-        return blade_of(SimpleNamespace(**known))
-    except (InputError, AttributeError):
-        return None

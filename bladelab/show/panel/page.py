@@ -37,7 +37,7 @@ _UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 _HERE = Path(__file__).parent
 _SCRIPT, _LOOKS = (
     "".join((_HERE / name).read_text(encoding="utf-8") for name in names)
-    for names in (("panel.js", "kernel.js"), ("panel.css", "type_face.css"))
+    for names in (("panel.js", "bar.js", "kernel.js"), ("panel.css", "type_face.css"))
 )
 
 _KINDS = {Slider: "range", Choice: "choice", Tick: "tick", Frames: "frames"}

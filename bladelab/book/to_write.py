@@ -1,0 +1,41 @@
+"""What to write so that a blade, or a measured edge, is on the steel that is fitted."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+
+from bladelab.book.card import Card
+from bladelab.book.happenings import Fitted, Happening, Measured, Stated
+from bladelab.shape.blade import Blade
+from bladelab.workshop.gauge import GaugeReadings
+from bladelab.workshop.trace import Trace
+
+
+def stated_as_present(card: Card, blade: Blade, sides: Iterable[str]) -> list[Happening]:
+    """Make a blade the present one on these sides; where no set is fitted, a new one is.
+
+    Examples
+    --------
+    >>> from bladelab import Hollow, Rocker
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+    >>> [type(what).__name__ for what in stated_as_present(Card("K07"), blade, ("left", "right"))]
+    ['Fitted', 'Stated']
+    """
+    sets, found = _sets(card, sides)
+    for code in dict.fromkeys(sets.values()):
+        found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
+    return found
+
+
+def measured_edges(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> list[Happening]:
+    """Put measured edges, by side, on the sets that are fitted; where there is none, a new one is."""
+    sets, found = _sets(card, edges)
+    return found + [Measured(sets[side], side, readings) for side, readings in edges.items()]
+
+
+def _sets(card: Card, sides: Iterable[str]) -> tuple[dict[str, str], list[Happening]]:
+    """The code of the set on each of these sides, and what to write first if none is fitted there."""
+    fresh = next(code for number in range(1, len(card.steel) + 2) if (code := f"S{number}") not in card.steel)
+    sets = {side: card.fitted.get(side) or fresh for side in sides}
+    bare = tuple(side for side in sets if side not in card.fitted)
+    return sets, [Fitted(fresh, bare)] if bare else []

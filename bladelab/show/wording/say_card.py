@@ -1,0 +1,44 @@
+"""A skater's card in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from bladelab.book.card import Card, Edge
+from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.show.wording.say import say_blade, say_day, say_rocker
+from bladelab.show.wording.units_shown import UNITS
+
+
+def say_card(card: Card) -> str:
+    """Present and trial in words, and when it was last sharpened."""
+    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
+    shapes = [_say_edge(edge) for edge in edges]
+    if shapes[0] == shapes[1]:
+        words = [f"present: {shapes[0]}" if shapes[0] else "no present blade yet"]
+    else:
+        pairs = zip(LEFT_AND_RIGHT, shapes, strict=True)
+        each = [f"{side} {shape or 'not known'}" for side, shape in pairs]
+        words = [f"present: {'; '.join(each)}"]
+    words.append(f"trial: {say_blade(card.trial)}" if card.trial else "no trial yet")
+    days = [say_day(edge.sharpened_on) if edge and edge.sharpened_on else "" for edge in edges]
+    if days[0] == days[1]:
+        words += [f"sharpened {days[0]}"] if days[0] else []
+    else:
+        pairs = zip(LEFT_AND_RIGHT, days, strict=True)
+        words.append(f"sharpened {', '.join(f'{side} {day}' for side, day in pairs if day)}")
+    return as_sentences(words)
+
+
+def _say_edge(edge: Edge | None) -> str:
+    """The shape of an edge as far as it is known; empty if nothing is."""
+    if edge is None:
+        return ""
+    parts = [say_rocker(edge.rocker)] if edge.rocker else []
+    parts += [f"hollow {UNITS.say('hollow', edge.hollow_mm)}"] if edge.hollow_mm is not None else []
+    return ", ".join(parts)
+
+
+def as_sentences(clauses: Iterable[str]) -> str:
+    """Clauses as sentences, without the empty ones: ``"No trial yet."``."""
+    return " ".join(f"{clause[:1].upper()}{clause[1:]}." for clause in clauses if clause)
