@@ -37,6 +37,7 @@ TRACE = Kind("a measured edge", 10_000_000, 200_000)
 STRIDE = Kind("a stride", 5_000_000, 100_000)
 TRIAL_LOG = Kind("a trial log", 20_000_000, 100_000)
 BLADE = Kind("a saved blade", 100_000)
+BOOK = Kind("an exported book", 300_000_000)
 PHOTO = Kind("a photograph", 40_000_000)
 
 

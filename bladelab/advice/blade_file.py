@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from typing import NoReturn
 
 import numpy as np
 
 from bladelab._checks import one_line, takes
 from bladelab._errors import InputError
 from bladelab._files import BLADE, called, quoted, read_limited, write_whole
+from bladelab._json import parsed_json
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -104,33 +104,9 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
     """
     contents = read_limited(path, BLADE)
     try:
-        return _blade_of(_parsed(contents))
+        return _blade_of(parsed_json(contents))
     except InputError as problem:
         raise InputError(f"{called(path)} can't be read as a blade: {problem}") from None
-
-
-def _parsed(contents: bytes) -> object:
-    def no_repeats(pairs: list[tuple[str, object]]) -> dict[str, object]:
-        known: dict[str, object] = {}
-        for name, value in pairs:
-            if name in known:
-                raise InputError(f"{quoted(name)} appears twice")
-            known[name] = value
-        return known
-
-    def refuse(word: str) -> NoReturn:
-        raise InputError(f"{word} is not a number")
-
-    try:
-        text = contents.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise InputError("it is not UTF-8 text") from None
-    try:
-        return json.loads(text, object_pairs_hook=no_repeats, parse_constant=refuse)
-    except json.JSONDecodeError as problem:
-        raise InputError(f"it is not JSON (line {problem.lineno}: {problem.msg})") from None
-    except RecursionError:
-        raise InputError("it is nested too deep") from None
 
 
 def _blade_of(document: object) -> tuple[str, Blade]:

@@ -15,6 +15,7 @@ from bladelab._checks import kind, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, checked_code
 from bladelab.book.happenings import Happening
+from bladelab.shape.rocker import Rocker
 
 #: The kinds of entries by the word under which they are written.
 KINDS: dict[str, type] = {
@@ -134,6 +135,10 @@ def _converter() -> Converter:
     converter.register_structure_hook(int, _only(int))
     converter.register_structure_hook(bool, _only(bool))
     converter.register_structure_hook(float, lambda value, _: float(_only((int, float))(value, float)))
+    # Checking a rocker takes longer than all the rest, and a book holds few of them many times over.
+    plain = converter.copy()
+    known = lru_cache(maxsize=2000)(lambda text: plain.structure(json.loads(text), Rocker))
+    converter.register_structure_hook(Rocker, lambda value, _: known(json.dumps(value, sort_keys=True)))
     return converter
 
 

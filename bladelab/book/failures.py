@@ -4,31 +4,38 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError, OperationalError
 
 from bladelab._errors import InputError
-from bladelab._files import about
 from bladelab.book.place import Place
 from bladelab.book.tables import STATE
 
 
+class EntryRefused(InputError):
+    """What is wrong with an entry, and not with the book."""
+
+
 @contextmanager
 def sentences(place: Place) -> Iterator[None]:
-    """Turn what a user can cause, and only that, into a sentence about the book."""
-    with about(place.path) if place.path is not None else nullcontext():
-        try:
-            yield
-        except DBAPIError as problem:
-            if why := _WHY.get(failure(problem)):
-                raise InputError(why) from None
-            if place.path is None and isinstance(problem, OperationalError):
-                said = str(problem.orig).strip().splitlines()
-                raise InputError(f"{place} can't be reached: {said[0] if said else 'no answer'}") from None
-            if f"no such table: {STATE.name}" in str(problem.orig):
-                raise InputError("it is a database of another program, and no book") from None
-            raise
+    """Turn what a user can cause, and only that, into a sentence that begins with the book's name."""
+    try:
+        yield
+    except EntryRefused:
+        raise
+    except InputError as problem:
+        said = str(problem)
+        raise InputError(said if said.startswith(f"{place}") else f"{place}: {said}") from None
+    except DBAPIError as problem:
+        if why := _WHY.get(failure(problem)):
+            raise InputError(f"{place}: {why}") from None
+        if place.path is None and isinstance(problem, OperationalError):
+            lines = str(problem.orig).strip().splitlines()
+            raise InputError(f"{place} can't be reached: {lines[0] if lines else 'no answer'}") from None
+        if f"no such table: {STATE.name}" in str(problem.orig):
+            raise InputError(f"{place}: it is a database of another program, and no book") from None
+        raise
 
 
 @contextmanager

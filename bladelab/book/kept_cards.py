@@ -132,47 +132,58 @@ def _folded(connection: Connection, skater: str, found: Mapping[str, KeptCard]) 
 
 def text_of_card(card: Card) -> str:
     """Write a card as text."""
-    return json.dumps(_tagged(card), ensure_ascii=False, separators=(",", ":"))
+    return json.dumps(_tagged(card, {}), ensure_ascii=False, separators=(",", ":"))
 
 
 def card_of_text(text: str) -> Card:
     """Read what `text_of_card` wrote."""
-    card: Card = json.loads(text, object_hook=_untagged)
+    blades: list[Blade] = []
+    card: Card = json.loads(text, object_hook=lambda document: _untagged(document, blades))
     return card
 
 
-def _tagged(value: Any) -> Any:
+def _tagged(value: Any, blades: dict[Blade, int]) -> Any:
+    """Put the class in each object; a blade that came before, as most do, is a number."""
     if value is None or isinstance(value, bool | int | float | str):
         return value
     if is_dataclass(value):
-        name = type(value).__name__
-        return {"": name, **{field.name: _tagged(getattr(value, field.name)) for field in fields(value)}}
+        if isinstance(value, Blade) and value in blades:
+            return {"": "blade", "of": blades[value]}
+        told = {field.name: _tagged(getattr(value, field.name), blades) for field in fields(value)}
+        if isinstance(value, Blade):
+            blades[value] = len(blades)
+        return {"": type(value).__name__, **told}
     if isinstance(value, datetime.date):
-        return {"": "date", "on": value.isoformat()}
+        return {"": "date", "of": value.isoformat()}
     if isinstance(value, tuple):
-        return {"": "tuple", "of": [_tagged(one) for one in value]}
+        return {"": "tuple", "of": [_tagged(one, blades) for one in value]}
     if isinstance(value, Mapping):
-        return {"": "mapping", "of": {key: _tagged(one) for key, one in value.items()}}
+        return {"": "mapping", "of": {key: _tagged(one, blades) for key, one in value.items()}}
     if isinstance(value, np.ndarray):
         numbers = np.ascontiguousarray(value, dtype="<f8")
         return {"": "array", "of": base64.b64encode(numbers.tobytes()).decode(), "shape": numbers.shape}
     raise TypeError(f"no card holds {type(value).__name__}")
 
 
-def _untagged(document: dict[str, Any]) -> Any:
+def _untagged(document: dict[str, Any], blades: list[Blade]) -> Any:
     name = document.pop("", None)
     if (cls := _CLASSES.get(name)) is not None:
         made: Any = object.__new__(cls)
         made.__dict__.update(document)
+        if cls is Blade:
+            blades.append(made)
         return made
-    if name == "tuple":
-        return tuple(document["of"])
-    if name == "date":
-        return datetime.date.fromisoformat(document["on"])
-    if name == "mapping":
-        return MappingProxyType(document["of"])
-    if name == "array":
-        return np.frombuffer(base64.b64decode(document["of"]), dtype="<f8").reshape(document["shape"])
+    match name:
+        case "blade":
+            return blades[document["of"]]
+        case "tuple":
+            return tuple(document["of"])
+        case "date":
+            return datetime.date.fromisoformat(document["of"])
+        case "mapping":
+            return MappingProxyType(document["of"])
+        case "array":
+            return np.frombuffer(base64.b64decode(document["of"]), dtype="<f8").reshape(document["shape"])
     return document  # what a mapping holds
 
 
@@ -181,4 +192,6 @@ def this_code() -> str:
     """A code for how this program folds and writes cards: it differs wherever the source code does."""
     modules = {inspect.getmodule(cls) for cls in _CLASSES.values()} | {folding, writing}
     sources = sorted(inspect.getsource(module) for module in modules if module is not None)
-    return hashlib.sha256("".join([*sources, inspect.getsource(_tagged)]).encode()).hexdigest()[:16]
+    return hashlib.sha256(
+        "".join([*sources, inspect.getsource(_tagged), inspect.getsource(_untagged)]).encode()
+    ).hexdigest()[:16]

@@ -124,6 +124,32 @@ class Book:
 
         return self._write(add) if entries else ()
 
+    def merge(self, *entries: Entry) -> tuple[Entry, ...]:
+        """Add those entries that the book does not hold yet, such as those of an export, all of them or none.
+
+        Parameters
+        ----------
+        *entries : Entry
+            In the order of writing, with the numbers that they had: strikes name these.
+
+        Returns
+        -------
+        tuple of Entry
+            Those that were added, with their numbers here.
+
+        Raises
+        ------
+        InputError
+            As `add` does.
+        """
+
+        def merge(connection: Connection) -> tuple[Entry, ...]:
+            from bladelab.book.writing import merge_entries
+
+            return merge_entries(connection, entries)
+
+        return self._write(merge) if entries else ()
+
     @property
     def last(self) -> int:
         """A number that rises with every change; 0 for an empty book."""

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import replace
 
 from sqlalchemy import Connection, select
 
-from bladelab._errors import InputError
 from bladelab.book.card import counting
 from bladelab.book.entry import Entry
+from bladelab.book.failures import EntryRefused
 from bladelab.book.happenings import Joined, Struck
 from bladelab.book.rows import entry_of, row_of
 from bladelab.book.tables import ENTRIES, SKATERS, STATE
@@ -38,12 +39,40 @@ def write_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Ent
     return numbered
 
 
+def merge_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+    """Write those entries that the book does not hold yet, and return them with their numbers.
+
+    Two entries are the same if all but their numbers is. What is twice in `entries` comes in twice, and a
+    strike goes with what it struck, whatever number that has here.
+    """
+    there: dict[tuple[object, ...], deque[int]] = {}
+    last = next_numbers(connection, 0)  # from here on, nobody else writes
+    for number, *told in connection.execute(ENTRIES.select().order_by(ENTRIES.c.number)):
+        there.setdefault(tuple(told), deque()).append(number)
+    numbers: dict[int, int] = {}
+    new: list[Entry] = []
+    for entry in entries:
+        if isinstance(entry.what, Struck):
+            if entry.what.entry not in numbers:
+                raise EntryRefused(
+                    f"entry {entry.number} strikes out entry {entry.what.entry}, which is not before it"
+                )
+            entry = replace(entry, what=replace(entry.what, entry=numbers[entry.what.entry]))
+        same = there.get(tuple(row_of(entry).values())[1:])
+        if same:
+            numbers[entry.number] = same.popleft()
+        else:
+            new.append(entry)
+            numbers[entry.number] = last + len(new)
+    return write_entries(connection, new) if new else ()
+
+
 def _fits(connection: Connection, entry: Entry) -> None:
     """Refuse what doesn't fit what is already written."""
     own = ENTRIES.select().where(ENTRIES.c.skater == entry.skater, ENTRIES.c.number < entry.number)
     if isinstance(entry.what, Struck):
         if connection.execute(own.where(ENTRIES.c.number == entry.what.entry)).first() is None:
-            raise InputError(
+            raise EntryRefused(
                 f"entry {entry.what.entry} can't be struck out: {entry.skater} has no such entry"
             )
         return
@@ -52,7 +81,7 @@ def _fits(connection: Connection, entry: Entry) -> None:
     if before and isinstance(entry.what, Joined) and not entry.what.moved:
         team = getattr(before[-1].what, "team", "")
         where = f"in team {team} " if team else ""
-        raise InputError(
+        raise EntryRefused(
             f"{entry.skater} is in the book already, {where}since {before[0].on}; give a new skater another "
             "code"
         )

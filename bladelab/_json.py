@@ -1,0 +1,41 @@
+"""JSON documents of users, read strictly."""
+
+from __future__ import annotations
+
+import json
+from typing import NoReturn
+
+from bladelab._errors import InputError
+from bladelab._files import quoted
+
+
+def parsed_json(contents: bytes) -> object:
+    """Return the document in a file.
+
+    Raises
+    ------
+    InputError
+        If it is not UTF-8 or not JSON, a name appears twice in one object, or something is not a number.
+    """
+
+    def no_repeats(pairs: list[tuple[str, object]]) -> dict[str, object]:
+        known: dict[str, object] = {}
+        for name, value in pairs:
+            if name in known:
+                raise InputError(f"{quoted(name)} appears twice")
+            known[name] = value
+        return known
+
+    def refuse(word: str) -> NoReturn:
+        raise InputError(f"{word} is not a number")
+
+    try:
+        text = contents.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise InputError("it is not UTF-8 text") from None
+    try:
+        return json.loads(text, object_pairs_hook=no_repeats, parse_constant=refuse)
+    except json.JSONDecodeError as problem:
+        raise InputError(f"it is not JSON (line {problem.lineno}: {problem.msg})") from None
+    except RecursionError:
+        raise InputError("it is nested too deep") from None
