@@ -43,29 +43,22 @@ class Cause:
     both: bool = False
 
 
+#: In the order in which they usually come.
 CAUSES: dict[str, Cause] = {
     cause.key: cause
     for cause in (
         Cause(
-            "loose",
-            "steel or holder loose",
-            "try to move it, gloves on",
-            "Put on cut-proof gloves, hold the boot and try to move the steel sideways and "
-            "lengthwise. Look for loose or missing screws and rivets, and for cracks in the holder.",
-            1,
-            "Don't skate on it. Have it tightened, or the broken part replaced.",
-            "Nothing moves.",
-            person="a skate shop",
-        ),
-        Cause(
-            "dirt",
-            "rust or dirt on the steel",
-            "wipe it and look",
-            "Wipe the runner dry with a cloth and look for rust, tape glue or dirt along the edges "
-            "and in the groove.",
-            1,
-            "Clean it off, and dry the steel after every skate. Rust on an edge needs a sharpening.",
-            "The steel is clean.",
+            "dull",
+            "edges dull or nicked",
+            "look along both edges under a lamp",
+            "Hold the blade upside down under a bright lamp and look along both edges from heel to "
+            "toe. A sharp edge shows no light; a dull stretch shines and a nick glints. If in "
+            "doubt, draw a fingernail lightly across the edge, never along it: a sharp edge shaves "
+            "a little off the nail. Edges cut, so keep your skin off them.",
+            2,
+            "Have it sharpened to the same hollow before you think about shape.",
+            "Both edges are sharp.",
+            notebook="14_plan_a_season",
             person="a trained sharpener",
         ),
         Cause(
@@ -80,17 +73,37 @@ CAUSES: dict[str, Cause] = {
             person="a trained sharpener",
         ),
         Cause(
-            "dull",
-            "edges dull or nicked",
-            "look along both edges under a lamp",
-            "Hold the blade upside down under a bright lamp and look along both edges from heel to "
-            "toe. A sharp edge shows no light; a dull stretch shines and a nick glints. If in "
-            "doubt, draw a fingernail lightly across the edge, never along it: a sharp edge shaves "
-            "a little off the nail. Edges cut, so keep your skin off them.",
+            "loose",
+            "steel or holder loose",
+            "try to move it, gloves on",
+            "Put on cut-proof gloves, hold the boot and try to move the steel sideways and "
+            "lengthwise. Look for loose or missing screws and rivets, and for cracks in the holder.",
+            1,
+            "Don't skate on it. Have it tightened, or the broken part replaced.",
+            "Nothing moves.",
+            person="a skate shop",
+        ),
+        Cause(
+            "new",
+            "new steel, shape or boots",
+            "ask what changed lately",
+            "Ask what is new since it last felt right: steel, rocker, hollow, boots, insoles.",
             2,
-            "Have it sharpened to the same hollow before you think about shape.",
-            "Both edges are sharp.",
-            notebook="14_plan_a_season",
+            "Change nothing else for three sessions, and write down how each one felt.",
+            "Nothing is new.",
+            notebook="10_keep_a_trial_log",
+        ),
+        Cause(
+            "hollow",
+            "not the hollow you wanted",
+            "ask which hollow was ground",
+            "Ask whoever sharpened it which hollow was ground this time and the time before. If "
+            "nobody knows, measure the groove: the notebook shows three ways.",
+            3,
+            "Have it ground to the hollow you wanted. If the rocker has changed as well, match the "
+            "hollow to it first.",
+            "The hollow is the one you wanted.",
+            notebook="11_measure_a_blade",
             person="a trained sharpener",
         ),
         Cause(
@@ -107,50 +120,15 @@ CAUSES: dict[str, Cause] = {
             person="a trained sharpener",
         ),
         Cause(
-            "hollow",
-            "not the hollow you wanted",
-            "ask which hollow was ground",
-            "Ask whoever sharpened it which hollow was ground this time and the time before. If "
-            "nobody knows, measure the groove: the notebook shows three ways.",
-            3,
-            "Have it ground to the hollow you wanted. If the rocker has changed as well, match the "
-            "hollow to it first.",
-            "The hollow is the one you wanted.",
-            notebook="11_measure_a_blade",
+            "dirt",
+            "rust or dirt on the steel",
+            "wipe it and look",
+            "Wipe the runner dry with a cloth and look for rust, tape glue or dirt along the edges "
+            "and in the groove.",
+            1,
+            "Clean it off, and dry the steel after every skate. Rust on an edge needs a sharpening.",
+            "The steel is clean.",
             person="a trained sharpener",
-        ),
-        Cause(
-            "new",
-            "new steel, shape or boots",
-            "ask what changed lately",
-            "Ask what is new since it last felt right: steel, rocker, hollow, boots, insoles.",
-            2,
-            "Change nothing else for three sessions, and write down how each one felt.",
-            "Nothing is new.",
-            notebook="10_keep_a_trial_log",
-        ),
-        Cause(
-            "laces",
-            "laces or ankle support",
-            "lace again and skate two laps",
-            "Lace both boots again: easy over the toes, snug at the ankle, the heel pushed back "
-            "first. Then skate two easy laps. Better means yes.",
-            5,
-            "Keep lacing them that way. A boot that has gone soft at the ankle is a job for a boot fitter.",
-            "Lacing makes no difference.",
-            person="a boot fitter",
-        ),
-        Cause(
-            "ice",
-            "the ice itself",
-            "ask others, try other ice",
-            "Ask two others on the same ice whether they feel it too. Then try the same skates on "
-            "other ice before anyone touches the steel.",
-            5,
-            "Leave the steel alone and try again on other ice.",
-            "Others are fine on the same ice.",
-            notebook="06_glide",
-            both=True,
         ),
         Cause(
             "bent",
@@ -163,6 +141,17 @@ CAUSES: dict[str, Cause] = {
             "Don't try to bend it back or grind it out. Have the runner looked at; most are replaced.",
             "The runner is straight.",
             person="a skate shop",
+        ),
+        Cause(
+            "laces",
+            "laces or ankle support",
+            "lace again and skate two laps",
+            "Lace both boots again: easy over the toes, snug at the ankle, the heel pushed back "
+            "first. Then skate two easy laps. Better means yes.",
+            5,
+            "Keep lacing them that way. A boot that has gone soft at the ankle is a job for a boot fitter.",
+            "Lacing makes no difference.",
+            person="a boot fitter",
         ),
         Cause(
             "mounted",
@@ -187,6 +176,18 @@ CAUSES: dict[str, Cause] = {
             "See a boot fitter. Pain or numbness that stays is for a clinician.",
             "The boot holds the foot and nothing pinches.",
             person="a boot fitter",
+        ),
+        Cause(
+            "ice",
+            "the ice itself",
+            "ask others, try other ice",
+            "Ask two others on the same ice whether they feel it too. Then try the same skates on "
+            "other ice before anyone touches the steel.",
+            5,
+            "Leave the steel alone and try again on other ice.",
+            "Others are fine on the same ice.",
+            notebook="06_glide",
+            both=True,
         ),
         Cause(
             "pivot",

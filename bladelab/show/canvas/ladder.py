@@ -28,7 +28,7 @@ class LadderPart:
         axes.axis("off")
         self.rail = view.new_line(axes, color=QUIET, linewidth=3, solid_capstyle="butt")
         self.rungs = []
-        plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 14.5}
+        plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 15}
         for i in range(count):
             y = top + i * RUNG_STEP
             box = view.new_polygon(axes)

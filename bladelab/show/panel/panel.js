@@ -294,6 +294,7 @@ export const draw = (root, given) => {
   const { row, report, say } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
 
   root.classList.add("bladelab-panel");
+  root.classList.toggle("bladelab-narrow", spec.width <= 560);
   for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
     root.style.setProperty(`--bladelab-${name}`, value);
   root.replaceChildren(...(card ? [card.bar] : []),

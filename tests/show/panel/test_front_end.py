@@ -8,6 +8,7 @@ import random
 import pytest
 
 from bladelab.show.panel.page import _LOOKS, _SCRIPT
+from bladelab.show.panels.advice.complaint import complaint_panel
 from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
@@ -316,6 +317,25 @@ def test_on_a_touch_screen_everything_is_large_enough_for_a_fingertip(show, blan
             if box := control.bounding_box():
                 assert min(box["height"], box["width"]) > 43.9, control.evaluate("one => one.outerHTML")
     touch.close()
+
+
+def test_a_narrow_picture_has_its_controls_beside_it_and_is_readable_on_a_phone(show, blank):
+    boxes = """() => ['.bladelab-picture', '[data-dial]:not([data-dial="units"])'].map(
+        name => document.querySelector(`.bladelab-body ${name}`).getBoundingClientRect().toJSON())"""
+    letters = """() => [...document.querySelectorAll('.bladelab-picture svg text')].map(
+        text => parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a)"""
+    picture, control = show(complaint_panel()).evaluate(boxes)
+    assert picture["width"] == 480 and control["left"] > picture["right"]
+    picture, control = show(push_panel()).evaluate(boxes)
+    assert control["top"] >= picture["bottom"], "a wide picture leaves no space"
+    blank.set_viewport_size({"width": 390, "height": 844})
+    try:
+        page = show(complaint_panel())
+        picture, control = page.evaluate(boxes)
+        assert control["top"] >= picture["bottom"] and picture["right"] <= 390
+        assert min(page.evaluate(letters)) > 11
+    finally:
+        blank.set_viewport_size({"width": 1000, "height": 800})
 
 
 def test_what_was_saved_can_be_downloaded(show):

@@ -36,7 +36,7 @@ def test_it_behaves_like_every_panel():
 def test_the_ladder_is_the_librarys(complaint):
     panel = complaint_panel()
     hand(panel, "complaint", complaint.said)
-    hand(panel, "side", "right")
+    hand(panel, "skate", "right")
     ladder = next_check(complaint.key, "right").ladder
     shown = picture_texts(panel)
     assert [text for text in shown if text in {c.name for c in CAUSES.values()}] == [
@@ -87,7 +87,7 @@ def test_when_every_check_says_no_it_names_the_next_notebook():
     with panel.quiet():
         for cause in CAUSES:
             panel.dials[f"found_{cause}"].value = "no"
-    assert "None of the usual causes" in panel.view.headline.get_text()
+    assert "Every check says no" in panel.view.headline.get_text()
     assert COMPLAINTS["no bite"].then in panel.sentence_text
     assert "See notebook 02, The hollow and the bite." in panel.sentence_text
 
@@ -115,9 +115,9 @@ def test_answers_outlast_another_complaint_but_not_another_skate():
     panel = complaint_panel()
     hand(panel, "found_dull", "no")
     hand(panel, "complaint", COMPLAINTS["wobbles"].said)
-    hand(panel, "side", "left")
+    hand(panel, "skate", "left")
     assert answers(panel) == {"dull": "no"}, "both edges were looked at, so this one was"
-    hand(panel, "side", "right")
+    hand(panel, "skate", "right")
     assert answers(panel) == {}
 
 
@@ -135,7 +135,12 @@ def test_with_no_skater_nothing_is_written(book_file):
 def test_it_writes_on_the_card_and_goes_on_from_there(book_file):
     SKATER.begin("K07")
     panel = complaint_panel()
-    for dial, at in (("complaint", "wobbles"), ("side", "left"), ("found_loose", "no"), ("found_dull", "no")):
+    for dial, at in (
+        ("complaint", "wobbles"),
+        ("skate", "left"),
+        ("found_loose", "no"),
+        ("found_dull", "no"),
+    ):
         hand(panel, dial, at)
     click(panel, "write it on the card")
     assert panel._report["text"] == "Written on the card of K07."
@@ -149,7 +154,7 @@ def test_it_writes_on_the_card_and_goes_on_from_there(book_file):
     hand(panel, "found_new", "not checked")
     SKATER.close()  # another day, another kernel
     again = complaint_panel()
-    assert again.state().complaint == "wobbles" and again.state().side == "left"
+    assert again.state().complaint == "wobbles" and again.state().skate == "left"
     assert answers(again) == {"loose": "no", "dull": "no"}
     assert again.sentence_text == panel.sentence_text
 
@@ -172,7 +177,7 @@ def test_once_the_steel_was_worked_on_the_checks_start_again(book_file):
     )
     SKATER.choose("K07")
     panel = complaint_panel()
-    assert (panel.state().complaint, panel.state().side, answers(panel)) == ("no bite", "left", {})
+    assert (panel.state().complaint, panel.state().skate, answers(panel)) == ("no bite", "left", {})
     assert "because it was sharpened 2 days ago" in panel.sentence_text
 
 
@@ -184,7 +189,7 @@ def test_the_card_knows_when_it_was_sharpened_and_a_dial_overrules_it(book_file)
     assert "because it was last sharpened about 40 hours of ice ago" in panel.sentence_text
     hand(panel, "sharpened", "today or yesterday")
     assert "because it was sharpened yesterday" in panel.sentence_text
-    hand(panel, "sharpened", "not known, or as on the card")
+    hand(panel, "sharpened", "unknown, or see the card")
     SKATER.write(Sharpened("S1", 12.7))
     assert "because it was sharpened today" in panel.sentence_text, "it follows what is written elsewhere"
 
@@ -197,7 +202,7 @@ def test_one_skaters_checks_are_not_taken_for_anothers(book_file):
     SKATER.choose("B2")
     assert answers(panel) == {"burr": "no"}, "what was checked before the skater was chosen is this skater's"
     SKATER.choose("A1")
-    assert (panel.state().complaint, panel.state().side, answers(panel)) == (
+    assert (panel.state().complaint, panel.state().skate, answers(panel)) == (
         "hard to turn",
         "right",
         {"dull": "no"},

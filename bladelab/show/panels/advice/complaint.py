@@ -27,14 +27,14 @@ _MOST = max(len(complaint.odds) for complaint in COMPLAINTS.values())
 
 #: What a reader may say of the last sharpening and of what is new, for the facts.
 _SHARPENED: dict[str, dict[str, Any]] = {
-    "not known, or as on the card": {},
+    "unknown, or see the card": {},
     "today or yesterday": {"days_since_sharpened": 1.0},
     "up to 10 hours of ice ago": {"hours_since_sharpened": 10.0},
     "10 to 20 hours of ice ago": {"hours_since_sharpened": 15.0},
     "more than 20 hours of ice ago": {"hours_since_sharpened": 30.0},
 }
 _NEW: dict[str, dict[str, Any]] = {
-    "nothing, or as on the card": {},
+    "nothing, or see the card": {},
     "new steel": {"days_since_new_steel": 0.0},
     "a new shape (profiled)": {"days_since_ground": 0.0},
     "new boots or insoles": {"new_boots": True},
@@ -77,7 +77,7 @@ def _dial_of(cause: str) -> str:
 def facts_said(state: SimpleNamespace) -> Facts:
     """What is known of the skate: the card's facts, if a skater is chosen; what the dials say comes first."""
     card = SKATER.card
-    known = Facts() if card is None else facts_of(card, state.side, datetime.date.today())
+    known = Facts() if card is None else facts_of(card, state.skate, datetime.date.today())
     told = {**_SHARPENED[state.sharpened], **_NEW[state.changed]}
     if _SHARPENED[state.sharpened]:
         known = replace(known, days_since_sharpened=None, hours_since_sharpened=None)
@@ -88,7 +88,7 @@ def advice_on(state: SimpleNamespace) -> Advice:
     """The advice on what the dials say."""
     answers = {cause: getattr(state, _dial_of(cause)) for cause in CAUSES}
     found = {cause: said for cause, said in answers.items() if said}
-    return next_check(state.complaint, state.side, found, facts_said(state))
+    return next_check(state.complaint, state.skate, found, facts_said(state))
 
 
 def answer(state: SimpleNamespace) -> Advised:
@@ -101,7 +101,7 @@ def answer(state: SimpleNamespace) -> Advised:
     elif advice.next:
         told = f"{'Next' if any(rung.said for rung in advice.ladder) else 'First'}: {advice.next.name}"
     else:
-        told = "None of the usual causes"
+        told = "Every check says no"
     lines = [advice.sentence]
     if advice.next:
         waiting = [rung.cause.name for rung in advice.ladder if not rung.said][1:]
@@ -146,7 +146,7 @@ class ComplaintPanel(Panel):
 
     def settle(self) -> None:
         """What was found on one skate says nothing of the other."""
-        side = self.dials["side"].value
+        side = self.dials["skate"].value
         if self._side and side != self._side:
             self.clear()
         self._side = side
@@ -195,7 +195,7 @@ class ComplaintPanel(Panel):
                 return
             self._side = complaint.side
             self.dials["complaint"].value = complaint.about
-            self.dials["side"].value = complaint.side
+            self.dials["skate"].value = complaint.side
             self.clear()
             if not card.worked_on:
                 for cause in complaint.found.keys() & CAUSES.keys():
@@ -204,7 +204,7 @@ class ComplaintPanel(Panel):
 
 def _on_the_list(cause: str) -> Any:
     def shown(state: SimpleNamespace) -> bool:
-        return cause in COMPLAINTS[state.complaint].odds and not (state.side and CAUSES[cause].both)
+        return cause in COMPLAINTS[state.complaint].odds and not (state.skate and CAUSES[cause].both)
 
     return shown
 
@@ -239,7 +239,7 @@ complaint_panel = panel(
         tuple((complaint.said, complaint.key) for complaint in COMPLAINTS.values()),
         "no bite",
     ),
-    Choice("side", "which skate", "skater", _SKATES, ""),
+    Choice("skate", "which skate", "skater", _SKATES, ""),
     _choice("sharpened", "last sharpened", _SHARPENED),
     _choice("changed", "new lately", _NEW),
     (
