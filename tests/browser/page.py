@@ -17,6 +17,8 @@ SENTENCE = ".bladelab-sentence"
 DIALOG = ".jp-Dialog-content, .Toastify__toast"
 
 
+#: A menu of a panel or a form; not the choice of a skater.
+MENU = "select:visible:not(.bladelab-bar select)"
 #: What moves a slider: of our panels, and of the ipywidgets that the latency script compares them with.
 HANDLE = "input[type=range], .noUi-handle"
 HANDLES = f"[...document.querySelectorAll('{HANDLE}')].filter(one => one.offsetParent && !one.disabled)"
@@ -141,7 +143,7 @@ class NotebookPage:
         widget = "menu.closest('.widget-dropdown')?.querySelector('.widget-label')"
         return [
             (menu.evaluate(f"menu => (({name})(menu) ?? {widget})?.innerText") or "").strip()
-            for menu in self.page.locator("select:visible").all()
+            for menu in self.page.locator(MENU).all()
         ]
 
     def choose_other(self, number: int) -> int:
@@ -149,14 +151,14 @@ class NotebookPage:
 
         Returns the place of the entry chosen before, for `choose`.
         """
-        menu = self.page.locator("select:visible").nth(number)
+        menu = self.page.locator(MENU).nth(number)
         now, count = menu.evaluate("menu => [menu.selectedIndex, menu.length]")
         self.choose(number, (now + 1) % max(count, 1))
         return now
 
     def choose(self, number: int, entry: int) -> None:
         """Choose entry number `entry` of menu number `number`."""
-        menu = self.page.locator("select:visible").nth(number)
+        menu = self.page.locator(MENU).nth(number)
         if 0 <= entry < menu.evaluate("menu => menu.length"):
             menu.select_option(index=[entry])  # a bare 0 is no index to old versions of playwright
 
