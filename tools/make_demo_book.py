@@ -125,7 +125,7 @@ def special(season: Season) -> None:
     add("N05", day(14), happened.Retired("S1"), happened.SteelMeasured("S2", 15.0, 9.0), note="runner bent")
     add("N05", day(14), happened.Fitted("S2"), happened.Stated("S2", Blade(ZONED, Hollow(12.7, WIDTH_MM))))
     add("N05", day(20), happened.Sharpened("S2", 12.7, taken_mm=0.05), by="rink")
-    add("N06", day(25), happened.Complained("wobbles", "", {}))
+    add("N06", day(29.9), happened.Complained("wobbles", "", {}))
     for week, mass in ((8, 47.5), (16, 50.0), (24, 53.5)):
         add("N07", day(week), happened.Circumstances(mass_kg=mass), note="on the scales")
     add("N07", day(14), happened.Retired("S1"), happened.SteelMeasured("S2", 14.2, 9.0), note="outgrown")

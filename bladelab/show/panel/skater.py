@@ -182,6 +182,22 @@ class OpenCard:
         self._tell()
         return written
 
+    def add(self, *entries: Entry) -> tuple[Entry, ...]:
+        """Write entries of any skaters, all of them or nothing, with a card open or without; no dial moves.
+
+        Raises
+        ------
+        InputError
+            If the book can't be written.
+        """
+        written = self.book.add(*entries)
+        self._codes = self.book.skaters()
+        if self._card is not None:
+            self._card = self.book.card(self._card.skater)
+        self._seen, self.trouble = self._state_of_book(), ""
+        self._tell()
+        return written
+
     def look(self) -> None:
         """See whether another notebook wrote to this card or opened another one since; nothing moves."""
         with self._trouble_told():

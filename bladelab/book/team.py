@@ -1,0 +1,183 @@
+"""A team at a glance: for each skater what is known of the steel today, and what is due."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from bladelab._cells import csv_row
+from bladelab._checks import number
+from bladelab.book.card import Card, SteelSet
+from bladelab.book.entry import Entry, checked_day
+from bladelab.book.happenings import LEFT_AND_RIGHT, Sharpened
+from bladelab.workshop.compare import left_against_right
+from bladelab.workshop.trace import Trace
+
+#: What may be due, most urgent first.
+DUE = ("steel", "order", "check", "sharpening", "sides", "trial", "complaint")
+#: A pace of wear is told from no fewer days than these.
+_LEAST_DAYS = 28
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One skater today; None for what nobody said or measured.
+
+    Attributes
+    ----------
+    skater, team : str
+    sharpened_on, ground_on, tried_on : date or None
+        The last time: of both sides the earlier, as the one that is due first.
+    hours : float or None
+        On the ice since that sharpening, h: an estimate from the hours a week on the card.
+    above_least_mm : float or None
+        Steel above the maker's minimum, mm: of the fitted sets the least.
+    ends_on : date or None
+        When that is used up at the pace since the steel was measured.
+    sides_differ : bool or None
+        Whether the last measurements show that left and right differ.
+    due : tuple of str
+        Keys of `DUE`, most urgent first.
+    """
+
+    skater: str
+    team: str
+    sharpened_on: datetime.date | None
+    ground_on: datetime.date | None
+    tried_on: datetime.date | None
+    hours: float | None
+    above_least_mm: float | None
+    ends_on: datetime.date | None
+    sides_differ: bool | None
+    due: tuple[str, ...]
+
+
+def standing(
+    card: Card, on: datetime.date, hours_per_sharpening: float = 6.0, spare_mm: float = 1.0
+) -> Standing:
+    """Say how a skater's steel is on a day, and what is due.
+
+    Parameters
+    ----------
+    card : Card
+    on : datetime.date
+    hours_per_sharpening : float
+        Hours on the ice after which a sharpening is due, h, 0.5 to 1000.
+    spare_mm : float
+        Steel above the minimum below which new steel is due, mm, 0 to 20.
+
+    Returns
+    -------
+    Standing
+
+    Examples
+    --------
+    >>> import datetime
+    >>> from bladelab.book.invented import invented_cards
+    >>> standing(invented_cards()["N12"], datetime.date(2026, 3, 29)).due[0]
+    'steel'
+    """
+    checked_day("on", on)
+    number("hours_per_sharpening", hours_per_sharpening, "h", 0.5, 1000.0)
+    number("spare_mm", spare_mm, "mm", 0.0, 20.0)
+    edges = [edge for side in LEFT_AND_RIGHT if (edge := card.edge(side)) is not None]
+    sharpened = min((e.sharpened_on for e in edges if e.sharpened_on), default=None)
+    ground = min((e.ground_on for e in edges if e.ground_on), default=None)
+    tried = card.trials[-1].on if card.trials else None
+    hours = None
+    if sharpened is not None and card.hours_per_week is not None:
+        hours = max((on - sharpened).days, 0) / 7 * card.hours_per_week
+    sets = {steel.code: steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None}
+    known = [left for steel in sets.values() if (left := steel.left_above_least_mm) is not None]
+    differ = _differ(card)
+    due = {
+        "steel": bool(known) and min(known) < spare_mm,
+        "order": any(edge.order and not edge.order_done for edge in edges),
+        "check": any(edge.order and edge.order_done and edge.measured is None for edge in edges),
+        "sharpening": hours is not None and hours >= hours_per_sharpening,
+        "sides": differ is True,
+        "trial": bool(card.trial and card.trial_on and (tried is None or tried < card.trial_on)),
+        "complaint": bool(card.complaint_on and (sharpened is None or sharpened < card.complaint_on)),
+    }
+    return Standing(
+        card.skater,
+        card.team,
+        sharpened,
+        ground,
+        tried,
+        hours,
+        min(known, default=None),
+        min((end for steel in sets.values() if (end := _ends_on(steel, on))), default=None),
+        differ,
+        tuple(key for key in DUE if due[key]),
+    )
+
+
+def _ends_on(steel: SteelSet, on: datetime.date) -> datetime.date | None:
+    """When the steel reaches the minimum at the pace so far; None where the pace is not known."""
+    left = steel.left_above_least_mm
+    if left is None or steel.height_on is None or steel.unknown_cuts or not steel.taken_mm:
+        return None
+    days = (on - steel.height_on).days
+    if days < _LEAST_DAYS:
+        return None
+    rest = max(left, 0.0) * days / steel.taken_mm
+    return on + datetime.timedelta(days=min(round(rest), 3650))
+
+
+def _differ(card: Card) -> bool | None:
+    """Whether the last measurements show that left and right differ; None unless both are of one set."""
+    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
+    left, right = (edge and edge.measured for edge in edges)
+    if not (isinstance(left, Trace) and isinstance(right, Trace)):
+        return None
+    return bool(left_against_right(left, right).stretches_mm)
+
+
+def sharpened_today(
+    cards: Iterable[Card], on: datetime.date, hollow_mm: float | None = None, by: str = ""
+) -> tuple[Entry, ...]:
+    """Return the entries for many sets sharpened on one day: those that are on, each once.
+
+    Parameters
+    ----------
+    cards : iterable of Card
+    on : datetime.date
+    hollow_mm : float, optional
+        The hollow that was ground, mm; left out, each keeps its own.
+    by : str
+        Who did it.
+
+    Returns
+    -------
+    tuple of Entry
+        To be written in one go. A skater with no steel in the book has none.
+    """
+    found = []
+    for card in cards:
+        for code in dict.fromkeys(card.fitted.get(side, "") for side in LEFT_AND_RIGHT):
+            sides = tuple(side for side in LEFT_AND_RIGHT if card.fitted.get(side) == code)
+            if code:
+                found.append(Entry(card.skater, on, Sharpened(code, hollow_mm, sides), by=by))
+    return tuple(found)
+
+
+TEAM_COLUMNS = (
+    "skater", "team", "sharpened", "hours_since", "reprofiled", "tried", "steel_above_minimum_mm",
+    "steel_ends", "left_and_right", "due",
+)  # fmt: skip
+
+
+def team_csv(rows: Sequence[Standing]) -> bytes:
+    """Return the team as a table for a spreadsheet; what is unknown is left empty."""
+
+    def cells(row: Standing) -> list[str]:
+        day = [one.isoformat() if one else "" for one in (row.sharpened_on, row.ground_on, row.tried_on)]
+        sides = {None: "", True: "differ", False: "no difference shown"}[row.sides_differ]
+        hours = "" if row.hours is None else f"{row.hours:.0f}"
+        left = "" if row.above_least_mm is None else f"{row.above_least_mm:.2f}"
+        ends = row.ends_on.isoformat() if row.ends_on else ""
+        return [row.skater, row.team, day[0], hours, day[1], day[2], left, ends, sides, "; ".join(row.due)]
+
+    return b"".join(map(csv_row, [list(TEAM_COLUMNS), *map(cells, rows)]))

@@ -1,0 +1,86 @@
+"""A team on one day: estimates from what is on the cards, unknown where nothing is, and what is due."""
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+from bladelab import InputError
+from bladelab.book.card import card_of
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import Circumstances, Fitted, Joined, Sharpened, SteelMeasured
+from bladelab.book.invented import invented_cards
+from bladelab.book.team import DUE, sharpened_today, standing, team_csv
+
+TODAY = datetime.date(2026, 3, 29)
+CARDS = invented_cards()
+
+
+def card(*pairs):
+    """A card from pairs of days ago and what happened."""
+    entries = [
+        Entry("K07", TODAY - datetime.timedelta(days=ago), what, number=n)
+        for n, (ago, what) in enumerate(pairs, 1)
+    ]
+    return card_of("K07", entries)
+
+
+def test_nothing_known_is_nothing_due():
+    row = standing(card((3, Joined("U15"))), TODAY)
+    assert (row.hours, row.above_least_mm, row.ends_on, row.sides_differ) == (None,) * 4
+    assert (row.sharpened_on, row.ground_on, row.tried_on, row.due) == (None, None, None, ())
+
+
+def test_hours_are_days_times_hours_a_week():
+    known = card((30, Fitted("S1")), (30, Circumstances(hours_per_week=5.0)), (14, Sharpened("S1")))
+    assert standing(known, TODAY).hours == pytest.approx(10.0)
+    assert "sharpening" in standing(known, TODAY, hours_per_sharpening=10.0).due
+    assert "sharpening" not in standing(known, TODAY, hours_per_sharpening=10.1).due
+
+
+def test_of_two_sides_the_one_due_first_counts():
+    known = card(
+        (30, Circumstances(hours_per_week=7.0)), (30, Fitted("S1")), (9, Sharpened("S1", sides=("left",))),
+        (2, Sharpened("S1", sides=("right",))),
+    )  # fmt: skip
+    assert standing(known, TODAY).hours == pytest.approx(9.0)
+
+
+def test_steel_ends_at_the_pace_since_it_was_measured():
+    pairs = [(100, Fitted("S1")), (100, SteelMeasured("S1", height_mm=11.0, least_mm=9.0))]
+    known = card(*pairs, (50, Sharpened("S1", taken_mm=0.5)), (1, Sharpened("S1", taken_mm=0.5)))
+    row = standing(known, TODAY)
+    assert row.above_least_mm == pytest.approx(1.0)
+    assert row.ends_on == TODAY + datetime.timedelta(days=100)  # 1 mm in 100 days, and 1 mm is left
+    assert standing(card(*pairs, (1, Sharpened("S1"))), TODAY).ends_on is None  # nobody measured that
+
+
+def test_the_invented_team_has_each_reason():
+    due = {key for one in CARDS.values() for key in standing(one, TODAY).due}
+    assert due >= {"steel", "order", "sharpening", "sides", "trial", "complaint"} and due <= set(DUE)
+    assert standing(CARDS["N04"], TODAY).due[0] == "order"
+    assert standing(CARDS["N02"], TODAY).sides_differ is True
+
+
+def test_many_are_sharpened_in_one_action():
+    two = replace(CARDS["N03"], fitted={"left": "S1", "right": "S2"})
+    entries = sharpened_today([CARDS["N01"], two, card((1, Joined()))], TODAY, 12.7, "rink")
+    said = [(e.skater, e.what.steel, e.what.sides, e.what.hollow_mm, e.by) for e in entries]
+    assert said == [
+        ("N01", "S1", ("left", "right"), 12.7, "rink"),
+        ("N03", "S1", ("left",), 12.7, "rink"),
+        ("N03", "S2", ("right",), 12.7, "rink"),
+    ]
+
+
+def test_the_table_has_a_row_for_each_and_dates_as_iso_8601():
+    rows = [standing(one, TODAY) for one in CARDS.values()]
+    lines = team_csv(rows).decode("utf-8-sig").splitlines()
+    assert len(lines) == 19 and lines[0].startswith("skater,team,sharpened")
+    cells = lines[1].split(",")
+    assert datetime.date.fromisoformat(cells[2]) == rows[0].sharpened_on and cells[4] == ""
+
+
+def test_a_day_must_be_a_day():
+    with pytest.raises(InputError, match="it must be a date"):
+        standing(CARDS["N01"], "2026-03-29")

@@ -1,0 +1,86 @@
+"""The team's page says what the library says, and does for many at once what the book can hold."""
+
+import datetime
+
+import pytest
+
+from bladelab import Blade, Hollow, Rocker
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import Circumstances, Fitted, Joined, Sharpened, Stated
+from bladelab.book.invented import invented_cards
+from bladelab.book.store import open_book
+from bladelab.book.team import standing
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.book.team import DUE_WORDS, team_panel
+from tests.show.engine_checks import check_panel, hand
+
+TODAY = datetime.date.today()
+BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+
+
+@pytest.fixture
+def team(book_file):
+    """Three skaters: one due, one not, one of whom nothing is known."""
+    ago = TODAY - datetime.timedelta(days=14)
+    happenings = {
+        "K07": [Circumstances(hours_per_week=6.0), Fitted("S1"), Stated("S1", BLADE), Sharpened("S1")],
+        "K08": [Circumstances(hours_per_week=2.0), Fitted("S1"), Sharpened("S1")],
+        "K09": [],
+    }
+    for code, what in happenings.items():
+        open_book(book_file).add(*(Entry(code, ago, one) for one in (Joined("U15"), *what)))
+    SKATER.close()
+    return team_panel()
+
+
+def test_it_behaves_like_every_panel():
+    check_panel(lambda: team_panel().panel, 6)
+
+
+def test_with_no_skater_it_shows_the_invented_team_and_writes_nothing(book_file):
+    page = team_panel()
+    rows = [standing(card, datetime.date(2026, 3, 29)) for card in invented_cards().values()]
+    due = [row for row in rows if row.due]
+    assert f"{len(due)} of 18 are due (the invented team" in page.panel.result.finding
+    assert {row.skater: row for row in page.panel.result.rows} == {row.skater: row for row in rows}
+    page.tick_due()
+    page.sharpened()
+    assert "invented team" in page.message.value and not book_file.exists()
+
+
+def test_who_is_due_follows_the_hours(team):
+    assert team.panel.result.finding.startswith("1 of 3 are due")
+    hand(team.panel, "hours", 2.0)
+    assert team.panel.result.finding.startswith("2 of 3 are due")
+    assert "Steel not known" in team.panel.sentence_text
+
+
+def test_many_are_sharpened_in_one_action(team):
+    team.table.pick(["K07", "K08", "K09"])
+    team.hollow.value, team.by.value = 15.875, "rink"
+    team.sharpened()
+    assert "2 sets of 2 skaters sharpened today; no steel in the book: K09" in team.message.value
+    cards = SKATER.book.cards()
+    assert cards["K07"].edge("left").sharpened_on == TODAY == cards["K08"].edge("right").sharpened_on
+    assert cards["K07"].edge("right").hollow_mm == 15.875
+    assert team.panel.result.finding.startswith("0 of 3 are due") and team.table.picked == ()
+
+
+def test_the_table_says_what_the_picture_says(team):
+    (row,) = [row for row in team.table._rows if row["id"] == "K07"]
+    ago = (TODAY - datetime.timedelta(days=14)).isoformat()
+    assert [text for text, _ in row["cells"]] == [
+        "K07", "U15", ago, "12", "", "", "", "", DUE_WORDS["sharpening"],
+    ]  # fmt: skip
+    assert row["cells"][6][1] is None  # what is not known comes last however it is sorted
+
+
+def test_a_roster_comes_in(team):
+    team.roster("ours.csv", b"skater;team;mass_kg\nK10;U15;61,5\nKarl;U15;70\n")
+    assert (
+        "from ours.csv: 1 skater with news" in team.message.value
+        and "line 3: skater is" in team.message.value
+    )
+    assert SKATER.book.card("K10").mass_kg == 61.5
+    team.roster("bad.csv", b"who,mass_kg\nK10,60\n")
+    assert "Nothing was taken from bad.csv" in team.message.value and "no column skater" in team.message.value
