@@ -1,0 +1,84 @@
+"""Every kind of entry in one sentence, in the units chosen."""
+
+import datetime
+import re
+
+import numpy as np
+import pytest
+
+from bladelab import Blade, Hollow, Rocker, Trace
+from bladelab.book import happenings as happened
+from bladelab.book.entry import KINDS, Entry
+from bladelab.book.history import history
+from bladelab.book.invented import invented_entries
+from bladelab.show.wording.say_entry import say_entry, say_line
+from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN, units
+
+DAY = datetime.date(2026, 11, 3)
+BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+X = np.arange(-100.0, 101.0, 10.0)
+
+SAID = [
+    (happened.Joined("U14"), "Joined team U14."),
+    (happened.Joined("U16", moved=True), "Moved to team U16."),
+    (happened.Joined(), "Put into the book."),
+    (
+        happened.Circumstances(mass_kg=61.2, hours_per_week=6.0),
+        "Skater with equipment 135 lb, 6 h a week on the ice.",
+    ),
+    (happened.SteelMeasured("S1", 13.2, 9.0), "Set S1: height 13.2 mm, maker's minimum 9.0 mm."),
+    (happened.SteelMeasured("S1"), "Set S1 put into the book."),
+    (happened.Fitted("S1", ("left",)), "Set S1 put on (left only)."),
+    (happened.Retired("S1"), "Set S1 retired."),
+    (happened.Stated("S1", BLADE), "Set S1 is said to be: single 10 ft, hollow 1/2 in; not measured."),
+    (
+        happened.Measured("S1", "left", Trace(X, X**2 / 6096)),
+        "Set S1, left edge measured by height at 21 places.",
+    ),
+    (
+        happened.Ordered("S1", BLADE, tolerance_mm=0.04),
+        "Grinding of set S1 ordered: single 10 ft, hollow 1/2 in, to within 0.040 mm.",
+    ),
+    (happened.Ground("S1", BLADE.rocker, taken_mm=0.21), "Set S1 profiled: single 10 ft, 0.21 mm taken off."),
+    (
+        happened.Sharpened("S1", 12.7, taken_mm=0.05),
+        "Set S1 sharpened to a hollow of 1/2 in, 0.05 mm taken off.",
+    ),
+    (happened.Sharpened("S1", sides=("right",)), "Set S1 (right only) sharpened."),
+    (happened.Decided(BLADE, "quicker"), "Next to try: single 10 ft, hollow 1/2 in; why: quicker."),
+    (happened.Decided(None), "The trial was called off."),
+    (happened.Tried(BLADE, {"glide": 4}), "Skated on single 10 ft, hollow 1/2 in; rated glide 4."),
+    (
+        happened.Complained("no bite", "left", {"dull": "yes"}),
+        "Complaint on the left: no bite; found: edges dull or nicked.",
+    ),
+    (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),
+]
+
+
+@pytest.mark.parametrize(("what", "sentence"), SAID)
+def test_each_kind_has_its_sentence(what, sentence):
+    assert say_entry(Entry("K07", DAY, what)) == sentence
+
+
+def test_no_kind_is_without_words():
+    assert {type(what) for what, _ in SAID} == set(KINDS.values())
+
+
+def test_a_struck_one_says_since_when_and_why():
+    lines = history(
+        [
+            Entry("K07", DAY, happened.Fitted("S1"), number=1),
+            Entry("K07", DAY, happened.Struck(1, "wrong set"), number=2),
+        ]
+    )
+    assert say_line(lines[0]) == "Struck out on 3 November 2026: wrong set. It said: Set S1 put on."
+
+
+@pytest.mark.parametrize(("system", "others"), [("metric", IMPERIAL), ("feet and inches", METRIC)])
+def test_the_invented_season_is_said_in_the_units_chosen(system, others):
+    with units(system):
+        for entry in invented_entries():
+            said = say_entry(entry)
+            assert not others.search(said) and not NOTHING_WITH_A_SIGN.search(said), said
+            assert re.fullmatch(r"[A-Z].*[^.]\.", said), said
