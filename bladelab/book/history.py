@@ -13,7 +13,7 @@ from bladelab.book.happenings import Struck
 
 @by_value
 @dataclass(frozen=True, eq=False)
-class Line:
+class HistoryLine:
     """One entry of a history.
 
     Attributes
@@ -27,7 +27,7 @@ class Line:
     struck_by: Entry | None = None
 
 
-def history(entries: Iterable[Entry]) -> tuple[Line, ...]:
+def history(entries: Iterable[Entry]) -> tuple[HistoryLine, ...]:
     """Return what happened, the latest day first and the last written of a day first.
 
     A strike has no line of its own: it is on the line of what it struck. One that was itself struck out has
@@ -57,7 +57,7 @@ def history(entries: Iterable[Entry]) -> tuple[Line, ...]:
         if isinstance(entry.what, Struck):
             strikes[entry.what.entry] = entry
     found = [
-        Line(entry, None if entry.number in counts else strikes.get(entry.number))
+        HistoryLine(entry, None if entry.number in counts else strikes.get(entry.number))
         for entry in known
         if not isinstance(entry.what, Struck)
     ]

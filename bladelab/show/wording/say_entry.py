@@ -24,7 +24,7 @@ from bladelab.book.happenings import (
     Struck,
     Tried,
 )
-from bladelab.book.history import Line
+from bladelab.book.history import HistoryLine
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.workshop.gauge import GaugeReadings
@@ -36,7 +36,7 @@ def say_entry(entry: Entry) -> str:
     return f"{said[:1].upper()}{said[1:]}."
 
 
-def say_line(line: Line) -> str:
+def say_line(line: HistoryLine) -> str:
     """Say a line of a history; one that was struck out says since when, and why."""
     said = say_entry(line.entry)
     if line.struck_by is None:
