@@ -24,6 +24,8 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.panel_box import Message, PanelBox
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
@@ -48,6 +50,10 @@ def _advised(cases: Sequence[tuple[tuple[Trial, ...], Conditions]]) -> list[Any]
 _advice = Remembering(_advised, kept=16)
 
 
+def _conditions(state: SimpleNamespace) -> Conditions:
+    return Conditions(state.mass_kg, controls.ice_of(state), state.speed_m_s)
+
+
 class TrialsPanel(PanelBox):
     """The log of one skater, and a form for the next trial.
 
@@ -58,14 +64,12 @@ class TrialsPanel(PanelBox):
     """
 
     def __init__(self, own: str | Path = OWN) -> None:
-        self.own = TrialLog(own)
+        self._file = TrialLog(own)
         self._reading = Reading((), (), ())
         self._added: list[Trial] = []
-        logs = (
-            ("an invented group, to look at", DEMO_LOG),
-            (f"my own: {self.own.path.as_posix()}", self.own.path),
-        )
-        self.source = _field(widgets.Dropdown, "log", options=logs, value=DEMO_LOG)
+        self._on_card = CardLog(lambda: _conditions(self.panel.state()))
+        logs = self._logs()
+        self.source = _field(widgets.Dropdown, "log", options=logs, value=logs[0][1])
         self.skater = _field(widgets.Dropdown, "skater's code")
         self._damage = Message()
         self._quiet = True
@@ -90,13 +94,46 @@ class TrialsPanel(PanelBox):
         super().__init__(trials, above=[choose, self._damage], below=[self._form()])
         self._offer()
         UNITS.listen(self._units_changed)
+        self._edition = SKATER.edition
+        SKATER.listen(self._card_changed)
+
+    @property
+    def own(self) -> TrialLog | CardLog:
+        """What the form adds to: the card that is open, else the reader's own file."""
+        return self._file if SKATER.card is None else self._on_card
+
+    def _logs(self) -> list[tuple[str, Path | CardLog]]:
+        """The logs on offer, the card that is open first."""
+        path = self._file.path
+        card: list[tuple[str, Path | CardLog]] = [(str(self._on_card), self._on_card)] if SKATER.card else []
+        return [*card, ("an invented group, to look at", DEMO_LOG), (f"my own: {path.as_posix()}", path)]
+
+    def _card_changed(self) -> None:
+        """Show the log of the card that was opened, or as it is now."""
+        opened, self._edition = self._edition != SKATER.edition, SKATER.edition
+        self._quiet = True
+        if opened:
+            logs = self._logs()
+            self.source.options, self.source.value = logs, logs[0][1]
+            self.add_button.description = self._adds()
+            self._added.clear()
+            self.undo_button.disabled = True
+        self.read()
+        self._quiet = False
+        if opened or self.source.value is self._on_card:
+            self._skater_changed()
+
+    def _adds(self) -> str:
+        return f"add this trial to {'my own log' if SKATER.card is None else self._on_card}"
 
     # Reading ------------------------------------------------------------------------------------------------
 
     def read(self) -> None:
         """Read the chosen log, and say what in it can't be read."""
         try:
-            self._reading, trouble = TrialLog(self.source.value).read(), ""
+            source = self.source.value
+            log = source if isinstance(source, CardLog) else TrialLog(source)
+            self._reading, trouble = log.read(), ""
         except (InputError, OSError) as problem:
             self._reading, trouble = Reading((), (), ()), str(problem)
         damage = self._reading.damage
@@ -113,7 +150,7 @@ class TrialsPanel(PanelBox):
     def answer(self, state: SimpleNamespace) -> Logged:
         """One skater's trials, and the next change worth trying."""
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
-        conditions = Conditions(state.mass_kg, controls.ice_of(state), state.speed_m_s)
+        conditions = _conditions(state)
         if not trials:
             raise InputError("there is no trial in this log yet; fill in the form below and add one")
         ((proposal, agreements),) = _advice([(trials, conditions)])
@@ -144,8 +181,8 @@ class TrialsPanel(PanelBox):
     def _skater_changed(self) -> None:
         if self._quiet:
             return
-        if self.skater.value:
-            self.code.value = self.skater.value
+        if self.skater.value or SKATER.code:
+            self.code.value = SKATER.code or self.skater.value
         self._offer()
         self.panel.refresh()
 
@@ -157,7 +194,7 @@ class TrialsPanel(PanelBox):
         self.code = _field(
             widgets.Text,
             "skater's code",
-            value=self.skater.value or "",
+            value=SKATER.code or self.skater.value or "",
             placeholder="such as K07; no name",
         )
         self.skated = _field(widgets.Dropdown, "skated on", options=(_SLIDERS,))
@@ -168,7 +205,7 @@ class TrialsPanel(PanelBox):
         }
         self.note = _field(widgets.Text, "note", placeholder="one line, no names")
         small = {"layout": widgets.Layout(width="auto")}
-        self.add_button = widgets.Button(description="add this trial to my own log", **small)
+        self.add_button = widgets.Button(description=self._adds(), **small)
         self.undo_button = widgets.Button(description="undo the last one added here", disabled=True, **small)
         self.message = Message()
         self.code.observe(lambda _: self._offer(), names="value")
@@ -193,7 +230,7 @@ class TrialsPanel(PanelBox):
 
     def _offer(self) -> None:
         """Offer the blades that may have been skated: the last one, each single change of it, the sliders."""
-        last = self._last()
+        last, card = self._last(), SKATER.card
         options: list[tuple[str, Blade | None]] = [(_SLIDERS, None)]
         if last:
             options = [
@@ -201,6 +238,8 @@ class TrialsPanel(PanelBox):
                 *((in_words(change), change.blade) for change in single_changes(last)),
                 *options,
             ]
+        if card is not None and card.trial is not None:
+            options.insert(0, (f"the trial on the card: {say_blade(card.trial)}", card.trial))
         self.skated.options = options
         self.skated.index = 0
 
@@ -240,7 +279,7 @@ class TrialsPanel(PanelBox):
             self.message.say(f"Not added: {problem}.", fault=True)
             return
         self._added.append(trial)
-        self.message.say(f"Added to {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self.message.say(f"Added to {self._place}: {trial.date}, {trial.skater}.")
         self._fill(trial, {}, "")
 
     def take_back(self) -> None:
@@ -251,8 +290,12 @@ class TrialsPanel(PanelBox):
             self.message.say(f"Not taken back: {problem}.", fault=True)
             return
         trial = self._added.pop()
-        self.message.say(f"Taken out of {self.own.path.as_posix()}: {trial.date}, {trial.skater}.")
+        self.message.say(f"Taken out of {self._place}: {trial.date}, {trial.skater}.")
         self._fill(trial, trial.ratings, trial.note)
+
+    @property
+    def _place(self) -> str:
+        return self._file.path.as_posix() if SKATER.card is None else str(self._on_card)
 
     def _fill(self, trial: Trial, ratings: Mapping[str, int], note: str) -> None:
         """Leave this in the form after a change of the reader's own log, and show that log."""
@@ -261,7 +304,7 @@ class TrialsPanel(PanelBox):
         for key, rating in self.ratings.items():
             rating.value = ratings.get(key, "")
         self._quiet = True
-        self.source.value = self.own.path
+        self.source.value = self._file.path if SKATER.card is None else self._on_card
         self.read()
         if trial.skater in self._reading.skaters:
             self.skater.value = trial.skater
