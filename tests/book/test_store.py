@@ -1,16 +1,23 @@
 """A book keeps what is written in it, for all who have it open."""
 
 import datetime
+import subprocess
+import sys
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from threading import Barrier
 
 import pytest
 
 from bladelab import InputError
+from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Joined, Sharpened
+from bladelab.book.happenings import Circumstances, Joined, Sharpened, Struck
+from bladelab.book.kept_cards import WORTH_KEEPING
 from bladelab.book.store import open_book
 from tests.book.test_entry import ONE_OF_EACH
 
+ROOT = Path(__file__).resolve().parents[2]
 DAY = datetime.date(2026, 11, 3)
 
 
@@ -70,6 +77,53 @@ def test_forgetting_leaves_nothing_of_a_skater(place):
     book.forget("K07")
     assert book.skaters() == ("K08",) and {one.skater for one in book.entries()} == {"K08"}
     assert book.chosen == "" and book.last > before
+
+
+def test_several_writers_take_turns_and_make_the_book_once(place):
+    count, together = 8, Barrier(3)
+
+    def write(code):
+        together.wait()
+        return [
+            open_book(place).add(entry(Sharpened("S1"), code, note=str(i)))[0].number for i in range(count)
+        ]
+
+    with ThreadPoolExecutor(3) as pool:
+        numbers = list(pool.map(write, ("K1", "K2", "K3")))
+    entries = open_book(place).entries()
+    assert [one.number for one in entries] == list(range(1, 3 * count + 1))
+    for code, own in zip(("K1", "K2", "K3"), numbers, strict=True):
+        assert [(one.number, one.note) for one in entries if one.skater == code] == [
+            (number, str(i)) for i, number in enumerate(own)
+        ]
+
+
+def test_merging_adds_what_is_not_there_and_strikes_what_was_meant(place, fresh):
+    first, second = open_book(place), open_book(fresh)
+    first.add(entry(Joined("U14")), entry(Sharpened("S1")), entry(Struck(2)))
+    second.add(entry(Joined(), "K99"))
+    assert [one.what for one in second.merge(*first.entries())] == [Joined("U14"), Sharpened("S1"), Struck(3)]
+    assert second.merge(*first.entries()) == () and len(second.entries()) == 4
+
+
+def test_a_kept_card_is_read_and_folded_on(place):
+    open_book(place).add(*[entry(Sharpened("S1"))] * WORTH_KEEPING)
+    assert open_book(place).cards()["K07"].steel["S1"].sharpenings == WORTH_KEEPING
+    book = open_book(place)
+    book.add(entry(Sharpened("S1")))
+    assert book.card("K07") == card_of("K07", book.entries())
+
+
+def test_without_a_book_no_database_is_loaded(tmp_path):
+    code = f"""
+import sys
+from bladelab.book.store import open_book
+for place in ("", {str(tmp_path / "book.sqlite")!r}):
+    book = open_book(place)
+    print(book.chosen, book.last, book.cards(), book.trouble, "sqlalchemy" in sys.modules)
+"""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert done.stdout == " 0 {}  False\n" * 2
 
 
 def test_no_book_holds_nothing_and_takes_nothing(monkeypatch):
