@@ -30,8 +30,9 @@ store, path = open_store(sys.argv[1], sys.argv[2]), Path(sys.argv[2])
 _WRITER = (
     _START
     + """
-begin, count = float(sys.argv[4]), 3
-for turn in range(int(sys.argv[5])):
+print("ready", flush=True)
+begin, count = float(sys.stdin.readline()), 3
+for turn in range(int(sys.argv[4])):
     store = open_store(sys.argv[1], path.with_name(f"{turn}-{path.name}"))
     while time.time() < begin + 0.02 * turn:
         pass  # both begin a new store at the same moment
@@ -113,10 +114,11 @@ def _run(code: str, *arguments: str) -> str:
 
 def check_two_writers(name: str, path: Path, turns: int = 50) -> None:
     """Two processes add trials to `turns` new stores, each begun by both at once; none is lost."""
-    begin = time.time() + 2.5
     writers = [
         subprocess.Popen(
-            [sys.executable, "-c", _WRITER, name, str(path), which, str(begin), str(turns)],
+            [sys.executable, "-c", _WRITER, name, str(path), which, str(turns)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
             stderr=subprocess.PIPE,
             text=True,
             cwd=ROOT,
@@ -124,6 +126,12 @@ def check_two_writers(name: str, path: Path, turns: int = 50) -> None:
         for which in "ab"
     ]
     stores = [open_store(name, path.with_name(f"{turn}-{path.name}")) for turn in range(turns)]
+    for writer in writers:
+        assert writer.stdout.readline() == "ready\n"
+    begin = time.time() + 0.1
+    for writer in writers:
+        writer.stdin.write(f"{begin}\n")
+        writer.stdin.flush()
     while any(writer.poll() is None for writer in writers):
         for store in stores[::10]:
             assert not store.read().damage

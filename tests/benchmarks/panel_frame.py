@@ -2,6 +2,7 @@
 
     python -m tests.benchmarks.panel_frame               every panel
     python -m tests.benchmarks.panel_frame glide trust   those whose function begins so
+    python -m tests.benchmarks.panel_frame --quick       one slider of a small one, to try this
 
 Each slider in sight goes some steps up and as many down, as a held key moves it; the line of a panel is that
 of its slowest slider. Time is that of this process alone, so that a busy machine counts little. Aim: under
@@ -43,8 +44,8 @@ def steps_of(dial: Dial) -> list[int]:
     return [(page["at"] + k) % (page["last"] + 1) for k in range(1, 2 * STEPS + 1)][: page["last"]]
 
 
-def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
-    """Move each slider of a panel, and print the slowest beside a full redraw."""
+def measure(name: str, make_panel: Callable[[], Panel | PanelBox], quick: bool = False) -> None:
+    """Move each slider of a panel, or with `quick` the first, and print the slowest beside a full redraw."""
     made = make_panel()
     panel = made.panel if isinstance(made, PanelBox) else made
     found: list[tuple[float, float, str]] = []
@@ -58,6 +59,8 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox]) -> None:
         frames = milliseconds(lambda at, key=key: hand(panel, key, at), moves[1:])
         found.append((float(np.median(frames)), float(np.percentile(frames, 90)), key))
         dial.value = start
+        if quick:
+            break
     if not found:
         print(f"{name:<22} no slider")
         return
@@ -89,10 +92,10 @@ def main() -> None:
         makers = [
             (name, make_panel)
             for name, make_panel in panel_makers().items()
-            if name.startswith(tuple(given.names or [""]))
+            if name.startswith(tuple(given.names or ["rocker" if given.quick else ""]))
         ]
-        for name, make_panel in makers[: 1 if given.quick else None]:
-            measure(name, make_panel)
+        for name, make_panel in makers:
+            measure(name, make_panel, given.quick)
 
 
 if __name__ == "__main__":

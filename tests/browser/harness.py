@@ -34,6 +34,7 @@ __all__ = [
     "open_notebook",
     "start_server",
     "uses_widgets",
+    "walked_in",
 ]
 
 CHROMIUM_FLAGS = [
@@ -70,6 +71,11 @@ def find_chromium() -> str | None:
 def notebook_names(folder: Path = ROOT / "notebooks") -> list[str]:
     """File names of the notebooks in `folder`, in order."""
     return sorted(path.name for path in folder.glob("*.ipynb"))
+
+
+def walked_in(name: str) -> str:
+    """Where a notebook is walked through, "lab" or "voila": by turns. In the other it is just tried."""
+    return ("voila", "lab")[notebook_names().index(name) % 2]
 
 
 def uses_widgets(path: Path) -> bool:

@@ -263,7 +263,7 @@ def print_line(
 
 def main(arguments: list[str]) -> int:
     """Measure the panels of the notebooks named on the command line."""
-    global HOLD_S
+    global HOLD_S, _MOST_STEPS
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
@@ -284,6 +284,7 @@ def main(arguments: list[str]) -> int:
             if harness.uses_widgets(path) and path.name.startswith(tuple(options.names or [""]))
         ]
         if options.sample:
+            _MOST_STEPS = 3
             names = [samples.write_notebook(notebooks / "sample.ipynb", samples.PANEL).name]
         server = harness.start_server("lab", folder)
         try:

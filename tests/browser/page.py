@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import re
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TypeVar
 
 from playwright.sync_api import Locator, Page
 
@@ -16,6 +18,8 @@ PICTURE = ".bladelab-picture"
 SENTENCE = ".bladelab-sentence"
 DIALOG = ".jp-Dialog-content, .Toastify__toast"
 
+#: How long a page may take to show what it should, on a busy machine.
+PATIENCE_S = 30.0
 
 #: A menu of a panel or a form; not the choice of a skater.
 MENU = "select:visible:not(.bladelab-bar select)"
@@ -24,6 +28,26 @@ HANDLE = "input[type=range], .noUi-handle"
 HANDLES = f"[...document.querySelectorAll('{HANDLE}')].filter(one => one.offsetParent && !one.disabled)"
 LABEL = """(one => (one.closest('.bladelab-dial')?.querySelector('.bladelab-name')
              ?? one.closest('.widget-slider').querySelector('.widget-label'))?.textContent.trim() ?? '')"""
+
+
+Found = TypeVar("Found")
+
+
+def wait_for(
+    what: Callable[[], Found], said: Callable[[], object] = str, patience_s: float = PATIENCE_S
+) -> Found:
+    """Ask until the answer is yes; returns it.
+
+    Raises
+    ------
+    AssertionError
+        If it stays no; the message is what `said` returns then.
+    """
+    end = time.monotonic() + patience_s
+    while not (found := what()):
+        assert time.monotonic() < end, said()
+        time.sleep(0.03)
+    return found
 
 
 @dataclass
@@ -166,9 +190,7 @@ class NotebookPage:
         """Click tick box number `number`."""
         self.page.locator("input[type=checkbox]:visible").nth(number).click()
 
-    def wait_for_change(
-        self, pictures: list[str] | None, sentences: list[str] | None, patience_s: float = 10
-    ) -> None:
+    def wait_for_change(self, pictures: list[str] | None, sentences: list[str] | None) -> None:
         """Wait until some picture and some sentence differ from those given (None: not asked for).
 
         Raises
@@ -176,32 +198,28 @@ class NotebookPage:
         AssertionError
             If they stay the same; the message says which.
         """
-        end = time.monotonic() + patience_s
-        while True:
-            same = []
-            if pictures is not None and self.pictures() == pictures:
-                same.append("picture")
-            if sentences is not None and self.sentences() == sentences:
-                same.append("sentence")
-            if not same:
-                return
-            if time.monotonic() > end:
-                raise AssertionError(f"{self.name}: {' and '.join(same)} did not change in {patience_s} s")
-            time.sleep(0.05)
 
-    def wait_for_answer(self, quiet_s: float = 0.3, patience_s: float = 30) -> None:
-        """Wait until the kernel has dealt with what was moved: it is idle, and has sent nothing for a while.
+        def same() -> list[str]:
+            return ["picture"] * (pictures is not None and self.pictures() == pictures) + ["sentence"] * (
+                sentences is not None and self.sentences() == sentences
+            )
 
-        In JupyterLab it is asked something first, which it answers after that.
+        wait_for(lambda: not same(), lambda: f"{self.name}: {' and '.join(same())} did not change")
+
+    def wait_for_answer(self, quiet_s: float = 0.15, patience_s: float = 60) -> None:
+        """Wait until the kernel has dealt with all that it was sent, and has said nothing more for a moment.
+
+        In JupyterLab it is asked something first, which it answers after what it put off.
         """
         self.page.evaluate(
             "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.requestKernelInfo()"
         )
         self.page.wait_for_function(
-            "quiet => !bladelabKernel.busy && performance.now() - bladelabKernel.last > quiet",
+            """quiet => !bladelabKernel.sent.size && !bladelabKernel.busy
+                        && performance.now() - bladelabKernel.last > quiet""",
             arg=1e3 * quiet_s,
             timeout=1e3 * patience_s,
-            polling=50,
+            polling=25,
         )
 
     def settle(self, quiet_s: float = 0.4, patience_s: float = 20) -> None:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.browser.page import wait_for
 from tests.browser.samples import write_notebook
 
 # A panel whose answer has a bug at the second entry of its choice.
@@ -72,8 +73,7 @@ def test_a_move_is_answered_between_the_cells_and_not_beside_them(notebook):
 def test_a_fault_of_ours_is_told_to_the_reader_and_to_the_tests(notebook):
     notebook.choose(notebook.dropdown_labels().index("share"), 1)
     notebook.page.locator(".bladelab-fault", has_text="a bug in bladelab").wait_for()
-    notebook.wait_for_answer()
-    (error,) = notebook.all_errors()
+    (error,) = wait_for(notebook.all_errors)
     assert "ZeroDivisionError" in error
     notebook.choose(notebook.dropdown_labels().index("share"), 0)
     notebook.page.locator(".bladelab-sentence", has_text="Out of 2.").wait_for()
@@ -91,9 +91,4 @@ def test_a_panel_whose_cell_was_run_again_is_told_to_be_gone(notebook):
     ask = "import gc; print([p._view_count for p in gc.get_objects() if type(p).__name__ == 'Panel'])"
     assert notebook.page.evaluate(views, ask).strip() == "[1]"
     notebook.page.evaluate("jupyterapp.commands.execute('notebook:run-all-cells')")
-    for _ in range(50):
-        told = sorted(eval(notebook.page.evaluate(views, ask)))
-        if told == [0, 1]:
-            break
-        notebook.page.wait_for_timeout(100)
-    assert told == [0, 1]
+    wait_for(lambda: sorted(eval(notebook.page.evaluate(views, ask))) == [0, 1])

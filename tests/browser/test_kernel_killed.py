@@ -45,7 +45,7 @@ def test_a_killed_kernel_harms_no_file_and_can_be_run_again(lab, project_copy, s
     notebook = open_notebook(lab, STRIDE)
     notebook.wait_until_run()
     notebook.wait_for_panel()
-    notebook.settle()
+    notebook.wait_for_answer()
     for act in (while_a_slider_moves, while_a_moving_picture_is_saved, while_a_picture_is_saved):
         before = contents(project_copy / "notebooks")
         act(notebook)
@@ -79,7 +79,7 @@ def run_again(notebook):
     fresh = ".bladelab-panel:not([data-old]) .bladelab-picture svg"
     notebook.page.wait_for_function(f"document.querySelectorAll('{fresh}').length === 2", timeout=90_000)
     notebook.page.locator("[data-dial=frame]:visible").wait_for()
-    notebook.settle()
+    notebook.wait_for_answer()
     pictures, sentences = notebook.pictures(), notebook.sentences()
     notebook.press("moment of the stride", "ArrowRight", times=3)
     notebook.wait_for_change(pictures, sentences)

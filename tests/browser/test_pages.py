@@ -120,7 +120,9 @@ def test_files_of_the_clinic_are_fetched_by_a_link(voila, open_notebook, saved, 
         page.get_by_label(other).uncheck()
     page.get_by_role("button", name="write the files").click()
     links = page.locator(".bladelab-downloads a")
-    page.wait_for_function("document.querySelectorAll('.bladelab-downloads a').length === 2", timeout=90_000)
+    # Each file that is written moves what is below the line that tells of it.
+    page.get_by_text("2 files written to").wait_for(timeout=90_000)
+    assert links.count() == 2
     for number in range(2):
         with page.expect_download() as fetched:
             links.nth(number).click()

@@ -1,5 +1,7 @@
 """The player beside a slider: it goes on from where the slider is, and stops when it should."""
 
+from tests.browser.page import wait_for
+
 STRIDE = "05_push_hold_and_turn.ipynb"
 SLIDER = "moment of the stride"
 
@@ -43,6 +45,5 @@ def test_the_player_goes_on_from_where_the_slider_was_moved_to(lab, open_noteboo
     notebook.page.wait_for_timeout(300)
     assert notebook.slider_value(SLIDER) == str(frame), "it has stopped"
     notebook.press(SLIDER, "Home")
-    notebook.wait_for_answer()
-    assert notebook.sentences()[-1].startswith("At 0.00\u00a0s")
+    wait_for(lambda: notebook.sentences()[-1].startswith("At 0.00\u00a0s"), notebook.sentences)
     assert notebook.all_errors() == []

@@ -27,11 +27,11 @@ def printed(request, open_notebook, tmp_path):
         notebook = open_notebook(request.getfixturevalue(kind), GLIDE)
         notebook.wait_until_run()
         notebook.wait_for_panel()
-        notebook.settle()
+        notebook.wait_for_answer()
         pictures, sentences = notebook.pictures(), notebook.sentences()
         notebook.press(1, "ArrowRight", times=8)
         notebook.wait_for_change(pictures, sentences)
-        notebook.settle()
+        notebook.wait_for_answer()
         path = tmp_path / "printed.pdf"
         notebook.page.pdf(path=path, format="A4")
         text = subprocess.run(["pdftotext", path, "-"], capture_output=True, text=True, check=True).stdout

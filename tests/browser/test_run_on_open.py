@@ -4,6 +4,7 @@ import nbformat
 import pytest
 
 from tests.browser import samples
+from tests.browser.page import wait_for
 from tools import execute_notebooks
 
 DRAWN = "img.bladelab-picture"
@@ -38,7 +39,7 @@ def waits(notebook):
     """Whether the notebook was looked at when it opened, and not run."""
     notebook.wait_for_kernel()
     notebook.page.locator(".run-on-open-waits, .run-on-open-done").wait_for()
-    notebook.page.wait_for_timeout(500)
+    notebook.wait_for_answer()
     drawn = notebook.page.locator(DRAWN).count()
     return notebook.page.locator(".run-on-open-waits").count() == 1 and drawn == 0
 
@@ -53,11 +54,9 @@ def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address)
     pictures, sentences = notebook.pictures(), notebook.sentences()
     notebook.press("speed", "ArrowRight", times=3)
     notebook.wait_for_change(pictures, sentences)
-    notebook.settle()
-    assert notebook.sentence() == "The speed is 1.3."
+    wait_for(lambda: notebook.sentence() == "The speed is 1.3.", notebook.sentence)
     notebook.press("speed", "ArrowLeft", times=3)
-    notebook.settle()
-    assert notebook.pictures() == pictures
+    wait_for(lambda: notebook.pictures() == pictures)
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
     assert path.read_bytes() == before

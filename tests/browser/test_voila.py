@@ -1,12 +1,15 @@
-"""Every notebook as a plain page under voila: the panel is there, answers, and no code and no error shows."""
+"""Every notebook as a plain page under voila: the panel is there, answers, and no code and no error shows.
+
+Half of them are walked through as plain pages (tests/journeys/test_walks.py), and looked at then.
+"""
 
 import pytest
 
-from tests.browser.harness import ROOT, notebook_names, uses_widgets
+from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.test_jupyterlab import move_a_control, units_change_no_value
 
 
-@pytest.mark.parametrize("name", notebook_names())
+@pytest.mark.parametrize("name", [name for name in notebook_names() if walked_in(name) != "voila"])
 def test_page_opens_and_answers(voila, open_notebook, name):
     page = open_notebook(voila, name)
     page.wait_until_run()
@@ -15,4 +18,9 @@ def test_page_opens_and_answers(voila, open_notebook, name):
         units_change_no_value(page)
         move_a_control(page)
     assert page.all_errors() == []
+    shows_no_code(page)
+
+
+def shows_no_code(page):
+    """A plain page has no cells with code."""
     assert page.page.locator(".jp-InputArea-editor, .jp-InputArea .highlight").count() == 0

@@ -1,22 +1,32 @@
 """What runs in the page of a notebook, in JavaScript: opening, listening, watching, closing."""
 
-# Runs in every page before anything else: notes what its kernel says of itself, and when it last spoke.
+# Runs in every page before anything else: notes what the kernel was sent and has not dealt with, whether it
+# is busy, when either last spoke, and what went wrong in it.
 LISTEN = """
-window.bladelabKernel = {busy: false, last: 0, errors: []};
+window.bladelabKernel = {sent: new Set(), busy: false, last: 0, errors: []};
+window.bladelabText = data => typeof data === 'string' ? data.slice(0, 3000)
+  : data instanceof ArrayBuffer ? new TextDecoder().decode(data.slice(0, 3000)) : '';
 window.WebSocket = class extends WebSocket {
   constructor(...given) {
     super(...given);
     this.addEventListener('message', event => {
-      const text = typeof event.data === 'string' ? event.data.slice(0, 3000)
-        : event.data instanceof ArrayBuffer ? new TextDecoder().decode(event.data.slice(0, 3000)) : '';
-      const state = text.match(/"execution_state": ?"([a-z]+)"/);
+      const text = bladelabText(event.data), state = text.match(/"execution_state": ?"([a-z]+)"/)?.[1];
       if (/"msg_type": ?"error"/.test(text))  // raised by a handler: no output of a cell shows it
         bladelabKernel.errors.push(text.match(/"ename": ?"[^"]*", ?"evalue": ?"[^"]*"/)?.[0] ?? text);
-      if (state) bladelabKernel.busy = state[1] !== 'idle';
+      if (state) bladelabKernel.busy = state !== 'idle';
+      if (/starting|dead/.test(state)) bladelabKernel.sent.clear();
+      if (state === 'idle')  // it names the message that it is done with
+        for (const id of bladelabKernel.sent) if (text.includes(id)) bladelabKernel.sent.delete(id);
       bladelabKernel.last = performance.now();
     });
   }
-  send(data) { bladelabKernel.last = performance.now(); return super.send(data); }
+  send(data) {
+    const text = bladelabText(data);
+    if (/"(comm_msg|execute_request|kernel_info_request)"/.test(text))
+      bladelabKernel.sent.add(text.match(/"msg_id": ?"([^"]+)"/)[1]);
+    bladelabKernel.last = performance.now();
+    return super.send(data);
+  }
 };
 """
 
@@ -77,7 +87,7 @@ async (element) => {
 # Runs in JupyterLab: opens a notebook, by its path, in a tab of its own.
 OPEN_TAB = """
 async path => {
-  Object.assign(bladelabKernel, {busy: false, last: 0, errors: []});
+  Object.assign(bladelabKernel, {sent: new Set(), busy: false, last: 0, errors: []});
   await jupyterapp.commands.execute('docmanager:open', {path});
 }
 """

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import random
 import re
 import signal
@@ -92,14 +93,17 @@ def test_a_damaged_file_is_read_or_answered_with_a_sentence(name, tmp_path):
     assert tally["refused in words"] or name == "trials.csv"
 
 
-_WRITER = """
-import sys
+_WRITERS = """
+import os, sys
 from tests.forgiving.test_damaged_files import BLADE, save_blade
-print("ready", flush=True)
-number = 0
-while True:
-    number += 1
-    save_blade(sys.argv[1], BLADE, f"state {number}", replace=True)
+for life in range(8):
+    if not (child := os.fork()):
+        number = 0
+        while True:
+            number += 1
+            save_blade(sys.argv[1], BLADE, f"state {life}.{number}", replace=True)
+    print(child, flush=True)
+    os.waitpid(child, 0)
 """
 
 
@@ -108,14 +112,13 @@ def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path):
     target, chance = tmp_path / "blade.json", random.Random(3)
     save_blade(target, BLADE, "state 0")
     seen = set()
-    for _ in range(6):
-        with subprocess.Popen(
-            [sys.executable, "-c", _WRITER, str(target)], stdout=subprocess.PIPE, cwd=DEMO.parents[1]
-        ) as writer:
-            assert writer.stdout and writer.stdout.readline() == b"ready\n"
+    call = [sys.executable, "-c", _WRITERS, str(target)]
+    with subprocess.Popen(call, stdout=subprocess.PIPE, cwd=DEMO.parents[1]) as writers:
+        for child in writers.stdout:
             time.sleep(0.05 + 0.1 * chance.random())
-            writer.send_signal(signal.SIGKILL)
-        name, blade = load_blade(target)
-        assert blade == BLADE
-        seen.add(name)
-    assert len(seen) > 1  # the writer did write
+            os.kill(int(child), signal.SIGKILL)
+            name, blade = load_blade(target)
+            assert blade == BLADE
+            seen.add(name)
+    assert writers.returncode == 0
+    assert len(seen) > 1  # the writers did write

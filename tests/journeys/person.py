@@ -7,13 +7,13 @@ The person knows the numbers from a script of their own. Every control is called
 from __future__ import annotations
 
 import re
-import time
 from typing import Any
 
 from playwright.sync_api import Locator, expect
 
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from tests.browser.harness import NotebookPage, Window
+from tests.browser.page import wait_for
 from tests.journeys import meant
 from tests.journeys.fresh import Fresh, factories
 
@@ -22,6 +22,7 @@ IN_PAGE = """
 window.dials = {
   panel: n => [...document.querySelectorAll('.bladelab-panel')].filter(one => one.isConnected)[n],
   control: (n, name) => dials.panel(n).querySelector(`[data-dial="${name}"]`),
+  texts: (n, names) => names.map(name => dials.text(n, name)),
   text: (n, name) => {
     const control = dials.control(n, name);
     if (control.type === 'checkbox') return `${control.checked}`;
@@ -68,9 +69,6 @@ document.addEventListener('input', ({target}) => {
 
 _NUMBER = r"(?<![\d.,])([-−]?\d+(?:\.\d+)?)"
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
-
-#: How long a page may take to show what it should.
-PATIENCE_S = 15.0
 
 
 class Hand:
@@ -133,10 +131,10 @@ class Hand:
         self.page.page.keyboard.press("Enter")
         self.acts += 1
         self.story.append(f"typed {value:g} for {name}")
-        end = time.monotonic() + PATIENCE_S
-        while abs(meant.number(self.reads(name)) - value) > 1e-3:
-            assert time.monotonic() < end, f"{name} reads {self.reads(name)}; {value} was typed"
-            time.sleep(0.02)
+        wait_for(
+            lambda: abs(meant.number(self.reads(name)) - value) <= 1e-3,
+            lambda: f"{name} reads {self.reads(name)}; {value} was typed",
+        )
         self.fresh.meant[name] = meant.kept(control.quantity, self.units, value)
 
     def choose(self, name: str, entry: str) -> None:
@@ -145,7 +143,7 @@ class Hand:
         self.story.append(f"{name}: {entry}")
         if name == "units":
             self._box(name).select_option(label=entry)
-            self.page.wait_for_answer(quiet_s=0.2)  # anything the page sends on its own has arrived by then
+            self.page.wait_for_answer()  # anything the page sends on its own has arrived by then
             self.units = entry
             return
         control = self.fresh.controls[name]
@@ -180,52 +178,45 @@ class Hand:
 
     def says(self, *parts: str) -> str:
         """Wait until the panel's sentence holds each of these words and numbers; return it."""
-        end = time.monotonic() + PATIENCE_S
-        while True:
-            sentence = self.sentence()
-            missing = [part for part in parts if not _holds(sentence, part)]
-            if not missing:
-                return sentence
-            if time.monotonic() > end:
-                raise AssertionError(f"the page does not say {missing}; it says: {sentence}")
-            time.sleep(0.03)
+        said = ""
+
+        def holds() -> bool:
+            nonlocal said
+            said = self.sentence()
+            return all(_holds(said, part) for part in parts)
+
+        wait_for(holds, lambda: f"the page does not say {parts}; it says: {said}")
+        return said
 
     def tells(self, value: float, unit: str, after: str = "") -> None:
         """Wait until the panel tells this number in this unit, after a word: in its sentence or picture."""
-        end = time.monotonic() + PATIENCE_S
-        while True:
-            said = self.sentence() + " | " + self.words_of_picture()
-            if told(said, value, unit, after):
-                return
-            if time.monotonic() > end:
-                raise AssertionError(f"no {value:.6g} {unit} after {after!r} in: {said}")
-            time.sleep(0.03)
+
+        def said() -> str:
+            return self.sentence() + " | " + self.words_of_picture()
+
+        wait_for(
+            lambda: told(said(), value, unit, after),
+            lambda: f"no {value:.6g} {unit} after {after!r} in: {said()}",
+        )
 
     def words_of_picture(self) -> str:
         """All that is written in the picture."""
         texts = self.panel.locator(".bladelab-picture").first.locator("svg text").all_text_contents()
         return _one_line(" | ".join(texts))
 
-    def is_true(self, patience_s: float = PATIENCE_S) -> None:
+    def is_true(self) -> None:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
         wanted, html, fault = self.fresh.answer(self.units)
         picture = self._js("html => dials.drawnFrom(html)", html)
-        end = time.monotonic() + patience_s
-        while trouble := self._untrue(_one_line(wanted), picture, fault):
-            if time.monotonic() > end:
-                raise AssertionError(
-                    f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}"
-                )
-            time.sleep(0.03)
-        self.dials_are_true()
-        self.acts = 0
+        trouble = ""
 
-    def dials_are_true(self) -> None:
-        """Every dial reads what is meant by it, in the units chosen."""
-        for name in self.fresh.controls:
-            said, wanted, slack = self.reads(name), *self._reading(name)
-            right = said == wanted if isinstance(wanted, str) else abs(meant.number(said) - wanted) <= slack
-            assert right, f"{name} reads {said!r}; {wanted!r} is meant, in {self.units}"
+        def true() -> bool:
+            nonlocal trouble
+            trouble = self._untrue(_one_line(wanted), picture, fault) or self._misread()
+            return not trouble
+
+        wait_for(true, lambda: f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}")
+        self.acts = 0
 
     # Inside -------------------------------------------------------------------------------------------------
 
@@ -252,6 +243,17 @@ class Hand:
                 f"the picture is not a fresh one: {len(shown)} parts, {len(picture)} expected, {len(apart)} "
                 f"differ, first {_apart(*first)}"
             )
+        return ""
+
+    def _misread(self) -> str:
+        """The first dial that does not read what is meant by it, in the units chosen."""
+        names = list(self.fresh.controls)
+        texts = self._js("([n, names]) => dials.texts(n, names)", [self.place, names])
+        for name, text in zip(names, texts, strict=True):
+            said, wanted, slack = _one_line(text), *self._reading(name)
+            right = said == wanted if isinstance(wanted, str) else abs(meant.number(said) - wanted) <= slack
+            if not right:
+                return f"{name} reads {said!r}; {wanted!r} is meant"
         return ""
 
     def _reading(self, name: str) -> tuple[Any, float]:

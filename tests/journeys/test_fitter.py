@@ -5,7 +5,6 @@ page is compared with the library called with these.
 """
 
 import datetime
-import time
 
 import numpy as np
 import pytest
@@ -31,6 +30,7 @@ from bladelab import (
     simulate_season,
     steel_to_remove,
 )
+from tests.browser.page import wait_for
 from tests.journeys import edges, meant
 
 MASS_KG = 181 * 0.45359237
@@ -201,12 +201,3 @@ def add_trial(fitter, ratings):
 def menu(page, label):
     """The menu with this label."""
     return page.locator(".widget-dropdown:visible", has_text=label).locator("select").first
-
-
-def wait_for(what, patience_s=10.0):
-    """Ask until the answer is yes; returns it."""
-    end = time.monotonic() + patience_s
-    while not (found := what()):
-        assert time.monotonic() < end, "nothing came"
-        time.sleep(0.05)
-    return found

@@ -11,27 +11,33 @@ import pytest
 
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
-from tests.browser.harness import notebook_names
+from tests.browser.harness import notebook_names, walked_in
+from tests.browser.test_jupyterlab import keeps_to_its_space
+from tests.browser.test_voila import shows_no_code
 from tests.journeys import meant
 from tests.journeys.person import Hand
 
 #: To look for more, by hand: 20.
 ROUNDS = 1
-WALKED = notebook_names()
 #: Which slides the clinic has follows from these; its own tests turn them.
 LEFT_ALONE = {"slide", "audience", *TOPICS}
 #: Moved by the panel itself when the dials before it are: the quiz takes an answer back with its question.
 FOLLOWS = {"question": "guess", "pair": "guess"}
 
 
-@pytest.mark.parametrize("name", WALKED)
+@pytest.mark.parametrize("name", notebook_names())
 def test_the_page_shows_what_the_hand_meant(person, name):
-    units = meant.US
-    for hand in person(("voila", "lab")[WALKED.index(name) % 2]).open(name):
+    units, walker = meant.US, person(walked_in(name))
+    for hand in walker.open(name):
         hand.units = units  # one choice for the whole notebook: it begins in what the panel before it left
         hand.is_true()
         walk(hand, random.Random(f"{name} {hand.place}"))
         units = hand.units
+    if walked_in(name) == "lab":
+        assert walker.page.dialogs() == []
+        keeps_to_its_space(walker.page)
+    else:
+        shows_no_code(walker.page)
 
 
 def walk(hand: Hand, chance: random.Random) -> None:

@@ -117,7 +117,7 @@ def test_the_quadrature_error_over_the_whole_range_is_below_1e_4() -> None:
     # At rest and gliding, upright and leaned, one edge and two, flooded or not, stepped and blended with big
     # jumps, cut off by the runner's ends: fixed nodes in bladelab against the reference's graded ones.
     compared, cut_off, flooded = 0, 0, 0
-    for case in sample(70, seed=20):
+    for case in sample(30, seed=20):
         found = contact(case)
         difference, name = worst_difference(found, solve(case))
         assert difference < 1e-4, (name, case)
@@ -125,9 +125,9 @@ def test_the_quadrature_error_over_the_whole_range_is_below_1e_4() -> None:
         cut_off += found.reaches_end
         u1, u2 = found.footprint_mm(found.deepest_mm)
         flooded += bool(u1 == u2)
-    assert compared == 70
-    assert cut_off >= 5
-    assert flooded >= 5
+    assert compared == 30
+    assert cut_off >= 3
+    assert flooded >= 3
 
 
 @pytest.mark.parametrize("seed", range(3))

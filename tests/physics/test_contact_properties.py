@@ -4,7 +4,7 @@ import dataclasses
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from bladelab import Blade, Contact, Hollow, Ice, Rocker, Stance, solve_contact
@@ -174,6 +174,7 @@ def test_moving_the_load_to_the_toe_tips_the_boot_forward(
     assert np.all(np.diff(pitch) > 0)
 
 
+@settings(max_examples=40)  # of twelve contacts each
 @given(
     rockers(),
     st.lists(hollows, min_size=3, max_size=3),

@@ -92,11 +92,11 @@ def test_every_realistic_stance_well_inside_the_blade_is_solved(gliding: bool) -
 @pytest.mark.parametrize("gliding", [False, True])
 def test_an_extreme_stance_is_solved_or_refused_never_wrong(gliding: bool) -> None:
     solved = 0
-    for seed in range(16):
+    for seed in range(8):
         contact = solve_contact(*extreme(np.random.default_rng(seed), 60), gliding)
         assert_balanced(contact)
         solved += (contact.reason == "").sum()
-    assert solved > 350
+    assert solved > 175
 
 
 def test_where_the_contact_is_solved_the_friction_is_a_number() -> None:

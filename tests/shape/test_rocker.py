@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 from scipy.special import fresnel
@@ -39,6 +39,7 @@ def curvature(rocker: Rocker, x: float) -> float:
     return value
 
 
+@settings(max_examples=40)
 @given(rockers())
 def test_the_curve_is_the_solution_of_its_definition(rocker: Rocker) -> None:
     # d(sine)/dx = kappa, dy/dx = tan(theta), from the pivot, in scipy's integrator.

@@ -72,10 +72,10 @@ def test_gauge_errors_agree_with_repeated_draws():
     true = read_with_gauge(THREE, places, 60.0)
     fits = [
         GaugeReadings(places, true + 0.001 * rng.standard_normal(len(places)), 60.0).fit_zones()
-        for _ in range(500)
+        for _ in range(200)
     ]
     three = [f for f in fits if len(f.zones) == 3]
-    assert len(three) > 450
+    assert len(three) > 180
     radii = np.array([[z.radius_mm for z in f.zones] for f in three])
     # 45 readings over two zones within a chord's length of each other: the linear error is 20 % large for the
     # heel zone.
@@ -84,7 +84,8 @@ def test_gauge_errors_agree_with_repeated_draws():
     )
     junctions = np.array([f.junctions_mm for f in three])
     assert np.mean([f.junction_errors_mm for f in three], axis=0) == pytest.approx(
-        junctions.std(axis=0), rel=0.1
+        junctions.std(axis=0),
+        rel=0.15,  # 200 draws tell a standard deviation to 5 %
     )
 
 

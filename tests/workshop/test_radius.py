@@ -62,7 +62,7 @@ def test_standard_errors_agree_with_repeated_draws():
     rng = np.random.default_rng(5)
     x = np.linspace(-140, 140, 141)
     y = arc(3048.0, x, 1.0)
-    fits = [fit_radius(x, y + 0.004 * rng.standard_normal(len(x))) for _ in range(3000)]
+    fits = [fit_radius(x, y + 0.004 * rng.standard_normal(len(x))) for _ in range(1000)]
     seen = np.std([fit.radius_mm for fit in fits])
     stated = np.mean([fit.standard_error_mm for fit in fits])
     assert stated == pytest.approx(seen, rel=0.1)
@@ -70,19 +70,20 @@ def test_standard_errors_agree_with_repeated_draws():
     assert covered == pytest.approx(0.95, abs=0.02)
 
 
-@pytest.mark.parametrize("place", [-139.0, -60.0, 0.0, 120.0])
-def test_local_errors_agree_with_repeated_draws(place):
+def test_local_errors_agree_with_repeated_draws():
+    places = [-139.0, -60.0, 0.0, 120.0]
     rng = np.random.default_rng(6)
     x = np.linspace(-140, 140, 281)
     y = arc(3048.0, x)
-    fits = [local_curve(Trace(x, y + 0.004 * rng.standard_normal(281)), [place], 60.0) for _ in range(1500)]
-    assert np.mean([f.height_error_mm for f in fits]) == pytest.approx(
-        np.std([f.height_mm for f in fits]), rel=0.1
+    fits = [local_curve(Trace(x, y + 0.004 * rng.standard_normal(281)), places, 60.0) for _ in range(800)]
+    # 800 draws tell a standard deviation to 2.5 %.
+    assert np.mean([f.height_error_mm for f in fits], axis=0) == pytest.approx(
+        np.std([f.height_mm for f in fits], axis=0), rel=0.1
     )
     # In 1/R the error is symmetric, also at the ends where the window is cut short and R scatters wildly.
-    bend = np.array([1 / f.radius_mm[0] for f in fits])
-    stated = np.mean([f.standard_error_mm[0] / f.radius_mm[0] ** 2 for f in fits])
-    assert stated == pytest.approx(bend.std(), rel=0.1)
+    bend = np.array([1 / f.radius_mm for f in fits])
+    stated = np.mean([f.standard_error_mm / f.radius_mm**2 for f in fits], axis=0)
+    assert stated == pytest.approx(bend.std(axis=0), rel=0.1)
 
 
 def test_the_local_radius_is_that_of_the_zone():

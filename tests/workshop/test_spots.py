@@ -50,11 +50,11 @@ def test_worn_ends_are_no_spot():
 
 
 def test_the_errors_agree_with_repeated_draws():
-    seen = [fit_edge(X, drawn(SINGLE, bump(30, 0.05, 15), seed), count=1) for seed in range(60)]
+    seen = [fit_edge(X, drawn(SINGLE, bump(30, 0.05, 15), seed), count=1) for seed in range(40)]
     seen = [fit for fit in seen if len(fit.zones.zones) == len(fit.spots) == 1]
-    assert len(seen) >= 54
+    assert len(seen) >= 36
     spots = [fit.spots[0] for fit in seen]
-    # 60 draws tell a standard deviation to 9 %.
+    # 40 draws tell a standard deviation to 11 %.
     scatter = np.std([spot.height_mm for spot in spots])
     assert np.mean([spot.height_error_mm for spot in spots]) == pytest.approx(scatter, rel=0.3)
     radii = np.std([fit.zones.zones[0].radius_mm for fit in seen])

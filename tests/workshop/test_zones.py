@@ -44,7 +44,7 @@ def test_known_zones_are_recovered_from_noise_within_the_stated_errors():
     rng = np.random.default_rng(11)
     x = np.linspace(-140, 140, 281)
     y = THREE.height_mm(x)
-    fits = [fit_zones(x, y + 0.004 * rng.standard_normal(len(x))) for _ in range(400)]
+    fits = [fit_zones(x, y + 0.004 * rng.standard_normal(len(x))) for _ in range(150)]
     counts = np.array([len(fit.zones) for fit in fits])
     assert (counts == 3).mean() > 0.97
     fits = [fit for fit in fits if len(fit.zones) == 3]
@@ -58,12 +58,12 @@ def test_known_zones_are_recovered_from_noise_within_the_stated_errors():
         ([-70, 40], [f.junctions_mm for f in fits], [f.junction_errors_mm for f in fits]),
     ):
         values, errors = np.array(values), np.array(errors)
-        # 400 draws tell a standard deviation to 3.5 %.
-        assert errors.mean(axis=0) == pytest.approx(values.std(axis=0), rel=0.1)
+        # 150 draws tell a standard deviation to 6 %, and a share of 95 % to 2 %.
+        assert errors.mean(axis=0) == pytest.approx(values.std(axis=0), rel=0.15)
         assert values.mean(axis=0) == pytest.approx(true, abs=0.3 * errors.max())
-        assert (np.abs(values - true) < 1.96 * errors).mean() == pytest.approx(0.95, abs=0.03)
+        assert (np.abs(values - true) < 1.96 * errors).mean() == pytest.approx(0.95, abs=0.05)
     pivots, errors = np.array([(f.pivot_mm, f.pivot_error_mm) for f in fits]).T
-    assert errors.mean() == pytest.approx(pivots.std(), rel=0.1)
+    assert errors.mean() == pytest.approx(pivots.std(), rel=0.15)
 
 
 def test_the_pivot_is_the_lowest_point_with_the_ends_level():
@@ -81,8 +81,8 @@ def test_noise_on_one_radius_makes_no_zones():
     rng = np.random.default_rng(12)
     x = np.linspace(-140, 140, 141)
     y = Rocker.single(3048, 280).height_mm(x)
-    more = sum(len(fit_zones(x, y + 0.005 * rng.standard_normal(len(x))).zones) > 1 for _ in range(200))
-    assert more <= 12  # 6 in 100; the criterion is no test at a set level
+    more = sum(len(fit_zones(x, y + 0.005 * rng.standard_normal(len(x))).zones) > 1 for _ in range(100))
+    assert more <= 6  # in 100; the criterion is no test at a set level
 
 
 def test_errors_that_go_together_neither_make_zones_nor_shrink_the_error():
@@ -91,7 +91,7 @@ def test_errors_that_go_together_neither_make_zones_nor_shrink_the_error():
     y = THREE.height_mm(x)
     rng = np.random.default_rng(13)
     fits = []
-    for _ in range(120):
+    for _ in range(60):
         noise = np.zeros(len(x))
         draws = 0.003 * rng.standard_normal(len(x))
         for i in range(1, len(x)):

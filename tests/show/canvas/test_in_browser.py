@@ -54,7 +54,6 @@ def shown(page, layers: list[str], wide: int, high: int) -> np.ndarray:
         f'style="width:{wide}px;height:{high}px">{boxes}</div>'
     )
     page.evaluate("document.fonts.ready")
-    page.wait_for_timeout(300)
     png = page.screenshot(clip={"x": 0, "y": 0, "width": wide, "height": high})
     return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"), dtype=float)
 

@@ -5,9 +5,13 @@ from __future__ import annotations
 
 from functools import cache
 
+from matplotlib.figure import Figure
+
 from bladelab import feet, inches
+from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Deck, build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.clinic.page import PICTURE
 from bladelab.units import SYSTEMS
 
 EXAMPLES = {
@@ -24,6 +28,18 @@ EXAMPLES = {
 def deck(audience: str, system: str, examples: str) -> Deck:
     """The whole clinic for one choice."""
     return build_deck(audience, examples=EXAMPLES[examples], system=system)
+
+
+@cache
+def pictured(audience: str, system: str, examples: str) -> tuple[Figure, ...]:
+    """The picture of each slide, laid out; for all tests, so put back what you change."""
+    figures = []
+    with style_context():
+        for slide in deck(audience, system, examples).slides:
+            figures.append(Figure(figsize=(PICTURE.width, PICTURE.height), dpi=72))
+            slide.draw(figures[-1])
+            figures[-1].draw_without_rendering()
+    return tuple(figures)
 
 
 #: Every combination, as pytest parameters with names that can be read.

@@ -8,19 +8,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.friction_gap import read_measured
 from bladelab.physics.moments import MOMENTS
 from bladelab.show.canvas.limits import exaggeration
-from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic import wording
-from bladelab.show.clinic.page import PICTURE
 from bladelab.workshop.season import simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
-from tests.show.clinic.states import ALL, EXAMPLES, deck
+from tests.show.clinic.states import ALL, EXAMPLES, deck, pictured
 
 HOME = Path(wording.__file__).parent
 NUMBER = re.compile(r"\d+(?:\.\d+)?(?:\s*/\s*\d+)?")
@@ -53,10 +50,8 @@ def test_no_number_is_typed(name):
 def labels(system, examples):
     """For each slide the texts in its picture, and how much their height is exaggerated."""
     found = {}
-    for slide in deck("coaches", system, examples).slides:
-        with style_context():
-            figure = Figure(figsize=(PICTURE.width, PICTURE.height))
-            slide.draw(figure)
+    choice = "coaches", system, examples
+    for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
         texts = [text.get_text() for text in figure.findobj(Text)]
         found[slide.key] = texts, {f"{exaggeration(axes):.0f}" for axes in figure.axes}
     return found

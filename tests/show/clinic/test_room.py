@@ -9,15 +9,14 @@ import numpy as np
 import pytest
 from colorspacious import cspace_convert, deltaE
 from matplotlib.colors import to_rgb
-from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL, style_context
 from bladelab.show.clinic.drawing import SOFT, draw_page
-from bladelab.show.clinic.page import CAPITAL_SHARE, NUMBER, PAGE_IN, PICTURE, SMALLEST_PT, legible_pt
+from bladelab.show.clinic.page import CAPITAL_SHARE, NUMBER, PAGE_IN, SMALLEST_PT, legible_pt
 from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
-from tests.show.clinic.states import ALL, PICTURES, deck
+from tests.show.clinic.states import ALL, PICTURES, deck, pictured
 
 # WCAG 2.2, success criterion 1.4.3 (contrast, minimum): 4.5 to 1, and 3 to 1 for large text (18 points and
 # more).
@@ -54,14 +53,6 @@ def test_the_smallest_type_is_legible_from_the_back():
             legible_pt(*bad)
 
 
-def pictured(slide):
-    with style_context():
-        figure = Figure(figsize=(PICTURE.width, PICTURE.height), dpi=72)
-        slide.draw(figure)
-        figure.draw_without_rendering()
-    return figure
-
-
 def pixels(figure):
     memory = io.BytesIO()
     with style_context():
@@ -81,8 +72,7 @@ def in_bare_axes(text):
 @pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
 def test_letters_in_pictures(choice):
     """Few, large, inside the picture, clear of each other, and of enough contrast with what lies behind."""
-    for slide in deck(*choice).slides:
-        figure = pictured(slide)
+    for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
         texts = shown_texts(figure)
         assert 3 <= len(texts) <= 14, f"{slide.key}: clutter"
         boxes = []
@@ -98,8 +88,10 @@ def test_letters_in_pictures(choice):
             high = min(one.y1, other.y1) - max(one.y0, other.y0)
             assert wide <= 1 or high <= 2, f"{slide.key}: {said!r} and {also!r} overlap"
         for text in texts:
-            text.set_alpha(0.0)
+            text.set_visible(False)
         behind = pixels(figure)
+        for text in texts:
+            text.set_visible(True)
         for text, (box, said) in zip(texts, boxes, strict=True):
             rows = slice(
                 max(0, round(figure.bbox.height - box.y1)), max(1, round(figure.bbox.height - box.y0))
@@ -155,8 +147,7 @@ def test_blades_in_grey():
     """Grey cannot tell blade A from blade B well; the dash does, and each is named beside itself."""
     assert DASH["A"] == "-" and DASH["B"] != "-"
     for choice in PICTURES[:2]:
-        for slide in deck(*choice).slides:
-            figure = pictured(slide)
+        for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
             used = {
                 name
                 for name in "AB"
