@@ -92,6 +92,7 @@ def start_server(
     if kind == "lab":
         # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
         command = [*lab_command(sys.executable, folder), "--expose-app-in-browser"]
+        command += ["--KernelRestarter.time_to_dead=0.5"]  # how often it looks whether a kernel lives, s
     elif kind == "voila":
         command = pages_command(sys.executable, folder)
     else:

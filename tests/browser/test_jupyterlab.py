@@ -50,8 +50,8 @@ async () => {
   const room = document.querySelector('.jp-WindowedPanel-outer');
   const covered = new Set();
   const box = element => element.getBoundingClientRect();
-  for (room.scrollTop = 0; ; room.scrollTop += 40) {
-    const before = room.scrollTop;
+  for (let top = 0; top < room.scrollHeight - room.clientHeight + 100; top += 100) {
+    room.scrollTop = top;
     for (const sentence of document.querySelectorAll('.bladelab-sentence'))
       for (const line of sentence.querySelectorAll('p'))
         for (const part of line.getClientRects())
@@ -59,10 +59,6 @@ async () => {
             if (part.top < box(picture).bottom - 1 && part.bottom > box(picture).top + 1 &&
                 part.left < box(picture).right - 1)
               covered.add(line.innerText.slice(0, 60));
-    if (before + room.clientHeight >= room.scrollHeight - 1) break;
-    room.scrollTop += 40;
-    if (room.scrollTop <= before) break;
-    room.scrollTop = before;
   }
   return [...covered];
 }

@@ -1,5 +1,6 @@
 """The kernel dies in the middle of something: no file is harmed, and running again mends it."""
 
+import contextlib
 import hashlib
 import os
 import signal
@@ -8,18 +9,23 @@ import psutil
 import pytest
 from PIL import Image
 
+from tests.browser.page import wait_for
 from tests.browser.test_saving import STRIDE, save_moving_picture
 
 
 def kill_kernel(server):
     """End the one kernel that the server runs, as if the machine had run out of memory."""
-    kernels = [
-        process
-        for process in psutil.Process(server.process.pid).children(recursive=True)
-        if any("ipykernel_launcher" in word for word in process.cmdline())
-    ]
-    assert len(kernels) == 1
-    os.kill(kernels[0].pid, signal.SIGKILL)
+    os.kill(wait_for(lambda: only_kernel(server)).pid, signal.SIGKILL)
+
+
+def only_kernel(server):
+    """The server's kernel; None while one of a notebook closed before has not gone yet."""
+    kernels = []
+    for process in psutil.Process(server.process.pid).children(recursive=True):
+        with contextlib.suppress(psutil.Error):
+            if any("ipykernel_launcher" in word for word in process.cmdline()):
+                kernels.append(process)
+    return kernels[0] if len(kernels) == 1 else None
 
 
 def contents(folder):

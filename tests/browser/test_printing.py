@@ -69,11 +69,11 @@ def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, prin
         assert (apart < 40).sum() > 30, f"the curve of the {name} blade is drawn over its sentence"
     assert "save picture" not in paper and "Kernel" not in paper and "Name Modified" not in paper
 
+    if kind == "lab":
+        the_menu_prints_what_is_seen_and_not_the_file(notebook.page)
 
-def test_the_menu_prints_what_is_seen_and_not_the_file(lab, open_notebook):
-    notebook = open_notebook(lab, GLIDE)
-    notebook.wait_until_run()
-    page = notebook.page
+
+def the_menu_prints_what_is_seen_and_not_the_file(page):
     page.evaluate("() => { window.timesPrinted = 0; window.print = () => { window.timesPrinted += 1; }; }")
     page.get_by_role("menuitem", name="File", exact=True).click()
     page.locator(".lm-Menu-item", has_text=re.compile(r"^Print")).click()
