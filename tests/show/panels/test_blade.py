@@ -10,24 +10,14 @@ from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.blade.rocker import rocker_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.show.panels.ice.contact import contact_panel
-from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, units
+from tests.show.engine_checks import check_panel, units
 
 PANELS = [main_panel, rocker_panel, bite_panel, contact_panel]
 
 
 @pytest.mark.parametrize("make_panel", PANELS)
-def test_every_dial_goes_to_its_ends(make_panel):
-    check_extremes(make_panel)
-
-
-@pytest.mark.parametrize("make_panel", PANELS)
-def test_moved_about_it_shows_what_a_fresh_panel_shows(make_panel):
-    check_random_states(make_panel)
-
-
-@pytest.mark.parametrize("make_panel", PANELS)
-def test_readers_without_a_kernel_see_it(make_panel):
-    check_bundle(make_panel)
+def test_it_does_what_every_panel_does(make_panel):
+    check_panel(make_panel)
 
 
 @pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)

@@ -30,7 +30,7 @@ from bladelab.show.panels.workshop.photo import PhotoPanel, photo_panel
 from bladelab.show.panels.workshop.season import _plan, season_panel, weeks_of
 from bladelab.show.panels.workshop.sides import sides_answer, sides_panel
 from bladelab.workshop.season import simulate_season
-from tests.show.engine_checks import check_bundle, check_extremes, check_random_states, click
+from tests.show.engine_checks import check_panel, click
 
 
 def photograph() -> PhotoPanel:
@@ -48,18 +48,8 @@ def _close_panels():
 
 
 @pytest.mark.parametrize("make_panel", PANELS)
-def test_every_dial_goes_to_its_ends(make_panel):
-    check_extremes(make_panel)
-
-
-@pytest.mark.parametrize("make_panel", PANELS)
-def test_moved_about_it_shows_what_a_fresh_panel_shows(make_panel):
-    check_random_states(make_panel)
-
-
-@pytest.mark.parametrize("make_panel", PANELS)
-def test_readers_without_a_kernel_see_it(make_panel):
-    check_bundle(make_panel)
+def test_it_does_what_every_panel_does(make_panel):
+    check_panel(make_panel)
 
 
 def test_the_measuring_panel_says_what_the_fit_says():
