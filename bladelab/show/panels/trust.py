@@ -8,12 +8,12 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Days, Difference
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.ice import Ice
 from bladelab.physics.solving import frictions_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Spread
 from bladelab.shape.blade import Blade
-from bladelab.show.canvas.parts import BOTH, polygon
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL
 from bladelab.show.canvas.view import View
@@ -35,6 +35,13 @@ _NUMBERS: tuple[tuple[str, str, str], ...] = (
     ("yaw_hold_Nm", "yaw hold", "{:.2f} N m"),
     ("carve_radius_m", "turn radius", ""),
     ("friction", "glide friction", "{:.4f}"),
+)
+
+
+_SAID = (
+    "Bigger than day-to-day variation",
+    "Real, but within day-to-day variation, so try both blades on the same day",
+    "Too small to feel or to measure",
 )
 
 
@@ -66,22 +73,16 @@ class TrustView(View[Differences]):
         for i, (_, number, _) in enumerate(_NUMBERS):
             y = 0.86 - 0.755 * (i + 0.5) / count
             self.figure.text(0.015, y, number, va="center")
-            texts = {
-                name: self.moving(
-                    self.figure.text(x, y, "", ha="center", va="center", color=LINES[name]["color"])
-                )
-                for name, x in places.items()
-            }
+            texts = {}
+            for name, x in places.items():
+                look = {"color": LINES[name]["color"], "ha": "center", "va": "center"}
+                texts[name] = self.moving(self.figure.text(x, y, "", **look))
             texts["verdict"] = self.moving(self.figure.text(0.83, y, "", va="center", fontsize=10.5))
             self.cells.append(texts)
-            self.rows.append(
-                (
-                    polygon(self, axes, facecolor=TRIAL, alpha=0.85, linewidth=0),
-                    self.new_line(axes, color=TRIAL, linewidth=2.5, alpha=0.5),
-                    self.new_line(axes, marker="o", markersize=7, color=INK),
-                    self.new_text(axes, y=i + 0.5, va="center"),
-                )
-            )
+            same = self.new_polygon(axes, facecolor=TRIAL, alpha=0.85, linewidth=0)
+            other = self.new_line(axes, color=TRIAL, linewidth=2.5, alpha=0.5)
+            dot = self.new_line(axes, marker="o", markersize=7, color=INK)
+            self.rows.append((same, other, dot, self.new_text(axes, y=i + 0.5, va="center")))
 
     def update(self, differences: Differences) -> None:
         for i, (key, _, form) in enumerate(_NUMBERS):
@@ -98,14 +99,13 @@ class TrustView(View[Differences]):
                     cells[name].set_text(f"{said} ± {around}" if float(around) else said)
                 cells["verdict"].set_text(_short(one))
                 day = max(one.other_day.half_width, 1e-300)
-                change, low, high = (
-                    v / day for v in (one.same_day.value, one.same_day.low, one.same_day.high)
-                )
+                change, low, high = (getattr(one.same_day, end) / day for end in ("value", "low", "high"))
                 far = abs(change) > _WIDEST
                 times = f"{abs(change):.0f}x day to day" if abs(change) < 20 else "far beyond day to day"
-                beyond.set_text(f"{times} →" if change > 0 else f"← {times}")
-                beyond.set_x(_WIDEST - 0.1 if change > 0 else 0.1 - _WIDEST)
-                beyond.set_horizontalalignment("right" if change > 0 else "left")
+                if change > 0:
+                    beyond.set(text=f"{times} →", x=_WIDEST - 0.1, ha="right")
+                else:
+                    beyond.set(text=f"← {times}", x=0.1 - _WIDEST, ha="left")
                 y = i + 0.5
                 same.set_xy([(low, y - 0.17), (high, y - 0.17), (high, y + 0.17), (low, y + 0.17)])
                 other.set_data([one.other_day.low / day, one.other_day.high / day], [y, y])
@@ -118,9 +118,7 @@ class TrustView(View[Differences]):
 def _say(key: str, form: str, value: float, signed: bool = True) -> str:
     if key == "carve_radius_m":
         return UNITS.say("distance", value) if signed else f"{UNITS.shown('distance', value):.1f}"
-    if not signed:
-        form = form.split("}")[0] + "}"
-    text = form.format(value)
+    text = (form if signed else form.split("}")[0] + "}").format(value)
     return text.replace("-0.00", "0.00").replace("-", "−")
 
 
@@ -157,28 +155,17 @@ def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spr
 
 def answer(state: SimpleNamespace) -> Differences:
     """Two blades, one stance, and the spread of what nobody measures."""
-    spread = Spread(
-        state.temperature_spread,
-        state.load_spread / 100,
-        state.position_spread,
-        state.hardness_spread / 100,
-    )
-    stance = Stance(state.mass_kg * GRAVITY_M_S2, state.position_mm, state.lean_deg)
+    load, hardness = state.load_spread / 100, state.hardness_spread / 100
+    spread = Spread(state.temperature_spread, load, state.position_spread, hardness)
     blades = controls.both_blades(state)
-    found = _differences(blades, stance, controls.ice_of(state), spread)
+    found = _differences(blades, controls.skater_stance(state), controls.ice_of(state), spread)
     names = {key: name for key, name, _ in _NUMBERS}
-    shows = [names[key] for key, one in found.items() if one.shows]
-    sure = [names[key] for key, one in found.items() if one.sure and not one.shows]
-    small = [names[key] for key, one in found.items() if not one.sure]
-    words = []
-    if shows:
-        words.append(f"Bigger than day-to-day variation: {', '.join(shows)}.")
-    if sure:
-        words.append(
-            f"Real, but within day-to-day variation, so try both blades on the same day: {', '.join(sure)}."
-        )
-    if small:
-        words.append(f"Too small to feel or to measure: {', '.join(small)}.")
+    kinds: dict[str, list[str]] = {"shows": [], "shows same day only": [], "too small to feel": []}
+    for key, one in found.items():
+        kinds[_short(one)].append(names[key])
+    shows = kinds["shows"]
+    said = zip(_SAID, kinds.values(), strict=True)
+    words = [f"{kind}: {', '.join(some)}." for kind, some in said if some]
     words.append(
         f"Based on {_DRAWS} random days around the sliders, always the same ones; 90 of 100 days fall inside "
         f"a band. Friction is for an upright glide at {UNITS.say('speed', _SPEED_M_S)}."

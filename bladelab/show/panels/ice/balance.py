@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 
@@ -33,16 +34,8 @@ _BOOT = np.column_stack([_BOOT_X, _BOOT_Y])
 
 @dataclass(frozen=True, kw_only=True)
 class Balance(Result):
-    """Both blades with the load at one place.
-
-    Attributes
-    ----------
-    contacts, along : dict of str to Contact
-        Each blade by name with the load at its place, and at every place along the blade.
-    reach : dict of str to ZoneReach
-    tip : BootTip
-    place_mm : float
-    """
+    """Each blade by name with the load at its place, and `along` the blade at every place; how far the weight
+    may shift within a zone, and how the trial tips the boot."""
 
     contacts: dict[str, Contact]
     along: dict[str, Contact]
@@ -74,12 +67,11 @@ def answer(state: SimpleNamespace) -> Balance:
         size = f"{abs(change):.{1 if abs(change) > 0.095 else 2}f}"
         finding = f"The trial tips the boot {size}° {'forward' if change > 0 else 'back'}"
     quicker = trial.rock_deg / present.rock_deg - 1
+    how = "" if abs(quicker) < 0.03 else f": the trial is {'quicker' if quicker > 0 else 'steadier'} here"
+    leaves = " ".join(_leaves(name, blades[name], reach[name], state.position_mm) for name in BOTH)
     sentence += (
         f"\nShift your weight 10 mm forward and the boot rocks {present.rock_deg:.2f}° on the present blade, "
-        f"{trial.rock_deg:.2f}° on the trial"
-        + ("" if abs(quicker) < 0.03 else f": the trial is {'quicker' if quicker > 0 else 'steadier'} here")
-        + ".\n"
-        + " ".join(_leaves(name, blades[name], reach[name], state.position_mm) for name in BOTH)
+        f"{trial.rock_deg:.2f}° on the trial{how}.\n{leaves}"
     )
     return Balance(
         contacts={name: solved[name] for name in BOTH},
@@ -136,22 +128,19 @@ class BalanceView(View[Balance]):
             name: self.new_text(pitch, name, color=LINES[name]["color"], ha=ha, va=va)
             for name, ha, va in (("present", "right", "bottom"), ("trial", "left", "top"))
         }
-        self.bars = {
-            name: [self.new_polygon(zones, edgecolor=INK, linewidth=0.8) for _ in range(controls.MOST_ZONES)]
-            for name in BOTH
-        }
+        bar: dict[str, Any] = {"edgecolor": INK, "linewidth": 0.8}
+        each = range(controls.MOST_ZONES)
+        self.bars = {name: [self.new_polygon(zones, **bar) for _ in each] for name in BOTH}
         boots = self.figure.add_axes((0.69, 0.08, 0.3, 0.78))
         boots.set(xlim=(-170, 170), ylim=(-70, 300), aspect="equal")
         boots.set_axis_off()
         boots.axhline(0, color=QUIET, linewidth=0.8, linestyle=":")
         boots.text(0, -66, f"tip {times(_TOO_FAR)}", ha="center", color=QUIET, fontsize=10)
         heel_and_toe(boots)
-        self.boot = {
-            name: self.new_polygon(
-                boots, fill=False, edgecolor=line["color"], linewidth=2.2, linestyle=line["linestyle"]
-            )
-            for name, line in LINES.items()
-        }
+        self.boot = {}
+        for name, line in LINES.items():
+            look = {"edgecolor": line["color"], "linestyle": line["linestyle"], "linewidth": 2.2}
+            self.boot[name] = self.new_polygon(boots, fill=False, **look)
         self.lift = self.new_text(boots, y=296, ha="center", va="top")
 
     def update(self, balance: Balance) -> None:

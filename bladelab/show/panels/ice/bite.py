@@ -34,19 +34,14 @@ def answer(state: SimpleNamespace) -> Bites:
     stance, ice = controls.skater_stance(state), controls.ice_of(state)
     contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
-    deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep")
+    deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep as the present")
     posture = "upright" if state.lean_deg == 0 else f"leaned {state.lean_deg:.0f}°"
     return Bites(
         contacts=contacts,
-        finding=f"On one skate, {posture}: the trial bites {deeper}"
-        + (" as the present" if deeper == "as deep" else ""),
-        sentence="\n".join(
-            [
-                *(f"{name.capitalize()}, {_said(contact)}" for name, contact in contacts.items()),
-                f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
-                f"{percent(trial.length_mm, present.length_mm)}.",
-            ]
-        ),
+        finding=f"On one skate, {posture}: the trial bites {deeper}",
+        sentence=f"Present, {_said(present)}\nTrial, {_said(trial)}\n"
+        f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
+        f"{percent(trial.length_mm, present.length_mm)}.",
     )
 
 

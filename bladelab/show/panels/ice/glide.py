@@ -29,14 +29,16 @@ from bladelab.show.wording.words import more_or_less
 
 _UNTIL_M_S = 1.0
 _DRAWS = 60
-#: What friction is drawn against: words, quantity, lowest, highest, points.
-_AGAINST: dict[str, tuple[str, str, float, float, int]] = {
-    "hollow_mm": ("radius of hollow", "hollow", 6.35, 38.1, 33),
-    "radius_mm": ("radius of the rocker", "radius", 1500.0, 9200.0, 9),
-    "temperature_C": ("ice temperature", "temperature", -12.0, -1.0, 23),
-    "mass_kg": ("mass on the blade", "mass", 25.0, 130.0, 22),
-    "speed_m_s": ("speed", "speed", 1.0, 12.0, 23),
+#: What friction is drawn against: words, quantity, and its values.
+_AGAINST: dict[str, tuple[str, str, Array]] = {
+    "hollow_mm": ("radius of hollow", "hollow", np.linspace(6.35, 38.1, 33)),
+    # In equal ratios: friction falls quickly among small radii.
+    "radius_mm": ("radius of the rocker", "radius", np.geomspace(1500.0, 9200.0, 9)),
+    "temperature_C": ("ice temperature", "temperature", np.linspace(-12.0, -1.0, 23)),
+    "mass_kg": ("mass on the blade", "mass", np.linspace(25.0, 130.0, 22)),
+    "speed_m_s": ("speed", "speed", np.linspace(1.0, 12.0, 23)),
 }
+_PLOTS = tuple((words, key) for key, (words, *_) in _AGAINST.items())
 _FILMS = (("as water (nothing fitted)", 1.0), ("three times as viscous (option)", VISCOUS_FILM_FACTOR))
 _TRUST = {
     1.0: "Measured friction is about half as much again as this model computes: trust the difference between "
@@ -48,21 +50,8 @@ _TRUST = {
 
 @dataclass(frozen=True, kw_only=True)
 class Glides(Result):
-    """Both blades by name.
-
-    Attributes
-    ----------
-    against : str
-        What changes, one of `_AGAINST`.
-    x, curves : array and dict of str to Friction
-        Its values, and the friction over them.
-    here, frictions : dict of str to float and dict of str to Friction
-        Its value where the sliders are, and the friction there.
-    found : Difference
-        Between the blades, from day to day.
-    slowing : dict of str to (array, array)
-        Distance in m and speed in m/s while gliding out.
-    """
+    """Both blades by name: the friction here and over the values `x` of what changes, its difference from day
+    to day, and distance in m and speed in m/s while gliding out."""
 
     against: str
     x: Array
@@ -80,9 +69,9 @@ def answer(state: SimpleNamespace) -> Glides:
     days, speeds = Days.of(stance, ice, n=_DRAWS), speeds_between(speed, _UNTIL_M_S)
     blades, cases = controls.both_blades(state), []
     for blade in blades.values():
-        cases += [(blade, stance, ice, speed), (blade, stance, ice, speeds)]
-        cases += [(blade, days.stance, days.ice, speed)]
-        cases += _curve_cases(state.against, (blade, stance, ice, speed))
+        here = (blade, stance, ice, speed)
+        cases += [here, (blade, stance, ice, speeds), (blade, days.stance, days.ice, speed)]
+        cases += _curve_cases(state.against, here)
     solved = frictions_of(cases)
     half = len(solved) // 2
     parts = dict(zip(BOTH, (solved[:half], solved[half:]), strict=True))
@@ -124,18 +113,12 @@ def _far(distance_m: float) -> str:
     return f"{UNITS.shown('distance', distance_m):.0f} {UNITS.unit('distance')}"
 
 
-def _places(against: str) -> Array:
-    _, _, low, high, count = _AGAINST[against]
-    # Radii in equal ratios: friction falls quickly among small ones.
-    return np.geomspace(low, high, count) if against == "radius_mm" else np.linspace(low, high, count)
-
-
 def _curve_cases(against: str, case: FrictionCase) -> list[FrictionCase]:
     """What to solve for the friction of one blade against one thing, all else as it is.
 
     The value that the thing has now leaves no trace in the cases: a slider that changes it finds them solved.
     """
-    x, (blade, stance, ice, speed) = _places(against), case
+    x, (blade, stance, ice, speed) = _AGAINST[against][2], case
     if against == "hollow_mm":
         return [(replace(blade, hollow=Hollow(x, blade.hollow.width_mm)), stance, ice, speed)]
     if against == "temperature_C":
@@ -150,7 +133,7 @@ def _curve_cases(against: str, case: FrictionCase) -> list[FrictionCase]:
 
 def _curve(against: str, solved: list[Friction]) -> tuple[Array, Friction]:
     """The curve of what `_curve_cases` asked for."""
-    x = _places(against)
+    x = _AGAINST[against][2]
     if len(solved) == 1:
         return x, solved[0]
     # Each radius is a rocker of its own: few are solved, and drawn as one smooth curve.
@@ -210,7 +193,7 @@ class GlideView(View[Glides]):
         self._against = ""
 
     def update(self, glides: Glides) -> None:
-        words, quantity, *_ = _AGAINST[glides.against]
+        words, quantity, _ = _AGAINST[glides.against]
         x = UNITS.shown(quantity, glides.x)
         if self._against != glides.against:
             self._against = glides.against
@@ -238,9 +221,8 @@ class GlideView(View[Glides]):
         self.widest.reach(max(friction.total for friction in frictions.values()))
         for name, friction in frictions.items():
             split, total = friction.plough, friction.total
-            for bar, text, left, right in zip(
-                self.bars[name], self.says[name], (0.0, split), (split, total), strict=True
-            ):
+            ends = ((0.0, split), (split, total))
+            for bar, text, (left, right) in zip(self.bars[name], self.says[name], ends, strict=True):
                 bar.set(x=left, width=right - left)
                 text.set_x((left + right) / 2)
 
@@ -252,27 +234,19 @@ class GlideView(View[Glides]):
             self.ends[name].set_text(f"{name}: {_far(way[-1])}")
 
 
+_RADIUS = Slider("radius_mm", "radius", "rocker", 1500, 9200, 3048, "radius")
+
 glide_panel = panel(
     "glide",
     GlideView,
     answer,
-    for_both(
-        Slider("radius_mm", "radius", "rocker", 1500, 9200, 3048, "radius"),
-        *controls.hollow_controls(),
-        trial={"hollow_mm": 25.4},
-    ),
+    for_both(_RADIUS, *controls.hollow_controls(), trial={"hollow_mm": 25.4}),
     controls.mass_control(),
     Slider("speed_m_s", "speed", "skater", 2, 12, 6, "speed"),
     Slider("lean_deg", "side tilt of the boot", "skater", 0, 30, 0, "angle"),
     Tick("air", "slowed by the air too", "skater"),
     controls.ice_control(),
     Choice("film", "meltwater", "ice", _FILMS, 1.0),
-    Choice(
-        "against",
-        "plot friction against",
-        "view",
-        tuple((words, key) for key, (words, *_) in _AGAINST.items()),
-        "hollow_mm",
-    ),
+    Choice("against", "plot friction against", "view", _PLOTS, "hollow_mm"),
     buttons=(COPY_PRESENT,),
 )

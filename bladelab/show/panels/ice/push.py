@@ -37,15 +37,8 @@ _NUMBERS = (
 
 @dataclass(frozen=True, kw_only=True)
 class Pushes(Result):
-    """Each blade by name where the sliders are, and over all of what the pictures run over.
-
-    Attributes
-    ----------
-    across : {"lean", "place"}
-    here : float
-        Where the sliders are, degrees or mm.
-    contacts, curves : dict of str to Contact
-    """
+    """Each blade by name where the sliders are (`here`, degrees or mm), and over all of what the pictures run
+    over: ``"lean"`` or ``"place"``."""
 
     across: str
     here: float
@@ -70,9 +63,8 @@ def answer(state: SimpleNamespace) -> Pushes:
     ]
     if state.lean_deg:
         turns = [
-            f"{say('distance', one.carve_radius_m)} radius, balanced at "
-            f"{say('speed', one.balanced_speed_m_s)}"
-            for one in (present, trial)
+            f"{say('distance', c.carve_radius_m)} radius, balanced at {say('speed', c.balanced_speed_m_s)}"
+            for c in (present, trial)
         ]
         words.append(f"The present edge carves a turn of {turns[0]}; the trial edge, one of {turns[1]}.")
     else:
@@ -118,9 +110,8 @@ class PushView(View[Pushes]):
         for i, (_, name, quantity, tops) in enumerate(_NUMBERS):
             row, column = divmod(i, 3)
             axes = self.figure.add_axes((0.06 + 0.325 * column, 0.58 - 0.47 * row, 0.27, 0.29))
-            axes.set_title(
-                f"{name}, {'N m' if quantity == 'torque' else UNITS.unit(quantity)}", fontsize=11.5
-            )
+            unit = "N m" if quantity == "torque" else UNITS.unit(quantity)
+            axes.set_title(f"{name}, {unit}", fontsize=11.5)
             self.limits.append(Rising(axes, [_shown(quantity, top) for top in tops], spare=1.05))
             self.parts.append(CurvesPart(self, axes))
         bite = self.parts[0].axes
@@ -150,13 +141,13 @@ class PushView(View[Pushes]):
     def _run_over(self, across: str) -> None:
         if self._across == across:
             return
-        self._across = across
+        self._across, place = across, across == "place"
+        runs: dict[str, Any] = {"xlim": (-145, 145), "xticks": [-100, 0, 100]}
+        if not place:
+            runs = {"xlim": (0, _MOST_LEAN_DEG), "xticks": [0, 15, 30, 45, 60]}
         for part in self.parts:
-            if across == "place":
-                part.axes.set(xlim=(-145, 145), xticks=[-100, 0, 100])
-            else:
-                part.axes.set(xlim=(0, _MOST_LEAN_DEG), xticks=[0, 15, 30, 45, 60])
-            part.axes.set_xlabel("load, mm: heel ← → toe" if across == "place" else "lean, °", fontsize=10)
+            part.axes.set(**runs)
+            part.axes.set_xlabel("load, mm: heel ← → toe" if place else "lean, °", fontsize=10)
         self.still_changed()
 
 

@@ -36,15 +36,7 @@ _NUMBERS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Strides(Result):
-    """Both blades by name, through the whole stride and at one moment of it.
-
-    Attributes
-    ----------
-    stride : Stride
-    frame : int
-        Which moment of the stride.
-    wholes, contacts : dict of str to Contact
-    """
+    """Both blades by name, through the whole stride and at one moment of it."""
 
     stride: Stride
     frame: int
@@ -62,9 +54,7 @@ def answer(state: SimpleNamespace) -> Strides:
             raise InputError(f"{name} blade: at one moment of the stride, {bad[0]}")
     contacts = {name: at_frame(whole, frame) for name, whole in wholes.items()}
     push, say = int(np.argmax(stride.load_share)), UNITS.say
-    bites = [
-        f"{say('depth', one.depth_mm)} along {say('length', one.length_mm)}" for one in contacts.values()
-    ]
+    bites = [f"{say('depth', c.depth_mm)} along {say('length', c.length_mm)}" for c in contacts.values()]
     holds = [f"{whole.hold_deg[push]:.1f}°" for whole in wholes.values()]
     longest = [say("length", float(np.max(whole.length_mm))) for whole in wholes.values()]
     sentence = (
@@ -91,12 +81,9 @@ def _stride() -> Stride:
 
 def at_frame(contact: Contact, i: int) -> Contact:
     """One stance out of a contact solved for a row of them."""
-    stance = contact.stance
-    row = np.shape(contact.depth_mm)
-    fields: dict[str, Any] = {
-        name: value[i] for name, value in vars(contact).items() if isinstance(value, np.ndarray)
-    }
+    stance, row = contact.stance, np.shape(contact.depth_mm)
     given = (np.broadcast_to(v, row)[i] for v in (stance.load_N, stance.position_mm, stance.lean_deg))
+    fields: dict[str, Any] = {k: v[i] for k, v in vars(contact).items() if isinstance(v, np.ndarray)}
     return replace(contact, stance=Stance(*given), **fields)
 
 
@@ -128,8 +115,7 @@ class StrideView(View[Strides]):
             part.update(shown.contacts)
         time, here = stride.time_s, stride.time_s[frame]
         for axes in self.times:
-            if axes.get_xlim()[1] != time[-1]:
-                axes.set_xlim(0, time[-1])
+            axes.set_xlim(0, time[-1])
         self.here.set_xdata([here, here])
         self.load.set_data(time, stride.load_share)
         for key, curves in self.curves.items():

@@ -96,9 +96,8 @@ def cut_answer(state: SimpleNamespace) -> SteelOff:
         "\nGrinding is for people trained for it: gloves, eye protection, guards. Skate slowly at first on a "
         "blade that was changed."
     )
-    return SteelOff(
-        cut=cut, height_mm=state.height_mm, least_mm=state.least_mm, finding=finding, sentence=sentence
-    )
+    heights = {"height_mm": state.height_mm, "least_mm": state.least_mm}
+    return SteelOff(cut=cut, finding=finding, sentence=sentence, **heights)
 
 
 def _swap(panel: Panel) -> None:
@@ -118,11 +117,8 @@ def _touch_up(panel: Panel) -> None:
 def _template(form: str) -> Callable[[Panel], None]:
     def save(panel: Panel) -> None:
         rocker = _shape(panel.state(), "trial")
-        panel.save_other(
-            "template",
-            form,
-            lambda file: write_template(file, rocker, form, paper_for(rocker.length_mm), "the trial shape"),
-        )
+        rest = form, paper_for(rocker.length_mm), "the trial shape"
+        panel.save_other("template", form, lambda file: write_template(file, rocker, *rest))
 
     return save
 

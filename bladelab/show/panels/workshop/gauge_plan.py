@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -47,13 +47,8 @@ def gauge_plan_answer(state: SimpleNamespace) -> Planned:
         )
     needed = plan.error_needed_mm(a, b, _WORST)
     able = wrong <= _WORST
-    share = (
-        f"{100 * wrong:.0f} in 100"
-        if wrong >= 0.01
-        else f"{1000 * wrong:.0f} in 1000"
-        if wrong >= 0.001
-        else "fewer than 1 in 1000"
-    )
+    share = f"{100 * wrong:.0f} in 100" if wrong >= 0.01 else f"{1000 * wrong:.0f} in 1000"
+    share = share if wrong >= 0.001 else "fewer than 1 in 1000"
     decimals = 2 if error >= 0.005 else 4
     times = f"{plan.readings} reading{'s' if plan.readings > 1 else ''}"
     what = f"{times} on a chord of" if state.kind == "versine" else f"{plan.readings} heights along"
@@ -85,13 +80,8 @@ class GaugePlanView(View[Planned]):
             self.curves.append(self.new_line(self.bells, **style))
             self.names.append(self.new_text(self.bells, color=style["color"], ha="center", va="bottom"))
         line = self.figure.add_axes((0.665, 0.16, 0.32, 0.72))
-        line.set(
-            xlim=(20, 200),
-            ylim=(0.03, 30) if unit == "ft" else (0.01, 10),
-            yscale="log",
-            xlabel="chord or length measured, mm",
-            ylabel=f"error in the radius, {unit}",
-        )
+        line.set(xlim=(20, 200), ylim=(0.03, 30) if unit == "ft" else (0.01, 10), yscale="log")
+        line.set(xlabel="chord or length measured, mm", ylabel=f"error in the radius, {unit}")
         ticks = (0.1, 0.3, 1, 3, 10) if unit == "ft" else (0.03, 0.1, 0.3, 1, 3)
         line.set_yticks(ticks, labels=[f"{t:g}" for t in ticks])
         line.minorticks_off()
@@ -117,9 +107,7 @@ class GaugePlanView(View[Planned]):
             name.set_position((min(max(place, 0.12 * high), 0.88 * high), 1.03))
         chord = np.geomspace(20, 200, 40)
         middle = 2 / (1 / radii[0] + 1 / radii[1])
-        errors = [
-            GaugePlan(plan.error_mm, c, plan.readings, plan.kind).radius_error_mm(middle) for c in chord
-        ]
+        errors = [replace(plan, chord_mm=c).radius_error_mm(middle) for c in chord]
         self.falls.set_data(chord, UNITS.shown("radius", np.array(errors)))
         self.here.set_data([plan.chord_mm], [UNITS.shown("radius", plan.radius_error_mm(middle))])
         needed = abs(1 / radii[0] - 1 / radii[1]) / 2 / 1.96 * middle**2

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any
@@ -57,13 +58,12 @@ class GroundGroove(Result):
 
 def _reading(state: SimpleNamespace) -> HollowReading:
     if state.how == "arc":
-        step = state.arc_step_mm
-        if state.arc_mm - step <= 0:
+        arc, step = state.arc_mm, state.arc_step_mm
+        if arc <= step:
             raise InputError(
-                f"the step between arcs is {step:g} mm; it must be below the arc that fits, {state.arc_mm:g} "
-                "mm"
+                f"the step between arcs is {step:g} mm; it must be below the arc that fits, {arc:g} mm"
             )
-        return groove_from_arc(state.arc_mm, state.arc_mm - step, state.arc_mm + step, state.width_mm)
+        return groove_from_arc(arc, arc - step, arc + step, state.width_mm)
     if state.how == "edges":
         return groove_from_edges(state.depth_a_mm, state.depth_b_mm, state.width_mm, state.depth_error_mm)
     return groove_from_depth(state.depth_a_mm, state.width_mm, state.depth_error_mm)
@@ -112,10 +112,8 @@ def _edges_said(state: SimpleNamespace, reading: HollowReading, stance: Stance, 
         f"{abs(level.proud_mm(state.width_mm)):.3f} mm high ({abs(level.tilt_deg):.2f}°)"
     )
     if float(np.asarray(stance.lean_deg)) < abs(level.tilt_deg):
-        return (
-            f"{sentence}. Upright, both edges carry the load; choose a moment that leans to see what each "
-            "edge holds."
-        )
+        sentence += ". Upright, both edges carry the load; choose a moment that leans to see what each"
+        return f"{sentence} edge holds."
     a, b = level.hold_deg(Blade(_ROCKER, reading.hollow), stance, ice, gliding=state.moment.gliding)
     return f"{sentence}: leaning on edge A the blade holds {a:.1f}°, on edge B {b:.1f}°."
 
@@ -142,10 +140,8 @@ class GrooveReadingView(View[GroundGroove]):
             axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=["as ground", "ordered"])
             axes.grid(False, axis="y")
             axes.set_title(words, fontsize=11, fontweight="normal")
-            bars = [
-                self.moving(axes.barh([y], [1.0], height=0.6, color=style["color"], alpha=0.6)[0])
-                for y, style in enumerate((ground, ordered))
-            ]
+            colours = (ground["color"], ordered["color"])
+            bars = [self.moving(axes.barh(y, 1, 0.6, color=c, alpha=0.6)[0]) for y, c in enumerate(colours)]
             doubt = self.new_line(axes, color="black", linewidth=1.6, marker="|", markersize=10)
             self.bars[name] = axes, bars, doubt
 
@@ -177,12 +173,8 @@ class GrooveReadingView(View[GroundGroove]):
             doubt.set_data(ends, [0, 0])
 
 
-def _unless_arc(state: SimpleNamespace) -> bool:
-    return state.how != "arc"
-
-
-def _for_arc(state: SimpleNamespace) -> bool:
-    return state.how == "arc"
+def _for(*ways: str) -> Callable[[SimpleNamespace], bool]:
+    return lambda state: state.how in ways
 
 
 groove_panel = panel(
@@ -191,20 +183,20 @@ groove_panel = panel(
     groove_answer,
     Choice("how", "what you measured", "hollow", _HOW, "depth"),
     Slider("width_mm", "runner width", "hollow", 2.5, 4.0, 2.9, "fine length"),
-    Slider("depth_a_mm", "depth at edge A", "hollow", 0.02, 0.4, 0.075, "depth", when=_unless_arc),
+    Slider("depth_a_mm", "depth at edge A", "hollow", 0.02, 0.4, 0.075, "depth", when=_for("depth", "edges")),
+    Slider("depth_b_mm", "depth at edge B", "hollow", 0.02, 0.4, 0.065, "depth", when=_for("edges")),
     Slider(
-        "depth_b_mm",
-        "depth at edge B",
+        "depth_error_mm",
+        "error in a depth",
         "hollow",
+        0.001,
         0.02,
-        0.4,
-        0.065,
+        0.003,
         "depth",
-        when=lambda state: state.how == "edges",
+        when=_for("depth", "edges"),
     ),
-    Slider("depth_error_mm", "error in a depth", "hollow", 0.001, 0.02, 0.003, "depth", when=_unless_arc),
-    Slider("arc_mm", "arc that fits", "hollow", 6.35, 38.1, 14.2875, "hollow", when=_for_arc),
-    Slider("arc_step_mm", "step between arcs, mm", "hollow", 0.4, 6.0, 1.6, step=0.1, when=_for_arc),
+    Slider("arc_mm", "arc that fits", "hollow", 6.35, 38.1, 14.2875, "hollow", when=_for("arc")),
+    Slider("arc_step_mm", "step between arcs, mm", "hollow", 0.4, 6.0, 1.6, step=0.1, when=_for("arc")),
     Slider("asked_mm", "hollow ordered", "hollow", 6.35, 38.1, 15.875, "hollow"),
     Slider("square_mm", "square reads, mm", "hollow", -3, 3, 0.0, step=0.1),
     Slider("arm_mm", "square's arm", "hollow", 50, 200, 100, "length"),

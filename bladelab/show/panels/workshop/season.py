@@ -13,7 +13,7 @@ import numpy as np
 from bladelab.show.canvas.limits import Rising, step_above
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import LINES, QUIET
+from bladelab.show.canvas.style import LINES, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import steel_controls
 from bladelab.show.controls.control import Choice, Slider, for_both
@@ -32,6 +32,7 @@ _RULES = (
 _MOST_MARKS = 20
 _DRIFTS_MM = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0)
 _USUAL = SeasonPlan()
+_STEEL_MM = _USUAL.steel_per_sharpening_mm
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,19 +54,13 @@ def season_answer(state: SimpleNamespace) -> Seasons:
     """Both plans, in words."""
     seasons = {name: _played(_plan(state, name)) for name in BOTH}
     used = {name: s.plan.height_mm - s.band()[1, -1] for name, s in seasons.items()}
-    beyond = {name: float(s.weeks_beyond.mean()) for name, s in seasons.items()}
     steel = used["trial"] - used["present"]
-    weeks = beyond["trial"] - beyond["present"]
-    first = (
-        "as much steel"
-        if abs(steel) < 0.05
-        else f"{abs(steel):.1f} mm {'more' if steel > 0 else 'less'} steel"
-    )
-    second = (
-        "as long in shape"
-        if abs(weeks) < 0.05
-        else f"{abs(weeks):.1f} weeks {'more' if weeks > 0 else 'fewer'} out of shape"
-    )
+    weeks = float(seasons["trial"].weeks_beyond.mean()) - float(seasons["present"].weeks_beyond.mean())
+    first, second = "as much steel", "as long in shape"
+    if abs(steel) >= 0.05:
+        first = f"{abs(steel):.1f} mm {'more' if steel > 0 else 'less'} steel"
+    if abs(weeks) >= 0.05:
+        second = f"{abs(weeks):.1f} weeks {'more' if weeks > 0 else 'fewer'} out of shape"
     finding = f"The trial plan: {first}, {second}"
     stops = [(name, week) for name, s in seasons.items() if (week := _stops(s)) is not None]
     if stops:
@@ -158,8 +153,8 @@ class SeasonView(View[Seasons]):
         look = {"marker": "v", "markersize": 8, "linestyle": "none"}
         self.marks = {name: self.new_line(self.drift, color=LINES[name]["color"], **look) for name in BOTH}
         for x, words, colour in (
-            (0.0, "present plan", LINES["present"]["color"]),
-            (0.115, "trial plan (dashed)", LINES["trial"]["color"]),
+            (0.0, "present plan", PRESENT),
+            (0.115, "trial plan (dashed)", TRIAL),
             (0.295, "shaded: 8 of 10 seasons", QUIET),
             (0.51, "marks: re-profiled", QUIET),
         ):
@@ -202,16 +197,7 @@ season_panel = panel(
     season_answer,
     for_both(
         Slider("hours_per_sharpening", "hours per sharpening", "rocker", 1, 30, _USUAL.hours_per_sharpening),
-        Slider(
-            "steel_mm",
-            "steel per sharpening",
-            "rocker",
-            0.01,
-            0.3,
-            _USUAL.steel_per_sharpening_mm,
-            "depth",
-            step=0.005,
-        ),
+        Slider("steel_mm", "steel per sharpening", "rocker", 0.01, 0.3, _STEEL_MM, "depth", step=0.005),
         _share("rounding", "ends lose more by", -20, 60, _USUAL.rounding),
         _share("rounding_habit", "varies between sharpeners", 0, 30, _USUAL.rounding_habit),
         _share("unevenness", "varies each time by", 0, 60, _USUAL.unevenness),
