@@ -12,7 +12,6 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
-from matplotlib.patches import Polygon
 from matplotlib.transforms import blended_transform_factory
 
 from bladelab.physics.contact import Contact
@@ -29,11 +28,6 @@ REACH_MM = 168.0
 BOTH = ("present", "trial")
 #: Limits of the height of a rocker, mm.
 HEIGHTS_MM = (2.5, 5.0, 10.0, 20.0, 40.0, 80.0)
-
-
-def polygon(view: View, axes: Axes, **style: Any) -> Polygon:
-    """`View.new_polygon`."""
-    return view.new_polygon(axes, **style)
 
 
 def along(rocker: Rocker, points: int = 141) -> Any:

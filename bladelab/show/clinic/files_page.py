@@ -10,6 +10,7 @@ import ipywidgets as widgets
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.export import FORMS, export_steps
 from bladelab.show.panel.files import download_links
+from bladelab.show.panel.forms import beside
 from bladelab.show.panel.long_work import LongWork, Step
 
 
@@ -52,9 +53,7 @@ class FilesPage(widgets.VBox):
         write.on_click(lambda _: self.export())
         self.work, self.links = LongWork([write]), widgets.HTML()
         self.links.add_class("bladelab-downloads")
-        wrap = widgets.Layout(flex_flow="row wrap")
-        ticks = widgets.HBox(list(self.ticks.values()), layout=wrap)
-        super().__init__([self.name, ticks, widgets.HBox([write, self.work], layout=wrap), self.links])
+        super().__init__([self.name, beside(*self.ticks.values()), beside(write, self.work), self.links])
 
     def export(self) -> None:
         """Write the chosen files one by one, showing progress; an error is shown, and nothing is lost."""

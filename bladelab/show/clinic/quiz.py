@@ -19,7 +19,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration, times
-from bladelab.show.canvas.parts import polygon
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import ICE, ICE_LINE, STEEL
 from bladelab.show.canvas.view import View
@@ -29,6 +28,7 @@ from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import capital
 from bladelab.units import feet
 
 PAIRS = 40
@@ -182,7 +182,6 @@ class QuizView(View[Asked]):
     height_px = 400
 
     def draw(self) -> None:
-        """Make the artists."""
         self.headline.set_fontsize(22)
         self.blades = {}
         for name, left in (("A", 0.02), ("B", 0.52)):
@@ -191,15 +190,10 @@ class QuizView(View[Asked]):
             axes.axis("off")
             axes.fill_between([-150, 150], -0.9, 0, facecolor=ICE, edgecolor="none")
             axes.plot([-150, 150], [0, 0], color=ICE_LINE, linewidth=1.5)
-            steel = polygon(self, axes, facecolor=STEEL, edgecolor="none")
+            steel = self.new_polygon(axes, facecolor=STEEL, edgecolor="none")
             edge = self.new_line(axes, color=COLOUR[name], linewidth=4)
-            bold: dict[str, Any] = {
-                "fontweight": "bold",
-                "color": TEXT_COLOUR[name],
-                "ha": "center",
-                "bbox": None,
-            }
-            self.blades[name] = steel, edge, self.new_text(axes, y=5.6, fontsize=19, **bold)
+            bold: dict[str, Any] = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
+            self.blades[name] = steel, edge, self.new_text(axes, y=5.6, ha="center", fontsize=19, **bold)
         label = f"height {times(exaggeration(axes))}"
         self.figure.text(0.5, 0.31, label, ha="center", fontsize=13)
         self.bars = self.figure.add_axes((0.14, 0.02, 0.62, 0.26))
@@ -208,14 +202,13 @@ class QuizView(View[Asked]):
         self.rows = {}
         for name, y in (("A", 1), ("B", 0)):
             rim = {"edgecolor": COLOUR[name], "linewidth": 3, "linestyle": DASH[name]}
-            bar = polygon(self, self.bars, facecolor="none", **rim)
+            bar = self.new_polygon(self.bars, facecolor="none", **rim)
             plain: dict[str, Any] = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
             tag = self.new_text(self.bars, f"blade {name}", -0.01, y, ha="right", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
 
     def update(self, asked: Asked) -> None:
-        """Show a pair; the numbers only once they are `shown`."""
         question, blades = asked.question, asked.blades
         values = {name: measure(question.key, blade) for name, blade in blades.items()}
         top = max(values.values())
@@ -230,8 +223,7 @@ class QuizView(View[Asked]):
             y, bar, tag, number = self.rows[name]
             end = 0.72 * values[name] / top
             bar.set_xy(np.array([(0, y - 0.32), (end, y - 0.32), (end, y + 0.32), (0, y + 0.32)]))
-            number.set_position((end + 0.02, y))
-            number.set_text(say(question, values[name]))
+            number.set(text=say(question, values[name]), position=(end + 0.02, y))
             for artist in (bar, tag, number):
                 artist.set_visible(asked.shown)
 
@@ -243,13 +235,13 @@ def answer(state: SimpleNamespace) -> Asked:
     blades, right, shown = {"A": a, "B": b}, winner(question, a, b), state.guess != _NOBODY
     finding = question.text
     if shown:
-        finding += f"  {right[:1].upper()}{right[1:]}"
+        finding += f"  {capital(right)}"
         numbers = " and ".join(
             f"blade {name} {question.said.format(say(question, measure(question.key, blade)))}"
             for name, blade in blades.items()
         )
         verdict = "Right" if state.guess == right else "Not this time"
-        told = f"{verdict}: {right}. {reason(question, a, b)}\n{numbers[:1].upper()}{numbers[1:]}."
+        told = f"{verdict}: {right}. {reason(question, a, b)}\n{capital(numbers)}."
     else:
         told = (
             f"Pair {round(state.pair)} of {PAIRS}, both under {UNITS.say('mass', MASS_KG)}, on ice of "

@@ -14,7 +14,7 @@ from bladelab.show.controls.blade import blade_of, dials_of
 from bladelab.show.controls.control import Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER, safe_name
-from bladelab.show.panel.panel_box import Message
+from bladelab.show.panel.forms import Message, beside
 
 
 def show_blade(panel: Panel, column: str, blade: Blade) -> None:
@@ -58,7 +58,7 @@ class BladeShelf(widgets.VBox):
                 button = widgets.Button(description=f"{verb} {column}", layout=small)
                 button.on_click(lambda _, act=act, column=column: act(column))
                 buttons.append(button)
-            rows.append(widgets.HBox([box, *buttons], layout=widgets.Layout(flex_flow="row wrap")))
+            rows.append(beside(box, *buttons))
         super().__init__([*rows, self.message])
         self._look()
 

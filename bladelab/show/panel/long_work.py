@@ -7,7 +7,6 @@ sliders and buttons: it does one thing at a time, so nothing changes while a pie
 from __future__ import annotations
 
 import asyncio
-import html
 from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
 from functools import partial
@@ -17,6 +16,7 @@ import ipywidgets as widgets
 
 from bladelab._errors import InputError
 from bladelab.show.controls.debounce import PAUSE_S, errors_shown, running_loop
+from bladelab.show.panel.forms import Message
 from bladelab.show.wording.words import own_fault
 
 Outcome = TypeVar("Outcome")
@@ -157,8 +157,7 @@ class LongWork(widgets.HBox):
         self.stop_button = widgets.Button(description="stop", layout=widgets.Layout(width="80px"))
         self.stop_button.on_click(lambda _: self.stop())
         self.bar = widgets.IntProgress(value=0, max=1, layout=widgets.Layout(width="200px"))
-        self._line = widgets.HTML()
-        self._line.add_class("bladelab-report")
+        self._line = Message().add_class("bladelab-report")
         super().__init__(
             [self.stop_button, self.bar, self._line], layout=widgets.Layout(flex_flow="row wrap")
         )
@@ -191,8 +190,7 @@ class LongWork(widgets.HBox):
         self.bar.max, self.bar.value = max(work.total, 1), work.done
         for control in (self.stop_button, self.bar):
             control.layout.display = None if work.going and work.total else "none"
-        kind = ' class="bladelab-fault"' if work.fault else ""
-        self._line.value = f"<p{kind}>{html.escape(work.report)}</p>"
+        self._line.say(work.report, work.fault)
 
 
 def at_once(work: Callable[[], Outcome]) -> Generator[Step, None, Outcome]:

@@ -27,6 +27,7 @@ from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.saving import Saving
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import capital
 from bladelab.units import SYSTEMS
 
 #: The space between a number and its unit, where no line may break.
@@ -170,7 +171,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
         return self._fault
 
     def _set_words(self, sentence: str, fault: bool) -> None:
-        self._fault, self.sentence_text = fault, f"{sentence[:1].upper()}{sentence[1:]}"
+        self._fault, self.sentence_text = fault, capital(sentence)
         self._words = _UNIT.sub("\u00a0", self.sentence_text)
 
     def _set_picture(self, sentence: str) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Sequence
 from typing import Any
 
@@ -44,12 +43,3 @@ class PanelBox(widgets.VBox):
             parts += getattr(part, "children", ())
             part.close()
         super().close()
-
-
-class Message(widgets.HTML):
-    """A sentence beside a form, as plain text: what people type is no part of the page."""
-
-    def say(self, sentence: str, fault: bool = False) -> None:
-        """Show a sentence, or nothing; `fault` marks one that asks for a correction."""
-        kind = " class='bladelab-fault'" if fault else ""
-        self.value = f"<p{kind}>{html.escape(sentence)}</p>" if sentence else ""

@@ -11,6 +11,7 @@ from bladelab.advice.single_change import Change
 from bladelab.advice.trial import Rating
 from bladelab.advice.wishes import Wish, in_percent, thresholds
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import capital
 
 
 def in_words(change: Change) -> str:
@@ -49,8 +50,7 @@ def step_reason(step: PlanStep, wishes: Sequence[Wish]) -> str:
     each = list(zip(wishes, step.gains, least, strict=True))
     helps = " and ".join(_gained(wish, gain) for wish, gain, enough in each if gain > enough)
     costs = " and ".join(_gained(wish, gain) for wish, gain, enough in each if gain < -enough)
-    start = as_step(step.change)
-    start = f"{start[:1].upper()}{start[1:]}"
+    start = capital(as_step(step.change))
     if helps and costs:
         return f"{start}: {helps}, at the cost of {costs}."
     if helps:

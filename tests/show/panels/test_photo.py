@@ -207,8 +207,8 @@ def test_what_can_not_be_read_is_said_beside_the_button_and_changes_nothing(name
     set_example(panel)
     told = panel.sentence_text
     brought(panel, name, contents)
-    assert words in panel.upload.report and len(panel.upload.report) < 250
-    assert "<b>" not in panel.upload._line.value
+    assert words in panel.upload.line.text and len(panel.upload.line.text) < 250
+    assert "<b>" not in panel.upload.line.value
     assert panel.sentence_text == told and not panel.fault
     assert panel.upload.button.value == ()  # the same file can be brought again
 
@@ -232,7 +232,7 @@ def test_pictures_that_can_not_be_read_are_listed_with_advice(tmp_path, monkeypa
     panel = photo_panel().panel
     offered = dict(panel.dials["file"].control.options)
     assert "IMG_5.HEIC" in offered and "scan.tif" in offered and "notes.txt" not in offered
-    assert "IMG_5.HEIC is a HEIC picture" in panel.upload.report and "as JPEG" in panel.upload.report
+    assert "IMG_5.HEIC is a HEIC picture" in panel.upload.line.text and "as JPEG" in panel.upload.line.text
     set_example(panel)
     panel.dials["file"].value = offered["IMG_5.HEIC"]
     assert panel.sentence_text.startswith("IMG_5.HEIC is a HEIC picture")

@@ -22,6 +22,7 @@ from bladelab.show.canvas.parts import BOTH
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, Tick
 from bladelab.show.panel.declare import Act, panel
+from bladelab.show.panel.forms import beside
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
@@ -91,8 +92,7 @@ class StartPanel(PanelBox):
             open_on="view",  # the wishes are what this panel is about
         )()
         UNITS.listen(self._units_changed)
-        row = widgets.HBox([search, self.work], layout=widgets.Layout(flex_flow="row wrap"))
-        super().__init__(starting, below=[row])
+        super().__init__(starting, below=[beside(search, self.work)])
 
     def _wisher(self, words: tuple[str, ...]) -> Act:
         return lambda _: self.wish(words)

@@ -23,7 +23,8 @@ from bladelab.shape.blade import Blade
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
-from bladelab.show.panel.panel_box import Message, PanelBox
+from bladelab.show.panel.forms import Message, beside
+from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
@@ -90,7 +91,7 @@ class TrialsPanel(PanelBox):
         self._quiet = False
         self.source.observe(lambda _: self._source_changed(), names="value")
         self.skater.observe(lambda _: self._skater_changed(), names="value")
-        choose = widgets.HBox([self.source, self.skater], layout=widgets.Layout(flex_flow="row wrap"))
+        choose = beside(self.source, self.skater)
         super().__init__(trials, above=[choose, self._damage], below=[self._form()])
         self._offer()
         UNITS.listen(self._units_changed)
@@ -214,8 +215,9 @@ class TrialsPanel(PanelBox):
         left = widgets.VBox([self.date, self.code, self.skated, self.name])
         right = widgets.VBox([*self.ratings.values(), self.note])
         head = widgets.HTML("<h4>A new trial</h4>")
-        columns = widgets.HBox([left, right], layout=widgets.Layout(flex_flow="row wrap"))
-        return widgets.VBox([head, columns, widgets.HBox([self.add_button, self.undo_button]), self.message])
+        return widgets.VBox(
+            [head, beside(left, right), widgets.HBox([self.add_button, self.undo_button]), self.message]
+        )
 
     def _last(self) -> Blade | None:
         """The blade this code skated on last: in the reader's own log, or in the log on show."""

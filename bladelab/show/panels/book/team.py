@@ -24,7 +24,8 @@ from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
-from bladelab.show.panel.panel_box import Message, PanelBox
+from bladelab.show.panel.forms import Message, beside
+from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panel.table import TableRow, TickTable
 from bladelab.show.wording.say import say_day
@@ -232,8 +233,8 @@ class TeamPanel(PanelBox):
         self.upload = widgets.FileUpload(accept=".csv", description="roster from a CSV file", layout=small)
         self.upload.observe(self._arrived, names="value")
         rows[1].append(self.upload)
-        many = widgets.HBox([self.hollow, self.by, *rows[0]], layout=widgets.Layout(flex_flow="row wrap"))
-        files = widgets.HBox(rows[1], layout=widgets.Layout(flex_flow="row wrap"))
+        many = beside(self.hollow, self.by, *rows[0])
+        files = beside(*rows[1])
         super().__init__(chart, below=[many, self.message, self.table, files])
         chart.then = self._follow
         SKATER.listen(self._card_changed)

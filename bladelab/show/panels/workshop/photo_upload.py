@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import html
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,6 +10,7 @@ import ipywidgets as widgets
 
 from bladelab._errors import InputError
 from bladelab._files import PHOTO, called
+from bladelab.show.panel.forms import Message
 from bladelab.workshop.picture_file import READABLE, read_photo
 
 
@@ -44,16 +44,9 @@ class PhotoUpload(widgets.HBox):
             layout=widgets.Layout(width="auto"),
         )
         self.button.observe(self._arrived, names="value")
-        self._line = widgets.HTML()
-        self._line.add_class("bladelab-report")
-        super().__init__([self.button, self._line], layout=widgets.Layout(flex_flow="row wrap"))
-        self.say(says)
-
-    def say(self, text: str, fault: bool = False) -> None:
-        """Let the line say something."""
-        self.report = text
-        kind = ' class="bladelab-fault"' if fault else ""
-        self._line.value = f"<p{kind}>{html.escape(text)}</p>"
+        self.line = Message().add_class("bladelab-report")
+        super().__init__([self.button, self.line], layout=widgets.Layout(flex_flow="row wrap"))
+        self.line.say(says)
 
     def _arrived(self, change: dict[str, Any]) -> None:
         if not change["new"]:
@@ -64,7 +57,7 @@ class PhotoUpload(widgets.HBox):
         try:
             photograph = Photograph(name, read_photo(bytes(file["content"]), name))
         except InputError as problem:
-            self.say(f"{problem}.", fault=True)
+            self.line.say(f"{problem}.", fault=True)
             return
-        self.say(f"{name}: {photograph.grey.shape[1]} by {photograph.grey.shape[0]} px")
+        self.line.say(f"{name}: {photograph.grey.shape[1]} by {photograph.grey.shape[0]} px")
         self._brought(photograph)
