@@ -19,17 +19,20 @@ _DEPTHS_MM = (0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 40.0)
 
 @dataclass(frozen=True, kw_only=True)
 class SteelOff(Result):
-    """One cut, and the height of the steel before it and at the maker's minimum, mm."""
+    """One cut, and the height of the steel before it and at the maker's minimum, mm; None for what nobody
+    measured."""
 
     cut: Cut
-    height_mm: float
-    least_mm: float
+    height_mm: float | None
+    least_mm: float | None
 
 
 class CutView(View[SteelOff]):
     """Both edges in the steel, the strip that comes off, and the height of steel that is left."""
 
     height_px = 430
+    #: What the two edges are called.
+    words = ("present", "trial (dashed)")
 
     def draw(self) -> None:
         edges, strip = axes_along(self, 0.72, (0.54, 0.36), (0.11, 0.34))
@@ -37,7 +40,7 @@ class CutView(View[SteelOff]):
         self.gone = self.new_area(edges, color=TRIAL, alpha=0.35)
         self.steel = self.new_area(edges, color=STEEL, alpha=0.6)
         self.lines = {name: self.new_line(edges, **style) for name, style in LINES.items()}
-        for name, x, words in (("present", 0.36, "present"), ("trial", 0.47, "trial (dashed)")):
+        for name, x, words in zip(LINES, (0.36, 0.47), self.words, strict=True):
             colour = LINES[name]["color"]
             self.new_text(edges, words, x, 0.95, color=colour, va="top", transform=edges.transAxes)
         self.height = Rising(edges, HEIGHTS_MM, spare=1.12, below=0.1, name="height, mm")
@@ -49,8 +52,9 @@ class CutView(View[SteelOff]):
         self.worst_tag = self.new_text(strip, ha="center", va="bottom")
         self.deep = Rising(strip, _DEPTHS_MM, spare=1.35)
         bar = self.figure.add_axes((0.885, 0.11, 0.1, 0.79))
-        bar.set(xlim=(0, 1), ylim=(0, 30), xticks=[], ylabel="height of the steel, mm")
+        bar.set(xlim=(0, 1), xticks=[], ylabel="height of the steel, mm")
         bar.grid(False)
+        self.bar, self.tall = bar, Rising(bar, (30.0, 40.0, 60.0, 110.0), spare=1.0)
         self.left = self.moving(bar.bar([0.5], [1], width=0.6, color=STEEL)[0])
         self.taken = self.moving(bar.bar([0.5], [1], width=0.6, color=TRIAL, alpha=0.5)[0])
         self.least = self.new_level(bar, color="black", linewidth=1.6)
@@ -79,9 +83,20 @@ class CutView(View[SteelOff]):
         self.worst_tag.set_text(f"most: {cut.largest_mm:.3f} mm")
         place = float(np.clip(cut.largest_at_mm, -125, 105))
         self.worst_tag.set_position((place, cut.largest_mm + 0.05 * deep))
-        left = max(ground.height_mm - cut.largest_mm, 0)
+        self._bar(ground)
+
+    def _bar(self, ground: SteelOff) -> None:
+        known = ground.height_mm is not None and ground.least_mm is not None
+        if known != self.bar.get_visible():
+            self.bar.set_visible(known)
+            self.still_changed()
+        if ground.height_mm is None or ground.least_mm is None:
+            return
+        self.tall.reach(ground.height_mm)
+        most = ground.cut.largest_mm
+        left = max(ground.height_mm - most, 0)
         self.left.set_height(left)
         self.taken.set_y(left)
-        self.taken.set_height(min(cut.largest_mm, ground.height_mm))
+        self.taken.set_height(min(most, ground.height_mm))
         self.least.set_ydata([ground.least_mm] * 2)
-        self.least_tag.set_position((0.5, ground.least_mm - 0.3))
+        self.least_tag.set_position((0.5, ground.least_mm - 0.01 * self.tall.top))

@@ -8,7 +8,8 @@ units. Lengths along the blade and depths stay in millimetres in both, as runner
 from __future__ import annotations
 
 import weakref
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import Any
 
@@ -91,6 +92,18 @@ class Units:
             for listener in list(self._listeners):
                 if tell := listener():
                     tell()
+
+    @contextmanager
+    def lent(self, name: str) -> Iterator[None]:
+        """Speak in these units for a ``with`` block: for the paper of a skater who reads in others than the
+        page. Nobody is told."""
+        if name not in SYSTEMS:
+            raise InputError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
+        before, self._system = self._system, name
+        try:
+            yield
+        finally:
+            self._system = before
 
     def listen(self, method: Callable[[], None]) -> None:
         """Call a bound method after each change, for as long as its object lives."""

@@ -1,0 +1,308 @@
+"""The shop's work order: what to grind, how much comes off, and what the gauge must read afterwards."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+from typing import IO
+
+import numpy as np
+
+from bladelab._types import Array
+from bladelab.book.card import Card
+from bladelab.book.work_order import EdgeWork, WorkOrder, orders_due
+from bladelab.shape.rocker import Rocker
+from bladelab.show.drawings.cut_view import CutView, SteelOff
+from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
+from bladelab.show.wording.say import say_day, say_rocker
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import CAUTIONS, along_the_blade
+from bladelab.workshop.cut import Cut
+
+_FIRST_IN = 1.35  # the column with the names of the rows
+_MOST_PLACES = 17  # so many numbers fit across the page
+_UNSEEN_MM = 5.0
+#: What an order says of a level point that the measurement didn't show.
+_LEVELS = {
+    "ground": "The measurement doesn't show the level point: it is taken to be where it was ground.",
+    "stated": "The measurement doesn't show the level point: it is taken to be where the card has it.",
+    "unknown": "Nobody measured the level point: the cut holds only if it is already where the order has it.",
+}
+
+
+class CutOnPaper(CutView):
+    """The picture of the cut, of a size that can be read on paper."""
+
+    width_px, height_px = 740, 315
+    words = ("now", "ordered (dashed)")
+
+
+def write_order(file: IO[bytes], orders: Sequence[WorkOrder], paper: str = "") -> None:
+    """Write work orders as one PDF, each from a page of its own, in the units chosen now.
+
+    Parameters
+    ----------
+    file : binary file
+    orders : sequence of WorkOrder
+        At least one.
+    paper : {"", "A4", "Letter"}
+        Left out, the one usual where the units are.
+
+    Raises
+    ------
+    InputError
+        If the paper is not known.
+    """
+    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    for order in orders:
+        put_order(sheet, order)
+    sheet.write(file, f"work order {', '.join(dict.fromkeys(order.skater for order in orders))}")
+
+
+def write_orders_due(
+    file: IO[bytes],
+    cards: Iterable[Card],
+    on: datetime.date,
+    steel: Mapping[str, Sequence[str]] | None = None,
+    paper: str = "",
+) -> tuple[tuple[WorkOrder, ...], tuple[tuple[str, str], ...]]:
+    """Write the work orders of many skaters as one PDF, each in the units of the skater's card.
+
+    The pages keep the order of the cards. Who can have no order is on the last page, with the reason.
+
+    Parameters
+    ----------
+    file : binary file
+    cards : iterable of Card
+        Of the skaters who are due.
+    on : date
+        Of the order.
+    steel : mapping of str to sequence of str, optional
+        By the skater's code, the sets that are due; left out, those that are fitted.
+    paper : {"", "A4", "Letter"}
+        Left out, the one usual where the units chosen now are.
+
+    Returns
+    -------
+    orders : tuple of WorkOrder
+    refused : tuple of (str, str)
+        The skater's code, and the reason in a clause.
+
+    Raises
+    ------
+    InputError
+        If the paper is not known.
+    """
+    every = list(cards)
+    units = {card.skater: card.units or UNITS.system for card in every}
+    orders, refused = orders_due(every, on, steel)
+    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    for order in orders:
+        with UNITS.lent(units[order.skater]):
+            put_order(sheet, order)
+    if refused or not orders:
+        sheet.begin(f"no work order · {say_day(on)}")
+        sheet.title("No work order", say_day(on))
+        rows = [(skater, f"{reason[:1].upper()}{reason[1:]}.") for skater, reason in refused]
+        sheet.table(rows or [("", "Nobody is due.")], 0.9)
+    sheet.write(file, f"work orders of {on}")
+    return orders, refused
+
+
+def put_order(sheet: Sheet, order: WorkOrder) -> None:
+    """Put an order on a paper, from a new page on."""
+    sides = " and ".join(edge.side for edge in order.edges)
+    sheet.begin(f"work order · {order.skater} · set {order.steel} · {say_day(order.on)}")
+    team = f", team {order.team}" if order.team else ""
+    sheet.title(f"Work order: {order.skater}", f"Set {order.steel}, {sides}{team} · {say_day(order.on)}")
+    if first := _first(order):
+        sheet.prose(first, 10.5, bold=True)
+        sheet.gap(0.05)
+    _shapes(sheet, order)
+    _numbers(sheet, order)
+    sheet.heading("After grinding", 1.1)
+    heights = [f"Height {edge.side}, mm" for edge in order.edges]
+    sheet.blanks([*heights, "Hollow"], 3)
+    sheet.blanks(["Ground by", "Measured by", "Date"], 3)
+    sheet.blanks(["Ordered by", "Signature"], 2)
+    sheet.gap(0.08)
+    for text in _notes(order):
+        sheet.prose(text, SMALL_PT)
+    _pictures(sheet, order)
+
+
+# The parts ----------------------------------------------------------------------------------------------
+
+
+def _first(order: WorkOrder) -> str:
+    """What must be measured before anything is ground."""
+    if not order.measure_first:
+        return ""
+    words = {"height": "the height", "minimum": "the maker's minimum"}
+    what = [words.get(one, f"the {one.replace('shape', 'edge')}") for one in order.measure_first]
+    listed = what[0] if len(what) == 1 else f"{', '.join(what[:-1])} and {what[-1]}"
+    return f"Measure before grinding: {listed}."
+
+
+def _shapes(sheet: Sheet, order: WorkOrder) -> None:
+    rows: list[list[str]] = []
+
+    def row(name: str, texts: Iterable[str]) -> None:
+        each = list(texts)
+        rows.append([name, *(each if len(set(each)) > 1 else each[:1])])
+
+    edges = order.edges
+    row("Now", map(_now, edges))
+    row("Grind to", (_zones(edge.target.rocker) for edge in edges))
+    if any(edge.target.rocker.junctions_mm for edge in edges):
+        row("Zones meet", (_junctions(edge.target.rocker) for edge in edges))
+    row("Level point", (along_the_blade(edge.target.rocker.pivot_mm) for edge in edges))
+    row("Hollow", map(_hollow, edges))
+    row("Tolerance", (f"± {UNITS.say('depth', edge.tolerance_mm)}" for edge in edges))
+    row("Most comes off", map(_most, edges))
+    row("Height", (_height(order, edge) for edge in edges))
+    two = any(len(cells) > 2 for cells in rows)
+    sheet.table(rows, _FIRST_IN, [edge.side.capitalize() for edge in edges] if two else ())
+
+
+def _numbers(sheet: Sheet, order: WorkOrder) -> None:
+    """The table along the runner: what comes off, what the gauge must read, and boxes for what it reads."""
+    places, edges = order.places_mm, order.edges
+    sheet.heading("Along the runner, mm from the middle: heel −, toe +", 1.6)
+    if any(edge.expected for edge in edges):
+        sheet.prose(
+            f"Gauge: {order.chord_mm:g} mm between the feet, plunger midway. Write in what it reads "
+            "after grinding.",
+            SMALL_PT,
+        )
+        sheet.gap(0.04)
+    count = -(-len(places) // _MOST_PLACES)
+    for part in np.array_split(places, count):
+        rows: list[list[str | None]] = []
+        cuts = [_three(edge.cut_mm(part)) for edge in edges]
+        gauges = [_three(edge.expected_mm(part)) for edge in edges]
+        rows += _merged("comes off", edges, cuts)
+        rows += _merged("gauge to read", edges, gauges)
+        for edge, gauge in zip(edges, gauges, strict=True):
+            rows.append([f"reads, {edge.side}", *(None if text else "–" for text in gauge)])
+        sheet.grid(rows, _FIRST_IN, ["place", *(_signed(place) for place in part)])
+
+
+def _merged(name: str, edges: Sequence[EdgeWork], each: Sequence[Sequence[str]]) -> list[list[str | None]]:
+    """A row for each edge, or one where they are alike."""
+    if all(texts == each[0] for texts in each):
+        return [[name, *(text or "–" for text in each[0])]]
+    return [
+        [f"{name}, {edge.side}", *(text or "–" for text in texts)]
+        for edge, texts in zip(edges, each, strict=True)
+    ]
+
+
+def _pictures(sheet: Sheet, order: WorkOrder) -> None:
+    alike: dict[Cut, list[EdgeWork]] = {}
+    for edge in order.edges:
+        if edge.cut is not None:
+            alike.setdefault(edge.cut, []).append(edge)
+    views = []
+    for cut, edges in alike.items():
+        who = " and ".join(edge.side for edge in edges)
+        off = f"up to {UNITS.say('depth', cut.largest_mm)} comes off"
+        finding = f"{who[:1].upper()}{who[1:]}: {off if cut.largest_mm >= 0.0005 else 'nothing to grind'}"
+        view = CutOnPaper()
+        height, least = order.height_now_mm, order.least_mm
+        view.show(SteelOff(cut=cut, height_mm=height, least_mm=least, finding=finding, sentence=""))
+        views.append(view)
+    if views:
+        sheet.pictures(views)
+
+
+def _notes(order: WorkOrder) -> list[str]:
+    said = []
+    if any(edge.ordered_on is None for edge in order.edges):
+        said.append("The shape is the trial on the skater's card; no order was entered for it.")
+    shown = [edge.now for edge in order.edges if edge.now and edge.now.how == "measured"]
+    said += dict.fromkeys(_LEVELS[now.level] for now in shown if now.level in _LEVELS)
+    if unseen := [
+        f"{edge.not_measured_mm:.0f} mm of the {edge.side} runner"
+        for edge in order.edges
+        if edge.not_measured_mm > _UNSEEN_MM
+    ]:
+        said.append(f"Not measured: {' and '.join(unseen)}. More may come off there.")
+    cautions = " ".join(CAUTIONS[name] for name in ("grind", "minimum", "rules"))
+    return [" ".join(said), cautions] if said else [cautions]
+
+
+# In words -----------------------------------------------------------------------------------------------
+
+
+def _now(edge: EdgeWork) -> str:
+    if edge.now is None:
+        return "not known: measure the edge"
+    how = {"measured": "measured", "ground": "as ground", "stated": "as stated, not measured"}[edge.now.how]
+    day = f", {say_day(edge.now.on)}" if edge.now.on else ""
+    return f"{say_rocker(edge.now.rocker)} ({how}{day})"
+
+
+def _zones(rocker: Rocker) -> str:
+    if len(rocker.zones) == 1:
+        return f"single {UNITS.say('radius', rocker.zones[0].radius_mm)} over {rocker.length_mm:.0f} mm"
+    parts = [f"{UNITS.say('radius', zone.radius_mm)} for {zone.length_mm:.0f} mm" for zone in rocker.zones]
+    return f"heel to toe {', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def _junctions(rocker: Rocker) -> str:
+    if not rocker.junctions_mm:
+        return "one radius, no junction"
+    blend = f"blended over {rocker.blend_mm:.0f} mm" if rocker.blend_mm else "tangent, without a blend"
+    return f"{', '.join(along_the_blade(x) for x in rocker.junctions_mm)}; {blend}"
+
+
+def _hollow(edge: EdgeWork) -> str:
+    wanted = UNITS.say("hollow", edge.target.hollow.radius_mm)
+    if edge.hollow_now_mm is None:
+        return f"{wanted} (not known what it is now)"
+    now = UNITS.say("hollow", edge.hollow_now_mm)
+    return f"{wanted}, as it is now" if now == wanted else f"{wanted} (now {now})"
+
+
+def _most(edge: EdgeWork) -> str:
+    if edge.cut is None:
+        return "not known before the edge is measured"
+    if edge.cut.largest_mm < 0.0005:
+        return "nothing: it has the shape already"
+    cut, half = edge.cut, edge.target.rocker.length_mm / 2
+    most, where = UNITS.say("depth", cut.largest_mm), along_the_blade(cut.largest_at_mm)
+    ends = edge.cut_mm(np.array([-half, half]))
+    if np.all(ends > cut.largest_mm - 0.0005):
+        where = "at both ends"
+    [middle] = _three(edge.cut_mm(np.zeros(1)))
+    return f"{most}, {where}" + (
+        f"; at the middle {middle} mm" if middle and where != "at the middle" else ""
+    )
+
+
+def _height(order: WorkOrder, edge: EdgeWork) -> str:
+    least = "minimum, by the maker: ________ mm"
+    if order.least_mm is not None:
+        least = f"maker's minimum {order.least_mm:.2f} mm"
+    now = order.height_now_mm
+    if now is None:
+        earlier = ""
+        if order.height_mm is not None and order.height_on is not None:
+            times = "once" if order.unknown_cuts == 1 else f"{order.unknown_cuts} times"
+            earlier = (
+                f" ({order.height_mm:.2f} mm on {say_day(order.height_on)}; steel came off {times} since)"
+            )
+        return f"now: ________ mm{earlier}; {least}"
+    left = order.left_mm(edge)
+    if left is None:
+        return f"now {now:.2f} mm; {least}"
+    return f"{now:.2f} mm now, {left:.2f} mm left where most comes off; {least}"
+
+
+def _three(values: Array) -> list[str]:
+    return ["" if np.isnan(value) else f"{value:.3f}" for value in values]
+
+
+def _signed(place: float) -> str:
+    return "0" if not place else f"{place:+.0f}".replace("-", "−")
