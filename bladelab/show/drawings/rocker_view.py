@@ -30,9 +30,11 @@ class RockerView(View[OneRocker]):
     """One rocker, coloured by its radius; below it the radius along the blade."""
 
     height_px = 430
+    #: Bottom and height of the two axes, as shares of the picture's height.
+    spans = ((0.5, 0.4), (0.115, 0.3))
 
     def draw(self) -> None:
-        side, low = self.stack(0.08, 0.8, (0.5, 0.4), (0.115, 0.3))
+        side, low = self.stack(0.08, 0.8, *self.spans)
         for axes in (side, low):
             axes.set_xlim(-REACH_MM, REACH_MM)
             heel_and_toe(axes)
@@ -55,7 +57,10 @@ class RockerView(View[OneRocker]):
         return self.moving(line)
 
     def _colour_bar(self, ticks: tuple[float, ...], unit: str) -> None:
-        axes, norm = self.figure.add_axes((0.9, 0.115, 0.014, 0.785)), radius_norm()
+        axes, norm = (
+            self.figure.add_axes((0.9, self.spans[1][0], 0.014, 0.9 - self.spans[1][0])),
+            radius_norm(),
+        )
         shades = np.geomspace(norm.vmin or 1.0, norm.vmax or 2.0, 64)
         shown = UNITS.shown("radius", shades)
         axes.pcolormesh([0, 1], shown, shades[:-1, None], norm=norm, cmap=radius_colours())

@@ -98,7 +98,7 @@ class Sheet:
 
     def prose(self, text: str, size: float = PROSE_PT, bold: bool = False, colour: str = INK) -> None:
         """A paragraph over the whole width."""
-        for line in wrap(text, self.inner, size, bold):
+        for line in wrap(text, self.inner - _PAD_IN, size, bold):
             self._need(LINE_HEIGHT * size / 72)
             self._write(line, MARGIN_IN, self._top, size, bold, colour)
             self._top += LINE_HEIGHT * size / 72
@@ -135,7 +135,7 @@ class Sheet:
         count = len(heads) - 1
         width = (self.inner - first) / max(count, 1)
         line = LINE_HEIGHT * SMALL_PT / 72 + 2 * _PAD_IN
-        box = 0.26  # high enough to write in
+        box = 0.24  # high enough to write in
         self._need(line + sum(box if None in row else line for row in rows))
         left = MARGIN_IN + first
         self._fill(MARGIN_IN, self._top, self.inner, line, "#EFEFEF")
