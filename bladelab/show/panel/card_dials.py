@@ -22,6 +22,7 @@ from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.workshop.cut import steel_to_remove
 
 ROCKER_KEYS = tuple(control.key for control in rocker_controls())
 BLADE_KEYS = (*ROCKER_KEYS, "hollow_mm", "width_mm")
@@ -37,7 +38,20 @@ def _least(card: Card, side: str) -> float | None:
     return None if steel is None else steel.least_mm
 
 
-#: Dial -> its word in "not known: ...", and where the card has it.
+def _first_cut(card: Card, side: str) -> float | None:
+    """The deepest cut of what is ordered or to be tried, from the edge as it is; the worse of both sides."""
+    blade = getattr(order_on(card, side), "target", None) or card.trial
+    depths = []
+    for one in LEFT_AND_RIGHT:
+        edge, steel = card.edge(one), card.on(one)
+        known = shape_now(edge, steel.length_mm) if edge is not None and steel is not None else None
+        if blade is None or known is None or known.rocker.length_mm > blade.rocker.length_mm + 0.5:
+            continue
+        depths.append(steel_to_remove(known.edge, blade.rocker).largest_mm)
+    return max(depths, default=None)
+
+
+#: Dial -> its word in "not known: ..." (empty: not said), and where the card has it.
 _FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
     "mass_kg": ("weight", lambda card, _: card.mass_kg),
     "temperature_C": ("ice", lambda card, _: card.temperature_C),
@@ -45,6 +59,7 @@ _FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
     "ice_hours": ("hours a week", lambda card, _: card.hours_per_week),
     "height_mm": ("height", _height_now),
     "least_mm": ("minimum", _least),
+    "first_cut_mm": ("", _first_cut),
 }
 #: Dial -> the field of `Circumstances` in which a card keeps it.
 KEPT = {"mass_kg": "mass_kg", "temperature_C": "temperature_C", "speed_m_s": "speed_m_s"}
@@ -191,7 +206,8 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
     """
     found = OnDials()
     for name, (word, fact) in _FACTS.items():
-        _put(found, dials, word, {name: fact(card, side)})
+        if name in dials:
+            _put(found, dials, word, {name: fact(card, side)})
     for column in ("", "present", "trial"):
         of = column or plain
         shape, dot = shape_on_card(card, side, of), f"{column}." if column else ""
