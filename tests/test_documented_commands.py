@@ -32,6 +32,9 @@ SHORTEST = {
     f'{PYTHON} -m pip install --editable ".[test]"': (
         "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test]"
     ),
+    f'{PYTHON} -m pip install --editable ".[shared]"': (
+        "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[shared]"
+    ),
     f"{PYTHON} -m pytest -n 2": _COLLECT,
     f"{PYTHON} -m pytest tests/shape": _COLLECT,
     f"{PYTHON} -m pytest bladelab": _COLLECT,
