@@ -7,8 +7,9 @@ from typing import Any
 
 import numpy as np
 
+from bladelab.show.canvas.result import SomeResult
 from bladelab.show.canvas.style import ICE, INK, QUIET
-from bladelab.show.canvas.view import SomeResult, View
+from bladelab.show.canvas.view import View
 
 #: Size of a ladder, px: narrow, so that a phone hardly shrinks it. The headline has the space above it.
 LADDER_WIDTH, LADDER_TOP, RUNG_STEP = 480, 62, 50

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import base64
 import io
 import re
 import zlib
-from functools import lru_cache
 from math import isfinite
 from typing import Any
 from xml.sax.saxutils import escape
@@ -21,7 +19,8 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform, Transform
-from PIL import Image
+
+from bladelab.show.canvas.fragment import image_in_letters, look_of
 
 #: One dot is one pixel of the page, and one point of matplotlib.
 DPI = 72
@@ -79,7 +78,7 @@ class Layer(RendererSVG):
             x, y = self._place(artist)
             if not isfinite(x + y):
                 return
-            look = _look(artist)
+            look = look_of(artist)
             written = self._known.get(look)
             if written is None:
                 if len(self._known) >= _MOST_WRITTEN:
@@ -228,13 +227,13 @@ class Layer(RendererSVG):
         self.draw_path(gc, all_of_them, IdentityTransform(), rgbFace)
 
     def draw_image(self, gc: Any, x: float, y: float, im: Any, transform: Any = None) -> None:
-        """Draw an image; packed lightly, which is several times quicker."""
+        """Draw an image; image_in_letters lightly, which is several times quicker."""
         assert transform is None, "only a renderer that scales images itself is given one with a transform"
         height, width = (side * DPI / self.image_dpi for side in im.shape[:2])
         if not width * height:
             return
         # It comes lowest row first; a file, like the fragment, begins at the top.
-        code = _packed(im[::-1].tobytes(), im.shape)
+        code = image_in_letters(im[::-1].tobytes(), im.shape)
         self._get_clip_attrs(gc)
         self.writer.element(
             "image",
@@ -285,41 +284,6 @@ class Layer(RendererSVG):
                 _text_sizes.clear()
             known = _text_sizes[key] = super().get_text_width_height_descent(s, prop, ismath)
         return known
-
-
-def fragment(size: tuple[int, int], drawn: str, attributes: str) -> str:
-    """An ``<svg>`` of this size, px, with these attributes, of what one or several layers drew."""
-    width, height = size
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" '
-        f'viewBox="0 0 {width} {height}" style="stroke-linejoin:round;stroke-linecap:butt" {attributes}>'
-        f"{drawn}</svg>"
-    )
-
-
-def _look(text: Text) -> tuple[object, ...]:
-    """All of a text that its SVG depends on, but its place."""
-    box = text.get_bbox_patch()
-    # A box has a shape too, which its text keeps: it is identified by the box object.
-    behind = box and (id(box), box.get_facecolor(), box.get_edgecolor(), box.get_linewidth(), box.get_alpha())
-    font = hash(text.get_fontproperties())
-    at = (
-        text.get_horizontalalignment(),
-        text.get_verticalalignment(),
-        text.get_rotation(),
-        text.get_rotation_mode(),
-        text._linespacing,  # type: ignore[attr-defined]
-        text.get_parse_math(),
-    )
-    return (text.get_text(), text.get_color(), text.get_alpha(), font, *at, behind)
-
-
-@lru_cache(maxsize=8)
-def _packed(data: bytes, shape: tuple[int, ...]) -> str:
-    """An image of so many rows, columns and channels as a PNG, in letters."""
-    file = io.BytesIO()
-    Image.fromarray(np.frombuffer(data, dtype=np.uint8).reshape(shape)).save(file, "png", compress_level=1)
-    return base64.b64encode(file.getvalue()).decode("ascii")
 
 
 # The place of a text that is not turned, as the renderer writes it.

@@ -1,9 +1,14 @@
-"""What a panel shows for one state: the base of every panel's own result."""
+"""What a panel shows for one state: the base of every panel's own result, and what draws it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import IO, Protocol, TypeVar
+
+import numpy as np
+from matplotlib.text import Text
+from numpy.typing import NDArray
 
 from bladelab.shape.blade import Blade
 from bladelab.workshop.gauge import GaugeReadings
@@ -33,3 +38,42 @@ class Result:
     warns: bool = False
     makes: Blade | None = None
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
+
+
+SomeResult = TypeVar("SomeResult", bound=Result)
+ShownResult = TypeVar("ShownResult", bound=Result, contravariant=True)
+
+
+class Picture(Protocol[ShownResult]):
+    """What a panel asks of its picture."""
+
+    width_px: int
+    height_px: int
+    headline: Text
+
+    def show(self, result: ShownResult) -> None:
+        """Show a result."""
+
+    def rebuild(self) -> None:
+        """Start afresh: the units have changed."""
+
+    def still_key(self) -> tuple[object, ...]:
+        """A value that changes whenever the still part has to be sent again."""
+
+    def still_html(self) -> str:
+        """What stays from frame to frame."""
+
+    def frame_html(self, text_equivalent: str = "") -> str:
+        """What moves."""
+
+    def size(self) -> dict[str, int]:
+        """Width and height on the page, px."""
+
+    def png(self, sharpness: float = 1.5) -> bytes:
+        """The whole picture as PNG."""
+
+    def pixels(self) -> NDArray[np.uint8]:
+        """The whole picture, a dot to each page pixel."""
+
+    def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
+        """Write the whole picture to an open binary file, with words below it."""

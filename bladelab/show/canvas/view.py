@@ -16,7 +16,7 @@ import io
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import IO, Any, Generic, Protocol, TypeVar
+from typing import IO, Any, Generic, TypeVar
 
 import numpy as np
 from matplotlib.artist import Artist
@@ -31,8 +31,9 @@ from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.footer import footed
-from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
-from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.fragment import fragment
+from bladelab.show.canvas.layer import DPI, Layer, Written
+from bladelab.show.canvas.result import Result, SomeResult
 from bladelab.show.canvas.style import label, style_context
 
 #: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
@@ -43,43 +44,6 @@ _STILL_DOTS, _MOVING_DOTS = 2, 1
 _STILLS_KEPT = 8
 
 SomeArtist = TypeVar("SomeArtist", bound=Artist)
-SomeResult = TypeVar("SomeResult", bound=Result)
-ShownResult = TypeVar("ShownResult", bound=Result, contravariant=True)
-
-
-class Picture(Protocol[ShownResult]):
-    """What a panel asks of its picture."""
-
-    width_px: int
-    height_px: int
-    headline: Text
-
-    def show(self, result: ShownResult) -> None:
-        """Show a result."""
-
-    def rebuild(self) -> None:
-        """Start afresh: the units have changed."""
-
-    def still_key(self) -> tuple[object, ...]:
-        """A value that changes whenever the still part has to be sent again."""
-
-    def still_html(self) -> str:
-        """What stays from frame to frame."""
-
-    def frame_html(self, text_equivalent: str = "") -> str:
-        """What moves."""
-
-    def size(self) -> dict[str, int]:
-        """Width and height on the page, px."""
-
-    def png(self, sharpness: float = 1.5) -> bytes:
-        """The whole picture as PNG."""
-
-    def pixels(self) -> NDArray[np.uint8]:
-        """The whole picture, a dot to each page pixel."""
-
-    def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
-        """Write the whole picture to an open binary file, with words below it."""
 
 
 class View(ABC, Generic[SomeResult]):

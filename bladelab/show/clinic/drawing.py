@@ -12,7 +12,8 @@ from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.layer import DPI, Layer, Written, fragment
+from bladelab.show.canvas.fragment import fragment
+from bladelab.show.canvas.layer import DPI, Layer, Written
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic import pictures as pen

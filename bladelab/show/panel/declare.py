@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from types import SimpleNamespace
 from typing import Any, Generic
 
-from bladelab.show.canvas.view import Picture, SomeResult
+from bladelab.show.canvas.result import Picture, SomeResult
 from bladelab.show.controls.control import Control
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER

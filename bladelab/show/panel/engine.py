@@ -18,8 +18,7 @@ from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.view import Picture
+from bladelab.show.canvas.result import Picture, Result
 from bladelab.show.controls.control import GROUPS, Control
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read

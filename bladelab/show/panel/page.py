@@ -18,7 +18,7 @@ import ipywidgets as widgets
 from traitlets import Bool, Dict, Unicode
 
 from bladelab._errors import InputError
-from bladelab.show.canvas.view import Picture
+from bladelab.show.canvas.result import Picture
 from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import Dial
