@@ -6,16 +6,18 @@ import datetime
 import json
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, get_args, get_origin
+from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 import numpy as np
-from cattrs import Converter, transform_error
 
 from bladelab._checks import kind, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, checked_code
 from bladelab.book.happenings import Happening
 from bladelab.shape.rocker import Rocker
+
+if TYPE_CHECKING:
+    from cattrs import Converter
 
 #: The kinds of entries by the word under which they are written.
 KINDS: dict[str, type] = {
@@ -121,6 +123,8 @@ def of_text(word: str, text: str) -> Happening:
     except InputError:
         raise
     except Exception as problem:
+        from cattrs import transform_error
+
         said = "; ".join(transform_error(problem)) or str(problem)
         raise InputError(f"what is written of {word!r} can't be read: {said[:200]}") from None
     return found
@@ -128,6 +132,8 @@ def of_text(word: str, text: str) -> Happening:
 
 @lru_cache(maxsize=1)
 def _converter() -> Converter:
+    from cattrs import Converter  # what has no book to read need not load it
+
     converter = Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda numbers, _: np.asarray(numbers))

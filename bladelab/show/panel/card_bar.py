@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -20,7 +21,7 @@ from bladelab.book.to_write import measured_edges, stated_as_present
 from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.card_dials import KEPT, OnDials, card_blade, card_on_dials, shapes_on_card
-from bladelab.show.panel.dials_card import blade_on_dials, moved
+from bladelab.show.panel.dials_card import BladeDials, blade_dials, moved
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.say_card import as_sentences, say_card
@@ -55,6 +56,15 @@ class CardButton:
     act: Callable[[], object]
 
 
+@dataclass(frozen=True)
+class _Found:
+    """A card on the dials of a panel, what the bar says of it, and the panel's blades by column."""
+
+    shown: OnDials
+    says: str
+    blades: dict[str, BladeDials]
+
+
 class CardBar:
     """The card as one panel has it.
 
@@ -81,7 +91,7 @@ class CardBar:
                 if dial.control.key == "shape":
                     self._offers[name] = partial(shapes_on_card, column=dial.control.column or plain)
         self._edition = -1
-        self._known: tuple[Card, tuple[str, str], OnDials, str] | None = None
+        self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
 
     @property
@@ -100,8 +110,7 @@ class CardBar:
                 self._panel.dials[name].value = found[0][1]
         if card is None:
             return
-        shown, _ = self._of(card)
-        for name, value in shown.values.items():
+        for name, value in self._of(card).shown.values.items():
             dial = self._panel.dials[name]
             if dial.value != value:
                 dial.value = value
@@ -147,7 +156,7 @@ class CardBar:
             "codes": list(SKATER.codes),
             "code": SKATER.code,
             "side": SKATER.side if len(SKATER.sides) == 1 else "",
-            "says": "" if card is None else self._of(card)[1],
+            "says": "" if card is None else self._of(card).says,
             "told": as_sentences(told),
             "fault": bool(SKATER.trouble),
             "buttons": [[button.name, button.text] for button in self._buttons()],
@@ -157,37 +166,37 @@ class CardBar:
         """What a saved picture says below it: code, day and blades; empty with no skater."""
         if (card := SKATER.card) is None:
             return ""
-        shown, _ = self._of(card)
-        said = [f"{card.skater}, {say_day(datetime.date.today())}"]
-        present, trial = (
-            blade_on_dials(self._panel.dials, card, SKATER.side, column, shown)
-            for column in ("present", "trial")
-        )
-        if present is None or self._plain != "present":
-            present = card_blade(card, SKATER.side, "present")
-        pairs = zip(("present", "trial"), (present, trial), strict=True)
-        return ". ".join(
-            [*said, *(f"{name.capitalize()}: {say_blade(blade)}" for name, blade in pairs if blade)]
-        )
+        found = self._of(card)
+        blades = {"present": card_blade(card, SKATER.side, "present")}
+        for column, blade in found.blades.items():
+            with suppress(InputError):
+                blades[column] = blade.blade(self._panel.dials, found.shown)
+        said = [f"{column.capitalize()}: {say_blade(blade)}" for column, blade in blades.items() if blade]
+        return ". ".join([f"{card.skater}, {say_day(datetime.date.today())}", *said])
 
     # Inside ---------------------------------------------------------------------------------------------
 
-    def _of(self, card: Card) -> tuple[OnDials, str]:
+    def _of(self, card: Card) -> _Found:
         """The card on the dials and in words; worked out again only when one of them has changed."""
         way = (SKATER.side, UNITS.system)
         if self._known is None or self._known[0] is not card or self._known[1] != way:
-            shown = card_on_dials(self._panel.dials, card, SKATER.side, self._plain)
+            dials, side = self._panel.dials, SKATER.side
+            shown = card_on_dials(dials, card, side, self._plain)
             unknown = [f"not known: {', '.join(shown.unknown)}"] if shown.unknown else []
             says = f"{say_card(card)} {as_sentences([*unknown, *shown.cant])}".strip()
-            self._known = card, way, shown, says
-        return self._known[2:]
+            columns = ("present", "trial") if self._plain == "present" else ("trial",)
+            blades = {column: blade_dials(dials, card, side, column, shown) for column in columns}
+            found = _Found(shown, says, {name: blade for name, blade in blades.items() if blade})
+            self._known = card, way, found
+        return self._known[2]
 
     def _buttons(self) -> list[CardButton]:
         card = SKATER.card
         buttons = [CardButton("load", "load it", SKATER.load)] if SKATER.news else []
         if card is None:
             return buttons
-        dials, (shown, _) = self._panel.dials, self._of(card)
+        dials, found = self._panel.dials, self._of(card)
+        shown = found.shown
         if not buttons and moved(dials, shown):
             buttons.append(CardButton("back", "back to the card", self._back))
         fresh = [n for n in KEPT if n in dials and n not in shown.values and n not in shown.beyond]
@@ -195,16 +204,21 @@ class CardBar:
             said = ", ".join(f"{dials[name].control.label} {dials[name].page()['text']}" for name in keep)
             kept: dict[str, Any] = {KEPT[name]: float(dials[name].value) for name in keep}
             buttons.append(CardButton("keep", f"keep on the card: {said}", _writing(Circumstances(**kept))))
-        for column in ("present", "trial"):
-            blade = None
-            if column == "trial" or self._plain == "present":
-                blade = blade_on_dials(dials, card, SKATER.side, column, shown)
-            if blade is not None and _is_news(blade, card_blade(card, SKATER.side, column)):
-                what = (
-                    stated_as_present(card, blade, SKATER.sides) if column == "present" else [Decided(blade)]
-                )
-                buttons.append(CardButton(column, f"make it the {column}", _writing(*what)))
+        for column, blade in found.blades.items():
+            if blade.says_more(dials, shown):
+                make = partial(self._make_it, column, blade)
+                buttons.append(CardButton(column, f"make it the {column}", make))
         return [*buttons, *self._found(card), *self.more(card)]
+
+    def _make_it(self, column: str, dials: BladeDials) -> None:
+        """Write the blade on the dials as the present one or as the trial."""
+        card = SKATER.card
+        assert card is not None
+        blade = dials.blade(self._panel.dials, self._of(card).shown)
+        if column == "present":
+            SKATER.write(*stated_as_present(card, blade, SKATER.sides))
+        else:
+            SKATER.write(Decided(blade))
 
     def _found(self, card: Card) -> Iterator[CardButton]:
         """Buttons for what the panel came up with: a blade to try, edges that were measured."""

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Container, Mapping
+from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any
 
-from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
-from bladelab.show.controls.blade import blade_of
+from bladelab.shape.rocker import Rocker
+from bladelab.show.controls.blade import blade_of, hollow_of
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.card_dials import BLADE_KEYS, ROCKER_KEYS, OnDials, shape_on_card
 
 
-def moved(dials: Mapping[str, Dial], shown: OnDials, names: Iterable[str] | None = None) -> list[str]:
+def moved(dials: Mapping[str, Dial], shown: OnDials, names: Container[str] | None = None) -> list[str]:
     """The dials that say something else than the card, in the words of the page: a rounding moves nothing."""
     return [
         name
@@ -31,42 +31,76 @@ def _same(dial: Dial, value: Any) -> bool:
     return isinstance(dial.control, Slider) and dial.positions.say(dial.value) == dial.positions.say(value)
 
 
-def blade_on_dials(
-    dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials
-) -> Blade | None:
-    """The blade that the dials of a panel describe, *present* or *trial*.
+@dataclass(frozen=True)
+class BladeDials:
+    """The dials of a panel that describe its present or its trial blade, and what the card adds to them.
 
-    What the panel has no dials for is as on the card, and so is what its dials can't show. None if part of
-    the blade is still missing, the dials describe no blade, or the panel has none in this column.
+    What the panel has no dials for is as on the card, and so is what its dials can't show.
+
+    Attributes
+    ----------
+    names : dict of str to str
+        The dial's name, by its key.
+    rest : dict of str to value
+        What the card has, by key.
+    rocker : Rocker or None
+        The card's, where the dials can't describe it.
+    on_card : Blade or None
+        The blade as the card has it, if it knows all of it.
+    """
+
+    names: dict[str, str]
+    rest: dict[str, Any]
+    rocker: Rocker | None
+    on_card: Blade | None
+
+    def says_more(self, dials: Mapping[str, Dial], shown: OnDials) -> bool:
+        """Whether they describe another blade than the card has."""
+        return self.on_card is None or bool(moved(dials, shown, self.names.values()))
+
+    def blade(self, dials: Mapping[str, Dial], shown: OnDials) -> Blade:
+        """The blade; an InputError if there can be none like it."""
+        known = dict(self.rest)
+        for key, name in self.names.items():
+            value = shown.values.get(name)
+            known[key] = value if value is not None and _same(dials[name], value) else dials[name].value
+        side = SimpleNamespace(**known)
+        return blade_of(side) if self.rocker is None else Blade(self.rocker, hollow_of(side))
+
+
+def blade_dials(
+    dials: Mapping[str, Dial], card: Card, side: str, column: str, shown: OnDials
+) -> BladeDials | None:
+    """Find the dials of one of a panel's blades; None if it has none, or part of the blade is missing.
+
+    Parameters
+    ----------
+    dials : mapping of str to Dial
+    card : Card
+    side : {"left", "right"}
+        Whose edge is the present one.
+    column : {"present", "trial"}
+    shown : OnDials
+        The card on these dials.
     """
     dot = f"{column}."
     own = {key: dot + key for key in BLADE_KEYS if dot + key in dials}
     around = {key: key for key in BLADE_KEYS if key in dials}
     if not (own or (column == "present" and {"radius_mm", "hollow_mm"} & set(around))):
         return None
-    card_has = shape_on_card(card, side, column)
-    base = card_has if column == "present" or card_has.rocker else shape_on_card(card, side, "present")
-    known: dict[str, Any] = {"pivot_mm": 0.0, **base.dials}
+    has = shape_on_card(card, side, column)
+    base = has if column == "present" or has.rocker else shape_on_card(card, side, "present")
     if "radius_mm" in own and "length_mm" in around:
         own.setdefault("length_mm", "length_mm")
-    names = {**around, **own}
-    if column == "trial" and card_has.rocker:  # the card's own trial comes before what both blades share
-        names = own
+    # The card's own trial comes before what both blades of the panel share.
+    names = own if column == "trial" and has.rocker else {**around, **own}
     rocker = base.rocker
     if "radius_mm" in names and rocker is not None and names["radius_mm"] in shown.beyond:
         names = {key: name for key, name in names.items() if key not in ROCKER_KEYS}
     elif "radius_mm" in names:
         rocker = None
-    for key, name in names.items():
-        value = shown.values.get(name)
-        known[key] = value if value is not None and _same(dials[name], value) else dials[name].value
-    if rocker is not None:
-        if "hollow_mm" in known and "width_mm" in known:
-            return Blade(rocker, Hollow(known["hollow_mm"], known["width_mm"]))
+    rest = {"pivot_mm": 0.0, **base.dials}
+    needed = {"hollow_mm", "width_mm"} | ({"length_mm", "radius_mm"} if rocker is None else set())
+    if not needed <= {*rest, *names}:
         return None
-    if not {"length_mm", "radius_mm", "hollow_mm", "width_mm"} <= set(known) and "zones" not in known:
-        return None
-    try:
-        return blade_of(SimpleNamespace(**known))
-    except (InputError, AttributeError):
-        return None
+    return BladeDials(names, rest, rocker, has.blade)
