@@ -27,12 +27,16 @@ _IN_BROWSER = {"browser": "browser", "journeys": "journey"}
 
 
 def pytest_collection_modifyitems(items):
-    """Mark what opens a browser."""
+    """Mark what opens a browser, and notebooks as slow."""
     here = Path(__file__).parent
     for item in items:
         for folder, mark in _IN_BROWSER.items():
             if item.path.is_relative_to(here / folder):
                 item.add_marker(mark)
+        if "browser" in getattr(item, "fixturenames", ()):
+            item.add_marker("browser")
+        if item.path.suffix == ".ipynb":
+            item.add_marker("slow")
 
 
 def pytest_collection_finish():

@@ -5,6 +5,7 @@ import sys
 from importlib.metadata import version
 from pathlib import Path
 
+import pytest
 from pages import settings
 from prompt_connection import PromptConnection
 from traitlets.utils.importstring import import_item
@@ -34,6 +35,7 @@ def test_start_opens_what_is_there():
     assert import_item(options["--ServerApp.kernel_websocket_connection_class"]) is PromptConnection
 
 
+@pytest.mark.slow
 def test_jupyterlab_starts_without_the_grammar_it_does_not_ask():
     command = [sys.executable, "-X", "importtime", *start.lab_command("python")[1:3], "--version"]
     started = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)

@@ -15,6 +15,8 @@ import pytest
 
 from tests.browser.harness import find_chromium
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[1]
 TEXTS = {name: (ROOT / name).read_text(encoding="utf-8") for name in ("README.md", "DEVELOPERS.md")}
 PYTHON = ".venv/bin/python"
@@ -25,6 +27,7 @@ _COLLECT = (
     "-m pytest -n 2 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
     "tests/browser/test_voila.py"
 )
+_QUICK = '"not browser and not journey and not slow"'
 _STORE = "{project}/tools/execute_notebooks.py"
 #: Command -> the arguments of Python that try it.
 SHORTEST = {
@@ -41,7 +44,9 @@ SHORTEST = {
     f"{PYTHON} -m pytest notebooks": _COLLECT,
     f"{PYTHON} -m pytest tests/browser": _COLLECT,
     f"{PYTHON} -m pytest tests/journeys": _COLLECT,
-    f'{PYTHON} -m pytest -n 2 -m "not browser and not journey"': _COLLECT,
+    f"{PYTHON} -m pytest -n 2 -m {_QUICK}": f"{_COLLECT} -m slow",
+    f"{PYTHON} -m pytest -n 2 -m {_QUICK} --cov": "-m pytest -n 0 -q --cov=bladelab.units bladelab/units.py",
+    f"{PYTHON} tools/oldest_versions.py": "{project}/tools/oldest_versions.py --list",
     f"{PYTHON} tools/execute_notebooks.py 07": f"{_STORE} 07",
     f"{PYTHON} tools/execute_notebooks.py": _STORE,
     f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",

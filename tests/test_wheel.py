@@ -9,6 +9,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).resolve().parents[1]
 NOT_OURS = shutil.ignore_patterns("__pycache__", ".ipynb_checkpoints")
 

@@ -25,6 +25,7 @@ def score(blade: Blade, moment, keep: str, mass: float = 75.0) -> float:
     return getattr(contact, MEASURES[keep][0])
 
 
+@pytest.mark.slow
 @given(
     st.sampled_from(MOMENTS),
     st.sampled_from(list(MEASURES)),

@@ -59,6 +59,7 @@ def test_a_moment_that_can_not_be_solved_is_left_empty() -> None:
     assert np.isnan(values["bite"][0]) and np.isfinite(values["bite"][1])
 
 
+@pytest.mark.slow
 def test_one_day_differs_from_the_next_by_root_two_bands() -> None:
     # Independent: two sets of draws with other seeds, their differences counted directly.
     first, second = (draw(THREE, ALL, ["bite", "friction", "pitch"], 4000, seed) for seed in (11, 12))

@@ -52,6 +52,7 @@ def which(change: Change) -> tuple[str, str, int]:
     return change.part, change.zone, change.direction
 
 
+@pytest.mark.slow
 def test_the_map_agrees_with_differences_done_by_hand() -> None:
     found = single_change_map(THREE, ALL)
     assert {which(change) for change in found.changes} == set(CHANGED)

@@ -61,6 +61,7 @@ def test_two_zones_and_four(rocker) -> None:
     assert all(len(shape.rocker.zones) == len(rocker.zones) for shape in family.shapes)
 
 
+@pytest.mark.slow
 def test_scores_are_those_of_each_blade_by_itself(scores) -> None:
     for i in np.random.default_rng(3).integers(0, len(scores.family), 25):
         alone = evaluate(scores.family.blade(int(i)), ALL)
@@ -70,6 +71,7 @@ def test_scores_are_those_of_each_blade_by_itself(scores) -> None:
             np.testing.assert_allclose(scores.values[key][i], alone[key], err_msg=key, **tolerance)
 
 
+@pytest.mark.slow
 def test_processes_give_the_same_and_tell_their_progress() -> None:
     family, told = Family(SINGLE, feet=1, pivots=0, hollows=0), []
     steps = score_steps(family, ALL, workers=2)
@@ -107,6 +109,7 @@ def test_unbeaten_is_what_brute_force_finds(costs) -> None:
     assert unbeaten(costs).tolist() == expected
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words",
     [

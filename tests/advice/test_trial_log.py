@@ -171,6 +171,7 @@ def test_a_huge_log_is_refused_for_reading_but_still_takes_a_trial(log, monkeypa
     assert log.read().trials == (FIRST, SECOND, FIRST)
 
 
+@pytest.mark.slow
 def test_a_long_log_is_read(tmp_path) -> None:
     log = TrialLog(tmp_path / "long.csv")
     log.append(FIRST)

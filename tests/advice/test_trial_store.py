@@ -15,6 +15,7 @@ STORES = ["bladelab.advice.trial_log:TrialLog"]
 POSIX = pytest.mark.skipif(os.name != "posix", reason="limits and kills as posix does")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("store", STORES)
 @pytest.mark.parametrize("there", [False, True], ids=["absent", "empty"])
 def test_two_writers_lose_nothing(store, there, tmp_path):
@@ -30,6 +31,7 @@ def test_a_full_disk_leaves_no_part_of_a_trial(store, tmp_path):
     check_full_disk(store, tmp_path / "trials.csv")
 
 
+@pytest.mark.slow
 @POSIX
 @pytest.mark.parametrize("store", STORES)
 def test_a_killed_writer_loses_nothing_it_called_safe(store, tmp_path):

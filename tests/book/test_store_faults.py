@@ -257,6 +257,7 @@ def test_only_what_is_there_can_be_struck_out(path):
     assert len(book.entries()) == 2
 
 
+@pytest.mark.slow
 def test_cards_that_are_kept_are_those_folded_from_all_entries(path, monkeypatch):
     monkeypatch.setattr(kept_cards, "WORTH_KEEPING", 1)
     chance, book = random.Random(2), open_book(path)

@@ -107,6 +107,7 @@ for life in range(8):
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="a process can't be killed by this signal on Windows")
 def test_a_writer_killed_at_any_moment_leaves_a_whole_file(tmp_path):
     target, chance = tmp_path / "blade.json", random.Random(3)

@@ -8,6 +8,7 @@ from tests.forgiving.arguments import Chance
 from tests.forgiving.calls import CALLS
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", shaking.makers())
 def test_any_state_of_a_panel_is_answered(name, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # what a panel keeps beside its notebook stays out of the project
@@ -18,6 +19,7 @@ def test_any_state_of_a_panel_is_answered(name, tmp_path, monkeypatch):
     assert tally["a picture"] or name == "start_panel"
 
 
+@pytest.mark.slow
 def test_any_argument_is_answered_or_refused_in_words(tmp_path):
     tally = shaking.shake_arguments(count=600, seed=7, folder=tmp_path)
     assert tally["answered"] > 50

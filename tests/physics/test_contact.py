@@ -113,6 +113,7 @@ def test_the_situations_are_what_they_are_called() -> None:
     assert (both.heel_end_mm, both.toe_end_mm) == (-100.0, 100.0)
 
 
+@pytest.mark.slow
 def test_the_quadrature_error_over_the_whole_range_is_below_1e_4() -> None:
     # At rest and gliding, upright and leaned, one edge and two, flooded or not, stepped and blended with big
     # jumps, cut off by the runner's ends: fixed nodes in bladelab against the reference's graded ones.
@@ -138,6 +139,7 @@ def test_the_balance_is_solved_to_1e_10(seed: int) -> None:
         assert abs(found.moment_error) < 1e-10, case
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", SITUATIONS.values(), ids=SITUATIONS.keys())
 def test_the_footprint_carries_the_load_where_it_stands(case: Case) -> None:
     # A dense integration, by scipy, of the footprint that the pictures draw.

@@ -102,6 +102,7 @@ def test_a_longer_radius_touches_longer_and_bites_shallower(
     assert long.length_mm > short.length_mm or short.reaches_end
 
 
+@pytest.mark.slow
 @given(rockers(), hollows, loads, st.floats(1.02, 2.0), leans, ices, gliding)
 def test_more_load_or_softer_ice_sinks_deeper(
     rocker: Rocker, hollow: Hollow, load: float, factor: float, lean: float, ice: Ice, gliding: bool
@@ -131,6 +132,7 @@ def test_the_present_blade_as_its_own_trial_differs_in_nothing(
         assert getattr(one, name) == getattr(other, name), name
 
 
+@pytest.mark.slow
 @given(rockers(), hollows, stances, ices)
 def test_a_mirrored_blade_mirrors_the_result_at_rest(
     rocker: Rocker, hollow: Hollow, stance: Stance, ice: Ice
@@ -174,6 +176,7 @@ def test_moving_the_load_to_the_toe_tips_the_boot_forward(
     assert np.all(np.diff(pitch) > 0)
 
 
+@pytest.mark.slow
 @settings(max_examples=40)  # of twelve contacts each
 @given(
     rockers(),

@@ -89,6 +89,7 @@ def test_every_realistic_stance_well_inside_the_blade_is_solved(gliding: bool) -
         assert (contact.reason[inside] == "").all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("gliding", [False, True])
 def test_an_extreme_stance_is_solved_or_refused_never_wrong(gliding: bool) -> None:
     solved = 0
@@ -99,6 +100,7 @@ def test_an_extreme_stance_is_solved_or_refused_never_wrong(gliding: bool) -> No
     assert solved > 175
 
 
+@pytest.mark.slow
 def test_where_the_contact_is_solved_the_friction_is_a_number() -> None:
     for seed in range(10):
         rng = np.random.default_rng(seed)

@@ -39,6 +39,7 @@ def curvature(rocker: Rocker, x: float) -> float:
     return value
 
 
+@pytest.mark.slow
 @settings(max_examples=40)
 @given(rockers())
 def test_the_curve_is_the_solution_of_its_definition(rocker: Rocker) -> None:

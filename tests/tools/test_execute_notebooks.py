@@ -65,6 +65,7 @@ def write(tmp_path):
     return write_one
 
 
+@pytest.mark.slow
 def test_a_good_notebook_is_run_and_stored_and_running_it_again_changes_nothing(write):
     path = write(good_notebook("import ipywidgets\nprint(40 + 2)\nipywidgets.IntSlider()"))
     assert tool.execute(path) == []
@@ -77,6 +78,7 @@ def test_a_good_notebook_is_run_and_stored_and_running_it_again_changes_nothing(
     assert path.read_bytes() == first
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("code", "complaint"),
     [

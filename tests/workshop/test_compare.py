@@ -45,6 +45,7 @@ def test_the_verdict_knows_its_limits():
     assert deviation(good, ASKED, tolerance_mm=0.003).verdict == "too close to call"
 
 
+@pytest.mark.slow
 def test_deviation_errors_agree_with_repeated_draws():
     rng = np.random.default_rng(3)
     seen = [deviation(measured(rng), ASKED) for _ in range(150)]
@@ -53,6 +54,7 @@ def test_deviation_errors_agree_with_repeated_draws():
     assert stated == pytest.approx(np.std([s.deviation_mm[places] for s in seen], axis=0), rel=0.15)
 
 
+@pytest.mark.slow
 def test_equal_skates_seldom_differ():
     rng = np.random.default_rng(4)
     alarms = sum(left_against_right(measured(rng), measured(rng)).differs.any() for _ in range(200))
@@ -153,6 +155,7 @@ def test_what_cannot_be_compared_is_refused():
         left_against_right(good, Trace(X + 200, good.y_mm))
 
 
+@pytest.mark.slow
 def test_gauge_readings_carry_their_error_into_the_deviation():
     rng = np.random.default_rng(8)
     places = np.arange(-110.0, 111.0, 10.0)

@@ -36,6 +36,7 @@ rockers = st.builds(
 )
 
 
+@pytest.mark.slow
 @settings(max_examples=60)
 @given(present=rockers, target=rockers, limit=st.sampled_from([0.0, 0.2, 1.0, 3.0]))
 def test_the_area_is_that_of_the_linear_programme(present, target, limit):

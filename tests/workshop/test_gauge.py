@@ -66,6 +66,7 @@ def test_gauge_zones_come_back_without_noise():
     assert np.isnan(fit.lowest_mm)  # a versine does not see how the blade was clamped
 
 
+@pytest.mark.slow
 def test_gauge_errors_agree_with_repeated_draws():
     rng = np.random.default_rng(21)
     places = np.arange(-110, 111, 5.0)

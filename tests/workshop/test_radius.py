@@ -70,6 +70,7 @@ def test_standard_errors_agree_with_repeated_draws():
     assert covered == pytest.approx(0.95, abs=0.02)
 
 
+@pytest.mark.slow
 def test_local_errors_agree_with_repeated_draws():
     places = [-139.0, -60.0, 0.0, 120.0]
     rng = np.random.default_rng(6)

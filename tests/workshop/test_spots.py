@@ -38,6 +38,7 @@ def test_a_spot_is_told_beside_the_zones_it_lies_on(rocker, at, height, width):
     assert len(fit_zones(X, drawn(rocker, bump(at, height, width), 0)).zones) > len(rocker.zones)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rocker", [SINGLE, THREE])
 def test_zones_without_a_spot_get_none(rocker):
     seen = [fit_edge(X, drawn(rocker, 0.0, seed)) for seed in range(100, 106)]
@@ -49,6 +50,7 @@ def test_worn_ends_are_no_spot():
     assert not fit.spots and len(fit.zones.zones) == 1
 
 
+@pytest.mark.slow
 def test_the_errors_agree_with_repeated_draws():
     seen = [fit_edge(X, drawn(SINGLE, bump(30, 0.05, 15), seed), count=1) for seed in range(40)]
     seen = [fit for fit in seen if len(fit.zones.zones) == len(fit.spots) == 1]

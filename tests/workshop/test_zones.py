@@ -40,6 +40,7 @@ def test_noiseless_zones_come_back(radii, tilt, offset):
     assert fit.height_mm(x) == pytest.approx(y + offset, abs=2e-3)
 
 
+@pytest.mark.slow
 def test_known_zones_are_recovered_from_noise_within_the_stated_errors():
     rng = np.random.default_rng(11)
     x = np.linspace(-140, 140, 281)
@@ -77,6 +78,7 @@ def test_the_pivot_is_the_lowest_point_with_the_ends_level():
     assert fit.lowest_mm == pytest.approx(-3048 * np.sin(np.radians(0.5)), abs=0.2)
 
 
+@pytest.mark.slow
 def test_noise_on_one_radius_makes_no_zones():
     rng = np.random.default_rng(12)
     x = np.linspace(-140, 140, 141)
@@ -85,6 +87,7 @@ def test_noise_on_one_radius_makes_no_zones():
     assert more <= 6  # in 100; the criterion is no test at a set level
 
 
+@pytest.mark.slow
 def test_errors_that_go_together_neither_make_zones_nor_shrink_the_error():
     # Neighbouring errors correlated 0.8, as from a dragging stylus.
     x = np.linspace(-140, 140, 561)

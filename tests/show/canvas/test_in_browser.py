@@ -22,6 +22,8 @@ from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.photo import photo_panel
 from tests.browser import harness
 
+pytestmark = pytest.mark.browser
+
 # The two are drawn by different programs: letters and edges differ by a shade, long texts by a pixel or two
 # at their end. A label or a line out of place changes far more. Measured here: at most 0.5 and 50; a lost
 # line: 106.

@@ -23,6 +23,8 @@ from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE,
 from bladelab.show.clinic.powerpoint import write_pptx
 from tests.show.clinic.states import deck
 
+pytestmark = pytest.mark.slow
+
 
 def as_bytes(write, *what):
     memory = io.BytesIO()

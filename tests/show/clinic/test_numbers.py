@@ -57,6 +57,7 @@ def labels(system, examples):
     return found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("choice", ALL, ids=" ".join)
 def test_each_number_shown_is_a_fact(choice):
     for slide in deck(*choice).slides:

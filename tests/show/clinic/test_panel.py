@@ -73,6 +73,7 @@ def test_it_starts_with_every_slide_of_the_whole_clinic(whole_panel):
     assert panel.overview.value.count("<img") == 11 and panel.overview.value.count("aria-current=") == 1
 
 
+@pytest.mark.slow
 def test_a_slider_moves_the_slides(panel):
     for number in range(11):
         panel.go_to(number)
@@ -99,6 +100,7 @@ def test_audience_units_topics(panel):
     assert not panel.panel.fault and [s.key for s in panel.deck.slides] == ["blades", "turn", "safety"]
 
 
+@pytest.mark.slow
 def test_the_overview_follows(whole_panel):
     with whole_panel.panel.quiet():
         for key in list(TOPICS)[1:]:
@@ -151,6 +153,7 @@ def test_own_words(panel):
     assert not panel.panel.fault
 
 
+@pytest.mark.slow
 def test_every_choice_at_its_ends(panel):
     for name, dial in panel.panel.dials.items():
         if isinstance(dial.control, Tick):
@@ -175,6 +178,7 @@ def test_random_states(panel):
             panel.deck.check()
 
 
+@pytest.mark.slow
 def test_files(panel, tmp_path):
     with panel.panel.quiet():
         for key in TOPICS:
@@ -199,12 +203,14 @@ def test_files(panel, tmp_path):
     assert panel.files.work.report.startswith("Not written: nothing to export is chosen")
 
 
+@pytest.mark.slow
 def test_a_folder_in_the_way_is_told(panel, tmp_path):
     (tmp_path / "the-shape-of-your-blade-adults").write_text("in the way")
     click(panel, "write the files")
     assert panel.files.work.fault and len(panel.files.work.report) > 5
 
 
+@pytest.mark.slow
 def test_in_a_running_kernel(whole_panel, tmp_path):
     """Drawing of the overview waits until nothing has moved for a moment; an export can be stopped, and what
     it wrote is whole."""
@@ -233,6 +239,7 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
     assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)
 
 
+@pytest.mark.slow
 def test_without_a_kernel(whole_panel):
     """A reader without a kernel gets every slide in one picture and as text, the same in every run."""
     panel = whole_panel

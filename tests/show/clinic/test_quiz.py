@@ -27,6 +27,7 @@ ASK = {question.key: question for question in QUESTIONS}
 EVERY = range(1, PAIRS + 1)
 
 
+@pytest.mark.slow
 def test_house_checks():
     check_panel(quiz_panel)
 

@@ -69,6 +69,7 @@ def in_bare_axes(text):
     return text.axes is None or text.axes.axison or text in text.axes.texts
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
 def test_letters_in_pictures(choice):
     """Few, large, inside the picture, clear of each other, and of enough contrast with what lies behind."""
@@ -143,6 +144,7 @@ def test_colours_for_the_colour_blind(pair, kind):
     assert deltaE(*seen, input_space="sRGB1") >= 10
 
 
+@pytest.mark.slow
 def test_blades_in_grey():
     """Grey cannot tell blade A from blade B well; the dash does, and each is named beside itself."""
     assert DASH["A"] == "-" and DASH["B"] != "-"

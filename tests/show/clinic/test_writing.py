@@ -22,6 +22,7 @@ ROOT = Path(__file__).resolve().parents[3]
 SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
 
 
+@pytest.mark.slow
 def test_all_files_and_progress(tmp_path):
     steps = list(export_steps(SMALL, folder=tmp_path))
     assert [step.done for step in steps] == list(range(1, 10)) and {step.total for step in steps} == {9}
@@ -47,6 +48,7 @@ def test_names_are_safe(text, name):
     assert re.fullmatch(r"[a-z0-9][a-z0-9-]*", safe_name(text, "clinic"))
 
 
+@pytest.mark.slow
 def test_refuses_to_overwrite_unless_told(tmp_path):
     export_deck(SMALL, ["handout"], tmp_path)
     [old] = tmp_path.rglob("*handout.pdf")
@@ -102,6 +104,7 @@ def test_two_writers_never_mix(tmp_path, monkeypatch):
     assert [p.name for p in tmp_path.iterdir()] == ["a.pdf"]
 
 
+@pytest.mark.slow
 def test_no_network(tmp_path, monkeypatch):
     def refuse(*args, **kwargs):
         raise AssertionError("the export asked for the network")
@@ -119,6 +122,7 @@ def test_a_text_too_long_is_refused_before_the_first_file(tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_own_words_reach_every_file(tmp_path):
     own = SMALL.edited("rocker", title="Costs $5 & <b>no</b> $x^2$", notes="Só wäs: 漢字")
     for path in export_deck(own, ["slides", "pages", "handout"], tmp_path):
@@ -140,6 +144,7 @@ def test_a_folder_that_can_not_be_made(tmp_path):
         export_deck(SMALL, ["handout"], tmp_path / "file")
 
 
+@pytest.mark.slow
 def test_files_have_no_time_in_them(tmp_path):
     """Two exports of one deck, seconds apart, give the same PDF."""
     one = {p.name: p.read_bytes() for p in export_deck(SMALL, ["pages", "handout"], tmp_path / "a")}

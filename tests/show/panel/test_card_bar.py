@@ -126,6 +126,7 @@ def test_a_panel_of_two_blades_opens_on_the_card(known):
     assert buttons(panel) == {} and not panel.fault
 
 
+@pytest.mark.slow
 def test_other_panels_open_on_the_card_by_the_names_of_their_dials(known):
     contact = values(contact_panel())
     assert (contact["radius_mm"], contact["length_mm"], contact["hollow_mm"]) == (2743.2, 284.0, 12.7)
@@ -187,6 +188,7 @@ def test_a_panel_with_one_length_shows_no_trial_of_another(book_file):
     assert "The trial rocker is 290 mm long, and this panel has one length for both." in panel._bar["says"]
 
 
+@pytest.mark.slow
 def test_choosing_another_skater_moves_every_panel_of_the_notebook(known):
     write(known, Circumstances(mass_kg=81.0, units="metric"), skater="K08", choose=False)
     main, glide = main_panel(), glide_panel()
@@ -364,6 +366,7 @@ def test_a_stored_notebook_keeps_nothing_of_a_skater(known):
         assert "application/vnd.jupyter.widget-view+json" in bundle
 
 
+@pytest.mark.slow
 def test_the_starting_blade_is_looked_for_from_the_card(known):
     write(known, Circumstances(mass_kg=81.0), Fitted("S1"), Stated("S1", ORDER), skater="K08", choose=False)
     start = start_panel()

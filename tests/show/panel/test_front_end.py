@@ -19,6 +19,8 @@ from tests.browser import harness
 from tests.show.bars import make
 from tests.show.engine_checks import units
 
+pytestmark = pytest.mark.browser
+
 # Runs in the page: draws a panel whose host keeps every message, and answers when it is told to.
 START = """
 async ([code, looks, data]) => {

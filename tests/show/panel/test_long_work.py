@@ -274,6 +274,7 @@ def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, 
     assert Image.open(io.BytesIO(saved)).tobytes() == Image.open(panel.save("PNG", tmp_path)).tobytes()
 
 
+@pytest.mark.slow
 def test_the_clinic_shows_and_exports_what_the_dials_say_in_the_middle_of_a_movement(shell):
     box = clinic_panel()
 

@@ -45,11 +45,13 @@ PANELS = [lambda: compare_panel().panel, match_panel, single_change_panel]
 WAITING = [lambda: start_panel().panel, lambda: trials_panel().panel]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make_panel", PANELS, ids=["compare", "match", "single change"])
 def test_it_does_what_every_panel_does(make_panel):
     check_panel(make_panel)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make_panel", WAITING, ids=["start", "trials"])
 def test_readers_without_a_kernel_see_it(make_panel):
     check_bundle(make_panel)
@@ -247,6 +249,7 @@ def test_the_map_shows_what_is_beyond_a_day():
             assert (red > blue) == (effect > 0)
 
 
+@pytest.mark.slow
 def test_the_sliders_of_the_waiting_panels_go_to_their_ends():
     for box in (start_panel(), trials_panel()):
         for name in ("hollow_mm", "mass_kg", "speed_m_s", "temperature_C"):

@@ -15,6 +15,7 @@ from tests.show.engine_checks import check_panel, units
 PANELS = [main_panel, rocker_panel, bite_panel, contact_panel]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make_panel", PANELS)
 def test_it_does_what_every_panel_does(make_panel):
     check_panel(make_panel)

@@ -28,6 +28,7 @@ def answers(panel) -> dict[str, str]:
     return {cause: said for cause in CAUSES if (said := panel.dials[f"found_{cause}"].value)}
 
 
+@pytest.mark.slow
 def test_it_behaves_like_every_panel():
     check_panel(complaint_panel, 3)
 
@@ -48,6 +49,7 @@ def test_the_ladder_is_the_librarys(complaint):
     assert shown.count("next") == 1
 
 
+@pytest.mark.slow
 def test_no_text_runs_out_of_the_picture_or_into_another():
     panel = complaint_panel()
     for complaint in COMPLAINTS:

@@ -20,6 +20,7 @@ PANELS = [balance_panel, push_panel, stride_panel, glide_panel, trust_panel]
 G = 9.81
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make_panel", PANELS)
 def test_it_does_what_every_panel_does(make_panel):
     check_panel(make_panel)
@@ -84,6 +85,7 @@ def test_the_stride_panel_shows_the_moment_of_the_stride(frame):
     assert panel.view.lines.lines["present"][0].get_xdata()[0] == pytest.approx(contact.heel_end_mm, abs=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("film", "factor"), [(1.0, 1.0), (3.0, 3.0)])
 def test_the_glide_panel_says_what_the_model_says(film, factor):
     panel = glide_panel()

@@ -118,6 +118,7 @@ def test_no_sentence_between_two_photographs_mixes_them(nine_feet):
     assert said and not any("±" in words for words in said)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("width", "system", "truth"), [(1600, "metric", 11 * 0.3048), (4032, "feet and inches", 11.0)]
 )

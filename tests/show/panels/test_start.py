@@ -17,6 +17,7 @@ def start():
     return start_panel()
 
 
+@pytest.mark.slow
 def test_wishes_are_answered(start):
     start.wish(("more glide", "more hold"))
     assert not start.panel.fault
@@ -34,6 +35,7 @@ def test_wishes_are_answered(start):
     assert not start.panel.fault
 
 
+@pytest.mark.slow
 def test_the_pick_keeps_within_the_changes_and_leans_where_asked(start):
     start.wish(("more glide", "more hold"))
     panel = start.panel
@@ -64,6 +66,7 @@ def test_another_blade_asks_for_another_search(start):
     assert not start.panel.fault
 
 
+@pytest.mark.slow
 def test_the_search_goes_on_beside_the_page_and_can_be_stopped():
     start = start_panel()
     before = start._scores
@@ -82,6 +85,7 @@ def test_the_search_goes_on_beside_the_page_and_can_be_stopped():
     assert not start.panel.fault  # what was searched before is still there
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kernel", [True, False])
 def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
     # A smaller family than the reader's, through the same processes.

@@ -55,6 +55,7 @@ def test_the_check_knows_a_unit_from_a_word():
         assert not NOTHING_WITH_A_SIGN.search(text), text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MAKERS)
 def test_a_panel_says_nothing_in_the_other_units(name, monkeypatch):
     """Made in metric units and switched to feet; each panel's own tests move its dials about."""
@@ -74,6 +75,7 @@ def says_nothing_else(box):
         assert not NOTHING_WITH_A_SIGN.search(text), text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
 def test_a_slide_says_nothing_in_the_other_units(choice):
     for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):

@@ -47,6 +47,7 @@ def _close_panels():
     ipywidgets.Widget.close_all()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("make_panel", PANELS)
 def test_it_does_what_every_panel_does(make_panel):
     check_panel(make_panel)

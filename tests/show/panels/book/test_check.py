@@ -3,6 +3,7 @@
 import datetime
 
 import numpy as np
+import pytest
 
 from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.book.check import check_grinding
@@ -17,6 +18,7 @@ X = np.linspace(-120.0, 120.0, 61)
 TEN = Rocker.single(3048.0, 280.0)
 
 
+@pytest.mark.slow
 def test_it_behaves_like_every_panel():
     checked(check.check_panel, 2)
 

@@ -33,6 +33,7 @@ def team(book_file):
     return team_panel()
 
 
+@pytest.mark.slow
 def test_it_behaves_like_every_panel():
     check_panel(lambda: team_panel().panel, 6)
 
