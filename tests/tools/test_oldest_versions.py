@@ -1,0 +1,37 @@
+"""The oldest versions are the bounds in our own files, and every package below show/ is tested on them."""
+
+import importlib.util
+from importlib.metadata import requires
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+
+
+@pytest.fixture(scope="module")
+def script():
+    spec = importlib.util.spec_from_file_location("oldest_versions", ROOT / "tools" / "oldest_versions.py")
+    assert spec and spec.loader
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_each_package_that_bladelab_asks_for_is_held_at_its_lower_bound(script):
+    # Against the metadata that the installer made from the same two files.
+    packaging = pytest.importorskip("packaging.requirements")
+    asked = [packaging.Requirement(line) for line in requires("bladelab") or ()]
+    wanted = set()
+    for one in asked:
+        for bound in one.specifier:
+            if bound.operator == ">=":
+                wanted.add(f"{one.name}=={bound.version}")
+    assert {line.lower() for line in script.oldest_versions()} == {line.lower() for line in wanted}
+
+
+def test_the_tests_of_every_package_below_show_are_run(script):
+    run = script.library_tests()
+    packages = {path.parent.name for path in (ROOT / "bladelab").glob("*/__init__.py")} - {"show", "trust"}
+    assert {f"tests/{name}" for name in packages} | {"tests/published"} <= set(run)
+    assert not any(name in "".join(run[:-1]) for name in ("show", "browser", "journeys"))
