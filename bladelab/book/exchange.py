@@ -1,13 +1,11 @@
 """The whole book in one file, out and in again: JSON to keep or move it, CSV for a spreadsheet.
 
-Importing adds what the book does not hold yet, so that a file can be imported twice. Trial logs and
-saved blades of earlier days come in too.
+Importing adds what the book does not hold yet, so that a file can be imported twice.
 """
 
 from __future__ import annotations
 
 import csv
-import datetime
 import io
 import json
 from collections.abc import Iterable, Iterator, Mapping
@@ -21,10 +19,8 @@ from bladelab._errors import InputError
 from bladelab._files import BOOK, about, quoted, read_limited, write_whole
 from bladelab._json import parsed_json
 from bladelab._tables import header_of, lines_of
-from bladelab.advice.blade_file import load_blade
-from bladelab.advice.trial_log import TrialLog
 from bladelab.book.entry import Entry, as_text, of_text
-from bladelab.book.happenings import LEFT_AND_RIGHT, Decided, Joined, Stated, Tried
+from bladelab.book.happenings import Joined
 from bladelab.book.store import Book
 
 FILE_KIND = "bladelab book"
@@ -88,9 +84,7 @@ def export_json(book: Book, path: str | Path, replace: bool = False) -> Path:
     ...     print(import_entries(book, file).sentence)
     0 entries added, 1 known already.
     """
-    rows = ",\n".join(json.dumps(_document(entry), ensure_ascii=False) for entry in book.entries())
-    text = f'{{"file": "{FILE_KIND}", "version": {FILE_VERSION}, "entries": [\n{rows}\n]}}\n'
-    return write_whole(path, text.encode("utf-8"), replace)
+    return write_whole(path, book_as_json(book), replace)
 
 
 def export_csv(book: Book, path: str | Path, replace: bool = False) -> Path:
@@ -109,11 +103,22 @@ def export_csv(book: Book, path: str | Path, replace: bool = False) -> Path:
     ...     print(export_csv(book, Path(folder) / "book.csv").read_text().splitlines()[0])
     number,date,skater,kind,steel,what,note,by
     """
+    return write_whole(path, book_as_csv(book), replace)
+
+
+def book_as_json(book: Book) -> bytes:
+    """Return what `export_json` writes."""
+    rows = ",\n".join(json.dumps(_document(entry), ensure_ascii=False) for entry in book.entries())
+    return f'{{"file": "{FILE_KIND}", "version": {FILE_VERSION}, "entries": [\n{rows}\n]}}\n'.encode()
+
+
+def book_as_csv(book: Book) -> bytes:
+    """Return what `export_csv` writes."""
     rows = (
         (one.number, one.on.isoformat(), one.skater, one.word, one.steel, as_text(one.what), one.note, one.by)
         for one in book.entries()
     )
-    return write_whole(path, csv_table(COLUMNS, rows), replace)
+    return csv_table(COLUMNS, rows)
 
 
 def import_entries(book: Book, path: str | Path, codes: Mapping[str, str] | None = None) -> Imported:
@@ -145,65 +150,6 @@ def import_entries(book: Book, path: str | Path, codes: Mapping[str, str] | None
             raise InputError("it holds two entries of one number")
         added = book.merge(*sorted(entries, key=lambda entry: entry.number))
     return Imported(added, len(entries) - len(added))
-
-
-def import_trials(book: Book, path: str | Path) -> Imported:
-    """Add the trials of a trial log that the book does not hold yet.
-
-    Lines that can't be read are left out and said.
-
-    Examples
-    --------
-    >>> import tempfile
-    >>> from bladelab import Blade, Hollow, Rocker, Trial
-    >>> from bladelab.book.store import open_book
-    >>> with tempfile.TemporaryDirectory() as folder:
-    ...     log = TrialLog(Path(folder) / "trials.csv")
-    ...     blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
-    ...     log.append(Trial(datetime.date(2026, 9, 1), "K07", blade, {"glide": 4}))
-    ...     print(import_trials(open_book(Path(folder) / "book.sqlite"), log.path).sentence)
-    1 entry added.
-    """
-    reading = TrialLog(path).read()
-    entries = [
-        Entry(one.skater, one.date, Tried(one.blade, one.ratings, one.name, one.changed), one.note)
-        for one in reading.trials
-    ]
-    added = book.merge(*entries)
-    return Imported(added, len(entries) - len(added), tuple(map(str, reading.damage)))
-
-
-def import_blade(book: Book, path: str | Path, skater: str, on: datetime.date, steel: str = "") -> Imported:
-    """Add a saved blade to the book, unless it is there for that day.
-
-    Parameters
-    ----------
-    book : Book
-    path : str or Path
-        A file that `bladelab.save_blade` wrote.
-    skater : str
-        The code.
-    on : datetime.date
-    steel : str
-        The code of the set of steel that has this shape; without one, the blade is to be tried next.
-
-    Examples
-    --------
-    >>> import tempfile
-    >>> from bladelab import Blade, Hollow, Rocker, save_blade
-    >>> from bladelab.book.store import open_book
-    >>> with tempfile.TemporaryDirectory() as folder:
-    ...     blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
-    ...     file = save_blade(Path(folder) / "blade.json", blade, "ten feet")
-    ...     book = open_book(Path(folder) / "book.sqlite")
-    ...     done = import_blade(book, file, "K07", datetime.date(2026, 11, 3))
-    ...     print(book.card("K07").trial_why)
-    ten feet
-    """
-    name, blade = load_blade(path)
-    what = Stated(steel, blade, LEFT_AND_RIGHT) if steel else Decided(blade, name)
-    added = book.merge(Entry(skater, on, what, name if steel else ""))
-    return Imported(added, 1 - len(added))
 
 
 def _document(entry: Entry) -> dict[str, Any]:

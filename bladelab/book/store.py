@@ -53,6 +53,7 @@ class Book:
     def __init__(self, place: Place) -> None:
         self.place = place
         self._folded: dict[str, KeptCard] = {}
+        self._chosen_here: str | None = None  # in a book that can only be read
 
     @property
     def trouble(self) -> str:
@@ -173,10 +174,12 @@ class Book:
             row = connection.execute(query.order_by(CHOICES.c.counter.desc())).first()
             return "" if row is None else str(row.skater)
 
-        return self._read(chosen, "")
+        return self._read(chosen, "") if self._chosen_here is None else self._chosen_here
 
     def choose(self, skater: str) -> None:
         """Remember whose card is open; empty for nobody's.
+
+        In a book that can only be read (see `trouble`) it is remembered until this program ends.
 
         Raises
         ------
@@ -194,7 +197,12 @@ class Book:
             connection.execute(CHOICES.delete().where(CHOICES.c.counter == self._database.counter))
             connection.execute(CHOICES.insert().values(counter=self._database.counter, skater=skater))
 
-        self._write(choose)
+        try:
+            self._write(choose)
+        except InputError:
+            if not self.trouble:
+                raise
+            self._chosen_here = skater
 
     def forget(self, skater: str) -> None:
         """Delete all that is known of a skater from the file: the one true deletion.

@@ -11,8 +11,9 @@ import pytest
 from bladelab import Blade, Hollow, InputError, Rocker, Trace, Trial, save_blade
 from bladelab.advice.trial_log import TrialLog
 from bladelab.book import exchange
+from bladelab.book.bring_in import bring_in, import_blade, import_trials
 from bladelab.book.entry import Entry
-from bladelab.book.exchange import export_csv, export_json, import_blade, import_entries, import_trials
+from bladelab.book.exchange import export_csv, export_json, import_entries
 from bladelab.book.happenings import (
     Circumstances,
     Decided,
@@ -207,6 +208,19 @@ def test_a_saved_blade_comes_in(other, tmp_path):
         import_blade(other, file, "K07", DAY)
         import_blade(other, file, "K07", DAY, steel="S1")
     assert [one.what for one in other.entries("K07")] == [Decided(BLADE, "ten feet"), Stated("S1", BLADE)]
+
+
+def test_a_file_is_known_by_what_it_holds(book, other, tmp_path):
+    log = TrialLog(tmp_path / "one")
+    log.append(Trial(DAY, "K07", BLADE, {"glide": 4}))
+    blade = save_blade(tmp_path / "two", BLADE, "ten feet")
+    exported = [WAYS[way](book, tmp_path / way) for way in WAYS]
+    for file in (log.path, blade, *exported):
+        bring_in(other, file, "K07", DAY)
+    assert plain(other.entries())[7:] == plain(book.entries())
+    assert [type(one.what) for one in other.entries()[5:7]] == [Tried, Decided]
+    with pytest.raises(InputError, match="two is a saved blade; first open the card of the skater it is for"):
+        bring_in(other, blade, "", DAY)
 
 
 def test_what_is_left_of_a_damaged_book_goes_into_a_new_one(book, other, tmp_path):

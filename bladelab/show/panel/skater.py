@@ -243,7 +243,7 @@ class OpenCard:
         codes = book.skaters()
         card = book.card(code) if code in codes else None
         self._card, self._codes, self._seen = card, codes, (book.last, code)
-        self.edition, self.news, self.trouble = self.edition + 1, "", ""
+        self.edition, self.news, self.trouble = self.edition + 1, "", book.trouble
         if card is not None and card.units:
             self._busy = True
             try:

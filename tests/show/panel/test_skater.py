@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import sqlite3
 
 import pytest
 
@@ -148,6 +149,22 @@ def test_the_present_edge_is_the_left_one_unless_only_the_right_is_known(book_fi
     assert SKATER.sides == ("left", "right")
     with pytest.raises(InputError, match="left or right"):
         SKATER.side = "middle"
+
+
+def test_a_damaged_book_is_shown_as_far_as_it_is_whole_and_says_so(book_file):
+    other_notebook(book_file, Fitted("S1"), Stated("S1", PRESENT), Decided(TRIAL))
+    connection = sqlite3.connect(book_file)
+    with connection:
+        connection.execute("UPDATE book_entries SET what = '{' WHERE number = 3")
+    connection.close()
+    SKATER.close()
+    SKATER.choose("K07")
+    assert SKATER.card.edge("left").rocker == PRESENT.rocker and SKATER.card.trial is None
+    assert "it is damaged, and 2 of its entries can be read; nothing can be added" in SKATER.trouble
+    SKATER.look()
+    assert SKATER.code == "K07" and SKATER.news == ""
+    with pytest.raises(InputError, match="it is damaged"):
+        SKATER.write(Decided(TRIAL))
 
 
 def test_a_book_that_cannot_be_read_is_a_sentence_and_no_skater(book_file, monkeypatch):

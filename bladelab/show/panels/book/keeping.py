@@ -1,0 +1,148 @@
+"""How is the book kept? The whole of it out to a file and in again, and a skater forgotten."""
+
+from __future__ import annotations
+
+import datetime
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._errors import InputError
+from bladelab.book.bring_in import bring_in
+from bladelab.book.exchange import book_as_csv, book_as_json
+from bladelab.book.store import Book
+from bladelab.show.panel.files import FOLDER, download_links, save_numbered
+from bladelab.show.panel.forms import Message, beside
+from bladelab.show.panel.skater import SKATER
+
+_REMAIN = "Papers, exports and copies of the book made earlier remain: delete those too"
+
+
+class BookKeeping(widgets.VBox):
+    """Buttons that export the book, bring files in, and forget a skater.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Where exports go.
+
+    Attributes
+    ----------
+    upload : FileUpload
+    codes, forgotten : Text
+        Codes to change on the way in, and whom to forget.
+    message : Message
+    links : HTML
+        On plain pages, a link to the file written.
+    """
+
+    def __init__(self, folder: str | Path = FOLDER) -> None:
+        self._folder = Path(folder)
+        self.upload = widgets.FileUpload(
+            accept=".json,.csv",
+            multiple=True,
+            description="bring in files",
+            layout=widgets.Layout(width="auto"),
+        )
+        self.upload.observe(self._arrived, names="value")
+        self.codes = widgets.Text(
+            description="codes",
+            placeholder="only if one is taken: K08=K80 for another skater, K08=K08 for the same",
+            layout=widgets.Layout(width="560px"),
+        )
+        self.forgotten = widgets.Text(
+            description="forget", placeholder="type the skater's code", layout=widgets.Layout(width="300px")
+        )
+        self.message, self.links = Message(), widgets.HTML()
+        self.links.add_class("bladelab-downloads")
+        super().__init__(
+            [
+                beside(
+                    _button("export the book (JSON)", lambda: self.export("json", book_as_json)),
+                    _button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
+                    self.links,
+                ),
+                beside(self.upload, self.codes),
+                beside(self.forgotten, _button("forget this skater for good", self.forget)),
+                self.message,
+            ]
+        )
+
+    def export(self, suffix: str, contents: Callable[[Book], bytes]) -> None:
+        """Write the whole book to a new file."""
+        try:
+            if not SKATER.codes:
+                raise InputError("nobody is in the book")
+            path = save_numbered("book", suffix, lambda file: file.write(contents(SKATER.book)), self._folder)
+        except InputError as problem:
+            self._say(f"Not exported: {problem}", True)
+            return
+        self.links.value = download_links([path])
+        self._say(f"Saved as {path.as_posix()}. It holds all that is known of every skater: keep it safe")
+
+    def take(self, name: str, contents: bytes) -> str:
+        """Bring one file into the book; returns what came of it.
+
+        Raises
+        ------
+        InputError
+            If it is no file that bladelab writes, or can't be brought in; nothing of it was.
+        """
+        with tempfile.TemporaryDirectory() as folder:
+            path = Path(folder) / Path(name).name
+            path.write_bytes(contents)
+            done = bring_in(SKATER.book, path, SKATER.code, datetime.date.today(), self._renamed())
+        return f"{path.name}: {done.sentence}"
+
+    def forget(self) -> None:
+        """Delete all that is known of the skater whose code was typed."""
+        code = self.forgotten.value.strip()
+        try:
+            if code not in SKATER.book.skaters():
+                raise InputError(
+                    f"{code!r:.60} is not in the book" if code else "type the skater's code first"
+                )
+            SKATER.book.forget(code)
+            SKATER.load()
+        except InputError as problem:
+            self._say(f"Not forgotten: {problem}", True)
+            return
+        self.forgotten.value = ""
+        self._say(f"{code} is forgotten. {_REMAIN}")
+
+    def _arrived(self, change: Mapping[str, Any]) -> None:
+        told, fault = [], False
+        for file in change["new"]:
+            try:
+                told.append(self.take(str(file["name"]), bytes(file["content"])).rstrip("."))
+            except InputError as problem:
+                told.append(str(problem))
+                fault = True
+        if told:
+            self.upload.value = ()
+            SKATER.load()
+            self._say(". ".join(told), fault)
+
+    def _renamed(self) -> dict[str, str]:
+        """The codes to change, as typed: ``K08=K80, K09=K09``."""
+        pairs = [pair.split("=") for pair in self.codes.value.replace(";", ",").split(",") if pair.strip()]
+        if wrong := [pair for pair in pairs if len(pair) != 2]:
+            raise InputError(f"codes is {'='.join(wrong[0])!r:.60}; write the old code, =, and the new one")
+        return {old.strip(): new.strip() for old, new in pairs}
+
+    def _say(self, sentence: str, fault: bool = False) -> None:
+        self.message.say(f"{sentence}.", fault)
+
+
+def _button(text: str, act: Callable[[], None]) -> widgets.Button:
+    button = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
+    button.on_click(lambda _: act())
+    return button
+
+
+def book_keeping() -> BookKeeping:
+    """Export the book, bring files in, forget a skater."""
+    return BookKeeping()
