@@ -32,7 +32,7 @@ _LEFT = "Nothing was imported"
 
 @dataclass(frozen=True)
 class Imported:
-    """What came of an import.
+    """How an import went.
 
     Attributes
     ----------

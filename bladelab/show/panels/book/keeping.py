@@ -84,7 +84,7 @@ class BookKeeping(widgets.VBox):
         self._say(f"Saved as {path.as_posix()}. It holds all that is known of every skater: keep it safe")
 
     def take(self, name: str, contents: bytes) -> str:
-        """Bring one file into the book; returns what came of it.
+        """Bring one file into the book; returns how it went.
 
         Raises
         ------

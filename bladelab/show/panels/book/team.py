@@ -28,6 +28,7 @@ from bladelab.show.panel.forms import Message, beside
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panel.table import TableRow, TickTable
+from bladelab.show.panels.book.keeping import BookKeeping
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 
@@ -235,7 +236,8 @@ class TeamPanel(PanelBox):
         rows[1].append(self.upload)
         many = beside(self.hollow, self.by, *rows[0])
         files = beside(*rows[1])
-        super().__init__(chart, below=[many, self.message, self.table, files])
+        keeping = widgets.Accordion([BookKeeping()], titles=("the whole book: export, bring in, forget",))
+        super().__init__(chart, below=[many, self.message, self.table, files, keeping])
         chart.then = self._follow
         SKATER.listen(self._card_changed)
         UNITS.listen(self._units_changed)
