@@ -20,7 +20,7 @@ TEN = Rocker.single(3048.0, 280.0)
 
 @pytest.mark.slow
 def test_it_behaves_like_every_panel():
-    checked(check.check_panel, 2)
+    checked(check.check_panel)
 
 
 def test_with_no_skater_it_shows_the_invented_team(book_file):
