@@ -5,17 +5,18 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from bladelab._values import by_value
-from bladelab.book.card import Edge
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.levelling import straight_line
-from bladelab.workshop.spots import fit_edge
-from bladelab.workshop.trace import Trace
-from bladelab.workshop.zones import ZoneFit
+
+if TYPE_CHECKING:
+    from bladelab.book.card import Edge
+    from bladelab.workshop.trace import Trace
+    from bladelab.workshop.zones import ZoneFit
 
 #: No card need say how long a runner is; this is what the panels begin with.
 USUAL_LENGTH_MM = 280.0
@@ -72,6 +73,7 @@ def shape_now(edge: Edge, length_mm: float | None = None) -> ShapeNow | None:
     Examples
     --------
     >>> import datetime
+    >>> from bladelab.book.card import Edge
     >>> known = Edge(rocker=Rocker.single(3048.0, 280.0), rocker_on=datetime.date(2026, 9, 1), ground=True)
     >>> shape_now(known).how
     'ground'
@@ -93,6 +95,8 @@ def _found(edge: Edge, length_mm: float | None) -> ShapeNow | None:
         zones, length = readings.fit_zones(), max(length, 2 * span)
         rocker = _whole(zones, length, said.pivot_mm if said else zones.pivot_mm)
         return ShapeNow(rocker, rocker, "measured", edge.measured_on, how if said else "unknown")
+    from bladelab.workshop.spots import fit_edge  # takes time to load, and few edges were measured
+
     trace = edge.measured
     level = "measured" if trace.level_error_deg is not None else "unknown"
     if level == "unknown" and said is not None:
@@ -107,6 +111,8 @@ def _found(edge: Edge, length_mm: float | None) -> ShapeNow | None:
 
 def _laid_along(trace: Trace, said: Rocker) -> Trace:
     """The measured edge, turned so that it is as level as the shape it was ground to."""
+    from bladelab.workshop.levelling import straight_line
+
     inside = np.abs(trace.x_mm) <= said.length_mm / 2
     x, y = trace.x_mm[inside], trace.y_mm[inside]
     turn = straight_line(x, y - np.asarray(said.height_mm(x)))[1]

@@ -22,7 +22,6 @@ from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.workshop.cut import steel_to_remove
 
 ROCKER_KEYS = tuple(control.key for control in rocker_controls())
 BLADE_KEYS = (*ROCKER_KEYS, "hollow_mm", "width_mm")
@@ -40,6 +39,8 @@ def _least(card: Card, side: str) -> float | None:
 
 def _first_cut(card: Card, side: str) -> float | None:
     """The deepest cut of what is ordered or to be tried, from the edge as it is; the worse of both sides."""
+    from bladelab.workshop.cut import steel_to_remove  # one panel in twenty asks
+
     blade = getattr(order_on(card, side), "target", None) or card.trial
     depths = []
     for one in LEFT_AND_RIGHT:
