@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from bladelab.book.card import Card
-from bladelab.book.happenings import Fitted, Happening, Measured, Stated
+from bladelab.book.happenings import Fitted, Happening, Measured, Ordered, Stated
 from bladelab.shape.blade import Blade
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
@@ -31,6 +31,15 @@ def measured_edges(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> li
     """Put measured edges, by side, on the sets that are fitted; where there is none, a new one is."""
     sets, found = _sets(card, edges)
     return found + [Measured(sets[side], side, readings) for side, readings in edges.items()]
+
+
+def grinding_ordered(card: Card, target: Blade, sides: Iterable[str], tolerance_mm: float) -> list[Happening]:
+    """Order a grinding of the edges on these sides; where no set is fitted, a new one is."""
+    sets, found = _sets(card, sides)
+    for code in dict.fromkeys(sets.values()):
+        its = tuple(side for side in sets if sets[side] == code)
+        found.append(Ordered(code, target, its, tolerance_mm))
+    return found
 
 
 def _sets(card: Card, sides: Iterable[str]) -> tuple[dict[str, str], list[Happening]]:

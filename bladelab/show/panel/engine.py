@@ -13,16 +13,18 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
 from bladelab._errors import InputError
+from bladelab.book.card import Card
 from bladelab.show.canvas.result import Picture, Result
 from bladelab.show.controls.control import GROUPS, Control
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read
-from bladelab.show.panel.card_bar import CardBar, Offer
+from bladelab.show.panel.card_bar import CardBar, CardButton, Offer
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.page import PanelPage
@@ -57,6 +59,8 @@ class Panel(PanelPage):
         Which blade of a skater's card the dials without a column describe.
     offers : mapping of str to callable
         By the name of a menu: what it offers from the card that is open (see `CardBar`).
+    more : callable
+        ``more(panel, card)``: buttons of the panel's own for the bar, while a card is open.
 
     Attributes
     ----------
@@ -91,6 +95,7 @@ class Panel(PanelPage):
         open_on: str = "",
         plain: str = "present",
         offers: Mapping[str, Offer] = MappingProxyType({}),
+        more: Callable[[Any, Card], list[CardButton]] = lambda panel, card: [],
     ) -> None:
         self.panel_name, self.view, self._answer = name, view, answer
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
@@ -99,6 +104,7 @@ class Panel(PanelPage):
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
         bar = CardBar(self, plain, offers)
+        bar.more = partial(more, self)
         self._quiet, self._settling = False, True
         drawn_in = UNITS.system  # the card may bring other units than the view has
         bar.load()
@@ -262,3 +268,7 @@ class Panel(PanelPage):
     def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so beside the save button."""
         self.saving.save_other(stem, suffix, write)
+
+    def save_table(self, stem: str, table: Callable[[], bytes]) -> None:
+        """Save a table as `save_other` does, in CSV, with a line about the skater whose card is open."""
+        self.saving.save_table(stem, table)

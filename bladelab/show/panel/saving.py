@@ -67,6 +67,15 @@ class Saving:
         """Save something else than the picture to a new numbered file, and say so."""
         self._start(at_once(lambda: save_numbered(stem, suffix, write)))
 
+    def save_table(self, stem: str, table: Callable[[], bytes]) -> None:
+        """Save a table to a new numbered CSV file; with a card open, a line before it says whose it is."""
+
+        def write(file: Any) -> None:
+            said = self._panel.bar.footer()
+            file.write((f"# {said}\n" if said else "").encode() + table())
+
+        self.save_other(stem, "csv", write)
+
     def steps(self, form: str, folder: str | Path = FOLDER) -> Generator[Step, None, Path]:
         """Save the current picture; for a moving picture, a step is a frame.
 

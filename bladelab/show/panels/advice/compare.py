@@ -134,7 +134,7 @@ def save_card(panel: Panel) -> None:
         table = scorecard_of(panel.state(), everywhere=True).as_csv()
     except InputError:
         return  # the panel says why
-    panel.save_other("scorecard", "csv", lambda file: file.write(table))
+    panel.save_table("scorecard", lambda: table)
 
 
 _scorecard = panel(

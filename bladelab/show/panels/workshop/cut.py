@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from types import SimpleNamespace
 
@@ -13,6 +14,9 @@ from bladelab.show.drawings.cut_view import CutView, SteelOff
 from bladelab.show.drawings.template import paper_for, write_template
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.workshop.cut_order import ORDER_CONTROLS, order_buttons
+from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.cut import Cut, WornRocker, steel_to_remove
@@ -117,7 +121,8 @@ def _touch_up(panel: Panel) -> None:
 def _template(form: str) -> Callable[[Panel], None]:
     def save(panel: Panel) -> None:
         rocker = _shape(panel.state(), "trial")
-        rest = form, paper_for(rocker.length_mm), "the trial shape"
+        whose = f"the trial shape, {SKATER.code}, {say_day(datetime.date.today())}" if SKATER.code else ""
+        rest = form, paper_for(rocker.length_mm), whose or "the trial shape"
         panel.save_other("template", form, lambda file: write_template(file, rocker, *rest))
 
     return save
@@ -134,6 +139,7 @@ cut_panel = panel(
     Slider("rounding_mm", "present ends worn", "rocker", 0, 0.3, 0, "depth", step=0.01, when=_not_measured),
     Slider("tilt_limit_deg", "boot may tip by", "rocker", 0, 1, 0, "angle", step=0.05),
     controls.steel_controls("rocker"),
+    ORDER_CONTROLS,
     buttons=(
         ("swap present and trial", _swap),
         ("touch up the trial shape", _touch_up),
@@ -141,4 +147,5 @@ cut_panel = panel(
         ("save a template, PDF", _template("pdf")),
     ),
     tabs=False,
+    more=order_buttons,
 )

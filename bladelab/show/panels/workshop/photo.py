@@ -96,14 +96,14 @@ def set_example(panel: Panel) -> None:
 def save_photo_trace(panel: Panel) -> None:
     """Write the trace as it is now to a new CSV file."""
 
-    def write(file: Any) -> None:
+    def table() -> bytes:
         answer = photo_answer(panel.state())
         if answer.trace is None:
             raise InputError("there is no trace yet. " + answer.sentence.rstrip("."))
         note = f"from a photograph, {datetime.date.today()}; heights scaled by the ruler in view"
-        file.write(trace_as_csv(answer.trace.trace, note).encode())
+        return trace_as_csv(answer.trace.trace, note).encode()
 
-    panel.save_other("photo_trace", "csv", write)
+    panel.save_table("photo_trace", table)
 
 
 def _share(key: str, words: str, step: float = 0.5) -> Slider:

@@ -1,0 +1,134 @@
+"""Ordering the grinding of a cut, and the papers for it: buttons and dials that are there while a card is
+open."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+from bladelab._errors import InputError
+from bladelab.book.card import Card, card_after
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.to_write import grinding_ordered
+from bladelab.book.work_order import WorkOrder, orders_of, work_order
+from bladelab.shape.blade import Blade, what_differs
+from bladelab.show.controls.control import Choice, Control, Slider
+from bladelab.show.drawings.cut_view import SteelOff
+from bladelab.show.panel.card_bar import CardButton
+from bladelab.show.panel.card_dials import card_on_dials
+from bladelab.show.panel.dials_card import blade_on_dials
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.papers.order import write_order
+from bladelab.show.papers.sheet import SHEETS_MM
+from bladelab.show.papers.skater_sheet import write_skater_sheet
+
+_PAPERS = (("usual for the units", ""), *((paper, paper) for paper in SHEETS_MM))
+
+
+def _with_card(_: object) -> bool:
+    return SKATER.card is not None
+
+
+#: What an order says besides the shape, and on which paper it is printed.
+ORDER_CONTROLS: tuple[Control, ...] = (
+    Slider(
+        "order_tolerance_mm",
+        "tolerance of an order",
+        "rocker",
+        0.005,
+        0.2,
+        0.03,
+        "depth",
+        0.005,
+        when=_with_card,
+    ),
+    Choice("paper", "paper of an order", "rocker", _PAPERS, "", when=_with_card),
+)
+
+
+def order_buttons(panel: Panel, card: Card) -> list[CardButton]:
+    """Order the grinding that the panel shows, for both edges or the one that is shown; save its papers."""
+    buttons, target = [], _target(panel, card)
+    for name, sides in (("order", LEFT_AND_RIGHT), ("order_side", SKATER.sides)):
+        if (name == "order" or len(sides) == 1) and not _waits(panel, card, sides, target):
+            said = f"order this grinding, {' and '.join(sides)}"
+            only = " only" if name == "order_side" else ""
+            buttons.append(CardButton(name, said + only, partial(_order, panel, card, sides)))
+    if card.fitted and (card.trial is not None or _orders(card)):
+        buttons.append(
+            CardButton("work_order", "save the work order (PDF)", partial(_save_order, panel, card))
+        )
+        text = "save the skater's sheet (PDF)"
+        buttons.append(CardButton("skater_sheet", text, partial(_save_sheet, panel, card)))
+    return buttons
+
+
+def _target(panel: Panel, card: Card) -> Blade | None:
+    """The trial that the panel shows; None unless all of it is known, its hollow too."""
+    shown = card_on_dials(panel.dials, card, SKATER.side)
+    return blade_on_dials(panel.dials, card, SKATER.side, "trial", shown)
+
+
+def _orders(card: Card) -> list[Ordered]:
+    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
+    return [edge.order for edge in edges if edge is not None and edge.order is not None]
+
+
+def _waits(panel: Panel, card: Card, sides: tuple[str, ...], target: Blade | None) -> bool:
+    """Whether just this is ordered already and not done."""
+    tolerance = float(panel.dials["order_tolerance_mm"].value)
+    edges = [card.edge(side) for side in sides]
+    return target is not None and all(
+        edge is not None
+        and edge.order is not None
+        and not edge.order_done
+        and not what_differs(edge.order.target, target)
+        and abs(edge.order.tolerance_mm - tolerance) < 1e-9
+        for edge in edges
+    )
+
+
+def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> None:
+    """Write the order, unless it can't be ground."""
+    if panel.fault:
+        raise InputError(f"not ordered: {panel.sentence_text}".rstrip("."))
+    target = _target(panel, card)
+    if target is None:
+        raise InputError(
+            "an order says the hollow too, and the card knows none: make the blade the present or the trial "
+            "in a panel with a hollow first"
+        )
+    result = panel.result
+    if isinstance(result, SteelOff) and abs(result.cut.tilt_deg) >= 0.005:
+        raise InputError("an order keeps the trial's level point: set *boot may tip by* to 0")
+    today = datetime.date.today()
+    what = grinding_ordered(card, target, sides, panel.state().order_tolerance_mm)
+    after = card_after(card, [Entry(card.skater, today, one, number=card.last + 1) for one in what])
+    for one in what:
+        if isinstance(one, Ordered):  # what would end below the minimum is refused here
+            work_order(after, one.steel, today, one.sides)
+    SKATER.write(*what)
+
+
+def _save_order(panel: Panel, card: Card) -> None:
+    _save(panel, f"work_order_{card.skater}", lambda file, paper: write_order(file, _of_today(card), paper))
+
+
+def _save_sheet(panel: Panel, card: Card) -> None:
+    def write(file: Any, paper: str) -> None:
+        write_skater_sheet(file, card, _of_today(card), paper=paper)
+
+    _save(panel, f"skaters_sheet_{card.skater}", write)
+
+
+def _of_today(card: Card) -> tuple[WorkOrder, ...]:
+    return orders_of(card, datetime.date.today())
+
+
+def _save(panel: Panel, stem: str, write: Callable[[Any, str], None]) -> None:
+    paper = panel.state().paper
+    panel.save_other(stem, "pdf", lambda file: write(file, paper))
