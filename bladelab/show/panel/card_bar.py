@@ -166,13 +166,24 @@ class CardBar:
         """What a saved picture says below it: code, day and blades; empty with no skater."""
         if (card := SKATER.card) is None:
             return ""
-        found = self._of(card)
-        blades = {"present": card_blade(card, SKATER.side, "present")}
-        for column, blade in found.blades.items():
-            with suppress(InputError):
-                blades[column] = blade.blade(self._panel.dials, found.shown)
+        blades = {
+            "present": self.blade("present") or card_blade(card, SKATER.side, "present"),
+            "trial": self.blade("trial"),
+        }
         said = [f"{column.capitalize()}: {say_blade(blade)}" for column, blade in blades.items() if blade]
         return ". ".join([f"{card.skater}, {say_day(datetime.date.today())}", *said])
+
+    def blade(self, column: str) -> Blade | None:
+        """The blade that the dials of a column describe, with what the card adds to them; None without a
+        card, or if part of it is not known or there can be none like it."""
+        if (card := SKATER.card) is None:
+            return None
+        found = self._of(card)
+        with suppress(InputError):
+            return (
+                found.blades[column].blade(self._panel.dials, found.shown) if column in found.blades else None
+            )
+        return None
 
     # Inside ---------------------------------------------------------------------------------------------
 

@@ -18,8 +18,6 @@ from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice, Control, Slider
 from bladelab.show.drawings.cut_view import SteelOff
 from bladelab.show.panel.card_bar import CardButton
-from bladelab.show.panel.card_dials import card_on_dials
-from bladelab.show.panel.dials_card import blade_on_dials
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.papers.order import write_order
@@ -52,7 +50,7 @@ ORDER_CONTROLS: tuple[Control, ...] = (
 
 def order_buttons(panel: Panel, card: Card) -> list[CardButton]:
     """Order the grinding that the panel shows, for both edges or the one that is shown; save its papers."""
-    buttons, target = [], _target(panel, card)
+    buttons, target = [], panel.bar.blade("trial")
     for name, sides in (("order", LEFT_AND_RIGHT), ("order_side", SKATER.sides)):
         if (name == "order" or len(sides) == 1) and not _waits(panel, card, sides, target):
             said = f"order this grinding, {' and '.join(sides)}"
@@ -65,12 +63,6 @@ def order_buttons(panel: Panel, card: Card) -> list[CardButton]:
         text = "save the skater's sheet (PDF)"
         buttons.append(CardButton("skater_sheet", text, partial(_save_sheet, panel, card)))
     return buttons
-
-
-def _target(panel: Panel, card: Card) -> Blade | None:
-    """The trial that the panel shows; None unless all of it is known, its hollow too."""
-    shown = card_on_dials(panel.dials, card, SKATER.side)
-    return blade_on_dials(panel.dials, card, SKATER.side, "trial", shown)
 
 
 def _orders(card: Card) -> list[Ordered]:
@@ -96,7 +88,7 @@ def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> None:
     """Write the order, unless it can't be ground."""
     if panel.fault:
         raise InputError(f"not ordered: {panel.sentence_text}".rstrip("."))
-    target = _target(panel, card)
+    target = panel.bar.blade("trial")
     if target is None:
         raise InputError(
             "an order says the hollow too, and the card knows none: make the blade the present or the trial "
