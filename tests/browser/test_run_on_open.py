@@ -63,7 +63,7 @@ def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address)
     assert not notebook.is_unsaved()
 
 
-def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook, windows):
+def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook, open_address):
     path = sample("notebooks/listed.ipynb", run_on_open=True)
     notebook = open_notebook(lab, path.name)
     notebook.wait_until_run()
@@ -71,8 +71,7 @@ def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample,
     notebook.page.evaluate("jupyterapp.commands.execute('docmanager:save')")
     stored = nbformat.read(path, as_version=4)
     assert stored.cells[1].outputs and stored.cells[1].execution_count
-    windows["lab"].close_notebook()
-    again = open_notebook(lab, path.name)
+    again = open_address(lab, path.name)
     again.wait_until_run()
     again.wait_for_panel()
     assert again.page.locator(".run-on-open-done").count() == 1

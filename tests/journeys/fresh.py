@@ -51,6 +51,8 @@ class Fresh:
         What `make` returned; `panel` is the panel in it.
     meant : dict
         What each dial should be at, by name, in internal units.
+    has_worked : bool
+        Whether any numbers were answered so far: then there is a picture.
     """
 
     def __init__(self, make: Callable[[], Any], folder: Path) -> None:
@@ -59,8 +61,8 @@ class Fresh:
             self.box = make()
         self.panel = getattr(self.box, "panel", self.box)
         self.controls = {name: dial.control for name, dial in self.panel.dials.items()}
-        self.meant: dict[str, Any] = {name: control.default for name, control in self.controls.items()}
-        self._works = dict(self.meant)
+        self.meant: dict[str, Any] = {name: dial.value for name, dial in self.panel.dials.items()}
+        self._works, self.has_worked = dict(self.meant), False
 
     def state(self, meant: dict[str, Any]) -> SimpleNamespace:
         """What the panel should read from its dials."""
@@ -81,15 +83,24 @@ class Fresh:
 
     def answer(self, system: str) -> tuple[str, str, bool]:
         """Sentence, picture, and whether the numbers meant can't be: then the sentence is advice, and the
-        picture is that of the last numbers that worked."""
+        picture is that of the last numbers that worked, or none."""
         with units(system), chdir(self._folder):
             try:
                 sentence, picture = self._drawn(self.meant)
             except InputError as problem:
                 advice = f"{problem}"
-                return advice[:1].upper() + advice[1:], self._drawn(self._works)[1], True
-        self._works = dict(self.meant)
+                return advice[:1].upper() + advice[1:], self._last_that_worked(), True
+        self._works, self.has_worked = dict(self.meant), True
         return sentence, picture, False
+
+    def _last_that_worked(self) -> str:
+        try:
+            picture = self._drawn(self._works)[1]
+        except InputError:
+            assert not self.has_worked
+            return ""
+        self.has_worked = True
+        return picture
 
     def _drawn(self, meant: dict[str, Any]) -> tuple[str, str]:
         answer = self.panel._answer(self.state(meant))

@@ -229,12 +229,13 @@ class Hand:
         return {name: value for name, value in self.fresh.meant.items() if value != of[name].default}
 
     def _untrue(self, sentence: str, picture: list[str], fault: bool) -> str:
-        if fault is not self.sentence().endswith("The picture shows the last setting that works."):
+        kept = self.sentence().endswith("The picture shows the last setting that works.")
+        if kept is not (fault and self.fresh.has_worked):
             return f"advice is {'missing' if fault else 'given'}: {self.sentence()}"
         if not self.sentence().startswith(sentence):
             return f"the sentence is: {self.sentence()}\nit should be: {sentence}"
         shown = self.panel.locator(".bladelab-picture").first.evaluate("picture => dials.drawn(picture)")
-        if fault and self.acts > 1:
+        if fault and (self.acts > 1 or not self.fresh.has_worked):
             return ""  # which of the settings in between still worked, nobody can tell
         apart = [pair for pair in zip(shown, picture, strict=False) if not _alike(*pair)]
         if apart or len(shown) != len(picture):

@@ -190,8 +190,8 @@ def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, ow
 def add_trial(fitter, ratings):
     """Fill in the form under the log and press its button."""
     page = fitter.page.page
-    page.get_by_placeholder("such as K07").fill(CODE)
-    page.get_by_placeholder("such as K07").press("Tab")
+    page.get_by_placeholder("such as K07; no name").fill(CODE)
+    page.get_by_placeholder("such as K07; no name").press("Tab")
     menu(page, "skated on").select_option(label="the blade on the sliders")
     for question, rating in ratings.items():
         menu(page, question).select_option(label=rating)

@@ -56,6 +56,8 @@ def walk(hand: Hand, chance: random.Random) -> None:
 def move(hand: Hand, chance: random.Random) -> None:
     """Move one of the dials that can be seen."""
     names = [name for name in hand.fresh.controls if name not in LEFT_ALONE and hand.fresh.shown(name)]
+    if not names:
+        return
     name = chance.choice(names)
     control = hand.fresh.controls[name]
     before = hand.fresh.meant[name]
@@ -100,6 +102,7 @@ def set_what_cannot_be(hand: Hand) -> None:
     column = "present." if "present.shape" in hand.fresh.controls else ""
     hand.choose(f"{column}shape", "stepped")
     hand.is_true()  # which of two settings still worked, nobody could tell
+    hand.press(f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm", "Home")
     hand.press(f"{column}zone_length_1_mm", "End")
     hand.is_true()
     asked = hand.fresh.answer(hand.units)[2]
