@@ -50,8 +50,8 @@ class BookKeeping(widgets.VBox):
         self.upload.observe(self._arrived, names="value")
         self.codes = widgets.Text(
             description="codes",
-            placeholder="only if one is taken: K08=K80 for another skater, K08=K08 for the same",
-            layout=widgets.Layout(width="560px"),
+            placeholder="K08=K80 where K08 is taken, K08=K08 for the same skater",
+            layout=widgets.Layout(width="560px", max_width="100%"),
         )
         self.forgotten = widgets.Text(
             description="forget", placeholder="type the skater's code", layout=widgets.Layout(width="300px")
