@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._checks import number, numbers, shown, takes
 from bladelab._errors import InputError
@@ -30,7 +31,7 @@ _LEAST_CONTRAST = 12.0  # of 255, across the edge
 
 
 def find_edge(
-    photo: Array, columns: tuple[int, int], rows: tuple[int, int], blur_px: float = 1.5
+    photo: Array | NDArray[np.uint8], columns: tuple[int, int], rows: tuple[int, int], blur_px: float = 1.5
 ) -> tuple[Array, Array]:
     """Find the edge in each column between limits set by the user, to a fraction of a pixel.
 

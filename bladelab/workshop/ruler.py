@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._checks import number, shown
 from bladelab._errors import InputError
@@ -76,7 +77,9 @@ def picture_shape(photo: object) -> tuple[int, int]:
     return photo.shape[0], photo.shape[1]
 
 
-def find_mark(photo: Array, column_px: float, row_px: float, reach_px: float) -> tuple[float, float] | None:
+def find_mark(
+    photo: Array | NDArray[np.uint8], column_px: float, row_px: float, reach_px: float
+) -> tuple[float, float] | None:
     """Find the dark mark of a ruler next to a place, to a fraction of a pixel.
 
     Definition

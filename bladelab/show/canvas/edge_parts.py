@@ -11,7 +11,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from bladelab.show.canvas.parts import REACH_MM
-from bladelab.show.canvas.style import TRIAL, heel_and_toe
+from bladelab.show.canvas.style import TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
 
@@ -54,7 +54,7 @@ class Stretches:
     """Shaded stretches along the blade, `most` at a time."""
 
     def __init__(self, view: View[Any], axes: Axes, most: int) -> None:
-        look: dict[str, Any] = {"color": TRIAL, "alpha": 0.18, "linewidth": 0}
+        look: Look = {"color": TRIAL, "alpha": 0.18, "linewidth": 0}
         self._spans = [view.moving(axes.axvspan(0, 0, **look)) for _ in range(most)]
 
     def update(self, stretches: Iterable[tuple[float, float]]) -> None:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import numpy as np
 
 from bladelab.show.canvas.result import SomeResult
-from bladelab.show.canvas.style import ICE, INK, QUIET
+from bladelab.show.canvas.style import ICE, INK, QUIET, Look
 from bladelab.show.canvas.view import View
 
 #: Size of a ladder, px: narrow, so that a phone hardly shrinks it. The headline has the space above it.
@@ -29,7 +28,7 @@ class LadderPart:
         axes.axis("off")
         self.rail = view.new_line(axes, color=QUIET, linewidth=3, solid_capstyle="butt")
         self.rungs = []
-        plain: dict[str, Any] = {"bbox": None, "va": "center", "fontsize": 15}
+        plain: Look = {"bbox": None, "va": "center", "fontsize": 15}
         for i in range(count):
             y = top + i * RUNG_STEP
             box = view.new_polygon(axes)

@@ -227,7 +227,7 @@ class Layer(RendererSVG):
         self.draw_path(gc, all_of_them, IdentityTransform(), rgbFace)
 
     def draw_image(self, gc: Any, x: float, y: float, im: Any, transform: Any = None) -> None:
-        """Draw an image; image_in_letters lightly, which is several times quicker."""
+        """Draw an image; packed lightly, which is several times quicker."""
         assert transform is None, "only a renderer that scales images itself is given one with a transform"
         height, width = (side * DPI / self.image_dpi for side in im.shape[:2])
         if not width * height:

@@ -19,7 +19,7 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising, exaggeration, times
-from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, heel_and_toe
+from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
 
@@ -48,7 +48,7 @@ class RockerPart:
         axes.set_xlim(-REACH_MM, REACH_MM)
         self.height = Rising(axes, HEIGHTS_MM, spare=1.12, below=0.08, name="height, mm")
         self.curve = {name: view.new_line(axes, **LINES[name]) for name in names}
-        thick: dict[str, Any] = {"linewidth": 6, "alpha": 0.55, "solid_capstyle": "butt"}
+        thick: Look = {"linewidth": 6, "alpha": 0.55, "solid_capstyle": "butt"}
         self.touch = {name: view.new_line(axes, color=LINES[name]["color"], **thick) for name in names}
         self.tag = {
             name: view.new_text(axes, name, color=LINES[name]["color"], ha=ha, va="bottom")
@@ -197,8 +197,8 @@ class GroovePart:
         self.steel = view.new_polygon(axes, facecolor=STEEL, edgecolor=QUIET, linewidth=1.2)
         self.bite = [view.new_polygon(axes, facecolor=colour, edgecolor="none", alpha=0.75) for _ in range(2)]
         self.ice_line = view.new_line(axes, color=ICE_LINE, linewidth=1.6)
-        of_axes: dict[str, Any] = {"transform": axes.transAxes, "bbox": None}
-        above: dict[str, Any] = {"va": "bottom", "fontweight": "bold", "clip_on": False, **of_axes}
+        of_axes: Look = {"transform": axes.transAxes, "bbox": None}
+        above: Look = {"va": "bottom", "fontweight": "bold", "clip_on": False, **of_axes}
         self.tag = view.new_text(axes, x=0.0, y=1.03, color=colour, **above)
         # Leaned or not, the lower left corner is ice.
         view.new_text(axes, "ice", 0.06, 0.05, ha="center", **of_axes)
@@ -237,7 +237,7 @@ class CurvesPart:
         self.axes = axes
         self.here = view.new_upright(axes, color=INK, linewidth=1.0, linestyle=":")
         self.curve = {name: view.new_line(axes, **LINES[name]) for name in BOTH}
-        point: dict[str, Any] = {"marker": "o", "linestyle": "none", "markersize": dot}
+        point: Look = {"marker": "o", "linestyle": "none", "markersize": dot}
         self.dot = {name: view.new_line(axes, color=LINES[name]["color"], **point) for name in BOTH}
 
     def update(self, curves: Mapping[str, tuple[Any, Any]], here: float, now: Mapping[str, float]) -> None:

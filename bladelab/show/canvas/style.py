@@ -15,13 +15,16 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, TypeAlias
 
 import matplotlib as mpl
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.colors import Colormap, LogNorm
 from matplotlib.text import Text
+
+#: How an artist looks, as matplotlib's own functions take it.
+Look: TypeAlias = dict[str, Any]
 
 PRESENT = "#0072B2"
 TRIAL = "#D55E00"
@@ -32,12 +35,12 @@ ICE_LINE = "#5B8DB0"
 STEEL = "#C9CDD2"
 
 #: Line properties of the two blades: `ax.plot(x, y, **LINES["trial"])`.
-LINES: dict[str, dict[str, Any]] = {
+LINES: dict[str, Look] = {
     "present": {"color": PRESENT, "linestyle": "-", "linewidth": 2.2},
     "trial": {"color": TRIAL, "linestyle": (0, (5, 2)), "linewidth": 2.2},
 }
 #: Fill properties of the two blades: the hatch tells them apart where there is no colour.
-FILLS: dict[str, dict[str, Any]] = {
+FILLS: dict[str, Look] = {
     "present": {"facecolor": PRESENT, "edgecolor": PRESENT, "alpha": 0.35, "linewidth": 1.2},
     "trial": {
         "facecolor": TRIAL,
@@ -158,7 +161,7 @@ def label(axes: Axes, x: float, y: float, text: str, **properties: Any) -> Text:
 
 def heel_and_toe(axes: Axes) -> list[Artist]:
     """Write 'heel' and 'toe' at the lower corners of an axes whose x runs along the blade."""
-    place: dict[str, Any] = {"transform": axes.transAxes, "va": "bottom", "color": QUIET, "fontsize": 10}
+    place: Look = {"transform": axes.transAxes, "va": "bottom", "color": QUIET, "fontsize": 10}
     return [
         axes.text(0.006, 0.02, "heel", ha="left", **place),
         axes.text(0.994, 0.02, "toe", ha="right", **place),

@@ -10,6 +10,7 @@ from matplotlib.axes import Axes
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 
+from bladelab.show.canvas.style import Look
 from bladelab.show.canvas.view import View
 
 
@@ -63,7 +64,7 @@ class Tiles:
         for colour in colours:
             patch = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=colour, **look))
             self._patches[colour] = view.moving(patch)
-        middle: dict[str, Any] = {"ha": "center", "va": "center", "fontsize": 10}
+        middle: Look = {"ha": "center", "va": "center", "fontsize": 10}
         self.words = [
             [view.moving(axes.text(column + 0.5, row + 0.5, "", **middle)) for column in range(len(heads))]
             for row in range(len(names))

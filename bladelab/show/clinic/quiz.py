@@ -20,7 +20,7 @@ from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration, times
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import ICE, ICE_LINE, STEEL
+from bladelab.show.canvas.style import ICE, ICE_LINE, STEEL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.lesson import moment
 from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
@@ -192,7 +192,7 @@ class QuizView(View[Asked]):
             axes.plot([-150, 150], [0, 0], color=ICE_LINE, linewidth=1.5)
             steel = self.new_polygon(axes, facecolor=STEEL, edgecolor="none")
             edge = self.new_line(axes, color=COLOUR[name], linewidth=4)
-            bold: dict[str, Any] = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
+            bold: Look = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
             self.blades[name] = steel, edge, self.new_text(axes, y=5.6, ha="center", fontsize=19, **bold)
         label = f"height {times(exaggeration(axes))}"
         self.figure.text(0.5, 0.31, label, ha="center", fontsize=13)
@@ -203,7 +203,7 @@ class QuizView(View[Asked]):
         for name, y in (("A", 1), ("B", 0)):
             rim = {"edgecolor": COLOUR[name], "linewidth": 3, "linestyle": DASH[name]}
             bar = self.new_polygon(self.bars, facecolor="none", **rim)
-            plain: dict[str, Any] = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
+            plain: Look = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
             tag = self.new_text(self.bars, f"blade {name}", -0.01, y, ha="right", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)

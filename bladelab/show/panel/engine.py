@@ -16,7 +16,7 @@ from contextlib import contextmanager, suppress
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
-from typing import Any
+from typing import IO, Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
@@ -265,7 +265,7 @@ class Panel(PanelPage):
         """
         return finish(self.saving.steps(form, folder))
 
-    def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
+    def save_other(self, stem: str, suffix: str, write: Callable[[IO[bytes]], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so beside the save button."""
         self.saving.save_other(stem, suffix, write)
 

@@ -9,7 +9,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any
+from typing import IO
 from urllib.parse import quote
 
 from bladelab._files import names_device, write_whole
@@ -33,7 +33,7 @@ def safe_name(text: str, otherwise: str) -> str:
 
 
 def save_numbered(
-    stem: str, suffix: str, write: Callable[[Any], object], folder: str | Path = FOLDER
+    stem: str, suffix: str, write: Callable[[IO[bytes]], object], folder: str | Path = FOLDER
 ) -> Path:
     """Write a new file ``folder/stem-1.suffix`` (or ``-2`` ...), complete or not at all.
 
@@ -73,7 +73,7 @@ def save_numbered(
         number += 1
 
 
-def save_as(path: str | Path, write: Callable[[Any], object], replace: bool = False) -> Path:
+def save_as(path: str | Path, write: Callable[[IO[bytes]], object], replace: bool = False) -> Path:
     """Write the file `path`, complete or not at all; an old one stays as it is until the new one is whole.
 
     Parameters
@@ -145,7 +145,7 @@ def download_address(path: str | Path) -> str:
     return f"{base}files/{quote(place.as_posix())}?download=1"
 
 
-def _contents(write: Callable[[Any], object]) -> bytes:
+def _contents(write: Callable[[IO[bytes]], object]) -> bytes:
     file = io.BytesIO()
     write(file)
     return file.getvalue()

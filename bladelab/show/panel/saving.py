@@ -6,7 +6,7 @@ import io
 from collections.abc import Callable, Generator
 from pathlib import Path
 from types import SimpleNamespace
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING
 
 import numpy as np
 
@@ -63,14 +63,14 @@ class Saving:
         """Save the picture in one of `forms`, and say so."""
         self._start(self.steps(form))
 
-    def save_other(self, stem: str, suffix: str, write: Callable[[Any], object]) -> None:
+    def save_other(self, stem: str, suffix: str, write: Callable[[IO[bytes]], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so."""
         self._start(at_once(lambda: save_numbered(stem, suffix, write)))
 
     def save_table(self, stem: str, table: Callable[[], bytes]) -> None:
         """Save a table to a new numbered CSV file; with a card open, a line before it says whose it is."""
 
-        def write(file: Any) -> None:
+        def write(file: IO[bytes]) -> None:
             said = self._panel.bar.footer()
             file.write((f"# {said}\n" if said else "").encode() + table())
 

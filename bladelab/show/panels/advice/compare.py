@@ -16,7 +16,7 @@ from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL, label
+from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
@@ -53,13 +53,10 @@ class CompareView(View[Compared]):
         axes.set_xlabel("trial against present, percent (pitch: see its number)")
         axes.spines["left"].set_visible(False)
         axes.axvline(0, color=INK, linewidth=1)
-        across: dict[str, Any] = {"transform": axes.get_yaxis_transform(), "bbox": None, "clip_on": False}
+        across: Look = {"transform": axes.get_yaxis_transform(), "bbox": None, "clip_on": False}
         places = {"name": -0.33, "present": 1.02, "trial": 1.36, "says": 1.70}
-        for name, words, colour in (
-            ("present", "present", LINES["present"]["color"]),
-            ("trial", "trial", TRIAL),
-            ("says", "the trial", INK),
-        ):
+        heads = (("present", "present", PRESENT), ("trial", "trial", TRIAL), ("says", "the trial", INK))
+        for name, words, colour in heads:
             label(axes, places[name], -0.72, words, color=colour, fontweight="bold", va="bottom", **across)
         self.rows: list[dict[str, Any]] = []
         for i in range(_ROWS):
@@ -80,8 +77,7 @@ class CompareView(View[Compared]):
         end = step_above(1.05 * max(sizes, default=1.0), _PERCENT_ENDS)
         degrees = [max(abs(x.change), x.day_to_day) for x in lines if not x.quantity.percent]
         degree_end = step_above(1.05 * max(degrees, default=0.1), _DEGREE_ENDS)
-        if self.axes.get_xlim()[1] != end:
-            self.axes.set_xlim(-end, end)
+        self.axes.set_xlim(-end, end)
         for i, row in enumerate(self.rows):
             line = lines[i] if i < len(lines) else None
             for artist in row.values():

@@ -32,7 +32,7 @@ from bladelab.show.controls.control import Choice, for_both
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_quantity
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital
+from bladelab.show.wording.words import capital, more_or_less
 
 _RADII = np.geomspace(5.0, 60.0, 41)
 _TICKS = {
@@ -185,12 +185,13 @@ def answer(state: SimpleNamespace) -> Matched:
         near, gives = "the nearest you can order", "gives"
         if verdict == "the same":
             near, gives = "you can order none nearer than the present hollow", "which gives"
+        ways = "above the present one", "below the present one", "the present one"
         remains = 100 * (left / chosen.target - 1)
         size = f"{abs(remains):.0f} % {'more' if remains > 0 else 'less'}"
         first = (
             f"The present blade has a {said} of {say_quantity(keep, chosen.target)} in the "
             f"{state.moment.name}. On the trial rocker the exact match is {_say(chosen.hollow.radius_mm)}, "
-            f"{_apart(chosen.ratio)}; {near}, {_say(order.radius_mm)}, {gives} "
+            f"{more_or_less(chosen.ratio, 1.0, *ways)}; {near}, {_say(order.radius_mm)}, {gives} "
             f"{'as much' if abs(remains) < 0.5 else size}."
         )
     else:
@@ -211,13 +212,6 @@ def answer(state: SimpleNamespace) -> Matched:
     )
 
 
-def _apart(ratio: float) -> str:
-    percent = abs(100 * (ratio - 1))
-    if percent < 0.5:
-        return "the present one"
-    return f"{percent:.0f} % {'above' if ratio > 1 else 'below'} the present one"
-
-
 def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> str:
     """Whether the trade's claim holds between these two rockers, measure by measure."""
     if rockers["present"] == rockers["trial"]:
@@ -230,10 +224,8 @@ def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> 
         elif len(set(verdicts)) == 1:
             parts.append(f"by {said} {verdicts[0]} in every moment")
         else:
-            counts = [
-                f"{verdicts.count(v)} {v}" for v in ("shallower", "the same", "deeper") if v in verdicts
-            ]
-            parts.append(f"by {said} {', '.join(counts)}")
+            kinds = [kind for kind in ("shallower", "the same", "deeper") if kind in verdicts]
+            parts.append(f"by {said} {', '.join(f'{verdicts.count(kind)} {kind}' for kind in kinds)}")
     return f"The hollow to order to keep things as they are: {'; '.join(parts)}."
 
 

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 from matplotlib import colormaps
@@ -17,11 +16,11 @@ from bladelab.advice.single_change import ChangeMap, single_change_map
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET
+from bladelab.show.canvas.style import INK, QUIET, Look
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import Choice
+from bladelab.show.controls.control import preset
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.changes import in_words
 from bladelab.show.wording.say import say_change
@@ -64,7 +63,7 @@ class ChangeMapView(View[Changes]):
         self.tiles = Tiles(
             self, axes, _HEADS, [""] * _MOST, [*_SHADES, _GREY], edgecolor="white", linewidth=2
         )
-        look: dict[str, Any] = {"ha": "right", "va": "center", "fontsize": 10.5}
+        look: Look = {"ha": "right", "va": "center", "fontsize": 10.5}
         self.names = [self.moving(axes.text(-0.1, i + 0.5, "", **look)) for i in range(_MOST)]
         foot = "Percent of the present value; pitch in degrees. Grey: within day-to-day variation. "
         foot += "Empty: means nothing here."
@@ -131,15 +130,11 @@ def answer(state: SimpleNamespace) -> Changes:
     return Changes(finding=finding, sentence=sentence, found=found)
 
 
-_rocker = (
-    replace(control, default="blended") if isinstance(control, Choice) else control
-    for control in controls.rocker_controls()
-)
 single_change_panel = panel(
     "single-changes",
     ChangeMapView,
     answer,
-    _rocker,
+    preset(controls.rocker_controls(), shape="blended"),
     controls.hollow_controls(),
     controls.skater_controls(MOMENTS[2]),
     controls.ice_control(),

@@ -24,20 +24,8 @@ _ENDS_DEG = (0.1, 0.25, 0.5, 1.0, 3.0, 10.0)
 
 @dataclass(frozen=True, kw_only=True)
 class Starting(Result):
-    """A frontier and the blade picked on it.
-
-    Attributes
-    ----------
-    found : Frontier
-    pick : int
-        The member picked.
-    across : (int, int)
-        Numbers of the wishes along the axes; -1 for the number of changes.
-    blades : dict of str to Blade
-        The present one, and as the trial the one picked.
-    lines : list of str
-        The way from one to the other.
-    """
+    """A frontier and the member picked on it; the wishes along the axes by number, -1 for how many changes;
+    the present blade, and as the trial the one picked; and the way from one to the other."""
 
     found: Frontier
     pick: int
@@ -67,16 +55,10 @@ class FrontierView(View[Starting]):
             "present": self.new_text(axes, "present", color=PRESENT, ha="right", va="top"),
             "picked": self.new_text(axes, "picked", color=TRIAL, va="bottom"),
         }
-        outside = {
-            "transform": axes.transAxes,
-            "fontsize": 11,
-            "ha": "center",
-            "clip_on": False,
-            "bbox": None,
-        }
+        outside = {"transform": axes.transAxes, "fontsize": 11, "clip_on": False, "bbox": None}
         self.names = (
-            self.new_text(axes, "", 0.5, -0.13, va="top", **outside),
-            self.new_text(axes, "", -0.13, 0.5, va="center", rotation=90, **outside),
+            self.new_text(axes, "", 0.5, -0.13, ha="center", va="top", **outside),
+            self.new_text(axes, "", -0.13, 0.5, ha="center", va="center", rotation=90, **outside),
         )
         self.radius = RadiusPart(self, self.figure.add_axes((0.635, 0.60, 0.355, 0.26)))
         self.radius.axes.set_xlabel("along the blade, mm")
@@ -93,8 +75,7 @@ class FrontierView(View[Starting]):
         (x, everywhere_x, span_x), (y, everywhere_y, span_y) = (
             self._along(found, axis, wish) for axis, wish in enumerate(starting.across)
         )
-        if (*self.axes.get_xlim(), *self.axes.get_ylim()) != (*span_x, *span_y):
-            self.axes.set(xlim=span_x, ylim=span_y)
+        self.axes.set(xlim=span_x, ylim=span_y)
         usable = np.isfinite(everywhere_x) & np.isfinite(everywhere_y)
         counts, _, _ = np.histogram2d(
             everywhere_y[usable], everywhere_x[usable], bins=_CELLS, range=[span_y, span_x]

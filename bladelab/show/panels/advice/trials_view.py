@@ -6,14 +6,13 @@ import textwrap
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET, TRIAL
+from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
@@ -45,17 +44,10 @@ class TrialsView(View[Logged]):
 
     def draw(self) -> None:
         self.strip = strip = self.figure.add_axes((0.115, 0.56, 0.875, 0.29))
-        self.tiles = Tiles(
-            self,
-            strip,
-            [""] * MOST_TRIALS,
-            list(RATINGS),
-            (_LOW, _BETWEEN, _WELL),
-            (0.03, 0.04),
-            edgecolor="none",
-        )
+        colours, inset = (_LOW, _BETWEEN, _WELL), (0.03, 0.04)
+        self.tiles = Tiles(self, strip, [""] * MOST_TRIALS, [*RATINGS], colours, inset, edgecolor="none")
         below = len(RATINGS) + 0.15
-        small: dict[str, Any] = {"va": "top", "fontsize": 9, "color": QUIET}
+        small: Look = {"va": "top", "fontsize": 9, "color": QUIET}
         places = [column + 0.5 for column in range(MOST_TRIALS)]
         self.dates = [
             self.moving(strip.text(x, -0.15, "", ha="center", va="bottom", fontsize=9.5)) for x in places
@@ -95,9 +87,7 @@ class TrialsView(View[Logged]):
                 values = UNITS.shown("distance", values)
             self.dots[key].set_data(values, agreement.ratings)
             self.last[key].set_data(values[-1:], agreement.ratings[-1:])
-            ends = _ends(values)
-            if self.axes[key].get_xlim() != ends:
-                self.axes[key].set_xlim(ends)
+            self.axes[key].set_xlim(_ends(values))
 
 
 def _written(key: str, value: int | None) -> str:

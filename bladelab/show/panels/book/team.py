@@ -20,7 +20,7 @@ from bladelab.book.team import DUE, Standing, sharpened_today, standing, team_cs
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
+from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
@@ -115,7 +115,7 @@ class TeamView(View[Team]):
         steel = self.figure.add_axes((0.405, 0.105, 0.22, 0.77))
         for axes, words in ((hours, "hours since sharpening"), (steel, "steel above minimum, mm")):
             axes.set(ylim=(ROWS - 0.4, -0.6), yticks=[], xlabel=words)
-        across: dict[str, Any] = {"va": "center", "bbox": None, "clip_on": False}
+        across: Look = {"va": "center", "bbox": None, "clip_on": False}
         self.codes = [
             self.new_text(hours, "", -0.03, i, ha="right", transform=hours.get_yaxis_transform(), **across)
             for i in range(ROWS)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 
@@ -17,7 +16,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import Rising, times
 from bladelab.show.canvas.parts import BOTH, REACH_MM, CurvesPart
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, LINES, QUIET, heel_and_toe, radius_colour
+from bladelab.show.canvas.style import INK, LINES, QUIET, Look, heel_and_toe, radius_colour
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Slider, for_both
@@ -128,7 +127,7 @@ class BalanceView(View[Balance]):
             name: self.new_text(pitch, name, color=LINES[name]["color"], ha=ha, va=va)
             for name, ha, va in (("present", "right", "bottom"), ("trial", "left", "top"))
         }
-        bar: dict[str, Any] = {"edgecolor": INK, "linewidth": 0.8}
+        bar: Look = {"edgecolor": INK, "linewidth": 0.8}
         each = range(controls.MOST_ZONES)
         self.bars = {name: [self.new_polygon(zones, **bar) for _ in each] for name in BOTH}
         boots = self.figure.add_axes((0.69, 0.08, 0.3, 0.78))

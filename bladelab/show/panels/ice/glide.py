@@ -19,7 +19,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, LINES, QUIET
+from bladelab.show.canvas.style import INK, LINES, QUIET, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, Tick, for_both
@@ -160,7 +160,7 @@ class GlideView(View[Glides]):
         self.curves = {name: self.new_line(self.mu, **LINES[name]) for name in BOTH}
         self.plough = {n: self.new_line(self.mu, color=c, linewidth=1, alpha=0.7) for n, c in colours.items()}
         self.bands = {n: self.new_line(self.mu, color=c, linewidth=7, alpha=0.3) for n, c in colours.items()}
-        point: dict[str, Any] = {"marker": "o", "markersize": 8, "linestyle": "none"}
+        point: Look = {"marker": "o", "markersize": 8, "linestyle": "none"}
         self.dots = {n: self.new_line(self.mu, color=c, **point) for n, c in colours.items()}
         self.tags = {n: self.new_text(self.mu, n, color=c) for n, c in colours.items()}
         self.thin = self.new_text(self.mu, "ploughing alone", color=QUIET, va="bottom", ha="right")
@@ -170,7 +170,7 @@ class GlideView(View[Glides]):
         parts.grid(False, axis="y")
         self.widest = Rising(parts, (0.006, 0.009, 0.015, 0.03), spare=1.05, across=True)
         self.bars, self.says = {}, {}
-        centred: dict[str, Any] = {"ha": "center", "va": "center", "bbox": None, "fontsize": 10}
+        centred: Look = {"ha": "center", "va": "center", "bbox": None, "fontsize": 10}
         for y, (n, c) in zip((1.5, 0.5), colours.items(), strict=True):
             self.bars[n] = [self.moving(parts.barh(y, 0, 0.62, color=c, alpha=a)[0]) for a in (0.95, 0.4)]
             self.says[n] = [
@@ -185,7 +185,7 @@ class GlideView(View[Glides]):
         self.farthest = Rising(out, steps, across=True)
         self.fastest = Rising(out, [UNITS.shown("speed", step) for step in (5.0, 9.0, 13.0)], spare=1.05)
         self.slow = {name: self.new_line(out, **LINES[name]) for name in BOTH}
-        corner: dict[str, Any] = {"ha": "right", "va": "top", "transform": out.transAxes}
+        corner: Look = {"ha": "right", "va": "top", "transform": out.transAxes}
         self.ends = {
             n: self.new_text(out, x=0.985, y=y, color=colours[n], **corner)
             for n, y in zip(BOTH, (0.97, 0.85), strict=True)

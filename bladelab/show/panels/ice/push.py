@@ -15,7 +15,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import BOTH, CurvesPart
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import LINES
+from bladelab.show.canvas.style import LINES, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, for_both
@@ -142,7 +142,7 @@ class PushView(View[Pushes]):
         if self._across == across:
             return
         self._across, place = across, across == "place"
-        runs: dict[str, Any] = {"xlim": (-145, 145), "xticks": [-100, 0, 100]}
+        runs: Look = {"xlim": (-145, 145), "xticks": [-100, 0, 100]}
         if not place:
             runs = {"xlim": (0, _MOST_LEAN_DEG), "xticks": [0, 15, 30, 45, 60]}
         for part in self.parts:

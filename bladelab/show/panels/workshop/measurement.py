@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 
+from bladelab._types import Array
 from bladelab.show.panels.workshop.measured_files import measured
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.radius import RadiusFit
 from bladelab.workshop.spots import EdgeFit
-from bladelab.workshop.trace import Trace, local_curve
+from bladelab.workshop.trace import LocalCurve, Trace, local_curve
 from bladelab.workshop.zones import ZoneFit
 
 
@@ -21,9 +21,9 @@ class Measurement:
     """Everything found in one measured edge: arrays of the local radius share one shape, mm."""
 
     trace: Trace
-    place_mm: Any
-    radius_mm: Any
-    error_mm: Any
+    place_mm: Array
+    radius_mm: Array
+    error_mm: Array
     single: RadiusFit
     edge: EdgeFit
     over_mm: float
@@ -65,16 +65,22 @@ def _with_level(trace: Trace, level_error_deg: float) -> Trace:
     return replace(trace, level_error_deg=level_error_deg)
 
 
+def curve_along(level: Trace, window_mm: float) -> LocalCurve:
+    """The local radius all along a levelled edge, as far as the window fits."""
+    half = window_mm / 2
+    return local_curve(level, np.linspace(level.x_mm[0] + half, level.x_mm[-1] - half, 121), window_mm)
+
+
 @lru_cache(maxsize=64)
 def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurement:
     level, single, edge = _whole(read, count)
     if isinstance(read, GaugeReadings):
         sure = replace(read, error_mm=read.error_mm or max(edge.zones.noise_mm, 1e-6))
         radii, errors = read.radius_mm, sure.standard_error_mm
+        assert errors is not None
         return Measurement(level, read.position_mm, radii, errors, single, edge, read.chord_mm)
     window = min(window_mm, level.length_mm)
-    places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
-    local = local_curve(level, places, window)
+    local = curve_along(level, window)
     return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, edge, window)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Mapping
 from typing import Any
 
 from bladelab._errors import InputError
@@ -19,7 +20,7 @@ from bladelab.workshop.picture_file import READABLE, UNREADABLE, unreadable
 from bladelab.workshop.reading import trace_as_csv
 
 #: The settings that fit the invented photograph.
-EXAMPLE: dict[str, Any] = {
+EXAMPLE: dict[str, float] = {
     "ruler_mm": 250.0,
     "left": 4.0,
     "right": 96.0,
@@ -45,8 +46,8 @@ class PhotoPanel(Panel):
     """
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        self._settings: dict[Any, dict[str, Any]] = {}
-        self._file: Any = None
+        self._settings: dict[str | Photograph | None, dict[str, float]] = {}
+        self._file: str | Photograph | None = None
         super().__init__(*args, **kwargs)
         self._file = self.dials["file"].value
         hidden = [name for name, path in self._options() if str(path).lower().endswith(UNREADABLE)]
@@ -74,13 +75,13 @@ class PhotoPanel(Panel):
             self._file = file
             _set(self, self._settings.get(file, UNSET))
 
-    def _options(self) -> tuple[tuple[str, Any], ...]:
+    def _options(self) -> tuple[tuple[str, str | Photograph], ...]:
         control = self.dials["file"].control
         assert isinstance(control, Choice)
         return control.options
 
 
-def _set(panel: Panel, values: dict[str, Any]) -> None:
+def _set(panel: Panel, values: Mapping[str, float | str]) -> None:
     for name, value in values.items():
         if panel.dials[name].value != value:
             panel.dials[name].value = value
@@ -115,6 +116,9 @@ def photo_panel() -> PanelBox:
     one can be added from the reader's own machine.
     """
     files = offered(*READABLE, *UNREADABLE)
+    by_ruler: dict[str, Any] = {"step": 0.5, "when": lambda state: state.straighten}
+    by_lens: dict[str, Any] = {"step": 0.01, "when": lambda state: not state.straighten}
+    bent = "how far a straight line may look bent"
     made = panel(
         "photo",
         PhotoView,
@@ -130,28 +134,8 @@ def photo_panel() -> PanelBox:
         _share("mark_2_down", "mark 2 down", 0.1),
         Slider("ruler_mm", "between the marks", "rocker", 0, 320, UNSET["ruler_mm"], "length"),
         Tick("straighten", "straighten by the ruler", "view", default=False),
-        Slider(
-            "ruler_edge",
-            "ruler edge, down",
-            "view",
-            0,
-            98,
-            UNSET["ruler_edge"],
-            "percent",
-            step=0.5,
-            when=lambda state: state.straighten,
-        ),
-        Slider(
-            "lens_percent",
-            "how far a straight line may look bent",
-            "view",
-            0.01,
-            0.5,
-            100 * LENS_SHARE,
-            "percent",
-            step=0.01,
-            when=lambda state: not state.straighten,
-        ),
+        Slider("ruler_edge", "ruler edge, down", "view", 0, 98, UNSET["ruler_edge"], "percent", **by_ruler),
+        Slider("lens_percent", bent, "view", 0.01, 0.5, 100 * LENS_SHARE, "percent", **by_lens),
         Slider("askew_deg", "camera off square", "view", 0, 10, 3, "angle"),
         buttons=(("set up the example", set_example), ("save the trace as CSV", save_photo_trace)),
         kind=PhotoPanel,

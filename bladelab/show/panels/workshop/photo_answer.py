@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 
@@ -24,7 +23,7 @@ from bladelab.workshop.picture_file import read_photo
 from bladelab.workshop.ruler import Ruler, find_mark
 
 #: What a dial says that is not set yet: an end of its range, where no edge, mark or ruler can be.
-UNSET: dict[str, Any] = {
+UNSET: dict[str, float] = {
     "ruler_mm": 0.0,
     "left": 0.0,
     "right": 100.0,

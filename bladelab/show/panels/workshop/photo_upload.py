@@ -4,14 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, TypeAlias
 
 import ipywidgets as widgets
+import numpy as np
+from numpy.typing import NDArray
 
 from bladelab._errors import InputError
 from bladelab._files import PHOTO, called
 from bladelab.show.panel.forms import Message
 from bladelab.workshop.picture_file import READABLE, read_photo
+
+#: Grey values of a picture, 0 to 255, (rows, columns).
+Grey: TypeAlias = NDArray[np.uint8]
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,7 +24,7 @@ class Photograph:
     """A photograph that was read: what the page calls it, and grey values 0 to 255, (rows, columns)."""
 
     name: str
-    grey: Any = field(repr=False)
+    grey: Grey = field(repr=False)
 
 
 class PhotoUpload(widgets.HBox):

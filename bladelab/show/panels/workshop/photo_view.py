@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from matplotlib.lines import Line2D
 
-from bladelab.show.canvas.style import LINES, QUIET, TRIAL, heel_and_toe
+from bladelab.show.canvas.style import LINES, QUIET, TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.panels.workshop.photo_answer import Cross, FromPhoto
-from bladelab.show.panels.workshop.photo_upload import Photograph
+from bladelab.show.panels.workshop.photo_upload import Grey, Photograph
 from bladelab.workshop.photo import PhotoTrace
 
 _SHOWN_PX = 1000
@@ -28,11 +26,11 @@ class PhotoView(View[FromPhoto]):
         self.photo.set_axis_off()
         self.picture = self.photo.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
         self.shown: Photograph | None = None
-        limit: dict[str, Any] = {"color": QUIET, "linewidth": 1.0, "linestyle": (0, (3, 2))}
+        limit: Look = {"color": QUIET, "linewidth": 1.0, "linestyle": (0, (3, 2))}
         self.frame = self.new_line(self.photo, **limit)
         self.straight = self.new_line(self.photo, **limit)
         self.edge = self.new_line(self.photo, color=LINES["present"]["color"], linewidth=2.0)
-        cross: dict[str, Any] = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
+        cross: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
         self.ruler = self.new_line(self.photo, linewidth=1.4, **cross)
         self.lenses = []
         for left, words in ((0.01, "mark 1"), (0.15, "mark 2")):
@@ -61,7 +59,7 @@ class PhotoView(View[FromPhoto]):
             ylim=(-0.2, 0.2),
         )
         heel_and_toe(rest)
-        dots: dict[str, Any] = {"color": LINES["present"]["color"], "marker": ".", "markersize": 2}
+        dots: Look = {"color": LINES["present"]["color"], "marker": ".", "markersize": 2}
         self.dots = self.new_line(rest, linestyle="none", **dots)
         rest.axhline(0, color=QUIET, linewidth=0.8)
         self.scatter_tag = self.new_text(rest, "", 155, 0.19, ha="right", va="top")
@@ -103,7 +101,7 @@ class PhotoView(View[FromPhoto]):
             self.dots.set_data(x[dots], np.clip(apart[dots], -0.2, 0.2))
             self.scatter_tag.set_text(f"scatter {trace.fit.noise_mm:.3f} mm")
 
-    def _mark(self, photo: Any, crosses: tuple[Cross, Cross]) -> None:
+    def _mark(self, photo: Grey, crosses: tuple[Cross, Cross]) -> None:
         places = np.array([cross.place for cross in crosses if cross.place]).reshape(-1, 2)
         self.ruler.set_data(places[:, 0], places[:, 1])
         self.ruler.set_linestyle("-" if all(cross.on_mark for cross in crosses) else "none")
@@ -125,7 +123,7 @@ def _draw_frame(line: Line2D, columns: tuple[int, int], rows: tuple[int, int] | 
         line.set_data([left, right, right, left, left], [top, top, bottom, bottom, top])
 
 
-def magnified(photo: Any, x: float, y: float, half: int) -> Any:
+def magnified(photo: Grey, x: float, y: float, half: int) -> Grey:
     """The pixels around a place, `half` to each side, white beyond the picture."""
     seen = np.full((2 * half + 1,) * 2, 255, dtype=np.uint8)
     row, column = round(y) - half, round(x) - half  # of its upper left corner

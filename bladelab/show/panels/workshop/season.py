@@ -6,14 +6,16 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.collections import FillBetweenPolyCollection
+from matplotlib.lines import Line2D
 
 from bladelab.show.canvas.limits import Rising, step_above
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import LINES, PRESENT, QUIET, TRIAL
+from bladelab.show.canvas.style import LINES, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import steel_controls
 from bladelab.show.controls.control import Choice, Slider, for_both
@@ -139,8 +141,8 @@ class SeasonView(View[Seasons]):
         self.drift.set_ylabel("drift of the shape, mm")
         self.steel.set(xlabel="weeks of the season", ylabel="height of the steel, mm")
         self.top = Rising(self.drift, _DRIFTS_MM, spare=1.25)
-        self.bands: dict[Any, Any] = {}
-        self.lines: dict[Any, Any] = {}
+        self.bands: dict[tuple[Axes, str], FillBetweenPolyCollection] = {}
+        self.lines: dict[tuple[Axes, str], Line2D] = {}
         for axes in (self.drift, self.steel):
             for name in BOTH:
                 self.bands[axes, name] = self.new_area(axes, color=LINES[name]["color"], alpha=0.18)
@@ -158,7 +160,7 @@ class SeasonView(View[Seasons]):
             (0.295, "shaded: 8 of 10 seasons", QUIET),
             (0.51, "marks: re-profiled", QUIET),
         ):
-            over: dict[str, Any] = {"transform": self.drift.transAxes, "clip_on": False}
+            over: Look = {"transform": self.drift.transAxes, "clip_on": False}
             self.new_text(self.drift, words, x, 1.04, color=colour, **over)
 
     def update(self, played: Seasons) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 
@@ -15,19 +14,20 @@ from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, ax
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET, TRIAL, label
+from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_bar import Offer
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panels.workshop.measured_files import edges_on_card, measured, notes_on, offered
+from bladelab.show.panels.workshop.measurement import curve_along
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.trace import LocalCurve, Trace, local_curve
+from bladelab.workshop.trace import LocalCurve, Trace
 
-_SIDES: dict[str, dict[str, Any]] = {
+_SIDES: dict[str, Look] = {
     "left": {"color": INK, "linewidth": 2.0},
     "right": {"color": TRIAL, "linewidth": 2.0, "linestyle": (0, (5, 2))},
 }
@@ -55,11 +55,7 @@ def _compare(
     left: str | Trace, right: str | Trace, window: float
 ) -> tuple[dict[str, LocalCurve], SideDifference]:
     traces = {"left": _edge(left), "right": _edge(right)}
-    curves = {}
-    for side, trace in traces.items():
-        level = trace.level()
-        places = np.linspace(level.x_mm[0] + window / 2, level.x_mm[-1] - window / 2, 121)
-        curves[side] = local_curve(level, places, window)
+    curves = {side: curve_along(trace.level(), window) for side, trace in traces.items()}
     return curves, left_against_right(traces["left"], traces["right"], window)
 
 
@@ -105,7 +101,7 @@ class SidesView(View[Sides]):
         apart.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
         self.curves = {side: self.new_line(radius, **style) for side, style in _SIDES.items()}
         for side, x, words in (("left", 0.01, "left"), ("right", 0.07, "right (dashed)")):
-            look: dict[str, Any] = {"color": _SIDES[side]["color"], "transform": radius.transAxes}
+            look: Look = {"color": _SIDES[side]["color"], "transform": radius.transAxes}
             label(radius, x, 0.97, words, va="top", bbox=None, **look)
         self.doubt = self.new_area(apart, color=QUIET, alpha=0.25)
         self.doubt_tag = self.new_text(apart, "grey: too small to tell", color=QUIET, va="bottom")
