@@ -14,6 +14,7 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.transforms import blended_transform_factory
 
+from bladelab._types import Array
 from bladelab.physics.contact import Contact
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -30,7 +31,7 @@ BOTH = ("present", "trial")
 HEIGHTS_MM = (2.5, 5.0, 10.0, 20.0, 40.0, 80.0)
 
 
-def along(rocker: Rocker, points: int = 141) -> Any:
+def along(rocker: Rocker, points: int = 141) -> Array:
     """Places along a runner, mm, for drawing: dense at the junctions, where the radius jumps or turns."""
     half = rocker.length_mm / 2
     places = [np.linspace(-half, half, points)]

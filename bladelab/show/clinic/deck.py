@@ -6,7 +6,8 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache, cached_property, lru_cache
-from typing import Any
+
+from matplotlib.figure import Figure, SubFigure
 
 from bladelab._errors import InputError
 from bladelab.show.clinic import topics_ice, topics_practice, topics_shape
@@ -120,7 +121,7 @@ class Slide:
         """The picture in words, for people who can't see it: always ours, not the trainer's."""
         return f"{self._ours['title']}. {self._ours['sentence']}"
 
-    def draw(self, figure: Any) -> None:
+    def draw(self, figure: Figure | SubFigure) -> None:
         """Draw the picture into a figure or subfigure of `page.PICTURE`'s size."""
         self.lesson.draw(figure, self.said)
 

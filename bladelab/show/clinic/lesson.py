@@ -6,7 +6,8 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import Any
+
+from matplotlib.figure import Figure, SubFigure
 
 from bladelab._checks import number
 from bladelab._errors import InputError
@@ -211,7 +212,7 @@ class Lesson:
     """
 
     facts: tuple[Fact, ...]
-    draw: Callable[[Any, Said], None]
+    draw: Callable[[Figure | SubFigure, Said], None]
     words: Mapping[str, str] = field(default_factory=dict)
     cautions: tuple[str, ...] = ()
 

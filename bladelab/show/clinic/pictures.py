@@ -9,78 +9,81 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon, Rectangle
 from matplotlib.text import Annotation, Text
+from numpy.typing import ArrayLike
 
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
-from bladelab.show.clinic.stage import put, rewrite
+from bladelab.show.clinic.stage import Stage, added, put, rewrite
 
 LETTERS, SMALL_LETTERS = 26.0, 23.0
 COLOUR = {"A": PRESENT, "B": TRIAL}
-DASH: dict[str, Any] = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
+DASH = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
 #: The same hues, dark enough for text (WCAG 2.2, 1.4.3: 4.5 to 1 on white).
 TEXT_COLOUR = {"A": PRESENT, "B": "#A84A00"}
 
 
-def drawn_in(axes: Any) -> list[Any]:
+def drawn_in(axes: Axes) -> list[Artist]:
     """All that was drawn in bare axes, the lowest first."""
     drawn = {*axes.collections, *axes.patches, *axes.lines, *axes.texts}
     return sorted((a for a in axes.get_children() if a in drawn), key=lambda artist: artist.get_zorder())
 
 
-def write(axes: Any, x: float, y: float, text: str, **how: Any) -> Any:
+def write(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
     """Write a label in data coordinates."""
-    look = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
+    look: dict[str, Any] = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
     return put(
         axes, (Text, look), lambda: axes.text(x, y, text, **look), lambda label: rewrite(label, x, y, text)
     )
 
 
-def blade_name(axes: Any, x: float, y: float, blade: str, text: str = "", **how: Any) -> Any:
+def blade_name(axes: Stage, x: float, y: float, blade: str, text: str = "", **how: Any) -> Text:
     """Write "blade A" and more beside what belongs to it, in its colour."""
     words = f"blade {blade}{text}"
     return write(axes, x, y, words, **{"color": TEXT_COLOUR[blade], "fontweight": "bold"} | how)
 
 
-def too_tall(axes: Any) -> str:
+def too_tall(axes: Stage) -> str:
     """Say how much taller than wide the axes draw."""
     return f"height exaggerated {exaggeration(axes):.0f}x"
 
 
-def line(axes: Any, x: Any, y: Any, **look: Any) -> None:
+def line(axes: Stage, x: ArrayLike, y: ArrayLike, **look: Any) -> None:
     """Draw a line through points; the method of the axes, which looks for limits too, takes twice as long."""
     put(
         axes, (Line2D, look),
-        lambda: axes.add_artist(Line2D(x, y, **look)), lambda standing: standing.set_data(x, y),
+        lambda: added(axes, Line2D(x, y, **look)), lambda standing: standing.set_data(x, y),
     )  # fmt: skip
 
 
-def fill(axes: Any, x: Any, low: Any, high: Any, **look: Any) -> None:
+def fill(axes: Stage, x: ArrayLike, low: ArrayLike, high: ArrayLike, **look: Any) -> None:
     """Fill between two curves over `x`, or two levels; the method of the axes takes ten times as long."""
     x, low, high = np.broadcast_arrays(x, low, high)
     corners = np.concatenate([np.stack([x, low], axis=1), np.stack([x, high], axis=1)[::-1]])
     put(
         axes, (Polygon, look),
-        lambda: axes.add_artist(Polygon(corners, **look)), lambda standing: standing.set_xy(corners),
+        lambda: added(axes, Polygon(corners, **look)), lambda standing: standing.set_xy(corners),
     )  # fmt: skip
 
 
-def bar(axes: Any, y: float, length: float, height: float, start: float = 0.0, **look: Any) -> None:
+def bar(axes: Stage, y: float, length: float, height: float, start: float = 0.0, **look: Any) -> None:
     """Draw a horizontal bar about the height `y`."""
     place = (start, y - height / 2, length, height)
 
-    def make() -> Any:
-        return axes.add_artist(Rectangle(place[:2], length, height, **look))
+    def make() -> Rectangle:
+        return added(axes, Rectangle(place[:2], length, height, **look))
 
     put(axes, (Rectangle, look), make, lambda standing: standing.set_bounds(place))
 
 
 def draw_edge(
-    axes: Any, rocker: Rocker, top: float, tilt: float = 0.0, lift: float = 0.0, blade: str = "A"
+    axes: Stage, rocker: Rocker, top: float, tilt: float = 0.0, lift: float = 0.0, blade: str = "A"
 ) -> None:
     """Draw the steel above a rocker's edge up to `top`; the edge turned by the slope `tilt` and lifted by
     `lift`, mm."""
@@ -91,7 +94,7 @@ def draw_edge(
     line(axes, x, y, color=COLOUR[blade], linewidth=5, linestyle="-", solid_capstyle="round")
 
 
-def draw_ice(axes: Any, level: float = 0.0) -> None:
+def draw_ice(axes: Stage, level: float = 0.0) -> None:
     """Fill the axes below `level` with ice."""
     left, right = axes.get_xlim()
     bottom = axes.get_ylim()[0]
@@ -99,13 +102,13 @@ def draw_ice(axes: Any, level: float = 0.0) -> None:
     line(axes, [left, right], [level] * 2, color=ICE_LINE, linewidth=2, zorder=0.5)
 
 
-def draw_stretch(axes: Any, contact: Contact, level: float = 0.0, colour: str = INK) -> None:
+def draw_stretch(axes: Stage, contact: Contact, level: float = 0.0, colour: str = INK) -> None:
     """Mark the stretch of steel that meets the ice with a thick bar under the ice line."""
     ends = [contact.heel_end_mm, contact.toe_end_mm]
     line(axes, ends, [level] * 2, color=colour, linewidth=12, solid_capstyle="butt", zorder=5)
 
 
-def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], **how: Any) -> None:
+def draw_arrow(axes: Stage, start: tuple[float, float], end: tuple[float, float], **how: Any) -> None:
     """Draw an arrow from one point to another."""
     style = {
         "arrowstyle": "-|>",
@@ -117,7 +120,7 @@ def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], 
     }
     look = style | how
 
-    def move(arrow: Any) -> None:
+    def move(arrow: Annotation) -> None:
         arrow.xy = end
         arrow.set_position(start)
 
@@ -125,7 +128,7 @@ def draw_arrow(axes: Any, start: tuple[float, float], end: tuple[float, float], 
 
 
 def draw_bar(
-    axes: Any, y: float, length: float, blade: str, start: float = 0.0, height: float = 0.55
+    axes: Stage, y: float, length: float, blade: str, start: float = 0.0, height: float = 0.55
 ) -> None:
     """Draw a horizontal bar in a blade's colour; blade B's has a dashed rim."""
     bar(axes, y, length, height, start, facecolor=COLOUR[blade], alpha=0.35, edgecolor="none")

@@ -267,7 +267,7 @@ def _asked(question: Question) -> str:
 class QuizPanel(Panel):
     """The quiz: what the room says counts for the question and the pair it was asked, and for no other."""
 
-    _asked: tuple[Any, Any] | None = None
+    _asked: tuple[object, object] | None = None
 
     def settle(self) -> None:
         """Take the answer back where another question is asked."""

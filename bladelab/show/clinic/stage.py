@@ -3,7 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, TypeVar
+
+from matplotlib.artist import Artist
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure, SubFigure
+from matplotlib.text import Text
+
+SomeArtist = TypeVar("SomeArtist", bound=Artist)
 
 
 class Drawn:
@@ -20,7 +27,9 @@ class Drawn:
         """Begin a drawing: existing artists are reused from the first on."""
         self._at = 0
 
-    def put(self, look: object, make: Callable[[], Any], move: Callable[[Any], object]) -> Any:
+    def put(
+        self, look: object, make: Callable[[], SomeArtist], move: Callable[[SomeArtist], object]
+    ) -> SomeArtist:
         """Return the next artist: the existing one, moved, if it has this look, or else a new one.
 
         Parameters
@@ -34,7 +43,7 @@ class Drawn:
             Gives an artist of this look its data, texts and place.
         """
         if self._at < len(self._standing) and self._standing[self._at][0] == look:
-            artist = self._standing[self._at][1]
+            artist: SomeArtist = self._standing[self._at][1]
             move(artist)
         else:
             self.finish()
@@ -50,39 +59,70 @@ class Drawn:
         del self._standing[self._at :]
 
 
-def rewrite(text: Any, x: float, y: float, words: str) -> None:
+def rewrite(text: Text, x: float, y: float, words: str) -> None:
     """Update the place and words of an existing text."""
     text.set_position((x, y))
     text.set_text(words)
 
 
-def stage(figure: Any, left: float, bottom: float, width: float, height: float, xlim: Any, ylim: Any) -> Any:
+class Stage(Axes):
+    """Bare axes that know what is drawn on them."""
+
+    def __init__(
+        self, figure: Figure | SubFigure, place: tuple[float, float, float, float], *, label: str = ""
+    ) -> None:
+        super().__init__(figure, place, label=label)
+        self.axis("off")
+        self.drawn = Drawn()
+
+
+def stage(
+    figure: Figure | SubFigure,
+    left: float,
+    bottom: float,
+    width: float,
+    height: float,
+    xlim: tuple[float, float],
+    ylim: tuple[float, float],
+) -> Stage:
     """Return bare axes at a place in the figure, fractions of it: new ones, or those already there."""
     place = (left, bottom, width, height)
-    for axes in figure.axes:
+    for axes in _stages(figure):
         if axes.get_label() == str(place):
             break
     else:
-        axes = figure.add_axes(place, label=str(place))
-        axes.axis("off")
-        axes.drawn = Drawn()  # kept by the axes, and freed with them
+        axes = Stage(figure, place, label=str(place))
+        figure.add_axes(axes)
     axes.set_xlim(*xlim)
     axes.set_ylim(*ylim)
     return axes
 
 
-def put(axes: Any, look: object, make: Callable[[], Any], move: Callable[[Any], object]) -> Any:
+def put(
+    axes: Stage, look: object, make: Callable[[], SomeArtist], move: Callable[[SomeArtist], object]
+) -> SomeArtist:
     """Return the next artist on a stage, see `Drawn.put`."""
     return axes.drawn.put(look, make, move)
 
 
-def rewind(figure: Any) -> None:
+def added(axes: Axes, artist: SomeArtist) -> SomeArtist:
+    """Return the artist, added to the axes."""
+    axes.add_artist(artist)
+    return artist
+
+
+def rewind(figure: Figure | SubFigure) -> None:
     """Begin to draw a picture again on the stages of a figure."""
-    for axes in figure.axes:
+    for axes in _stages(figure):
         axes.drawn.rewind()
 
 
-def drop_unused(figure: Any) -> None:
+def drop_unused(figure: Figure | SubFigure) -> None:
     """End a picture that was drawn again."""
-    for axes in figure.axes:
+    for axes in _stages(figure):
         axes.drawn.finish()
+
+
+def _stages(figure: Figure | SubFigure) -> list[Stage]:
+    every: list[Axes] = figure.axes
+    return [axes for axes in every if isinstance(axes, Stage)]

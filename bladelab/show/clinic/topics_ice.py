@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
+from matplotlib.figure import Figure, SubFigure
 
 from bladelab.advice.match import match_everywhere
 from bladelab.physics.balance import rock_deg
@@ -85,7 +84,7 @@ def more_steel(examples: Examples) -> Lesson:
         "hold_back_short": "{same_hold}" if found_hold else "none",
     }
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         scale = max(c.length_mm for c in found.values())
         left = stage(figure, 0.0, 0.02, 0.48, 0.96, xlim=(0, scale * 1.05), ylim=(-0.45, 3.3))
         pen.write(left, scale * 0.52, 3.0, "steel on the ice, same hollow", fontsize=SMALL_LETTERS)
@@ -185,7 +184,7 @@ def where_you_stand(examples: Examples) -> Lesson:
         ),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         blade, half = examples.blade("A", "A"), examples.length_mm / 2
         rise = blade.rocker.height_mm(half)
         for left, sign, text in ((0.0, -1, "back_a"), (0.51, 1, "tip_a")):
@@ -251,7 +250,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
         ),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         widest = max(c.carve_radius_m for c in turns.values())
         axes = stage(
             figure,

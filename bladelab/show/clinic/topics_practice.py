@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
-from typing import Any
 
 import numpy as np
+from matplotlib.figure import Figure, SubFigure
 
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.friction_gap import MeasuredFriction, read_measured
@@ -40,7 +40,7 @@ def one_change(examples: Examples) -> Lesson:
     }
     facts = tuple(Fact(name, "signed percent", value, meaning[name]) for name, value in change.items())
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         low, high = min(0.0, *change.values()), max(0.0, *change.values())
         span = high - low
         # Leave space for the number at the end of the longest bar, on each side that has bars.
@@ -116,7 +116,7 @@ def a_season_of_care(examples: Examples) -> Lesson:
         meaning = "week in which a blade that is never brought back goes out of tolerance (median)"
         facts += (Fact("passing", "count", passing, meaning, _SIMULATED),)
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         drift = {"never": never.band("drift_mm")[1], "kept": kept.band("drift_mm")[1]}
         top = max(drift["never"].max(), kept_plan.tolerance_mm) * 1.35
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(-0.5, weeks[-1] * 1.42), ylim=(-0.32 * top, top))
@@ -177,7 +177,7 @@ def how_we_know(examples: Examples) -> Lesson:
         ]
     low = computed["hockey"] < cases["hockey"].mu
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         top = max(*computed.values(), *(case.mu for case in cases.values()))
         axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.5), ylim=(-0.55, 4.3))
         names = stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
@@ -210,7 +210,7 @@ def _cited(case: MeasuredFriction) -> str:
 def safety(examples: Examples) -> Lesson:
     """Show the maker's minimum height, and close with the cautions."""
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 12.1), ylim=(-0.45, 3.85))
         for x, height, words in ((1.2, 2.6, "new"), (4.0, 1.75, "used"), (6.8, 0.75, "worn out")):
             pen.fill(axes, [x, x + 1.6], 3.2 - height, 3.2, facecolor=STEEL, edgecolor=INK, linewidth=3)

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
+from matplotlib.figure import Figure, SubFigure
 
 from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.shape.blade import Blade
@@ -27,7 +26,7 @@ def two_blades(examples: Examples) -> Lesson:
         Fact("ice", "temperature", examples.temperature_C, "temperature of the ice", CHOSEN),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         half = examples.length_mm / 2
         highest = max(examples.blade(name, name).rocker.height_mm(half) for name in "AB")
         for name, bottom in (("A", 0.52), ("B", 0.02)):
@@ -76,7 +75,7 @@ def what_a_rocker_is(examples: Examples) -> Lesson:
         Fact("mass", "mass", examples.mass_kg, "the skater, fully dressed", CHOSEN),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         r = examples.radius_a_mm
         circle = stage(figure, 0.0, 0.02, 0.34, 0.96, xlim=(-1.1 * r, 1.1 * r), ylim=(-0.1 * r, 2.05 * r))
         circle.set_aspect("equal")
@@ -127,7 +126,7 @@ def stepped_and_blended(examples: Examples) -> Lesson:
         ),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         span = high - low
         axes = stage(
             figure,
@@ -217,7 +216,7 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
         ),
     )
 
-    def draw(figure: Any, said: Said) -> None:
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
         depth = blades[deep].hollow.depth_mm
         for name, left in (("A", 0.0), ("B", 0.52)):
             word = "deep" if name == deep else "shallow"
@@ -228,7 +227,7 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
 
 
 def _draw_groove(
-    figure: Any,
+    figure: Figure | SubFigure,
     left: float,
     blade: Blade,
     bite: float,

@@ -11,9 +11,9 @@ import weakref
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import Any
 
 from bladelab._errors import InputError
+from bladelab._types import SomeNumbers
 from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, SYSTEMS, as_fraction
 
 
@@ -27,11 +27,11 @@ class Scale:
     step: float = 1.0
     decimals: int = 0
 
-    def shown(self, kept: Any) -> Any:
+    def shown(self, kept: SomeNumbers) -> SomeNumbers:
         """The number to show, from the one kept inside (mm, kg, °C)."""
         return kept * self.factor + self.offset
 
-    def kept(self, shown: Any) -> Any:
+    def kept(self, shown: SomeNumbers) -> SomeNumbers:
         """The number to keep inside, from the one shown."""
         return (shown - self.offset) / self.factor
 
@@ -117,7 +117,7 @@ class Units:
         """The unit in which a quantity is shown now: ``"ft"``."""
         return self.scale(quantity).unit
 
-    def shown(self, quantity: str, kept: Any) -> Any:
+    def shown(self, quantity: str, kept: SomeNumbers) -> SomeNumbers:
         """A number (or an array) as shown now, without its unit: for axes."""
         return self.scale(quantity).shown(kept)
 
