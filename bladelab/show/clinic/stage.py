@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, TypeVar
+from typing import Any
 
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure, SubFigure
 from matplotlib.text import Text
 
-SomeArtist = TypeVar("SomeArtist", bound=Artist)
+from bladelab.show.canvas.view import SomeArtist
 
 
 class Drawn:
