@@ -121,7 +121,9 @@ class CardBar:
         for name, offers in self._offers.items():
             dial = self._panel.dials[name]
             assert isinstance(dial.control, Choice)
-            options = (*offers(SKATER.card), *self._own[name])
+            found = offers(SKATER.card)
+            # An entry without a value only says that there is nothing to offer.
+            options = (*found, *(pair for pair in self._own[name] if pair[1] is not None or not found))
             if options != dial.control.options:
                 dial.offer(options, dial.value)
                 changed = True

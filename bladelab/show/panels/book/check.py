@@ -65,9 +65,9 @@ def _pair_words(apart: SideDifference) -> str:
 
 def check_answer(state: SimpleNamespace) -> Checked:
     """What the measurements say of the order, in words."""
-    if state.steel is None:
+    if state.steel_set is None:
         raise InputError("nothing was ordered on this card: order a grinding first")
-    card, code = state.steel
+    card, code = state.steel_set
     check = check_grinding(card, code)
     first = check.sides[0]
     ordered = f", ordered {say_day(first.ordered_on)}" if first.ordered_on else ""
@@ -203,6 +203,6 @@ check_panel = panel(
     "check",
     CheckView,
     check_answer,
-    Choice("steel", "set of steel", "rocker", options=(("no grinding was ordered", None),), default=None),
-    offers={"steel": sets_ordered},
+    Choice("steel_set", "set of steel", "rocker", options=(("no grinding was ordered", None),), default=None),
+    offers={"steel_set": sets_ordered},
 )

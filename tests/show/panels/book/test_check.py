@@ -30,7 +30,7 @@ def test_with_no_skater_it_shows_the_invented_team(book_file):
     assert panel.result.check == found
     assert f"ground {abs(worst.largest_mm):.3f} mm too deep" in panel.result.finding
     assert "on the right" in panel.result.finding and "0.040 mm that the order allows" in panel.sentence_text
-    assert "(invented)" in panel.dials["steel"].control.options[0][0]
+    assert "(invented)" in panel.dials["steel_set"].control.options[0][0]
 
 
 def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
@@ -40,8 +40,8 @@ def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
     order = Ordered("S1", Blade(TEN, Hollow(12.7, 2.9)), ("left",), 0.05)
     SKATER.write(Fitted("S1"), order, on=DAY)
     panel.catch_up()
-    assert panel.dials["steel"].control.options[0][0] == "set S1"
+    assert panel.dials["steel_set"].control.options[0][0] == "set S1"
     SKATER.write(Ground("S1", TEN), Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.003)), on=DAY)
     again = check.check_panel()
     assert again.result.check.verdict == "within" and "K07, set S1: ground as ordered" == again.result.finding
-    assert "(invented)" not in str(again.dials["steel"].control.options)
+    assert "(invented)" not in str(again.dials["steel_set"].control.options)
