@@ -3,13 +3,60 @@
 from __future__ import annotations
 
 import html
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
 
 import ipywidgets as widgets
+
+from bladelab._files import called
+from bladelab.shape.hollow import USUAL_HOLLOWS_MM
+from bladelab.show.wording.units_shown import UNITS
 
 
 def beside(*parts: widgets.Widget) -> widgets.HBox:
     """Widgets beside each other, or below where there is no space."""
     return widgets.HBox(parts, layout=widgets.Layout(flex_flow="row wrap"))
+
+
+def button(text: str, act: Callable[[], object]) -> widgets.Button:
+    """A button as wide as its text."""
+    made = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
+    made.on_click(lambda _: act())
+    return made
+
+
+def usual_hollows(otherwise: str) -> list[tuple[str, float | None]]:
+    """The usual hollows in the units chosen now, for a menu; `otherwise` is what None says."""
+    return [(otherwise, None), *((UNITS.say("hollow", mm), mm) for mm in USUAL_HOLLOWS_MM)]
+
+
+def upload(text: str, suffixes: str, take: Callable[[str, Path], object]) -> widgets.FileUpload:
+    """A button that brings a file from the user's computer.
+
+    Parameters
+    ----------
+    text : str
+        On the button.
+    suffixes : str
+        Of the files on offer: ``".csv"``.
+    take : callable
+        Gets the name that the file has at home, and where its contents are until it returns.
+    """
+    made = widgets.FileUpload(accept=suffixes, description=text, layout=widgets.Layout(width="auto"))
+
+    def arrived(change: dict[str, Any]) -> None:
+        for file in change["new"]:
+            with tempfile.TemporaryDirectory() as folder:
+                path = Path(folder) / f"brought{Path(str(file['name'])).suffix.lower()}"
+                path.write_bytes(bytes(file["content"]))
+                take(called(str(file["name"])), path)
+        if change["new"]:
+            made.value = ()  # else the same file could not be brought once more
+
+    made.observe(arrived, names="value")
+    return made
 
 
 class Message(widgets.HTML):

@@ -25,10 +25,16 @@ class TableRow:
         By which it is ticked.
     cells : tuple of (str, number, str or None)
         What each says, and what it is sorted by.
+    said : str
+        What a screen reader calls it; the name, if it is empty.
+    quiet : bool
+        Whether it counts no more, and is grey.
     """
 
     name: str
     cells: tuple[Cell, ...]
+    said: str = ""
+    quiet: bool = False
 
 
 class TickTable(anywidget.AnyWidget):
@@ -53,7 +59,15 @@ class TickTable(anywidget.AnyWidget):
     def show(self, rows: Sequence[TableRow]) -> None:
         """Show these rows; ticks of rows that are gone are gone."""
         with self.hold_sync():
-            self._rows = [{"id": row.name, "cells": [list(cell) for cell in row.cells]} for row in rows]
+            self._rows = [
+                {
+                    "id": row.name,
+                    "said": row.said or row.name,
+                    "quiet": row.quiet,
+                    "cells": [list(cell) for cell in row.cells],
+                }
+                for row in rows
+            ]
             names = {row.name for row in rows}
             self._picked = [name for name in self._picked if name in names]
 

@@ -27,13 +27,18 @@ from bladelab.book.happenings import (
 from bladelab.book.history import HistoryLine
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import capital
 from bladelab.workshop.gauge import GaugeReadings
 
 
 def say_entry(entry: Entry) -> str:
     """Say in one sentence what happened, without the day: ``"Set S1 sharpened to 1/2 in."``."""
-    said = _said(entry.what)
-    return f"{said[:1].upper()}{said[1:]}."
+    return said_of(entry.what)
+
+
+def said_of(what: Happening) -> str:
+    """Say in one sentence what happened, before it is an entry."""
+    return f"{capital(_said(what))}."
 
 
 def say_line(line: HistoryLine) -> str:

@@ -15,9 +15,11 @@ from bladelab.book.bring_in import bring_in
 from bladelab.book.exchange import book_as_csv, book_as_json
 from bladelab.book.store import Book
 from bladelab.show.panel.files import FOLDER, download_links, save_numbered
-from bladelab.show.panel.forms import Message, beside
+from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.skater import SKATER
 
+#: Over the buttons, where they are folded away.
+WHOLE_BOOK = "the whole book: export, bring in, forget a skater"
 _REMAIN = "Papers, exports and copies of the book made earlier remain: delete those too"
 
 
@@ -58,15 +60,21 @@ class BookKeeping(widgets.VBox):
         )
         self.message, self.links = Message(), widgets.HTML()
         self.links.add_class("bladelab-downloads")
+        warning = Message()
+        warning.say(
+            "Forgetting deletes everything about a skater from the book, and it can't be brought back. "
+            f"{_REMAIN}. To confirm, type the code."
+        )
         super().__init__(
             [
                 beside(
-                    _button("export the book (JSON)", lambda: self.export("json", book_as_json)),
-                    _button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
+                    button("export the book (JSON)", lambda: self.export("json", book_as_json)),
+                    button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
                     self.links,
                 ),
                 beside(self.upload, self.codes),
-                beside(self.forgotten, _button("forget this skater for good", self.forget)),
+                warning,
+                beside(self.forgotten, button("forget this skater for good", self.forget)),
                 self.message,
             ]
         )
@@ -135,12 +143,6 @@ class BookKeeping(widgets.VBox):
 
     def _say(self, sentence: str, fault: bool = False) -> None:
         self.message.say(f"{sentence}.", fault)
-
-
-def _button(text: str, act: Callable[[], None]) -> widgets.Button:
-    button = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
-    button.on_click(lambda _: act())
-    return button
 
 
 def book_keeping() -> BookKeeping:

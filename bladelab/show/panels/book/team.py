@@ -3,34 +3,23 @@
 from __future__ import annotations
 
 import datetime
-import tempfile
-from collections.abc import Mapping
 from dataclasses import dataclass
 from types import SimpleNamespace
 from typing import Any
 
-import ipywidgets as widgets
 from matplotlib.patches import Rectangle
 
-from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.invented import invented_cards, invented_entries
-from bladelab.book.roster import read_roster
-from bladelab.book.team import DUE, Standing, sharpened_today, standing, team_csv
-from bladelab.shape.hollow import USUAL_HOLLOWS_MM
+from bladelab.book.team import DUE, Standing, standing
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
-from bladelab.show.panel.forms import Message, beside
-from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panel.table import TableRow, TickTable
-from bladelab.show.panels.book.keeping import BookKeeping
 from bladelab.show.wording.say import say_day
-from bladelab.show.wording.units_shown import UNITS
 
 ROWS = 18
 #: What is due, in the words of the page.
@@ -164,7 +153,7 @@ class TeamView(View[Team]):
             self.dues[i].set_color(INK if words else QUIET)
 
 
-_chart = panel(
+team_chart = panel(
     "team",
     TeamView,
     team_answer,
@@ -176,155 +165,3 @@ _chart = panel(
     Slider("spare_mm", "new steel below", "skater", low=0, high=3, default=1, quantity="fine length"),
     tabs=False,
 )
-
-_COLUMNS = (
-    "skater",
-    "team",
-    "sharpened",
-    "hours since",
-    "re-profiled",
-    "tried",
-    "steel left, mm",
-    "until",
-    "due",
-)
-_OWN_HOLLOW = "each its own"
-
-
-def _table_row(row: Standing) -> TableRow:
-    def day(on: datetime.date | None) -> tuple[str, str | None]:
-        return (on.isoformat(), on.isoformat()) if on else ("", None)
-
-    def number(value: float | None, decimals: int) -> tuple[str, float | None]:
-        return ("" if value is None else f"{value:.{decimals}f}", value)
-
-    urgency = min((DUE.index(key) for key in row.due), default=None)
-    due = ", ".join(DUE_WORDS[key] for key in row.due)
-    days = [day(on) for on in (row.sharpened_on, row.ground_on, row.tried_on, row.ends_on)]
-    hours, left = number(row.hours, 0), number(row.above_least_mm, 1)
-    who = ((row.skater, row.skater), (row.team, row.team or None))
-    return TableRow(row.skater, (*who, days[0], hours, days[1], days[2], left, days[3], (due, urgency)))
-
-
-def _count(skaters: int) -> str:
-    return f"{skaters} skater{'s' * (skaters != 1)}"
-
-
-class TeamPanel(PanelBox):
-    """The team as a picture and as a table, and what is done for many at once."""
-
-    def __init__(self) -> None:
-        self.table = TickTable("everyone; click a heading to sort", _COLUMNS)
-        small = widgets.Layout(width="auto")
-        self.hollow = widgets.Dropdown(description="hollow", options=self._hollows(), layout=small)
-        self.by = widgets.Text(description="by", placeholder="initials or a code", layout=small)
-        self.message = Message()
-        chart = _chart()
-        rows = []
-        for actions in (
-            (("tick all who are due for sharpening", self.tick_due), ("sharpened today", self.sharpened)),
-            (("save as a table (CSV)", self.save),),
-        ):
-            buttons = []
-            for text, act in actions:
-                button = widgets.Button(description=text, layout=small)
-                button.on_click(lambda _, act=act: act())
-                buttons.append(button)
-            rows.append(buttons)
-        self.upload = widgets.FileUpload(accept=".csv", description="roster from a CSV file", layout=small)
-        self.upload.observe(self._arrived, names="value")
-        rows[1].append(self.upload)
-        many = beside(self.hollow, self.by, *rows[0])
-        files = beside(*rows[1])
-        keeping = widgets.Accordion([BookKeeping()], titles=("the whole book: export, bring in, forget",))
-        super().__init__(chart, below=[many, self.message, self.table, files, keeping])
-        chart.then = self._follow
-        SKATER.listen(self._card_changed)
-        UNITS.listen(self._units_changed)
-        self._follow()
-
-    @staticmethod
-    def _hollows() -> list[tuple[str, float | None]]:
-        return [(_OWN_HOLLOW, None), *((UNITS.say("hollow", mm), mm) for mm in USUAL_HOLLOWS_MM)]
-
-    @property
-    def _team(self) -> Team:
-        result = self.panel.result
-        assert isinstance(result, Team)
-        return result
-
-    def tick_due(self) -> None:
-        """Tick everyone who is due for a sharpening."""
-        self.table.pick([row.skater for row in self._team.rows if "sharpening" in row.due])
-
-    def sharpened(self) -> None:
-        """Write that the sets of those ticked were sharpened today, all of them or none."""
-        picked = self.table.picked
-        if self._team.invented:
-            self._say("this is the invented team: put your own skaters into the book first", True)
-            return
-        if not picked:
-            self._say("nobody is ticked", True)
-            return
-        try:
-            cards = SKATER.book.cards()
-            ticked = [cards[code] for code in picked]
-            today, by = datetime.date.today(), self.by.value.strip()
-            written = SKATER.add(*sharpened_today(ticked, today, self.hollow.value, by))
-        except InputError as problem:
-            self._say(f"not written: {problem}", True)
-            return
-        bare = [code for code in picked if code not in {entry.skater for entry in written}]
-        sets = f"{len(written)} set{'s' * (len(written) != 1)}"
-        said = f"written: {sets} of {_count(len(picked) - len(bare))} sharpened today"
-        self._say(f"{said}; no steel in the book: {', '.join(bare)}" if bare else said)
-        self.table.pick([])
-
-    def save(self) -> None:
-        """Save the team as a table."""
-        table = team_csv(self._team.rows)
-        self.panel.save_other("team", "csv", lambda file: file.write(table))
-
-    def roster(self, name: str, contents: bytes) -> None:
-        """Put a roster into the book."""
-        try:
-            with tempfile.TemporaryDirectory() as folder:
-                path = f"{folder}/roster.csv"
-                with open(path, "wb") as file:
-                    file.write(contents)
-                found = read_roster(path, SKATER.book.cards(), datetime.date.today())
-            written = SKATER.add(*found.entries)
-        except InputError as problem:
-            self._say(f"nothing was taken from {name}: {problem}", True)
-            return
-        codes = {entry.skater for entry in written}
-        said = f"taken from {name}: {_count(len(codes))} with news, {_count(found.known)} with none"
-        refused = "; ".join(found.refused[:5])
-        more = f"; and {len(found.refused) - 5} more" if len(found.refused) > 5 else ""
-        self._say(f"{said}. Left out: {refused}{more}" if refused else said, bool(refused))
-
-    def _arrived(self, change: Mapping[str, Any]) -> None:
-        for file in change["new"]:
-            self.roster(str(file["name"]), bytes(file["content"]))
-        if change["new"]:
-            self.upload.value = ()
-
-    def _say(self, sentence: str, fault: bool = False) -> None:
-        self.message.say(f"{sentence[:1].upper()}{sentence[1:]}.", fault)
-
-    def _card_changed(self) -> None:
-        self.panel.refresh()
-
-    def _units_changed(self) -> None:
-        chosen = self.hollow.index
-        self.hollow.options = self._hollows()
-        self.hollow.index = chosen
-
-    def _follow(self) -> None:
-        if isinstance(self.panel.result, Team):
-            self.table.show([_table_row(row) for row in self._team.rows])
-
-
-def team_panel() -> TeamPanel:
-    """Everyone on the team, and who is due."""
-    return TeamPanel()

@@ -3,15 +3,17 @@
 import datetime
 
 import pytest
+from pypdf import PdfReader
 
 from bladelab import Blade, Hollow, Rocker
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Fitted, Joined, Sharpened, Stated
+from bladelab.book.happenings import Circumstances, Fitted, Joined, Ordered, Sharpened, Stated
 from bladelab.book.invented import invented_cards
 from bladelab.book.store import open_book
 from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panels.book.team import DUE_WORDS, team_panel
+from bladelab.show.panels.book.team import DUE_WORDS, team_chart
+from bladelab.show.panels.book.team_page import BOOK_IS_OPEN, team_panel
 from tests.show.engine_checks import check_panel, hand
 
 TODAY = datetime.date.today()
@@ -35,7 +37,7 @@ def team(book_file):
 
 @pytest.mark.slow
 def test_it_behaves_like_every_panel():
-    check_panel(lambda: team_panel().panel)
+    check_panel(team_chart)
 
 
 def test_with_no_skater_it_shows_the_invented_team_and_writes_nothing(book_file):
@@ -71,17 +73,50 @@ def test_the_table_says_what_the_picture_says(team):
     (row,) = [row for row in team.table._rows if row["id"] == "K07"]
     ago = (TODAY - datetime.timedelta(days=14)).isoformat()
     assert [text for text, _ in row["cells"]] == [
-        "K07", "U15", ago, "12", "", "", "", "", DUE_WORDS["sharpening"],
+        "K07", "U15", DUE_WORDS["sharpening"], ago, "12", "", "", "", "", "",
     ]  # fmt: skip
-    assert row["cells"][6][1] is None  # what is not known comes last however it is sorted
+    assert row["cells"][7][1] is None  # what is not known comes last however it is sorted
 
 
-def test_a_roster_comes_in(team):
-    team.roster("ours.csv", b"skater;team;mass_kg\nK10;U15;61,5\nKarl;U15;70\n")
-    assert (
-        "from ours.csv: 1 skater with news" in team.message.value
-        and "line 3: skater is" in team.message.value
-    )
+def test_a_roster_comes_in(team, tmp_path):
+    file = tmp_path / "ours.csv"
+    file.write_bytes(b"skater;team;mass_kg\nK10;U15;61,5\nKarl;U15;70\n")
+    team.roster("ours.csv", file)
+    assert "from ours.csv: 1 skater with news" in team.message.text
+    assert "line 3: skater is" in team.message.text
     assert SKATER.book.card("K10").mass_kg == 61.5
-    team.roster("bad.csv", b"who,mass_kg\nK10,60\n")
-    assert "Nothing was taken from bad.csv" in team.message.value and "no column skater" in team.message.value
+    file.write_bytes(b"who,mass_kg\nK10,60\n")
+    team.roster("bad.csv", file)
+    assert "Nothing was taken from bad.csv" in team.message.text and "no column skater" in team.message.text
+
+
+def test_what_was_sharpened_can_be_undone(team):
+    before = SKATER.book.cards()["K07"].edge("left").sharpened_on
+    team.table.pick(["K07"])
+    team.sharpened()
+    team.undo()
+    assert "1 sharpening struck out again" in team.message.text
+    assert SKATER.book.cards()["K07"].edge("left").sharpened_on == before
+    team.undo()
+    assert "nothing was written" in team.message.text
+
+
+def test_work_orders_for_those_ticked(team, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    SKATER.add(Entry("K07", TODAY, Ordered("S1", BLADE)))
+    team.save_orders()
+    assert "nobody is ticked" in team.message.text
+    team.table.pick(["K07", "K08"])
+    team.save_orders()
+    assert "saved/work-orders-1.pdf with 1 order. None for K08: nothing is ordered" in team.message.text
+    text = "".join(page.extract_text() for page in PdfReader("saved/work-orders-1.pdf").pages)
+    assert "K07" in text and "No work order" in text
+
+
+def test_a_saved_notebook_keeps_nothing_of_an_own_team(team, book_file):
+    bundle, _ = team._repr_mimebundle_()
+    assert bundle["text/plain"] == BOOK_IS_OPEN and "image/png" not in bundle and "K07" not in str(bundle)
+    book_file.unlink()
+    SKATER.close()
+    bundle, _ = team_panel()._repr_mimebundle_()
+    assert "of 18 are due" in bundle["text/plain"] and "image/png" in bundle

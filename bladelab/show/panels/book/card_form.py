@@ -1,0 +1,200 @@
+"""A form that writes on a skater's card what was done at the bench, said or measured."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._cells import number_of
+from bladelab._errors import InputError
+from bladelab.book.card import Card, SteelSet
+from bladelab.book.happenings import (
+    LEFT_AND_RIGHT,
+    Circumstances,
+    Fitted,
+    Ground,
+    Happening,
+    Joined,
+    Ordered,
+    Retired,
+    Sharpened,
+    SteelMeasured,
+)
+from bladelab.show.panel.forms import Message, beside, button, usual_hollows
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.say import say_day
+from bladelab.show.wording.say_entry import said_of
+from bladelab.show.wording.units_shown import UNITS
+
+_BOTH = "both"
+_SAME_HOLLOW = "as it was"
+
+
+def _number(fields: Mapping[str, Any], name: str, quantity: str = "number") -> float | None:
+    """The number in a field, kept in internal units; None where the field is empty."""
+    text = str(fields[name]).strip()
+    if not text:
+        return None
+    try:
+        shown = number_of(text.replace(",", "."), ".", 1e4)
+    except InputError as problem:
+        raise InputError(f"{name} {problem}") from None
+    return float(UNITS.scale(quantity).kept(shown))
+
+
+def _sides(fields: Mapping[str, Any]) -> tuple[str, ...]:
+    return LEFT_AND_RIGHT if fields["side"] == _BOTH else (str(fields["side"]),)
+
+
+def _sharpened(_: Card, fields: Mapping[str, Any]) -> Happening:
+    return Sharpened(fields["set"], fields["hollow"], _sides(fields), _number(fields, "steel taken"))
+
+
+def _ordered(card: Card, fields: Mapping[str, Any]) -> Happening:
+    if card.trial is None:
+        raise InputError("there is no trial on the card: make a blade the trial first, then order it")
+    tolerance = _number(fields, "tolerance")
+    return Ordered(fields["set"], card.trial, _sides(fields), 0.03 if tolerance is None else tolerance)
+
+
+def _profiled(card: Card, fields: Mapping[str, Any]) -> Happening:
+    sides, steel = _sides(fields), card.steel.get(fields["set"]) or SteelSet(fields["set"])
+    rockers = []
+    for side in sides:
+        edge = steel.side(side)
+        if edge.order is None or edge.order_done:
+            raise InputError(f"nothing is ordered for the {side} edge of set {steel.code}: order it first")
+        rockers.append(edge.order.target.rocker)
+    if any(rocker != rockers[0] for rocker in rockers):
+        raise InputError("left and right were ordered differently: write one side at a time")
+    return Ground(steel.code, rockers[0], sides, _number(fields, "steel taken"))
+
+
+def _measured(_: Card, fields: Mapping[str, Any]) -> Happening:
+    found = SteelMeasured(fields["set"], _number(fields, "height"), _number(fields, "minimum"))
+    if found.height_mm is None and found.least_mm is None:
+        raise InputError("height and minimum are both empty; at least one must be filled in")
+    return found
+
+
+def _skater(_: Card, fields: Mapping[str, Any]) -> Happening:
+    found = Circumstances(
+        mass_kg=_number(fields, "weight", "mass"), hours_per_week=_number(fields, "hours a week")
+    )
+    if found == Circumstances():
+        raise InputError("weight and hours a week are both empty; at least one must be filled in")
+    return found
+
+
+@dataclass(frozen=True)
+class _Kind:
+    """One thing that can be written: its fields, and what they become."""
+
+    fields: tuple[str, ...]
+    happening: Callable[[Card, Mapping[str, Any]], Happening]
+
+
+#: What the form can write, by the words on the page.
+CAN_WRITE: dict[str, _Kind] = {
+    "sharpened": _Kind(("set", "side", "hollow", "steel taken"), _sharpened),
+    "height of the steel, minimum": _Kind(("set", "height", "minimum"), _measured),
+    "weight, hours on the ice": _Kind(("weight", "hours a week"), _skater),
+    "put on": _Kind(("set", "side"), lambda _, fields: Fitted(fields["set"], _sides(fields))),
+    "grinding ordered, to the trial on the card": _Kind(("set", "side", "tolerance"), _ordered),
+    "ground as ordered": _Kind(("set", "side", "steel taken"), _profiled),
+    "steel thrown or given away": _Kind(("set",), lambda _, fields: Retired(fields["set"])),
+    "moved to a team": _Kind(("team",), lambda _, fields: Joined(fields["team"], moved=True)),
+}
+
+
+class CardForm(widgets.VBox):
+    """What happened, in which set and when; written on the card that is open."""
+
+    def __init__(self) -> None:
+        wide, style = widgets.Layout(width="420px", max_width="100%"), {"description_width": "130px"}
+
+        def field(kind: Any, name: str, **traits: Any) -> Any:
+            return kind(description=name, layout=wide, style=style, **traits)
+
+        self.kind = field(widgets.Dropdown, "what happened", options=tuple(CAN_WRITE))
+        self.fields: dict[str, Any] = {
+            "set": field(widgets.Combobox, "set", value="S1", placeholder="such as S1"),
+            "side": field(widgets.Dropdown, "side", options=(_BOTH, *LEFT_AND_RIGHT)),
+            "hollow": field(widgets.Dropdown, "hollow", options=usual_hollows(_SAME_HOLLOW)),
+            "team": field(widgets.Text, "team", placeholder="a code such as U14"),
+        }
+        for name in ("steel taken", "height", "minimum", "tolerance", "weight", "hours a week"):
+            self.fields[name] = field(widgets.Text, name)
+        self.day = field(widgets.DatePicker, "day", value=datetime.date.today())
+        self.by = field(widgets.Text, "by", placeholder="initials or a code; may stay empty")
+        self.note = field(widgets.Text, "note", placeholder="one line, no names; may stay empty")
+        self.button = button("write it on the card", self.write)
+        self.message = Message()
+        head = widgets.HTML("<h4>Write on the card</h4>")
+        self._shown = widgets.VBox()
+        rest = widgets.VBox([self.day, self.by, self.note])
+        columns = beside(widgets.VBox([self.kind, self._shown]), rest)
+        super().__init__([head, columns, self.button, self.message])
+        self.kind.observe(lambda _: self._show(), names="value")
+        SKATER.listen(self._card_changed)
+        UNITS.listen(self._units_changed)
+        self._units_changed()
+        self._card_changed()
+
+    def write(self) -> None:
+        """Write what the form says, or say why not."""
+        try:
+            if (card := SKATER.card) is None:
+                raise InputError("no card is open: choose a skater, or a new one, in the line over the panel")
+            day = self.day.value
+            if day is None:
+                raise InputError("the day is missing")
+            if day > datetime.date.today():
+                raise InputError(f"the day is {day}, which is in the future; it must be today or earlier")
+            told = {name: self._told(name) for name in CAN_WRITE[self.kind.value].fields}
+            what = CAN_WRITE[self.kind.value].happening(card, told)
+            news = self._put_on_first(card, what)
+            SKATER.write(*news, on=day, by=self.by.value.strip(), note=self.note.value.strip())
+        except InputError as problem:
+            self.message.say(f"Not written: {problem}.", fault=True)
+            return
+        self.message.say(f"Written on {card.skater}'s card, {say_day(day)}: {said_of(what)}")
+        for name in ("steel taken", "height", "minimum", "weight", "hours a week"):
+            self.fields[name].value = ""
+        self.note.value = ""
+
+    @staticmethod
+    def _put_on_first(card: Card, what: Happening) -> list[Happening]:
+        """A card on which no steel is fitted gets the set that is spoken of."""
+        code = getattr(what, "steel", "")
+        fresh = code and not card.fitted and not isinstance(what, Fitted | Retired)
+        return [Fitted(code), what] if fresh else [what]
+
+    def _told(self, name: str) -> Any:
+        value = self.fields[name].value
+        return value.strip() if isinstance(value, str) else value
+
+    def _show(self) -> None:
+        self._shown.children = tuple(self.fields[name] for name in CAN_WRITE[self.kind.value].fields)
+
+    def _card_changed(self) -> None:
+        card = SKATER.card
+        codes = tuple(card.steel) if card else ()
+        self.fields["set"].options = codes
+        if card and card.fitted and self.fields["set"].value not in codes:
+            self.fields["set"].value = next(iter(card.fitted.values()))
+        self.button.disabled = card is None
+
+    def _units_changed(self) -> None:
+        chosen = self.fields["hollow"].index
+        self.fields["hollow"].options = usual_hollows(_SAME_HOLLOW)
+        self.fields["hollow"].index = chosen
+        units = {name: "mm" for name in ("steel taken", "height", "minimum", "tolerance")}
+        for name, unit in {**units, "weight": UNITS.unit("mass"), "hours a week": "h"}.items():
+            self.fields[name].placeholder = f"{unit}; may stay empty"
+        self.fields["tolerance"].placeholder = "mm; 0.03 if left empty"
+        self._show()

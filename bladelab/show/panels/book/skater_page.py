@@ -1,0 +1,148 @@
+"""One skater's page: the timeline with the card in words, every entry, and what can be done with the card."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import ipywidgets as widgets
+
+from bladelab._errors import InputError
+from bladelab.book.happenings import Struck
+from bladelab.book.history import HistoryLine, history
+from bladelab.book.work_order import orders_of
+from bladelab.show.panel.files import save_numbered
+from bladelab.show.panel.forms import Message, beside, button
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panel.table import TableRow, TickTable
+from bladelab.show.panels.book.card_form import CardForm
+from bladelab.show.panels.book.keeping import WHOLE_BOOK, BookKeeping
+from bladelab.show.panels.book.skater import OneSkater, timeline
+from bladelab.show.papers.order import write_order
+from bladelab.show.papers.skater_sheet import write_skater_sheet
+from bladelab.show.wording.say_entry import say_line
+from bladelab.show.wording.words import capital
+
+_COLUMNS = ("day", "what happened", "by", "note")
+_NO_CARD = "no card of your own is open: choose a skater in the line over the panel"
+
+
+class SkaterPage(PanelBox):
+    """The card that is open, or one of the invented team to look at.
+
+    Attributes
+    ----------
+    table : TickTable
+        Every entry, the newest first; struck ones grey.
+    form : CardForm
+    message : Message
+        What came of the last thing done.
+    """
+
+    def __init__(self) -> None:
+        chart = timeline()
+        self.table = TickTable("everything on the card, newest first", _COLUMNS)
+        self.message, self.form = Message(), CardForm()
+        self.why = widgets.Text(description="why", placeholder="such as: digits swapped")
+        strike = beside(
+            button("strike out what is ticked", self.strike),
+            button("undo the strike", self.restore),
+            self.why,
+        )
+        papers = beside(
+            button("work order (PDF)", self.save_order),
+            button("skater's sheet (PDF)", self.save_sheet),
+        )
+        keeping = widgets.Accordion([BookKeeping()], titles=(WHOLE_BOOK,))
+        below = [papers, self.message, self.form, self.table, strike, keeping]
+        super().__init__(chart, below=below)
+        chart.then = self._follow
+        SKATER.listen(self._card_changed)
+        self._follow()
+
+    @property
+    def _lines(self) -> tuple[HistoryLine, ...]:
+        result = self.panel.result
+        return history(result.entries) if isinstance(result, OneSkater) else ()
+
+    # Entries --------------------------------------------------------------------------------------------
+
+    def strike(self) -> None:
+        """Strike out the entries that are ticked; they stay readable."""
+        ticked = [line for line in self._ticked() if line.struck_by is None]
+        strikes = [Struck(line.entry.number, self.why.value.strip()) for line in ticked]
+        self._write(strikes, "struck out", "tick an entry that counts")
+
+    def restore(self) -> None:
+        """Let the ticked entries that were struck out count again."""
+        strikes = [Struck(line.struck_by.number) for line in self._ticked() if line.struck_by is not None]
+        self._write(strikes, "counted again", "tick an entry that was struck out")
+
+    def _ticked(self) -> list[HistoryLine]:
+        picked = set(self.table.picked)
+        return [line for line in self._lines if str(line.entry.number) in picked]
+
+    def _write(self, strikes: list[Struck], done: str, otherwise: str) -> None:
+        def write() -> str:
+            self._own()
+            if not strikes:
+                raise InputError(otherwise)
+            SKATER.write(*strikes)
+            self.table.pick([])
+            self.why.value = ""
+            return f"{len(strikes)} {'entry' if len(strikes) == 1 else 'entries'} {done}"
+
+        self._do(write)
+
+    # Files ----------------------------------------------------------------------------------------------
+
+    def save_order(self) -> None:
+        """Save the shop's work order for the steel that is on."""
+        self._do(lambda: self._paper("work-order", lambda file, _, orders: write_order(file, orders)))
+
+    def save_sheet(self) -> None:
+        """Save the sheet that the skater takes home."""
+        self._do(lambda: self._paper("skater-sheet", write_skater_sheet))
+
+    def _paper(self, stem: str, write: Callable[..., object]) -> str:
+        result = self.panel.result
+        if not isinstance(result, OneSkater):
+            raise InputError("there is no card on the page")
+        orders, name = orders_of(result.card, result.on), f"{stem}-{result.card.skater.lower()}"
+        saved = save_numbered(name, "pdf", lambda file: write(file, result.card, orders))
+        return f"saved as {saved.as_posix()}"
+
+    # Inside ---------------------------------------------------------------------------------------------
+
+    @staticmethod
+    def _own() -> str:
+        if SKATER.card is None:
+            raise InputError(_NO_CARD)
+        return SKATER.code
+
+    def _do(self, work: Callable[[], str]) -> None:
+        """Do something and say what came of it."""
+        try:
+            said, fault = work(), False
+        except InputError as problem:
+            said, fault = str(problem), True
+        self.message.say(f"{capital(said)}." if said else "", fault)
+
+    def _card_changed(self) -> None:
+        self.panel.refresh()
+
+    def _follow(self) -> None:
+        rows = []
+        for line in self._lines:
+            entry, day = line.entry, line.entry.on.isoformat()
+            said = say_line(line)
+            cells = ((day, f"{day} {entry.number:09d}"), (said, said), (entry.by, entry.by or None))
+            note = (entry.note, entry.note or None)
+            name = f"{day}, {entry.word}"
+            rows.append(TableRow(str(entry.number), (*cells, note), name, line.struck_by is not None))
+        self.table.show(rows)
+
+
+def skater_panel() -> SkaterPage:
+    """One skater: the card, its history, and what is next."""
+    return SkaterPage()

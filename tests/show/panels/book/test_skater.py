@@ -1,0 +1,173 @@
+"""A skater's page: the card in words, its history, and what can be done with it."""
+
+import datetime
+
+import pytest
+
+from bladelab import Blade, Hollow, Rocker
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import (
+    Circumstances,
+    Decided,
+    Fitted,
+    Joined,
+    Sharpened,
+    SteelMeasured,
+    Struck,
+)  # fmt: skip
+from bladelab.book.history import steel_left
+from bladelab.book.invented import invented_cards, invented_entries
+from bladelab.book.store import open_book
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.book import skater
+from bladelab.show.panels.book.card_form import CAN_WRITE
+from bladelab.show.panels.book.skater_page import skater_panel
+from tests.show.engine_checks import check_panel, hand, units
+
+TODAY = datetime.date.today()
+AGO = TODAY - datetime.timedelta(days=14)
+BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+
+
+@pytest.fixture
+def page(book_file, tmp_path, monkeypatch):
+    """The page of K07, who has a set of steel that was sharpened two weeks ago."""
+    monkeypatch.chdir(tmp_path)
+    what = [
+        Joined("U15"), Circumstances(hours_per_week=6.0), SteelMeasured("S1", 12.0, 9.0), Fitted("S1"),
+        Sharpened("S1", 12.7, taken_mm=0.05),
+    ]  # fmt: skip
+    book = open_book(book_file)
+    book.add(*(Entry("K07", AGO, one) for one in what))
+    book.choose("K07")
+    SKATER.close()
+    return skater_panel()
+
+
+def fill(form, kind, **fields):
+    form.kind.value = kind
+    for name, value in fields.items():
+        form.fields[name.replace("_", " ")].value = value
+    form.write()
+
+
+@pytest.mark.slow
+def test_it_behaves_like_every_panel():
+    check_panel(skater.timeline)
+
+
+def test_the_codes_on_offer_are_those_of_the_invented_team():
+    assert skater.INVENTED == tuple(invented_cards())
+
+
+def test_with_no_card_it_shows_the_invented_team_and_writes_nothing(book_file):
+    page = skater_panel()
+    hand(page.panel, "whose", "N16 (invented)")
+    assert page.panel.result.card == invented_cards()["N16"]
+    assert any(
+        "Struck out on 29 March 2026: digits swapped." in row["cells"][1][0] for row in page.table._rows
+    )
+    page.table.pick([page.table._rows[0]["id"]])
+    for act in (page.strike, page.restore):
+        act()
+        assert "No card of your own is open" in page.message.text
+    page.form.write()
+    assert "no card is open" in page.form.message.text and not book_file.exists()
+
+
+def test_the_card_in_words_and_what_is_next(page):
+    said = page.panel.sentence_text
+    assert "Set S1, on both sides: 2.9" in said and "About 12 h on the ice" in said
+    assert said.endswith("Next: sharpen.") and page.panel.result.finding.endswith("1 thing to do")
+    (top, *rest) = page.table._rows
+    assert top["cells"][1][0] == "Set S1 sharpened to a hollow of 1/2 in, 0.05 mm taken off."
+    assert top["cells"][0][0] == AGO.isoformat() and len(rest) == 4
+
+
+def test_strike_and_undo(page):
+    page.table.pick([page.table._rows[0]["id"]])
+    page.why.value = "wrong skater"
+    page.strike()
+    assert page.message.text == "1 entry struck out." and SKATER.card.edge("left").sharpened_on is None
+    assert page.table._rows[0]["quiet"] and "wrong skater" in page.table._rows[0]["cells"][1][0]
+    page.strike()
+    assert "Tick an entry that counts" in page.message.text
+    page.table.pick([page.table._rows[0]["id"]])
+    page.restore()
+    assert SKATER.card.edge("left").sharpened_on == AGO and not page.table._rows[0]["quiet"]
+
+
+def test_the_form_writes_what_it_says(page):
+    with units("metric"):
+        fill(page.form, "weight, hours on the ice", weight="61,5", hours_a_week="7")
+    assert SKATER.card.mass_kg == 61.5 and SKATER.card.hours_per_week == 7.0
+    fill(page.form, "height of the steel, minimum", set="S2", height="14.2", minimum="9")
+    assert SKATER.card.steel["S2"].height_mm == 14.2 and SKATER.card.fitted["left"] == "S1"
+    fill(page.form, "put on", set="S2", side="left")
+    assert dict(SKATER.card.fitted) == {"left": "S2", "right": "S1"}
+    fill(page.form, "sharpened", set="S1", side="right", hollow=15.875, steel_taken="0.04")
+    assert SKATER.card.edge("right").hollow_mm == 15.875 and SKATER.card.steel[
+        "S1"
+    ].taken_mm == pytest.approx(0.09)
+    fill(page.form, "grinding ordered, to the trial on the card", set="S1", side="right")
+    assert "there is no trial on the card" in page.form.message.text
+    SKATER.write(Decided(BLADE))
+    fill(page.form, "grinding ordered, to the trial on the card", set="S1", side="right", tolerance="0.05")
+    assert SKATER.card.edge("right").order.tolerance_mm == 0.05
+    fill(page.form, "ground as ordered", set="S1", side="right", steel_taken="0.3")
+    assert SKATER.card.edge("right").order_done and SKATER.card.edge("right").rocker == BLADE.rocker
+    fill(page.form, "ground as ordered", set="S1", side="right")
+    assert "nothing is ordered for the right edge" in page.form.message.text
+    fill(page.form, "steel thrown or given away", set="S2")
+    assert SKATER.card.steel["S2"].retired_on == TODAY and "left" not in SKATER.card.fitted
+    fill(page.form, "moved to a team", team="U16")
+    assert SKATER.card.team == "U16"
+
+
+@pytest.mark.parametrize(
+    ("kind", "fields", "says"),
+    [
+        ("sharpened", {"steel_taken": "much"}, "steel taken is 'much'; it must be a number"),
+        ("sharpened", {"steel_taken": "9"}, "taken_mm is 9 mm; it must be at least 0 mm and at most 5 mm"),
+        ("height of the steel, minimum", {}, "height and minimum are both empty"),
+        ("sharpened", {"set": "the old one"}, "steel is 'the old one'"),
+    ],
+)
+def test_a_form_that_is_wrong_writes_nothing(page, kind, fields, says):
+    before = SKATER.book.last
+    fill(page.form, kind, **fields)
+    assert says in page.form.message.text and SKATER.book.last == before
+    page.form.day.value = TODAY + datetime.timedelta(days=1)
+    page.form.write()
+    assert "in the future" in page.form.message.text and SKATER.book.last == before
+
+
+def test_papers_are_saved(page):
+    SKATER.write(Decided(BLADE))
+    page.save_order()
+    assert "saved/work-order-k07-1.pdf" in page.message.text
+    page.save_sheet()
+    assert "saved/skater-sheet-k07-1.pdf" in page.message.text
+
+
+def test_steel_over_the_season():
+    entries = [entry for entry in invented_entries() if entry.skater == "N05"]
+    left = steel_left(entries)
+    assert left["S1"][0] == (
+        datetime.date(2025, 9, 1),
+        pytest.approx(invented_cards()["N05"].steel["S1"].height_mm - 9.0),
+    )
+    for code, days in left.items():
+        assert days[-1][1] == pytest.approx(invented_cards()["N05"].steel[code].left_above_least_mm)
+    unmeasured = [
+        Entry("K07", AGO, SteelMeasured("S1", 12.0, 9.0), number=1),
+        Entry("K07", AGO, Sharpened("S1"), number=2),
+    ]
+    assert [mm for _, mm in steel_left(unmeasured)["S1"]] == [3.0, None]
+    assert steel_left([*unmeasured, Entry("K07", AGO, Struck(2), number=3)])["S1"] == ((AGO, 3.0),)
+
+
+def test_every_kind_on_the_form_has_its_fields(page):
+    for kind in CAN_WRITE:
+        page.form.kind.value = kind
+        assert [one.description for one in page.form._shown.children] == list(CAN_WRITE[kind].fields)
