@@ -45,7 +45,7 @@ NEXT = {
     "complaint": "look into the complaint (notebook 17)",
 }
 #: The rows of the picture: a word, and the kinds of entries in it.
-ROWS: tuple[tuple[str, tuple[type, ...]], ...] = (
+KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
     ("put on", (Fitted,)),
     ("sharpened", (Sharpened,)),
     ("profiled", (Ground,)),
@@ -150,8 +150,8 @@ class HistoryView(View[OneSkater]):
         self.axes = steel, rows
         steel.set_ylabel("steel above\nthe minimum, mm")
         steel.axhline(0, color=INK, linewidth=1.6)
-        rows.set(ylim=(len(ROWS) - 0.5, -0.5))
-        rows.set_yticks(range(len(ROWS)), [name for name, _ in ROWS])
+        rows.set(ylim=(len(KINDS_SHOWN) - 0.5, -0.5))
+        rows.set_yticks(range(len(KINDS_SHOWN)), [name for name, _ in KINDS_SHOWN])
         steel.tick_params(labelbottom=False)
         looks = zip(_COLOURS, _DASHES, strict=True)
         self.lines = [
@@ -159,7 +159,9 @@ class HistoryView(View[OneSkater]):
             for c, d in looks
         ]
         self.tags = [self.new_text(steel, "", color=colour, va="bottom", ha="right") for colour in _COLOURS]
-        self.dots = [self.new_line(rows, color=PRESENT, marker="o", markersize=6, linestyle="") for _ in ROWS]
+        self.dots = [
+            self.new_line(rows, color=PRESENT, marker="o", markersize=6, linestyle="") for _ in KINDS_SHOWN
+        ]
         self.unknown = self.new_text(steel, "", 0.5, 0.5, transform=steel.transAxes, ha="center", color=QUIET)
         self.tall = Rising(steel, _STEEL_MM, below=0.06)
         self.days = (0, 0)
@@ -183,7 +185,7 @@ class HistoryView(View[OneSkater]):
             line.set_data([on for on, _ in known_mm], [mm for _, mm in known_mm])
             tag.set_text(f"set {recent[i]}" if found else "")
             tag.set_position(next((one for one in reversed(known_mm) if one[1] == one[1]), (0.0, 0.0)))
-        for place, (dots, (_, kinds)) in enumerate(zip(self.dots, ROWS, strict=True)):
+        for place, (dots, (_, kinds)) in enumerate(zip(self.dots, KINDS_SHOWN, strict=True)):
             own = [
                 line.entry.on.toordinal()
                 for line in lines
