@@ -18,7 +18,7 @@ from bladelab.show.panel.files import FOLDER, download_links, save_numbered
 from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.skater import SKATER
 
-#: Over the buttons, where they are folded away.
+#: Over the buttons, where they are hidden.
 WHOLE_BOOK = "the whole book: export, bring in, forget a skater"
 _REMAIN = "Papers, exports and copies of the book made earlier remain: delete those too"
 

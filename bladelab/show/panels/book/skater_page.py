@@ -36,7 +36,7 @@ class SkaterPage(PanelBox):
         Every entry, the newest first; struck ones grey.
     form : CardForm
     message : Message
-        What came of the last thing done.
+        How the last thing done went.
     """
 
     def __init__(self) -> None:
@@ -121,7 +121,7 @@ class SkaterPage(PanelBox):
         return SKATER.code
 
     def _do(self, work: Callable[[], str]) -> None:
-        """Do something and say what came of it."""
+        """Do something and say how it went."""
         try:
             said, fault = work(), False
         except InputError as problem:

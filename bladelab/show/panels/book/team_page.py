@@ -172,7 +172,7 @@ class TeamPanel(PanelBox):
         self._do(f"nothing was taken from {name}", take)
 
     def _do(self, otherwise: str, work: Callable[[], str]) -> None:
-        """Do something and say what came of it."""
+        """Do something and say how it went."""
         try:
             said, fault = work(), False
         except InputError as problem:
