@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 from types import SimpleNamespace
-from typing import Any
 
 from matplotlib.patches import Rectangle
 
