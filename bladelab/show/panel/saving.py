@@ -142,6 +142,6 @@ class Saving:
 
         self.work.start(
             told(),
-            stopped="stopped after frame {done} of {total}; no file was written",
+            stopped="stopped after {done} of {total}; no file was written",
             failed="not saved: {problem}",
         )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Generator, Iterable, Mapping, Sequence
 from typing import IO
 
 import numpy as np
@@ -13,6 +13,7 @@ from bladelab.book.card import Card
 from bladelab.book.work_order import EdgeWork, WorkOrder, orders_due
 from bladelab.shape.rocker import Rocker
 from bladelab.show.drawings.cut_view import CutView, SteelOff
+from bladelab.show.panel.long_work import Step, finish
 from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
 from bladelab.show.wording.say import say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
@@ -59,14 +60,15 @@ def write_order(file: IO[bytes], orders: Sequence[WorkOrder], paper: str = "") -
     sheet.write(file, f"work order {', '.join(dict.fromkeys(order.skater for order in orders))}")
 
 
-def write_orders_due(
+def steps_of_orders(
     file: IO[bytes],
     cards: Iterable[Card],
     on: datetime.date,
     steel: Mapping[str, Sequence[str]] | None = None,
     paper: str = "",
-) -> tuple[tuple[WorkOrder, ...], tuple[tuple[str, str], ...]]:
-    """Write the work orders of many skaters as one PDF, each in the units of the skater's card.
+) -> Generator[Step, None, tuple[tuple[WorkOrder, ...], tuple[tuple[str, str], ...]]]:
+    """Write the work orders of many skaters as one PDF, each in the units of the skater's card; work for
+    `long_work`, which shows its progress, or for `finish`.
 
     The pages keep the order of the cards. Who can have no order is on the last page, with the reason.
 
@@ -82,6 +84,11 @@ def write_orders_due(
     paper : {"", "A4", "Letter"}
         Left out, the one usual where the units chosen now are.
 
+    Yields
+    ------
+    Step
+        First a skater a step, then a page.
+
     Returns
     -------
     orders : tuple of WorkOrder
@@ -95,18 +102,35 @@ def write_orders_due(
     """
     every = list(cards)
     units = {card.skater: card.units or UNITS.system for card in every}
-    orders, refused = orders_due(every, on, steel)
+    orders: list[WorkOrder] = []
+    refused: list[tuple[str, str]] = []
     sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
-    for order in orders:
-        with UNITS.lent(units[order.skater]):
-            put_order(sheet, order)
+    for done, card in enumerate(every, 1):
+        ready, not_ready = orders_due([card], on, steel)
+        with UNITS.lent(units[card.skater]):
+            for order in ready:
+                put_order(sheet, order)
+        orders += ready
+        refused += not_ready
+        yield Step(done, len(every), f"{done} of {len(every)} skaters")
     if refused or not orders:
         sheet.begin(f"no work order · {say_day(on)}")
         sheet.title("No work order", say_day(on))
         rows = [(skater, f"{reason[:1].upper()}{reason[1:]}.") for skater, reason in refused]
         sheet.table(rows or [("", "Nobody is due.")], 0.9)
-    sheet.write(file, f"work orders of {on}")
-    return orders, refused
+    yield from sheet.steps(file, f"work orders of {on}")
+    return tuple(orders), tuple(refused)
+
+
+def write_orders_due(
+    file: IO[bytes],
+    cards: Iterable[Card],
+    on: datetime.date,
+    steel: Mapping[str, Sequence[str]] | None = None,
+    paper: str = "",
+) -> tuple[tuple[WorkOrder, ...], tuple[tuple[str, str], ...]]:
+    """Do all of `steps_of_orders` now, and return what it returns."""
+    return finish(steps_of_orders(file, cards, on, steel, paper))
 
 
 def put_order(sheet: Sheet, order: WorkOrder) -> None:

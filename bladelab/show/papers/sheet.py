@@ -6,7 +6,7 @@ Pictures are those of the screen, drawn by the same views, as lines and letters,
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from typing import IO, Any
@@ -22,6 +22,7 @@ from bladelab.show.canvas.layer import DPI
 from bladelab.show.canvas.style import INK, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, text_width_in, wrap
 from bladelab.show.canvas.view import View
+from bladelab.show.panel.long_work import Step, finish
 from bladelab.units import MM_PER_INCH
 
 #: Width and height of the paper, mm: A4 of ISO 216, and Letter, 8 1/2 by 11 in (ANSI/ASME Y14.1, size A).
@@ -180,11 +181,10 @@ class Sheet:
 
     def write(self, file: IO[bytes], title: str) -> None:
         """Write the paper as PDF to an open binary file; once."""
-        for _ in self.steps(file, title):
-            pass
+        finish(self.steps(file, title))
 
-    def steps(self, file: IO[bytes], title: str) -> Iterator[int]:
-        """Write the paper as `write` does, and tell after each page how many are done."""
+    def steps(self, file: IO[bytes], title: str) -> Generator[Step, None, None]:
+        """Write the paper as `write` does, a page a step; until the last the file is empty."""
         from pypdf import PdfReader, PdfWriter, Transformation
 
         self._number()
@@ -195,7 +195,7 @@ class Sheet:
                 pages.savefig(page.figure)
                 for view, *_ in page.pictures:
                     pictures.savefig(view.figure)
-            yield done
+            yield Step(done, len(self.pages), f"page {done} of {len(self.pages)}")
         with _as_text():  # the letters are written last
             pages.close()
             pictures.close()

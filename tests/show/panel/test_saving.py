@@ -131,7 +131,7 @@ def test_a_moving_picture_that_is_not_finished_leaves_no_file(how, tmp_path, mon
     assert (
         panel.saving.work.report
         == {
-            "the button": "stopped after frame 1 of 8; no file was written",
+            "the button": "stopped after 1 of 8; no file was written",
             "other units": "not saved: the units were changed in the meantime; please save again",
             "a frame without a picture": "not saved: there is no such frame",
             "a full disk": "not saved: rising-1.gif: it can't be written: the disk is full",

@@ -110,8 +110,8 @@ def test_the_work_order_is_saved_on_the_paper_chosen(system, paper, width, card,
         panel.dials["paper"].value = paper
         press(panel, "order")
         press(panel, "work_order")
-        assert panel.saving.work.report == "saved as saved/work_order_K07-1.pdf"
-        text, box = saved(tmp_path, "work_order_K07-1.pdf")
+        assert panel.saving.work.report == "saved as saved/work-order-k07-1.pdf"
+        text, box = saved(tmp_path, "work-order-k07-1.pdf")
         assert float(box.width) == pytest.approx(width, abs=0.1)
         assert f"Set S1, left and right · {say_day(datetime.date.today())}" in text
         assert "single 2.74 m over 280 mm" in text or system != "metric"
@@ -121,7 +121,7 @@ def test_the_work_order_is_saved_on_the_paper_chosen(system, paper, width, card,
 def test_the_skaters_sheet_is_saved(card, tmp_path):
     panel = cut_panel()
     press(panel, "skater_sheet")
-    text, _ = saved(tmp_path, "skaters_sheet_K07-1.pdf")
+    text, _ = saved(tmp_path, "skater-sheet-k07-1.pdf")
     assert "Quicker feet." in text and "from single 10 ft to single 9 ft" in text
 
 

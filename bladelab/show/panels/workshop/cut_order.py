@@ -107,14 +107,18 @@ def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> None:
 
 
 def _save_order(panel: Panel, card: Card) -> None:
-    _save(panel, f"work_order_{card.skater}", lambda file, paper: write_order(file, _of_today(card), paper))
+    _save(
+        panel,
+        f"work-order-{card.skater.lower()}",
+        lambda file, paper: write_order(file, _of_today(card), paper),
+    )
 
 
 def _save_sheet(panel: Panel, card: Card) -> None:
     def write(file: Any, paper: str) -> None:
         write_skater_sheet(file, card, _of_today(card), paper=paper)
 
-    _save(panel, f"skaters_sheet_{card.skater}", write)
+    _save(panel, f"skater-sheet-{card.skater.lower()}", write)
 
 
 def _of_today(card: Card) -> tuple[WorkOrder, ...]:
