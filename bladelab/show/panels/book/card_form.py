@@ -124,7 +124,7 @@ class CardForm(widgets.VBox):
         self.fields: dict[str, Any] = {
             "set": field(widgets.Combobox, "set", value="S1", placeholder="such as S1"),
             "side": field(widgets.Dropdown, "side", options=(_BOTH, *LEFT_AND_RIGHT)),
-            "hollow": field(widgets.Dropdown, "hollow", options=usual_hollows(_SAME_HOLLOW)),
+            "hollow": field(widgets.Dropdown, "hollow", options=usual_hollows(_SAME_HOLLOW), index=0),
             "team": field(widgets.Text, "team", placeholder="a code such as U14"),
         }
         for name in ("steel taken", "height", "minimum", "tolerance", "weight", "hours a week"):
@@ -138,7 +138,7 @@ class CardForm(widgets.VBox):
         self._shown = widgets.VBox()
         rest = widgets.VBox([self.day, self.by, self.note])
         columns = beside(widgets.VBox([self.kind, self._shown]), rest)
-        super().__init__([head, columns, self.button, self.message])
+        super().__init__([head, columns, beside(self.button), self.message])
         self.kind.observe(lambda _: self._show(), names="value")
         SKATER.listen(self._card_changed)
         UNITS.listen(self._units_changed)

@@ -57,7 +57,7 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
 #: The codes of the invented team, whose book is read only when one of them is shown.
 INVENTED = tuple(f"N{number:02d}" for number in range(1, 19))
 #: A pace is told as a month only as far ahead as this.
-_TOLD_DAYS = 730
+TOLD_DAYS = 730
 _DASHES: tuple[Any, ...] = ("-", (0, (5, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
 _COLOURS = (PRESENT, TRIAL, INK, QUIET)
 _STEEL_MM = (1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 25.0, 50.0, 100.0)
@@ -131,7 +131,7 @@ def _since(row: Standing, on: datetime.date) -> list[str]:
     if row.hours is not None:
         said.append(f"about {row.hours:.0f} h on the ice since the last sharpening, an estimate")
     if row.ends_on is not None:
-        near = (row.ends_on - on).days < _TOLD_DAYS
+        near = (row.ends_on - on).days < TOLD_DAYS
         until = f"until about {row.ends_on:%B %Y}" if near else "for more than two years"
         said.append(f"at this pace the steel lasts {until}")
     return said

@@ -21,6 +21,7 @@ from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panel.table import Cell, TableRow, TickTable
 from bladelab.show.panels.book.keeping import WHOLE_BOOK, BookKeeping
+from bladelab.show.panels.book.skater import TOLD_DAYS
 from bladelab.show.panels.book.team import DUE_WORDS, Team, team_chart, team_now
 from bladelab.show.papers.order import write_orders_due
 from bladelab.show.wording.units_shown import UNITS
@@ -40,19 +41,22 @@ _SIDES: dict[bool | None, Cell] = {
 }
 
 
-def _table_row(row: Standing) -> TableRow:
+def _table_row(row: Standing, on: datetime.date) -> TableRow:
     def day(on: datetime.date | None) -> Cell:
         return (on.isoformat(), on.isoformat()) if on else ("", None)
 
     def number(value: float | None, decimals: int) -> Cell:
         return ("" if value is None else f"{value:.{decimals}f}", value)
 
+    ends = day(row.ends_on)
+    if row.ends_on and (row.ends_on - on).days > TOLD_DAYS:
+        ends = ("more than 2 years", ends[1])
     urgency = min((DUE.index(key) for key in row.due), default=None)
     due = (", ".join(DUE_WORDS[key] for key in row.due), urgency)
     cells = (
         (row.skater, row.skater), (row.team, row.team or None), due, day(row.sharpened_on),
         number(row.hours, 0), day(row.ground_on), day(row.tried_on), number(row.above_least_mm, 1),
-        day(row.ends_on), _SIDES[row.sides_differ],
+        ends, _SIDES[row.sides_differ],
     )  # fmt: skip
     return TableRow(row.skater, cells)
 
@@ -67,7 +71,9 @@ class TeamPanel(PanelBox):
     def __init__(self) -> None:
         self.table = TickTable("everyone; click a heading to sort", _COLUMNS)
         small = widgets.Layout(width="auto")
-        self.hollow = widgets.Dropdown(description="hollow", options=usual_hollows(_OWN_HOLLOW), layout=small)
+        self.hollow = widgets.Dropdown(
+            description="hollow", options=usual_hollows(_OWN_HOLLOW), index=0, layout=small
+        )
         self.by = widgets.Text(description="by", placeholder="initials or a code", layout=small)
         self.message = Message()
         chart = team_chart()
@@ -197,7 +203,7 @@ class TeamPanel(PanelBox):
 
     def _follow(self) -> None:
         if isinstance(self.panel.result, Team):
-            self.table.show([_table_row(row) for row in self._team.rows])
+            self.table.show([_table_row(row, self._team.on) for row in self._team.rows])
 
 
 def team_panel() -> TeamPanel:

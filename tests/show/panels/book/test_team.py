@@ -120,3 +120,10 @@ def test_a_saved_notebook_keeps_nothing_of_an_own_team(team, book_file):
     SKATER.close()
     bundle, _ = team_panel()._repr_mimebundle_()
     assert "of 18 are due" in bundle["text/plain"] and "image/png" in bundle
+
+
+def test_the_invented_table_tells_no_day_years_ahead(book_file):
+    page = team_panel()
+    ends = {row["id"]: row["cells"][8] for row in page.table._rows}
+    assert ends["N08"][0] == ends["N08"][1] < "2028" and ends["N05"][0] == "more than 2 years"
+    assert page.hollow.index == 0
