@@ -105,12 +105,13 @@ async () => {
 }
 """
 
-# Runs in JupyterLab, given the server's token: ends all kernels. They take a while to go, which is not waited
-# for.
+# Runs in JupyterLab, given the server's token: ends all sessions and waits until they are gone. One opened
+# meanwhile at the same place would join the one that is ending, and never run.
 END_KERNELS = """
 async token => {
-  const ask = (what, method) =>
-    fetch('/api/' + what, {method, keepalive: true, headers: {Authorization: 'token ' + token}});
-  for (const one of await (await ask('sessions', 'GET')).json()) void ask('sessions/' + one.id, 'DELETE');
+  const ask = (what, method) => fetch('/api/' + what, {method, headers: {Authorization: 'token ' + token}});
+  const all = async () => (await ask('sessions', 'GET')).json();
+  await Promise.all((await all()).map(one => ask('sessions/' + one.id, 'DELETE')));
+  while ((await all()).length) await new Promise(wait => setTimeout(wait, 50));
 }
 """
