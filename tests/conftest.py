@@ -17,8 +17,8 @@ from tests.browser.shared import browser, lab, project_copy, voila, windows  # n
 
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
 # the same on every run; elsewhere they are new each time.
-settings.register_profile("here", deadline=None)
-settings.register_profile("ci", deadline=None, derandomize=True)
+settings.register_profile("here", deadline=None, max_examples=50)
+settings.register_profile("ci", deadline=None, max_examples=50, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
