@@ -1,4 +1,4 @@
-"""Where does this skater stand? One card: what is on it, what happened, and what is next."""
+"""Where are we with this skater? One card: what is on it, what happened, and what is next."""
 
 from __future__ import annotations
 

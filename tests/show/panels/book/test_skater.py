@@ -98,6 +98,8 @@ def test_strike_and_undo(page):
 
 
 def test_the_form_writes_what_it_says(page):
+    fill(page.form, "weight, hours on the ice", weight="135")
+    assert SKATER.card.mass_kg == pytest.approx(135 * 0.45359237)  # the pound is defined so
     with units("metric"):
         fill(page.form, "weight, hours on the ice", weight="61,5", hours_a_week="7")
     assert SKATER.card.mass_kg == 61.5 and SKATER.card.hours_per_week == 7.0
