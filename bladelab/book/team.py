@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from bladelab._cells import csv_row
 from bladelab._checks import number
@@ -132,6 +133,12 @@ def _differ(card: Card) -> bool | None:
     left, right = (edge and edge.measured for edge in edges)
     if not (isinstance(left, Trace) and isinstance(right, Trace)):
         return None
+    return _traces_differ(left, right)
+
+
+@lru_cache(maxsize=1024)
+def _traces_differ(left: Trace, right: Trace) -> bool:
+    """Found out once: a team of 500 is gone through with every move of a slider."""
     return bool(left_against_right(left, right).stretches_mm)
 
 
