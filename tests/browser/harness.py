@@ -177,7 +177,7 @@ class Window:
             if new:
                 self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
                 self._page.wait_for_function("window.jupyterapp?.restored.then(() => true)", timeout=90_000)
-            self._page.evaluate(OPEN_TAB, [self.server.place(name), self.server.token])
+            self._page.evaluate(OPEN_TAB, self.server.place(name))
         return NotebookPage(self.server, name, self._page, self._errors)
 
     def close_notebook(self) -> None:

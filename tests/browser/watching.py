@@ -84,13 +84,9 @@ async (element) => {
 }
 """
 
-# Runs in JupyterLab, given the server's token: opens a notebook, by its path, in a tab of its own, once its
-# kernel of before has gone.
+# Runs in JupyterLab: opens a notebook, by its path, in a tab of its own.
 OPEN_TAB = """
-async ([path, token]) => {
-  const headers = {Authorization: 'token ' + token};
-  const sessions = async () => (await fetch('/api/sessions', {headers})).json();
-  while ((await sessions()).some(one => one.path === path)) await new Promise(wait => setTimeout(wait, 50));
+async path => {
   Object.assign(bladelabKernel, {sent: new Set(), busy: false, last: 0, errors: []});
   await jupyterapp.commands.execute('docmanager:open', {path});
 }
