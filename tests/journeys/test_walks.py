@@ -104,6 +104,7 @@ def set_what_cannot_be(hand: Hand) -> None:
     hand.press(f"{column}zones", "End")  # the walk may have left two, which fit
     hand.is_true()  # which of two settings still worked, nobody could tell
     hand.press(f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm", "Home")
+    hand.is_true()
     hand.press(f"{column}zone_length_1_mm", "End")
     hand.is_true()
     asked = hand.fresh.answer(hand.units)[2]
