@@ -3,9 +3,10 @@
     python3 tools/oldest_versions.py           makes .venv-oldest, installs there, and tests
     python3 tools/oldest_versions.py --list    only lists the versions
 
-The versions are the lower bounds in requirements.txt and pyproject.toml. The tests are the quick ones of the
-packages below `show/`, with the examples in their docstrings: pages and notebooks are tested on the newest
-versions, which start.py installs. Needs no package.
+The versions are the lower bounds of what bladelab itself needs, in requirements.txt and the extra `shared` in
+pyproject.toml; the tools of the tests are the newest. The tests are the quick ones of the packages below
+`show/`, with the examples in their docstrings: pages and notebooks are tested on the newest versions, which
+start.py installs. Needs no package.
 """
 
 from __future__ import annotations
@@ -18,7 +19,6 @@ import subprocess
 import sys
 import tomllib
 import venv
-from itertools import chain
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -30,7 +30,7 @@ NOT_THE_LIBRARY = {"benchmarks", "browser", "forgiving", "journeys", "lab", "ref
 def oldest_versions() -> list[str]:
     """Return a line for pip for each package: its name and its lower bound."""
     extras = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]["optional-dependencies"]
-    wanted = [*(ROOT / "requirements.txt").read_text().splitlines(), *chain(*extras.values())]
+    wanted = [*(ROOT / "requirements.txt").read_text().splitlines(), *extras["shared"]]
     found = [re.match(r"([\w-]+)(?:\[\w+\])?>=([\w.]+)", line) for line in wanted]
     return [f"{match[1]}=={match[2]}" for match in found if match]
 
