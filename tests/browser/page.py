@@ -280,6 +280,6 @@ class NotebookPage:
 
 
 def end_kernels(page: Page, server: Server) -> None:
-    """End all sessions of the JupyterLab that the page shows, and wait until they are gone."""
+    """End all kernels of the JupyterLab that the page shows, and wait until they are gone."""
     if server.kind == "lab":
         page.evaluate(END_KERNELS, server.token)

@@ -101,13 +101,14 @@ async () => {
 }
 """
 
-# Runs in JupyterLab, given the server's token: ends all sessions and waits until they are gone. One opened
-# meanwhile at the same place would join the one that is ending, and never run.
+# Runs in JupyterLab, given the server's token: ends all kernels and waits until none is left. A notebook
+# opened meanwhile at the same place would join a session that is ending, and never run; and what JupyterLab
+# says of it late would count as an error of the next notebook.
 END_KERNELS = """
 async token => {
   const ask = (what, method) => fetch('/api/' + what, {method, headers: {Authorization: 'token ' + token}});
-  const all = async () => (await ask('sessions', 'GET')).json();
-  await Promise.all((await all()).map(one => ask('sessions/' + one.id, 'DELETE')));
-  while ((await all()).length) await new Promise(wait => setTimeout(wait, 50));
+  const all = async what => (await ask(what, 'GET')).json();
+  await Promise.all((await all('sessions')).map(one => ask('sessions/' + one.id, 'DELETE')));
+  while ((await all('kernels')).length) await new Promise(wait => setTimeout(wait, 50));
 }
 """

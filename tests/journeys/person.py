@@ -310,7 +310,7 @@ class Person:
             errors = self.page.all_errors()
             self._window.close_notebook()
             self.page = None
-            assert errors == []
+            assert errors == [], errors
 
 
 def told(text: str, value: float, unit: str, after: str = "") -> bool:

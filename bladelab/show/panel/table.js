@@ -18,7 +18,7 @@ const MANY = 40;
 const render = ({ model, el }) => {
   const body = make("tbody", { role: "rowgroup" }), heads = [], names = model.get("_columns");
   let by = -1, down = false, rows = [];
-  const pick = now => { model.set("_picked", [...now].sort()); model.save_changes(); };
+  const pick = now => { model.set("_picked", [...now].toSorted()); model.save_changes(); };
   const all = make("input", { type: "checkbox", "aria-label": "tick all rows in sight" });
   all.addEventListener("change", () => {
     const now = new Set(model.get("_picked"));
@@ -43,7 +43,7 @@ const render = ({ model, el }) => {
   const sort = () => {
     heads.forEach((head, i) =>
       head.setAttribute("aria-sort", i !== by ? "none" : down ? "descending" : "ascending"));
-    const sorted = by < 0 ? rows : [...rows].sort((a, b) => before(a.row.cells[by][1], b.row.cells[by][1], down));
+    const sorted = by < 0 ? rows : rows.toSorted((a, b) => before(a.row.cells[by][1], b.row.cells[by][1], down));
     body.replaceChildren(...sorted.map(({ line }) => line));
   };
   const show = () => {
