@@ -215,8 +215,12 @@ class NotebookPage:
             "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.requestKernelInfo()"
         )
         self.page.wait_for_function(
-            """quiet => !bladelabKernel.sent.size && !bladelabKernel.busy
-                        && performance.now() - bladelabKernel.last > quiet""",
+            # What was on its way to a kernel that was killed is never dealt with: a long silence ends that.
+            """quiet => {
+              const silent = performance.now() - bladelabKernel.last;
+              const done = !bladelabKernel.sent.size && !bladelabKernel.busy;
+              return silent > quiet && (done || silent > 10_000);
+            }""",
             arg=1e3 * quiet_s,
             timeout=1e3 * patience_s,
             polling=25,
