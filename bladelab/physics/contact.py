@@ -14,10 +14,11 @@ from bladelab._types import Array, Numbers, OneOrMany, Truths
 from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Groove, Problem
+from bladelab.physics.ice_line import Problem
 from bladelab.physics.measures import RESULTS, contact_numbers
 from bladelab.physics.solver import newton
 from bladelab.physics.stance import Stance
+from bladelab.physics.unsolvable import refusals, why_unsolved
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
 from bladelab.shape.hollow import wetted
@@ -228,7 +229,7 @@ def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
     area = load / np.cos(lean) / hardness
     curve = Curve.joined([rocker.curve for rocker in rockers])
     problem = Problem(curve, runner, gliding, radius, width, area, place, lean)
-    reason = _refusals(problem)
+    reason = refusals(problem)
     chosen = np.nonzero(reason == "")[0]
     columns = np.full((len(RESULTS), len(load)), np.nan)
     for start in range(0, len(chosen), _BLOCK):
@@ -236,7 +237,7 @@ def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
         part = problem.take(block)
         columns[:, block] = _balanced(part, hardness[block])
     for i in chosen[np.isnan(columns[0, chosen])]:
-        reason[i] = _unsolved(problem, i, float(load[i]))
+        reason[i] = why_unsolved(problem, i, float(load[i]))
     ends = np.cumsum(sizes)[:-1]
     split = zip(cases, shapes, np.split(columns, ends, axis=1), np.split(reason, ends), strict=True)
     return [_contact(case, shape, part, why) for case, shape, part, why in split]
@@ -299,42 +300,3 @@ def _contact(
         reason=str(reason[0]) if shape == () else reason.reshape(shape),
         **results,
     )
-
-
-def _unsolved(problem: Problem, i: int, load: float) -> str:
-    """Say why no balance was found where nothing ruled it out beforehand."""
-    half, place = problem.curve.toe[problem.runner[i]], problem.place[i]
-    # Pitched as steep as may be, the contact ends within the groove's own depth of where all its width bears.
-    reach = half - problem.area[i] / problem.width[i] / 2 - Groove(problem).full[i]
-    if np.abs(place) < reach:
-        return (
-            f"load_N is {load:g} N; it presses so straight a blade in by too little to compute: it must be "
-            "greater, or the radius of the rocker smaller"
-        )
-    where = (
-        f"try within {reach:.4g} mm of mid-length" if reach > 0 else "try a longer runner or a smaller load"
-    )
-    return f"position_mm is {place:g} mm; so near the end of the runner no pitch balances this load: {where}"
-
-
-def _refusals(problem: Problem) -> NDArray[np.object_]:
-    """Say, stance by stance, why it can't be solved; "" where nothing rules it out."""
-    reason = np.full(len(problem.place), "", dtype=object)
-    edge = np.arcsin(problem.width / (2 * problem.radius))
-    for i in np.nonzero(problem.lean + edge >= np.pi / 2 - 1e-9)[0]:
-        reason[i] = (
-            f"lean_deg is {np.degrees(problem.lean[i]):g} deg; with this hollow only the side wall "
-            f"would bear: it must be below {90 - np.degrees(edge[i]):.4g} deg"
-        )
-    # Even with the whole width bearing, the contact's centroid must fit between the load and the nearer end.
-    half = problem.curve.toe[problem.runner]
-    need = problem.area / problem.width / 2
-    for i in np.nonzero((need >= half - np.abs(problem.place)) & (reason == ""))[0]:
-        reach = half[i] - need[i]
-        reason[i] = (
-            f"position_mm is {problem.place[i]:g} mm; to carry this load it must be within {reach:.4g} mm "
-            "of mid-length"
-            if reach > 0
-            else f"the load is too great: it would sink the whole runner of {2 * half[i]:g} mm"
-        )
-    return reason
