@@ -179,6 +179,13 @@ def number(
     return float(numbers(name, value, unit, low, high, **how))
 
 
+def number_if_known(
+    name: str, value: object, unit: str, low: float = -np.inf, high: float = np.inf
+) -> float | None:
+    """Like `number`, for one that may be unknown: None."""
+    return None if value is None else number(name, value, unit, low, high)
+
+
 def shared_shape(named: Mapping[str, Numbers]) -> tuple[int, ...]:
     """Return the shape to which these numbers and arrays broadcast.
 

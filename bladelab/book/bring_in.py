@@ -16,7 +16,8 @@ from bladelab.advice.trial import TRIAL_COLUMNS
 from bladelab.advice.trial_log import TrialLog
 from bladelab.book.entry import Entry
 from bladelab.book.exchange import Imported, import_entries
-from bladelab.book.happenings import LEFT_AND_RIGHT, Decided, Stated, Tried
+from bladelab.book.happenings import Decided, Tried
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Stated
 from bladelab.book.store import Book
 
 

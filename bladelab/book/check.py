@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.book.card import Card, Edge
-from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.workshop.compare import Deviation, SideDifference, deviation, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace

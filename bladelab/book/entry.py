@@ -68,7 +68,12 @@ class Entry:
     def __post_init__(self) -> None:
         checked_code("skater", self.skater)
         checked_day("on", self.on)
-        kind("what", self.what, tuple(KINDS.values()), "something that can happen (see happenings.py)")
+        kind(
+            "what",
+            self.what,
+            tuple(KINDS.values()),
+            "something that can happen (see `bladelab.book.happenings`)",
+        )
         one_line("note", self.note, LONGEST_NOTE)
         one_line("by", self.by, 20)
 

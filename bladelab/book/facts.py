@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from bladelab.advice.next_check import Facts
 from bladelab.book.card import Card, SteelSet
-from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 
 
 def facts_of(card: Card, side: str, today: datetime.date) -> Facts:

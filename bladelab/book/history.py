@@ -7,8 +7,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bladelab._values import by_value
-from bladelab.book.card import Card, card_after, counting
+from bladelab.book.card import Card
 from bladelab.book.entry import Entry
+from bladelab.book.fold import card_after, counting
 from bladelab.book.happenings import Struck
 
 

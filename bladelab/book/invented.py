@@ -8,8 +8,9 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from bladelab._data import data_file
-from bladelab.book.card import Card, card_of
+from bladelab.book.card import Card
 from bladelab.book.entry import Entry
+from bladelab.book.fold import card_of
 from bladelab.book.rows import entry_of, row_of
 
 _KIND = "bladelab book"

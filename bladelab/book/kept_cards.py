@@ -26,10 +26,11 @@ from typing import Any
 import numpy as np
 from sqlalchemy import Connection, select
 
-from bladelab.book import card as folding
 from bladelab.book import entry as writing
-from bladelab.book.card import Card, Edge, SteelSet, card_after, card_of
+from bladelab.book import fold as folding
+from bladelab.book.card import Card, Edge, SteelSet
 from bladelab.book.entry import KINDS, Entry
+from bladelab.book.fold import card_after, card_of
 from bladelab.book.happenings import Struck
 from bladelab.book.rows import entry_of
 from bladelab.book.tables import CARDS, ENTRIES, SKATERS

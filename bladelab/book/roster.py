@@ -14,7 +14,8 @@ from bladelab._files import Kind, about, quoted
 from bladelab._tables import read_table
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Fitted, Happening, Joined, SteelMeasured
+from bladelab.book.happenings import Circumstances, Happening, Joined
+from bladelab.book.steel_happenings import Fitted, SteelMeasured
 
 _ROSTER = Kind("a roster", 1_000_000, 5_000)
 #: The columns of numbers: the largest that each can hold.

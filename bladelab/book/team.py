@@ -11,7 +11,7 @@ from bladelab._cells import csv_row
 from bladelab._checks import number
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.entry import Entry, checked_day
-from bladelab.book.happenings import LEFT_AND_RIGHT, Sharpened
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Sharpened
 from bladelab.workshop.compare import left_against_right
 from bladelab.workshop.trace import Trace
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from bladelab.book.card import Card
-from bladelab.book.happenings import Fitted, Happening, Measured, Ordered, Stated
+from bladelab.book.happenings import Happening
+from bladelab.book.steel_happenings import Fitted, Measured, Ordered, Stated
 from bladelab.shape.blade import Blade
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace

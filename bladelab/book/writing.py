@@ -8,9 +8,9 @@ from dataclasses import replace
 
 from sqlalchemy import Connection, select
 
-from bladelab.book.card import counting
 from bladelab.book.entry import Entry
 from bladelab.book.failures import EntryRefused
+from bladelab.book.fold import counting
 from bladelab.book.happenings import Joined, Struck
 from bladelab.book.rows import entry_of, row_of
 from bladelab.book.tables import ENTRIES, SKATERS, STATE

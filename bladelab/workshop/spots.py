@@ -8,9 +8,17 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from bladelab._checks import number, numbers
-from bladelab._types import Array, Numbers, OneOrMany, Truths
+from bladelab._types import Array, Numbers, OneOrMany
+from bladelab.workshop.spot_search import (
+    LEAST_MM,
+    WIDTHS_LONG,
+    ZonesAndSpots,
+    bump_slopes,
+    bumps,
+    one_more_spot,
+)
 from bladelab.workshop.trace import checked_points
-from bladelab.workshop.zone_search import Readings, refine, starting_junctions
+from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import (
     ZoneFit,
     bayes_score,
@@ -20,14 +28,8 @@ from bladelab.workshop.zones import (
     report,
 )
 
-_LEAST_MM = 20.0
-# A spot is as long as exp(-s^2) is above a tenth: 3.03 widths. A longer one is a zone.
-_LENGTH = 2 * float(np.sqrt(np.log(10.0)))
-_SHORTEST_MM, _LONGEST_MM = 15.0, 80.0
 # With more zones than this the search for places takes longer than it is worth.
 _MOST_ZONES = 3
-_CANDIDATES = 3
-_APART_MM = 12.0
 
 
 @dataclass(frozen=True)
@@ -96,7 +98,7 @@ class EdgeFit:
     def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the fitted height at `x_mm`, spots and all, in the frame of the trace, mm."""
         x = np.asarray(numbers("x_mm", x_mm, "mm"))
-        return self.zones.height_mm(x_mm) + _bumps(np.atleast_1d(x), self.shapes).reshape(x.shape)
+        return self.zones.height_mm(x_mm) + bumps(np.atleast_1d(x), self.shapes).reshape(x.shape)
 
 
 def fit_edge(
@@ -148,14 +150,14 @@ def fit_edge(
     """
     readings, arc = edge_readings(*checked_points(x_mm, y_mm))
     most_spots = int(number("most_spots", most_spots, "spots", 0, 3))
-    plain = fit_readings(readings, arc, 2, error_mm, count, most, _LEAST_MM)
+    plain = fit_readings(readings, arc, 2, error_mm, count, most, LEAST_MM)
     k, n = len(plain.zones), len(readings.x)
     cells = readings.gathered()
-    found: dict[tuple[int, int], _Fitted] = {}
+    found: dict[tuple[int, int], ZonesAndSpots] = {}
     before = np.empty((0, 3))
     for m in range(1, most_spots + 1):
         for zones in range(k if count else 1, min(k, _MOST_ZONES) + 1):
-            if (fitted := _one_more_spot(cells, arc, zones, before)) is not None:
+            if (fitted := one_more_spot(cells, arc, zones, before)) is not None:
                 found[zones, m] = fitted
         best = [pair for pair in found if pair[1] == m]
         if not best:
@@ -163,7 +165,7 @@ def fit_edge(
         before = found[min(best, key=lambda pair: found[pair].misfit(readings))].spots
     share = max(
         independent_share(fit.rest(readings))
-        for fit in [_Fitted(plain.values, k, before[:0]), *found.values()]
+        for fit in [ZonesAndSpots(plain.values, k, before[:0]), *found.values()]
     )
 
     def score(pair: tuple[int, int], misfit: float) -> float:
@@ -177,139 +179,17 @@ def fit_edge(
     return _told(readings, found[pair], error_mm, share, plain, scores)
 
 
-@dataclass(frozen=True, eq=False)
-class _Fitted:
-    """Values of the zones, their number, and the spots: place, width, height, (m, 3)."""
-
-    values: Array
-    k: int
-    spots: Array
-
-    def rest(self, readings: Readings) -> Array:
-        return readings.data - readings.model(self.values, self.k) - _bumps(readings.x, self.spots)
-
-    def misfit(self, readings: Readings) -> float:
-        return float(np.sum((readings.weight * self.rest(readings)) ** 2))
-
-
-def _bumps(x: Array, spots: Array) -> Array:
-    """The heights that these spots add at x."""
-    place, width, height = spots.T[:, :, None]
-    heights: Array = np.sum(height * np.exp(-(((x - place) / width) ** 2)), axis=0)
-    return heights
-
-
-def _bump_slopes(x: Array, spots: Array) -> Array:
-    """Change of those heights with place, width and height of each spot, (n, 3m)."""
-    place, width, height = spots.T[:, :, None]
-    s = (x - place) / width
-    bump = np.exp(-(s**2))
-    along = 2 * height * bump * s / width
-    return np.stack([along, along * s, bump], axis=1).reshape(-1, len(x)).T
-
-
-def _one_more_spot(cells: Readings, arc: Array, k: int, before: Array) -> _Fitted | None:
-    """The best fit of k zones with these spots and one more; None where there is none."""
-    fits = [
-        _together(cells, arc, k, np.vstack([before, candidate]))
-        for candidate in _candidates(cells, arc, k, before)
-    ]
-    kept = [fit for fit in fits if fit is not None]
-    return min(kept, key=lambda fit: fit.misfit(cells)) if kept else None
-
-
-def _zones(cells: Readings, arc: Array, k: int, spots: Array) -> _Fitted | None:
-    """The best k zones, these spots taken as they are."""
-    bare = replace(cells, data=cells.data - _bumps(cells.x, spots))
-    junctions = starting_junctions(bare, bare.data - bare.model(arc, 1), _LEAST_MM, k)[k - 1]
-    values = refine(bare, np.concatenate([arc[:2], np.full(k, arc[2]), junctions]), k, _LEAST_MM, 1e-5)
-    return None if values is None else _Fitted(values, k, spots)
-
-
-def _candidates(cells: Readings, arc: Array, k: int, before: Array) -> list[Array]:
-    """The spots beside which k zones would fit best, to first order, each at a place of its own."""
-    widths = np.array([22.0, 40.0, 70.0]) / _LENGTH
-    places = np.linspace(cells.start, cells.end, 25)
-    grid = np.array([(a, w, 1.0) for w in widths for a in places])
-    grid = grid[_inside(cells, grid)]
-    shapes = np.exp(-(((cells.x[:, None] - grid[:, 0]) / grid[:, 1]) ** 2))
-    known = _bump_slopes(cells.x, before)[:, 2::3]
-    rest, weight = cells.data - cells.model(arc, 1), cells.weight[:, None]
-    misfits = np.empty(len(grid))
-    for i, shape in enumerate(shapes.T):
-        beside = np.column_stack([known, shape])
-        junctions = starting_junctions(replace(cells, beside=beside), rest, _LEAST_MM, k)[k - 1]
-        t = (cells.x - cells.start) / (cells.end - cells.start)
-        at = (junctions - cells.start) / (cells.end - cells.start)
-        plane = (
-            np.hstack([t[:, None] ** np.arange(3), np.maximum(t[:, None] - at, 0.0) ** 2, beside]) * weight
-        )
-        heights, *_ = np.linalg.lstsq(plane, cells.weight * rest)
-        misfits[i] = np.sum((cells.weight * rest - plane @ heights) ** 2)
-        grid[i, 2] = heights[-1]
-    chosen: list[Array] = []
-    for i in np.argsort(misfits):
-        if all(abs(grid[i, 0] - other[0]) > _APART_MM for other in chosen):
-            chosen.append(grid[i])
-        if len(chosen) == _CANDIDATES:
-            break
-    return chosen
-
-
-def _inside(cells: Readings, spots: Array) -> Truths:
-    """Which spots lie on the measured stretch whole, and are neither too short nor too long."""
-    length = spots[:, 1] * _LENGTH
-    whole = (spots[:, 0] - length / 2 >= cells.start) & (spots[:, 0] + length / 2 <= cells.end)
-    return whole & (length >= _SHORTEST_MM) & (length <= _LONGEST_MM)
-
-
-def _together(cells: Readings, arc: Array, k: int, spots: Array) -> _Fitted | None:
-    """Zones and spots fitted together by least squares, from these spots; None if a spot runs off."""
-    from scipy.optimize import least_squares
-
-    start = _zones(cells, arc, k, spots)
-    if start is None:
-        return None
-    zones = len(start.values)
-
-    def fitted(v: Array) -> _Fitted:
-        return _Fitted(v[:zones], k, v[zones:].reshape(-1, 3))
-
-    def slopes(v: Array) -> Array:
-        both = [cells.slopes(v[:zones], k), _bump_slopes(cells.x, v[zones:].reshape(-1, 3))]
-        return -cells.weight[:, None] * np.hstack(both)
-
-    def rest(v: Array) -> Array:
-        return cells.weight * fitted(v).rest(cells)
-
-    done = least_squares(
-        rest,
-        np.concatenate([start.values, spots.ravel()]),
-        slopes,
-        method="lm",
-        x_scale="jac",
-        max_nfev=40,
-    )
-    found = fitted(done.x)
-    knots = np.concatenate([[cells.start], found.values[2 + k :], [cells.end]])
-    sound = (found.values[2 : 2 + k] > 0).all() and (np.diff(knots) >= 0.8 * _LEAST_MM).all()
-    # Bumps far larger than what they add up to cancel one another: no spot looks like that.
-    largest = np.abs(_bumps(cells.x, found.spots)).max()
-    sound = sound and np.abs(found.spots[:, 2]).max() <= 1.5 * largest
-    return found if sound and _inside(cells, found.spots).all() else None
-
-
 def _told(
     readings: Readings,
-    fit: _Fitted,
+    fit: ZonesAndSpots,
     error_mm: float | None,
     share: float,
     plain: ZoneFit,
     scores: dict[tuple[int, int], float],
 ) -> EdgeFit:
     """The fit with its errors."""
-    beside = _bump_slopes(readings.x, fit.spots)
-    bare = replace(readings, data=readings.data - _bumps(readings.x, fit.spots), beside=beside)
+    beside = bump_slopes(readings.x, fit.spots)
+    bare = replace(readings, data=readings.data - bumps(readings.x, fit.spots), beside=beside)
     counts = {k: score for (k, m), score in scores.items() if m == len(fit.spots)}
     zones = report(bare, fit.k, fit.values, fit.rest(readings), 2, share, error_mm, counts, plain.misfits_mm2)
     columns = np.hstack([readings.slopes(fit.values, fit.k), beside])
@@ -324,12 +204,12 @@ def _as_told(shapes: Array, errors: Array) -> tuple[Spot, ...]:
     """Heel to toe, bumps of one sign that overlap taken together."""
     told: list[Spot] = []
     for i in np.argsort(shapes[:, 0]):
-        at, length, height = shapes[i] * [1.0, _LENGTH, 1.0]
+        at, length, height = shapes[i] * [1.0, WIDTHS_LONG, 1.0]
         spot = Spot(float(at), float(length), float(height), float(errors[i]))
         if told and told[-1].to_mm > spot.from_mm and told[-1].height_mm * height > 0:
             start, end = min(told[-1].from_mm, spot.from_mm), max(told.pop().to_mm, spot.to_mm)
             x = np.linspace(start, end, 201)
-            sum_of_them = _bumps(x, shapes)
+            sum_of_them = bumps(x, shapes)
             largest = float(sum_of_them[np.argmax(np.abs(sum_of_them))])
             spot = Spot((start + end) / 2, end - start, largest, float(errors.max()))
         told.append(spot)

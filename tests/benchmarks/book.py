@@ -19,21 +19,8 @@ import numpy as np
 
 from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Circumstances,
-    Complained,
-    Decided,
-    Fitted,
-    Ground,
-    Happening,
-    Joined,
-    Measured,
-    Ordered,
-    Sharpened,
-    Stated,
-    SteelMeasured,
-    Tried,
-)
+from bladelab.book.happenings import Circumstances, Complained, Decided, Happening, Joined, Tried
+from bladelab.book.steel_happenings import Fitted, Ground, Measured, Ordered, Sharpened, Stated, SteelMeasured
 from bladelab.book.store import Book, open_book
 from tests.benchmarks.timing import Timing, command_line
 

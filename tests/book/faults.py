@@ -26,7 +26,8 @@ from pathlib import Path
 from bladelab import InputError
 from bladelab.book import database, kept_cards  # noqa: F401  loaded before the processes part
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Sharpened, Tried
+from bladelab.book.happenings import Tried
+from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from tests.book.test_entry import BLADE
 

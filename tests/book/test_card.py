@@ -5,21 +5,18 @@ import datetime
 import numpy as np
 
 from bladelab import Blade, Hollow, Rocker, Trace
-from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Circumstances,
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Joined, Struck, Tried
+from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
-    Joined,
     Measured,
     Ordered,
     Retired,
     Sharpened,
     Stated,
     SteelMeasured,
-    Struck,
-    Tried,
 )
 
 TEN, ELEVEN = Rocker.single(3048.0, 280.0), Rocker.single(3352.8, 280.0)

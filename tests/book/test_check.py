@@ -6,10 +6,11 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, GaugeReadings, Hollow, InputError, Rocker, Trace
-from bladelab.book.card import card_of
 from bladelab.book.check import check_grinding
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Ground, Joined, Measured, Ordered
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Joined
+from bladelab.book.steel_happenings import Ground, Measured, Ordered
 
 X = np.linspace(-125.0, 125.0, 101)
 NINE, TEN = Rocker.single(2743.2, 280.0), Rocker.single(3048.0, 280.0)

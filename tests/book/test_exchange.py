@@ -14,16 +14,8 @@ from bladelab.book import exchange
 from bladelab.book.bring_in import bring_in, import_blade, import_trials
 from bladelab.book.entry import Entry
 from bladelab.book.exchange import export_csv, export_json, import_entries
-from bladelab.book.happenings import (
-    Circumstances,
-    Decided,
-    Joined,
-    Measured,
-    Sharpened,
-    Stated,
-    Struck,
-    Tried,
-)
+from bladelab.book.happenings import Circumstances, Decided, Joined, Struck, Tried
+from bladelab.book.steel_happenings import Measured, Sharpened, Stated
 from bladelab.book.store import open_book
 from tests.book.test_entry import ONE_OF_EACH
 

@@ -5,10 +5,12 @@ import datetime
 import pytest
 
 from bladelab import Facts, Rocker, next_check
-from bladelab.book.card import Card, card_of
+from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.facts import facts_of
-from bladelab.book.happenings import Circumstances, Complained, Fitted, Ground, Joined, Sharpened
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Complained, Joined
+from bladelab.book.steel_happenings import Fitted, Ground, Sharpened
 
 TODAY = datetime.date(2026, 11, 27)
 TEN = Rocker.single(3048.0, 280.0)

@@ -3,11 +3,12 @@
 import datetime
 import random
 
-from bladelab.book.card import counting
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Fitted, Joined, Struck
+from bladelab.book.fold import counting
+from bladelab.book.happenings import Circumstances, Joined, Struck
 from bladelab.book.history import history
 from bladelab.book.invented import invented_entries
+from bladelab.book.steel_happenings import Fitted
 
 DAY = datetime.date(2026, 11, 3)
 

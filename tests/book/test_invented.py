@@ -5,8 +5,8 @@ from pathlib import Path
 
 from bladelab._data import data_file
 from bladelab.book.check import check_grinding
-from bladelab.book.happenings import LEFT_AND_RIGHT
 from bladelab.book.invented import as_document, invented_cards, invented_entries
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 
 SCRIPT = Path(__file__).parents[2] / "tools" / "make_demo_book.py"
 

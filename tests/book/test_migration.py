@@ -11,7 +11,8 @@ from sqlalchemy import inspect
 from bladelab import InputError
 from bladelab.book import migration
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Joined, Sharpened
+from bladelab.book.happenings import Joined
+from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 
 DAY = datetime.date(2026, 11, 3)

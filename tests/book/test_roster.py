@@ -5,9 +5,10 @@ import datetime
 import pytest
 
 from bladelab import InputError
-from bladelab.book.card import card_of
-from bladelab.book.happenings import Circumstances, Fitted, Joined, SteelMeasured
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.roster import read_roster
+from bladelab.book.steel_happenings import Fitted, SteelMeasured
 
 DAY = datetime.date(2026, 9, 1)
 

@@ -10,10 +10,11 @@ from threading import Barrier
 import pytest
 
 from bladelab import InputError
-from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Joined, Sharpened, Struck
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Joined, Struck
 from bladelab.book.kept_cards import WORTH_KEEPING
+from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from tests.book.test_entry import ONE_OF_EACH
 

@@ -14,9 +14,10 @@ import pytest
 
 from bladelab import InputError
 from bladelab.book import database, kept_cards
-from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Joined, Sharpened, Struck
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Joined, Struck
+from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from tests.book.faults import integrity
 from tests.book.test_entry import ONE_OF_EACH

@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 
 from bladelab import InputError
-from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Fitted, Joined, Sharpened, SteelMeasured
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
+from bladelab.book.steel_happenings import Fitted, Sharpened, SteelMeasured
 from bladelab.book.team import DUE, sharpened_today, standing, team_csv
 
 TODAY = datetime.date(2026, 3, 29)

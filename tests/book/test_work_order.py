@@ -7,19 +7,11 @@ import pytest
 from scipy.optimize import fsolve
 
 from bladelab import Blade, Hollow, InputError, Rocker, Trace, Zone
-from bladelab.book.card import card_of
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Decided,
-    Fitted,
-    Ground,
-    Measured,
-    Ordered,
-    Sharpened,
-    Stated,
-    SteelMeasured,
-)
-from bladelab.book.work_order import orders_due, orders_of, work_order
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Decided
+from bladelab.book.ordering import orders_due, orders_of, work_order
+from bladelab.book.steel_happenings import Fitted, Ground, Measured, Ordered, Sharpened, Stated, SteelMeasured
 from bladelab.workshop.gauge import gauge_on
 
 DAY = datetime.date(2026, 11, 3)

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
-from bladelab.book.happenings import Circumstances, Fitted, Stated
+from bladelab.book.happenings import Circumstances
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.book.store import open_book
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow

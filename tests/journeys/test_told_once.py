@@ -11,7 +11,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from bladelab import Blade, Hollow, Rocker, Trace, steel_to_remove
-from bladelab.book.happenings import Circumstances, Fitted, Ordered, Stated, SteelMeasured
+from bladelab.book.happenings import Circumstances
+from bladelab.book.steel_happenings import Fitted, Ordered, Stated, SteelMeasured
 from bladelab.show.controls.blade import rocker_of
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel

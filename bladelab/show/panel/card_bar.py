@@ -12,11 +12,11 @@ from typing import TYPE_CHECKING, Any
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.happenings import (
-    LEFT_AND_RIGHT,
     Circumstances,
     Decided,
     Happening,
 )
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.book.to_write import measured_edges, stated_as_present
 from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice

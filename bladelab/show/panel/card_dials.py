@@ -12,8 +12,8 @@ from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
-from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.book.shape_now import ShapeNow, shape_now
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker

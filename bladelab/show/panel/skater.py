@@ -9,7 +9,8 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from bladelab._errors import InputError
-from bladelab.book.happenings import LEFT_AND_RIGHT, Circumstances, Happening, Joined
+from bladelab.book.happenings import Circumstances, Happening, Joined
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.wording.units_shown import UNITS
 
 if TYPE_CHECKING:

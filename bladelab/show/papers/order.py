@@ -8,14 +8,23 @@ from typing import IO
 
 import numpy as np
 
-from bladelab._types import Array
 from bladelab.book.card import Card
-from bladelab.book.work_order import EdgeWork, WorkOrder, orders_due
-from bladelab.shape.rocker import Rocker
+from bladelab.book.ordering import orders_due
+from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.show.drawings.cut_view import CutView, SteelOff
 from bladelab.show.panel.long_work import Step, finish
+from bladelab.show.papers.order_words import (
+    height_words,
+    hollow_words,
+    junctions_words,
+    most_words,
+    now_words,
+    signed_place,
+    three_decimals,
+    zones_words,
+)
 from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
-from bladelab.show.wording.say import say_day, say_rocker
+from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS, along_the_blade
 from bladelab.workshop.cut import Cut
@@ -176,15 +185,15 @@ def _shapes(sheet: Sheet, order: WorkOrder) -> None:
         rows.append([name, *(each if len(set(each)) > 1 else each[:1])])
 
     edges = order.edges
-    row("Now", map(_now, edges))
-    row("Grind to", (_zones(edge.target.rocker) for edge in edges))
+    row("Now", map(now_words, edges))
+    row("Grind to", (zones_words(edge.target.rocker) for edge in edges))
     if any(edge.target.rocker.junctions_mm for edge in edges):
-        row("Zones meet", (_junctions(edge.target.rocker) for edge in edges))
+        row("Zones meet", (junctions_words(edge.target.rocker) for edge in edges))
     row("Level point", (along_the_blade(edge.target.rocker.pivot_mm) for edge in edges))
-    row("Hollow", map(_hollow, edges))
+    row("Hollow", map(hollow_words, edges))
     row("Tolerance", (f"± {UNITS.say('depth', edge.tolerance_mm)}" for edge in edges))
-    row("Most comes off", map(_most, edges))
-    row("Height", (_height(order, edge) for edge in edges))
+    row("Most comes off", map(most_words, edges))
+    row("Height", (height_words(order, edge) for edge in edges))
     two = any(len(cells) > 2 for cells in rows)
     sheet.table(rows, _FIRST_IN, [edge.side.capitalize() for edge in edges] if two else ())
 
@@ -203,13 +212,13 @@ def _numbers(sheet: Sheet, order: WorkOrder) -> None:
     count = -(-len(places) // _MOST_PLACES)
     for part in np.array_split(places, count):
         rows: list[list[str | None]] = []
-        cuts = [_three(edge.cut_mm(part)) for edge in edges]
-        gauges = [_three(edge.expected_mm(part)) for edge in edges]
+        cuts = [three_decimals(edge.cut_mm(part)) for edge in edges]
+        gauges = [three_decimals(edge.expected_mm(part)) for edge in edges]
         rows += _merged("comes off", edges, cuts)
         rows += _merged("gauge to read", edges, gauges)
         for edge, gauge in zip(edges, gauges, strict=True):
             rows.append([f"reads, {edge.side}", *(None if text else "–" for text in gauge)])
-        sheet.grid(rows, _FIRST_IN, ["place", *(_signed(place) for place in part)])
+        sheet.grid(rows, _FIRST_IN, ["place", *(signed_place(place) for place in part)])
 
 
 def _merged(name: str, edges: Sequence[EdgeWork], each: Sequence[Sequence[str]]) -> list[list[str | None]]:
@@ -257,76 +266,3 @@ def _notes(order: WorkOrder) -> list[str]:
 
 
 # In words -----------------------------------------------------------------------------------------------
-
-
-def _now(edge: EdgeWork) -> str:
-    if edge.now is None:
-        return "not known: measure the edge"
-    how = {"measured": "measured", "ground": "as ground", "stated": "as stated, not measured"}[edge.now.how]
-    day = f", {say_day(edge.now.on)}" if edge.now.on else ""
-    return f"{say_rocker(edge.now.rocker)} ({how}{day})"
-
-
-def _zones(rocker: Rocker) -> str:
-    if len(rocker.zones) == 1:
-        return f"single {UNITS.say('radius', rocker.zones[0].radius_mm)} over {rocker.length_mm:.0f} mm"
-    parts = [f"{UNITS.say('radius', zone.radius_mm)} for {zone.length_mm:.0f} mm" for zone in rocker.zones]
-    return f"heel to toe {', '.join(parts[:-1])} and {parts[-1]}"
-
-
-def _junctions(rocker: Rocker) -> str:
-    if not rocker.junctions_mm:
-        return "one radius, no junction"
-    blend = f"blended over {rocker.blend_mm:.0f} mm" if rocker.blend_mm else "tangent, without a blend"
-    return f"{', '.join(along_the_blade(x) for x in rocker.junctions_mm)}; {blend}"
-
-
-def _hollow(edge: EdgeWork) -> str:
-    wanted = UNITS.say("hollow", edge.target.hollow.radius_mm)
-    if edge.hollow_now_mm is None:
-        return f"{wanted} (not known what it is now)"
-    now = UNITS.say("hollow", edge.hollow_now_mm)
-    return f"{wanted}, as it is now" if now == wanted else f"{wanted} (now {now})"
-
-
-def _most(edge: EdgeWork) -> str:
-    if edge.cut is None:
-        return "not known before the edge is measured"
-    if edge.cut.largest_mm < 0.0005:
-        return "nothing: it has the shape already"
-    cut, half = edge.cut, edge.target.rocker.length_mm / 2
-    most, where = UNITS.say("depth", cut.largest_mm), along_the_blade(cut.largest_at_mm)
-    ends = edge.cut_mm(np.array([-half, half]))
-    if np.all(ends > cut.largest_mm - 0.0005):
-        where = "at both ends"
-    [middle] = _three(edge.cut_mm(np.zeros(1)))
-    return f"{most}, {where}" + (
-        f"; at the middle {middle} mm" if middle and where != "at the middle" else ""
-    )
-
-
-def _height(order: WorkOrder, edge: EdgeWork) -> str:
-    least = "minimum, by the maker: ________ mm"
-    if order.least_mm is not None:
-        least = f"maker's minimum {order.least_mm:.2f} mm"
-    now = order.height_now_mm
-    if now is None:
-        earlier = ""
-        if order.height_mm is not None and order.height_on is not None:
-            times = "once" if order.unknown_cuts == 1 else f"{order.unknown_cuts} times"
-            earlier = (
-                f" ({order.height_mm:.2f} mm on {say_day(order.height_on)}; steel came off {times} since)"
-            )
-        return f"now: ________ mm{earlier}; {least}"
-    left = order.left_mm(edge)
-    if left is None:
-        return f"now {now:.2f} mm; {least}"
-    return f"{now:.2f} mm now, {left:.2f} mm left where most comes off; {least}"
-
-
-def _three(values: Array) -> list[str]:
-    return ["" if np.isnan(value) else f"{value:.3f}" for value in values]
-
-
-def _signed(place: float) -> str:
-    return "0" if not place else f"{place:+.0f}".replace("-", "−")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from bladelab.book.card import Card, Edge
-from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 

@@ -7,24 +7,26 @@ from bladelab.advice.complaint import COMPLAINTS
 from bladelab.advice.trial import RATINGS
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import (
-    LEFT_AND_RIGHT,
     Circumstances,
     Complained,
     Decided,
-    Fitted,
-    Ground,
     Happening,
     Joined,
+    Struck,
+    Tried,
+)
+from bladelab.book.history import HistoryLine
+from bladelab.book.steel_happenings import (
+    LEFT_AND_RIGHT,
+    Fitted,
+    Ground,
     Measured,
     Ordered,
     Retired,
     Sharpened,
     Stated,
     SteelMeasured,
-    Struck,
-    Tried,
 )
-from bladelab.book.history import HistoryLine
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital

@@ -10,17 +10,8 @@ from PIL import Image
 
 from bladelab.advice.quantities import Conditions
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Circumstances,
-    Decided,
-    Fitted,
-    Happening,
-    Joined,
-    Ordered,
-    Sharpened,
-    Stated,
-    SteelMeasured,
-)
+from bladelab.book.happenings import Circumstances, Decided, Happening, Joined
+from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, Stated, SteelMeasured
 from bladelab.book.store import open_book
 from bladelab.physics.ice import Ice
 from bladelab.shape.blade import Blade

@@ -9,7 +9,8 @@ import pytest
 
 from bladelab._errors import InputError
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Decided, Fitted, Stated
+from bladelab.book.happenings import Circumstances, Decided
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.book.store import open_book
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow

@@ -9,7 +9,8 @@ import pytest
 from bladelab import CAUSES, COMPLAINTS, Facts, next_check
 from bladelab.advice.complaint_numbers import SHARP_EDGES, model_says
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Complained, Fitted, Sharpened
+from bladelab.book.happenings import Circumstances, Complained
+from bladelab.book.steel_happenings import Fitted, Sharpened
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.complaint import complaint_panel

@@ -7,7 +7,8 @@ import pytest
 from pypdf import PdfReader
 
 from bladelab import Blade, Hollow, Rocker, Trace
-from bladelab.book.happenings import Decided, Fitted, Ground, Measured, Stated, SteelMeasured
+from bladelab.book.happenings import Decided
+from bladelab.book.steel_happenings import Fitted, Ground, Measured, Stated, SteelMeasured
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.workshop.cut import cut_panel

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Rocker
-from bladelab.book.happenings import Circumstances, Decided, Fitted, Stated
+from bladelab.book.happenings import Circumstances, Decided
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.advice.match import match_panel

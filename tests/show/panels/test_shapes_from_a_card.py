@@ -7,8 +7,8 @@ import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Trace, Zone, solve_contact, steel_to_remove
 from bladelab.book.card import Edge
-from bladelab.book.happenings import Fitted, Measured, Stated
 from bladelab.book.shape_now import shape_now
+from bladelab.book.steel_happenings import Fitted, Measured, Stated
 from bladelab.show.controls.blade import blade_of
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import answer, compare_panel

@@ -15,21 +15,13 @@ from matplotlib.text import Text
 from pypdf import PdfReader
 
 from bladelab import Blade, Hollow, InputError, Rocker, Trace, Zone
-from bladelab.book.card import Card, card_of
+from bladelab.book.card import Card
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Circumstances,
-    Complained,
-    Decided,
-    Fitted,
-    Joined,
-    Measured,
-    Ordered,
-    Sharpened,
-    Stated,
-    SteelMeasured,
-)
-from bladelab.book.work_order import WorkOrder, orders_of, work_order
+from bladelab.book.fold import card_of
+from bladelab.book.happenings import Circumstances, Complained, Decided, Joined
+from bladelab.book.ordering import orders_of, work_order
+from bladelab.book.steel_happenings import Fitted, Measured, Ordered, Sharpened, Stated, SteelMeasured
+from bladelab.book.work_order import WorkOrder
 from bladelab.show.canvas.style import style_context
 from bladelab.show.papers.order import put_order, write_order, write_orders_due
 from bladelab.show.papers.sheet import MARGIN_IN, Sheet

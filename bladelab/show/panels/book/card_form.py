@@ -12,13 +12,11 @@ import ipywidgets as widgets
 from bladelab._cells import number_of
 from bladelab._errors import InputError
 from bladelab.book.card import Card, SteelSet
-from bladelab.book.happenings import (
+from bladelab.book.happenings import Circumstances, Happening, Joined
+from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
-    Circumstances,
     Fitted,
     Ground,
-    Happening,
-    Joined,
     Ordered,
     Retired,
     Sharpened,

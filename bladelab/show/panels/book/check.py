@@ -12,8 +12,8 @@ from matplotlib.axes import Axes
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.check import GrindingCheck, SideCheck, check_grinding
-from bladelab.book.happenings import LEFT_AND_RIGHT
 from bladelab.book.invented import invented_cards
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.edge_parts import APART_MM, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM

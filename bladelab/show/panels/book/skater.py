@@ -10,19 +10,10 @@ from typing import Any
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    LEFT_AND_RIGHT,
-    Complained,
-    Decided,
-    Fitted,
-    Ground,
-    Measured,
-    Ordered,
-    Sharpened,
-    Tried,
-)
+from bladelab.book.happenings import Complained, Decided, Tried
 from bladelab.book.history import history, steel_left
 from bladelab.book.invented import invented_cards, invented_entries
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Fitted, Ground, Measured, Ordered, Sharpened
 from bladelab.book.team import Standing, standing
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.result import Result

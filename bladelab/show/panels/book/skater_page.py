@@ -9,7 +9,7 @@ import ipywidgets as widgets
 from bladelab._errors import InputError
 from bladelab.book.happenings import Struck
 from bladelab.book.history import HistoryLine, history
-from bladelab.book.work_order import orders_of
+from bladelab.book.ordering import orders_of
 from bladelab.show.panel.files import save_numbered
 from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.panel_box import PanelBox

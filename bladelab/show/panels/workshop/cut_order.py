@@ -9,11 +9,13 @@ from functools import partial
 from typing import Any
 
 from bladelab._errors import InputError
-from bladelab.book.card import Card, card_after
+from bladelab.book.card import Card
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.fold import card_after
+from bladelab.book.ordering import orders_of, work_order
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.book.to_write import grinding_ordered
-from bladelab.book.work_order import WorkOrder, orders_of, work_order
+from bladelab.book.work_order import WorkOrder
 from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice, Control, Slider
 from bladelab.show.drawings.cut_view import SteelOff

@@ -10,7 +10,7 @@ from pathlib import Path
 from bladelab._data import data_file
 from bladelab._files import regular_files
 from bladelab.book.card import Card
-from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.wording.say import say_day
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.reading import MeasuredEdge, read_edge

@@ -18,7 +18,8 @@ from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, plus_minus
 from bladelab.units import feet
-from bladelab.workshop.photo import PhotoTrace, bow_left_share, find_edge, line_bow_px, photo_trace
+from bladelab.workshop.lens import bow_left_share, line_bow_px
+from bladelab.workshop.photo import PhotoTrace, find_edge, photo_trace
 from bladelab.workshop.picture_file import read_photo
 from bladelab.workshop.ruler import Ruler, find_mark
 

@@ -9,7 +9,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab.book.happenings import LEFT_AND_RIGHT
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM

@@ -7,8 +7,8 @@ import pytest
 
 from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.book.check import check_grinding
-from bladelab.book.happenings import Fitted, Ground, Measured, Ordered
 from bladelab.book.invented import invented_cards
+from bladelab.book.steel_happenings import Fitted, Ground, Measured, Ordered
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import check
 from tests.show.engine_checks import check_panel as checked

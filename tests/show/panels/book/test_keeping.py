@@ -7,7 +7,8 @@ import pytest
 from bladelab import Blade, Hollow, Rocker, save_blade
 from bladelab.book.entry import Entry
 from bladelab.book.exchange import book_as_csv, book_as_json
-from bladelab.book.happenings import Decided, Joined, Sharpened
+from bladelab.book.happenings import Decided, Joined
+from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book.keeping import BookKeeping

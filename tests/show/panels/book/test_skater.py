@@ -6,17 +6,10 @@ import pytest
 
 from bladelab import Blade, Hollow, Rocker
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import (
-    Circumstances,
-    Decided,
-    Fitted,
-    Joined,
-    Sharpened,
-    SteelMeasured,
-    Struck,
-)  # fmt: skip
+from bladelab.book.happenings import Circumstances, Decided, Joined, Struck
 from bladelab.book.history import steel_left
 from bladelab.book.invented import invented_cards, invented_entries
+from bladelab.book.steel_happenings import Fitted, Sharpened, SteelMeasured  # fmt: skip
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import skater

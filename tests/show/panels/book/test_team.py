@@ -7,8 +7,9 @@ from pypdf import PdfReader
 
 from bladelab import Blade, Hollow, Rocker
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Fitted, Joined, Ordered, Sharpened, Stated
+from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
+from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, Stated
 from bladelab.book.store import open_book
 from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
