@@ -268,6 +268,8 @@ class QuizPanel(Panel):
 
     _asked: tuple[object, object] | None = None
 
+    goes_home = False
+
     def settle(self) -> None:
         """Take the answer back where another question is asked."""
         asked = self.dials["question"].value, self.dials["pair"].value

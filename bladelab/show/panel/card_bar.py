@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
@@ -164,15 +164,20 @@ class CardBar:
             "buttons": [[button.name, button.text] for button in self._buttons()],
         }
 
-    def footer(self) -> str:
-        """What a saved picture says below it: code, day and blades; empty with no skater."""
+    def footer(self, columns: Collection[str] = ("present", "trial")) -> str:
+        """What a saved picture says below it: code, day and the blades of these columns; empty with no
+        skater."""
         if (card := SKATER.card) is None:
             return ""
         blades = {
             "present": self.blade("present") or card_blade(card, SKATER.side, "present"),
             "trial": self.blade("trial"),
         }
-        said = [f"{column.capitalize()}: {say_blade(blade)}" for column, blade in blades.items() if blade]
+        said = [
+            f"{column.capitalize()}: {say_blade(blade)}"
+            for column, blade in blades.items()
+            if blade and column in columns
+        ]
         return ". ".join([f"{card.skater}, {say_day(datetime.date.today())}", *said])
 
     def blade(self, column: str) -> Blade | None:

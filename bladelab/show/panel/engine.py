@@ -82,6 +82,9 @@ class Panel(PanelPage):
         Called after each answer that has a picture: for what a form around the panel does next.
     """
 
+    #: Whether it can be saved as a page to take home: not where one dial sets others.
+    goes_home: bool = True
+
     def __init__(
         self,
         name: str,
@@ -264,6 +267,24 @@ class Panel(PanelPage):
             The file written. No file is ever overwritten.
         """
         return finish(self.saving.steps(form, folder))
+
+    def save_page(self, file: str | Path, dials: Sequence[str], steps: Sequence[int]) -> Path:
+        """Save the panel as one HTML file to take home, which opens on a phone without bladelab or a network.
+
+        Parameters
+        ----------
+        file : path
+            Replaced if there is one.
+        dials : sequence of str
+            The names of the dials that the page offers: ``("trial.radius_mm", "trial.hollow_mm")``.
+        steps : sequence of int
+            How many positions of each, evenly spread over its scale: ``(21, 13)``; 2,000 settings at most.
+
+        Returns
+        -------
+        Path
+        """
+        return finish(self.saving.page_steps(dials, steps, file))
 
     def save_other(self, stem: str, suffix: str, write: Callable[[IO[bytes]], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so beside the save button."""

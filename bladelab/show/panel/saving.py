@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Generator
+from collections.abc import Callable, Generator, Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import IO, TYPE_CHECKING
@@ -14,14 +14,17 @@ from bladelab._errors import InputError
 from bladelab.show.canvas.footer import footer_pixels
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Frames
-from bladelab.show.panel.files import FOLDER, download_address, save_numbered
+from bladelab.show.panel.files import FOLDER, download_address, save_as, save_numbered
 from bladelab.show.panel.long_work import Step, Work, at_once
+from bladelab.show.panel.take_home import USUAL_STEPS, page_to_take_home, usual_dials
 from bladelab.show.wording.units_shown import UNITS
 
 if TYPE_CHECKING:
     from bladelab.show.panel.engine import Panel
 
 _FORMS = ("PNG", "SVG", "PDF")
+#: What the page calls a panel saved whole, for a phone without bladelab.
+PAGE = "page to take home"
 
 
 class Saving:
@@ -49,6 +52,8 @@ class Saving:
         self._panel, self._answer = panel, answer
         moving = any(isinstance(dial.control, Frames) for dial in panel.dials.values())
         self.forms = (*_FORMS, "GIF") if moving else _FORMS
+        if panel.goes_home and usual_dials(panel):
+            self.forms = (*self.forms, PAGE)
         self.work = Work(changed)
         self._saved, self._said = Path(), ""  # the last file, and what was said of it
 
@@ -61,7 +66,11 @@ class Saving:
 
     def save(self, form: str) -> None:
         """Save the picture in one of `forms`, and say so."""
-        self._start(self.steps(form))
+        if form == PAGE:
+            dials = usual_dials(self._panel)
+            self._start(self.page_steps(dials, USUAL_STEPS[: len(dials)]))
+        else:
+            self._start(self.steps(form))
 
     def save_other(self, stem: str, suffix: str, write: Callable[[IO[bytes]], object]) -> None:
         """Save something else than the picture to a new numbered file, and say so."""
@@ -107,6 +116,45 @@ class Saving:
             return save_numbered(self._panel.panel_name, suffix, lambda file: file.write(contents), folder)
         write, footer = self._panel.view.write, self._panel.bar.footer()
         return save_numbered(self._panel.panel_name, suffix, lambda file: write(file, suffix, footer), folder)
+
+    def page_steps(
+        self, dials: Sequence[str], steps: Sequence[int], target: str | Path | None = None
+    ) -> Generator[Step, None, Path]:
+        """Save the panel as a page to take home; a step is a setting.
+
+        Parameters
+        ----------
+        dials : sequence of str
+            The names of the dials that the page offers.
+        steps : sequence of int
+            How many positions of each.
+        target : path, optional
+            The file; by default a new numbered one. A file of this name is replaced.
+
+        Yields
+        ------
+        Step
+            Until the last there is no file.
+
+        Raises
+        ------
+        InputError
+            If the panel has no such page or dial, there are too many settings, no setting has a picture, the
+            units were changed between two settings, the folder can't be written or the disk is full.
+        """
+        if PAGE not in self.forms:
+            raise InputError(
+                f"the panel {self._panel.panel_name} has no {PAGE}: in it, one slider sets others"
+            )
+        self._panel.moving.catch_up()
+        contents = yield from page_to_take_home(self._panel, self._answer, dials, steps)
+
+        def write(file: IO[bytes]) -> None:
+            file.write(contents)
+
+        if target is not None:
+            return save_as(target, write, replace=True)
+        return save_numbered(self._panel.panel_name, "html", write)
 
     def _frames(self) -> Generator[Step, None, bytes]:
         """Draw every frame of the current state, in a view of their own: the user may go on moving

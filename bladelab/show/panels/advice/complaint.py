@@ -140,6 +140,8 @@ class ComplaintPanel(Panel):
     _whose, _side = "", ""
     _known: tuple[str, Complained | None, bool] = ("", None, False)
 
+    goes_home = False
+
     def __init__(self, *given: Any, **options: Any) -> None:
         super().__init__(*given, **options)
         self._go_on()

@@ -45,6 +45,8 @@ class PhotoPanel(Panel):
         A row to add a picture.
     """
 
+    goes_home = False
+
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self._settings: dict[str | Photograph | None, dict[str, float]] = {}
         self._file: str | Photograph | None = None

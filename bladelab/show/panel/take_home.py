@@ -1,0 +1,253 @@
+"""A panel as one file to take home: it needs no kernel, no server and no network, and opens on a phone.
+
+The file holds a picture and a sentence for every combination of a few dials, drawn by the view that draws
+the panel. Two pictures of the same build (the same elements with the same attributes) share one drawing, and
+a setting keeps only what differs; home.js puts them together again.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import html
+import json
+from collections.abc import Callable, Generator, Iterator, Sequence
+from copy import copy
+from dataclasses import dataclass
+from itertools import product
+from pathlib import Path
+from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from bladelab._errors import InputError
+from bladelab.show.canvas.result import Result
+from bladelab.show.controls.control import Control, Frames, Slider
+from bladelab.show.panel.long_work import Step
+from bladelab.show.panel.packed_pictures import Drawings, by_column, packed
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import CAUTIONS, capital
+
+if TYPE_CHECKING:
+    from bladelab.show.panel.engine import Panel
+
+#: More settings make a file that is slow to send and to open.
+MOST_SETTINGS = 2000
+#: Settings packed together: more pack better, and take longer to unpack.
+_PACKED = 40
+#: How many positions of each dial the button offers, the first dial the most.
+USUAL_STEPS = (21, 13, 4)
+
+_HERE = Path(__file__).parent
+_LEAVES_OUT = (
+    "Computed from the shape of the steel and from ice that gives way at one pressure. Skating is more: "
+    "boots, legs, habit and the ice of the day. Take it as a direction, and skate it to find out."
+)
+
+
+@dataclass(frozen=True)
+class Offered:
+    """A dial of the page: its positions, evenly spread over all it has, the present one among them."""
+
+    control: Control
+    values: tuple[Any, ...]
+    texts: tuple[str, ...]
+    at: int
+
+    def page(self) -> dict[str, Any]:
+        """What panel.js needs of it."""
+        return {
+            "edition": 0,
+            "at": self.at,
+            "last": len(self.values) - 1,
+            "text": self.texts[self.at],
+            "texts": self.texts,
+            "scale": None,
+            "shown": True,
+        }
+
+
+def usual_dials(panel: Panel) -> tuple[str, ...]:
+    """The dials that a page offers unless told otherwise: sliders in sight, the trial's first."""
+    of = [dial for dial in panel.dials.values() if dial.shown and isinstance(dial.control, Slider | Frames)]
+    trial = [dial.control for dial in of if dial.control.column == "trial"]
+    shared = [dial.control for dial in of if not dial.control.column]
+    keys = ("radius_mm", "hollow_mm", "lean_deg")
+    ranked = sorted((*trial, *shared), key=lambda one: keys.index(one.key) if one.key in keys else len(keys))
+    return tuple(control.name for control in ranked[: len(USUAL_STEPS)])
+
+
+def offered(panel: Panel, dials: Sequence[str], steps: Sequence[int]) -> list[Offered]:
+    """The dials of a page with so many positions each.
+
+    Raises
+    ------
+    InputError
+        If there is no such dial, it has no positions, or there are too many settings.
+    """
+    if not 1 <= len(dials) == len(steps):
+        raise InputError(
+            f"there are {len(dials)} dials and {len(steps)} numbers of steps; each dial needs one number"
+        )
+    found = []
+    for name, count in zip(dials, steps, strict=True):
+        if name not in panel.dials:
+            raise InputError(f"the dial is {name!r:.60}; it must be one of {', '.join(panel.dials)}")
+        dial = panel.dials[name]
+        positions = dial.positions
+        if count < 2 or positions.last < 1:
+            raise InputError(f"{name} has {min(count, positions.last + 1)} steps; it must have at least 2")
+        now = positions.nearest(dial.value)
+        places = np.unique(
+            np.rint(np.linspace(0, positions.last, min(count, positions.last + 1))).astype(int)
+        )
+        places[np.abs(places - now).argmin()] = now
+        values = tuple(positions.value(int(place)) for place in places)
+        texts = tuple(positions.say(value) for value in values)
+        found.append(Offered(dial.control, values, texts, int(np.flatnonzero(places == now)[0])))
+    settings = int(np.prod([len(one.values) for one in found]))
+    if settings > MOST_SETTINGS:
+        raise InputError(
+            f"there are {settings} settings; a page holds at most {MOST_SETTINGS}: take fewer steps"
+        )
+    return found
+
+
+def page_to_take_home(
+    panel: Panel,
+    answer: Callable[[SimpleNamespace], Result],
+    dials: Sequence[str],
+    steps: Sequence[int],
+) -> Generator[Step, None, bytes]:
+    """Draw every setting in a view of its own, and put the page together.
+
+    Parameters
+    ----------
+    panel : Panel
+        Its other dials stay as they are.
+    answer : callable
+        The panel's own ``answer(state) -> Result``.
+    dials : sequence of str
+        The names of the dials that the page offers.
+    steps : sequence of int
+        How many positions of each.
+
+    Yields
+    ------
+    Step
+        One for each setting.
+
+    Returns
+    -------
+    bytes
+        The HTML of the page.
+    """
+    given, units = offered(panel, dials, steps), UNITS.system
+    state, view = panel.state(), type(panel.view)()
+    total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), dict[str, int]()
+    settings: list[dict[str, Any]] = []
+    for values in product(*(one.values for one in given)):
+        if UNITS.system != units:
+            raise InputError("the units were changed in the meantime; please save again")
+        settings.append(_setting(view, answer, _with(state, given, values), drawings, stills))
+        yield Step(len(settings), total, f"setting {len(settings)} of {total}")
+    if all(one["fault"] for one in settings):
+        raise InputError(f"no setting of this page has a picture: {settings[0]['words']}".rstrip("."))
+    for setting in settings:
+        drawings.reduce(setting)
+    packs = [packed(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
+    pictures = {"drawings": drawings.page(), "stills": packed(list(stills)), "together": _PACKED}
+    return _html(panel, given, packs, pictures).encode()
+
+
+def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
+    """The state with the values of these dials."""
+    new = copy(state)
+    for one, value in zip(given, values, strict=True):
+        home = new
+        if column := one.control.column:
+            setattr(new, column, home := copy(getattr(new, column)))
+        setattr(home, one.control.key, value)
+    return new
+
+
+def _setting(
+    view: Any,
+    answer: Callable[[SimpleNamespace], Result],
+    state: SimpleNamespace,
+    drawings: Drawings,
+    stills: dict[str, int],
+) -> dict[str, Any]:
+    """What the page shows for a state."""
+    try:
+        result = answer(state)
+    except InputError as problem:
+        return {"words": f"{capital(str(problem))}.", "fault": True}
+    view.show(result)
+    still = stills.setdefault(view.still_html(), len(stills))
+    drawing, values = drawings.add(view.frame_html(result.sentence))
+    words = capital(result.sentence)
+    return {"words": words, "fault": False, "still": still, "drawing": drawing, "values": values}
+
+
+def _html(panel: Panel, given: Sequence[Offered], packs: Sequence[str], pictures: dict[str, Any]) -> str:
+    """The whole page."""
+    from bladelab.show.panel.page import _info
+
+    spec = {
+        "controls": [_info(one.control) for one in given],
+        "buttons": [],
+        "forms": [],
+        "width": panel.view.width_px,
+        "height": panel.view.height_px,
+        "tabs": False,
+        "titles": {},
+        "open_on": "",
+        "columns_of": panel._spec["columns_of"],
+    }
+    page = {"spec": spec, "dials": {one.control.name: one.page() for one in given}, **pictures}
+    script = "".join(
+        (_HERE / name).read_text(encoding="utf-8") for name in ("panel.js", "bar.js", "home.js")
+    ) + (
+        'takeHome(document.querySelector("main"), JSON.parse(document.querySelector("#page").textContent),\n'
+        '  [...document.querySelectorAll(".pack")].map(pack => pack.textContent));\n'
+    )
+    looks = "".join(
+        (_HERE / name).read_text(encoding="utf-8") for name in ("panel.css", "type_face.css", "home.css")
+    )
+    allowed = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode("ascii")
+    policy = (
+        f"default-src 'none'; script-src 'sha256-{allowed}'; style-src 'unsafe-inline'; font-src data:; "
+        "img-src data:; base-uri 'none'; form-action 'none'"
+    )
+    fixed = "".join(f"<li>{html.escape(line)}</li>" for line in _fixed(panel, given))
+    said = panel.bar.footer(tuple({"present", "trial"} - {one.control.column for one in given}))
+    title = html.escape(panel.view.headline.get_text())
+    data = json.dumps(page).replace("<", "\\u003c")
+    return "\n".join(
+        [
+            '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
+            '<meta name="viewport" content="width=device-width, initial-scale=1">',
+            f'<meta http-equiv="Content-Security-Policy" content="{policy}">',
+            f"<title>{title}</title>\n<style>\n{looks}</style>\n</head>\n<body>",
+            *([f'<p class="whose">{html.escape(said)}.</p>'] if said else []),
+            "<main></main>",
+            f"<section><h2>Everything else</h2><ul>{fixed}</ul>",
+            f"<h2>How far to trust it</h2><p>{html.escape(_LEAVES_OUT)}</p>",
+            f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",
+            "<noscript>This page moves its picture by a script, which is switched off here.</noscript>",
+            f'<script type="application/json" id="page">{data}</script>',
+            *(f'<script type="text/plain" class="pack">{pack}</script>' for pack in packs),
+            f'<script type="module">{script}</script>\n</body>\n</html>\n',
+        ]
+    )
+
+
+def _fixed(panel: Panel, given: Sequence[Offered]) -> Iterator[str]:
+    """What the page does not move, in words."""
+    moved = {one.control.name for one in given}
+    for name, dial in panel.dials.items():
+        if dial.shown and name not in moved and dial.positions.last >= 0:
+            label = " ".join(filter(None, (dial.control.column, dial.control.label)))
+            yield f"{label}: {dial.positions.say(dial.value)}"

@@ -1,0 +1,193 @@
+"""A panel saved as one file to take home: in the file, and in a browser without a network."""
+
+from __future__ import annotations
+
+import base64
+import json
+import re
+import zlib
+from itertools import product
+from xml.etree import ElementTree
+
+import pytest
+
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.saving import PAGE
+from bladelab.show.panel.take_home import MOST_SETTINGS
+from bladelab.show.panels.advice.complaint import complaint_panel
+from bladelab.show.panels.ice.bite import bite_panel
+from bladelab.units import SYSTEMS
+from tests.browser import harness
+from tests.show.bars import make
+from tests.show.engine_checks import hand, units
+
+DIALS, STEPS = ("trial.hollow_mm", "lean_deg"), (3, 2)
+
+
+def opened(packed: str):
+    """What a pack holds; unpacked by zlib, as RFC 1951 says."""
+    return json.loads(zlib.decompress(base64.b64decode(packed), wbits=-15))
+
+
+def held(page: str) -> tuple[dict, list[dict]]:
+    """What a page holds: its data, and all its settings with their pictures put together again."""
+    data = json.loads(re.search(r'id="page">(.*?)</script>', page, re.S)[1])
+    settings = []
+    for text in re.findall(r'class="pack">(.*?)</script>', page, re.S):
+        pack = opened(text)
+        for setting in pack["settings"]:
+            if not setting["fault"]:
+                drawing = data["drawings"][setting["drawing"]]
+                tree = ElementTree.fromstring(drawing["markup"])
+                parts = list(tree.iter())
+                for (number, name), values in zip(
+                    drawing["slots"], pack["slots"][str(setting["drawing"])], strict=True
+                ):
+                    if name:
+                        parts[number].set(name, values[setting["row"]])
+                    else:
+                        parts[number].text = values[setting["row"]]
+                setting["picture"] = plain(ElementTree.tostring(tree, encoding="unicode"))
+            settings.append(setting)
+    return data, settings
+
+
+def plain(svg: str) -> list:
+    """A picture without what is another in each view (the names of its clips) and spaces without meaning."""
+    named = re.sub(r"\bp[0-9a-f]{8,}\b", "clip", svg)
+    return [
+        (
+            part.tag,
+            {k: re.sub(r"\s*([A-Za-z])\s*", r"\1", v) for k, v in part.attrib.items()},
+            (part.text or "").strip(),
+        )
+        for part in ElementTree.fromstring(named).iter()
+    ]
+
+
+def saved(panel: Panel, tmp_path, dials=DIALS, steps=STEPS) -> str:
+    return panel.save_page(tmp_path / "page.html", dials, steps).read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_each_setting_is_what_the_panel_shows(tmp_path, system):
+    with units(system):
+        panel = bite_panel()
+        data, settings = held(saved(panel, tmp_path))
+        stills = opened(data["stills"])
+        lasts = [data["dials"][name]["last"] for name in DIALS]
+        assert lasts == [2, 1] and len(settings) == 6
+        for places, setting in zip(product(*(range(last + 1) for last in lasts)), settings, strict=True):
+            for name, place in zip(DIALS, places, strict=True):
+                text = data["dials"][name]["texts"][place]
+                positions = panel.dials[name].positions
+                at = next(k for k in range(positions.last + 1) if positions.say(positions.value(k)) == text)
+                hand(panel, name, at)
+            assert setting["words"] == panel.sentence_text
+            assert setting["picture"] == plain(panel.view.frame_html(panel.result.sentence))
+            assert plain(stills[setting["still"]]) == plain(panel.view.still_html())
+
+
+def test_the_panel_stays_as_it_is_and_its_setting_is_the_first_shown(tmp_path):
+    panel = bite_panel()
+    hand(panel, "trial.hollow_mm", 6)
+    before = panel.state(), panel.view.frame_html(), panel.sentence_text
+    data, settings = held(saved(panel, tmp_path))
+    assert (panel.state(), panel.view.frame_html(), panel.sentence_text) == before
+    at = [data["dials"][name]["at"] for name in DIALS]
+    assert data["dials"]["trial.hollow_mm"]["text"] == panel.dials["trial.hollow_mm"].page()["text"]
+    assert settings[at[0] * 2 + at[1]]["words"] == panel.sentence_text
+
+
+def test_a_setting_that_cannot_be_says_why(tmp_path):
+    panel = make()
+    _, settings = held(saved(panel, tmp_path, ("trial.radius_mm", "factor"), (9, 3)))
+    faults = [setting for setting in settings if setting["fault"]]
+    assert faults and len(faults) < len(settings)
+    assert all(re.fullmatch(r"The trial is \d+; it must be at most 40\.", one["words"]) for one in faults)
+    assert not any("picture" in one for one in faults)
+
+
+def test_a_page_names_no_address_and_allows_its_own_script_alone(tmp_path):
+    page = saved(bite_panel(), tmp_path)
+    outside = set(re.findall(r"https?://[^\s\"'<>)\\]+", page)) - {
+        "http://www.w3.org/2000/svg",  # names of a language, which nobody fetches
+        "http://www.w3.org/1999/xlink",
+    }
+    assert not outside
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', page)[1]
+    assert policy.startswith("default-src 'none';") and "script-src 'sha256-" in policy
+    assert "connect-src" not in policy and "unsafe-eval" not in policy
+    assert "Never grind below the maker" in page and "lean" in page
+
+
+@pytest.mark.parametrize(
+    ("dials", "steps", "says"),
+    [
+        ((), (), "0 dials and 0 numbers of steps"),
+        (("lean_deg",), (3, 4), "1 dials and 2 numbers"),
+        (("no such",), (3,), "'no such'; it must be one of radius_mm"),
+        (("lean_deg",), (1,), "lean_deg has 1 steps; it must have at least 2"),
+        (("radius_mm", "lean_deg"), (100, 40), f"at most {MOST_SETTINGS}: take fewer steps"),
+    ],
+)
+def test_what_no_page_can_offer_is_refused(tmp_path, dials, steps, says):
+    with pytest.raises(ValueError, match=re.escape(says)):
+        bite_panel().save_page(tmp_path / "page.html", dials, steps)
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_panel_in_which_one_slider_sets_others_has_no_page(tmp_path):
+    panel = complaint_panel()
+    assert PAGE not in panel.saving.forms and PAGE in bite_panel().saving.forms
+    with pytest.raises(ValueError, match="one slider sets others"):
+        panel.save_page(tmp_path / "page.html", ("skate",), (2,))
+
+
+def test_a_page_is_refused_when_the_units_change_under_it(tmp_path):
+    panel = bite_panel()
+    steps = panel.saving.page_steps(DIALS, STEPS, tmp_path / "page.html")
+    next(steps)
+    with units("metric"), pytest.raises(ValueError, match="units were changed"):
+        next(steps)
+    assert not list(tmp_path.iterdir())
+
+
+def test_the_button_saves_a_page_and_can_be_stopped(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setattr("bladelab.show.panel.saving.USUAL_STEPS", (3, 2, 2))
+    panel = make()
+    said = []
+    panel.saving.work._changed = lambda: said.append(panel.saving.work.report)
+    panel._from_page(panel, {"do": "save", "form": PAGE}, [])
+    assert said[0].startswith("setting 1 of ") and panel.saving.work.report == "saved as saved/bars-1.html"
+    assert (tmp_path / "saved" / "bars-1.html").exists()
+
+
+@pytest.mark.browser
+def test_a_page_moves_without_a_network(tmp_path):
+    if harness.find_chromium() is None:
+        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+    panel = bite_panel()
+    _, settings = held(saved(panel, tmp_path, DIALS, (4, 3)))
+    with harness.chromium(viewport={"width": 390, "height": 844}, offline=True) as browser:
+        page = browser.new_page()
+        asked, errors = [], []
+        page.on("request", lambda request: asked.append(request.url))
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.on("console", lambda message: errors.append(message.text))
+        page.goto((tmp_path / "page.html").as_uri())
+        page.wait_for_selector(".bladelab-picture svg text")
+        lean, hollow = (page.locator(f'[data-dial="{name}"]') for name in reversed(DIALS))
+        for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
+            slider.press(key)
+            page.wait_for_function(
+                """said => document.querySelector('.bladelab-sentence')
+                    .innerText.trim().split(/\\s+/).join(' ') === said""",
+                arg=" ".join(settings[place]["words"].split()),
+            )
+            frame = page.evaluate("document.querySelector('.bladelab-picture > div:last-child').innerHTML")
+            assert plain(frame) == settings[place]["picture"]
+        assert lean.get_attribute("aria-valuetext") == "60.0°"
+        assert asked == [(tmp_path / "page.html").as_uri()] and not errors
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
