@@ -87,5 +87,5 @@ def by_column(settings: Sequence[dict[str, Any]]) -> dict[str, Any]:
     }
 
 
-def packed(data: object) -> str:
+def as_pack(data: object) -> str:
     return base64.b64encode(zlib.compress(json.dumps(data).encode(), 9, wbits=-15)).decode("ascii")

@@ -25,7 +25,7 @@ from bladelab._errors import InputError
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Control, Frames, Slider
 from bladelab.show.panel.long_work import Step
-from bladelab.show.panel.packed_pictures import Drawings, by_column, packed
+from bladelab.show.panel.packed_pictures import Drawings, as_pack, by_column
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS, capital
 
@@ -78,7 +78,7 @@ def usual_dials(panel: Panel) -> tuple[str, ...]:
     return tuple(control.name for control in ranked[: len(USUAL_STEPS)])
 
 
-def offered(panel: Panel, dials: Sequence[str], steps: Sequence[int]) -> list[Offered]:
+def offered_dials(panel: Panel, dials: Sequence[str], steps: Sequence[int]) -> list[Offered]:
     """The dials of a page with so many positions each.
 
     Raises
@@ -143,7 +143,7 @@ def page_to_take_home(
     bytes
         The HTML of the page.
     """
-    given, units = offered(panel, dials, steps), UNITS.system
+    given, units = offered_dials(panel, dials, steps), UNITS.system
     state, view = panel.state(), type(panel.view)()
     total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), dict[str, int]()
     settings: list[dict[str, Any]] = []
@@ -156,8 +156,8 @@ def page_to_take_home(
         raise InputError(f"no setting of this page has a picture: {settings[0]['words']}".rstrip("."))
     for setting in settings:
         drawings.reduce(setting)
-    packs = [packed(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
-    pictures = {"drawings": drawings.page(), "stills": packed(list(stills)), "together": _PACKED}
+    packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
+    pictures = {"drawings": drawings.page(), "stills": as_pack(list(stills)), "together": _PACKED}
     return _html(panel, given, packs, pictures).encode()
 
 
