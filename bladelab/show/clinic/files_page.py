@@ -9,9 +9,9 @@ import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.export import FORMS, export_steps
-from bladelab.show.panel.files import download_links
+from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.forms import beside
-from bladelab.show.panel.long_work import LongWork, Step
+from bladelab.show.panel.long_work import Step
 
 
 class FilesPage(widgets.VBox):
@@ -33,9 +33,7 @@ class FilesPage(widgets.VBox):
     ticks : dict of str to Checkbox
         Which kinds of file, and "replace".
     name : Text
-    work : LongWork
-    links : HTML
-        On plain pages, links to the files written.
+    work : FileWork
     """
 
     def __init__(
@@ -51,9 +49,8 @@ class FilesPage(widgets.VBox):
         self.name.observe(lambda _: renamed(), names="value")
         write = widgets.Button(description="write the files", button_style="primary")
         write.on_click(lambda _: self.export())
-        self.work, self.links = LongWork([write]), widgets.HTML()
-        self.links.add_class("bladelab-downloads")
-        super().__init__([self.name, beside(*self.ticks.values()), beside(write, self.work), self.links])
+        self.work = FileWork([write])
+        super().__init__([self.name, beside(*self.ticks.values()), beside(write, self.work)])
 
     def export(self) -> None:
         """Write the chosen files one by one, showing progress; an error is shown, and nothing is lost."""
@@ -68,7 +65,7 @@ class FilesPage(widgets.VBox):
         written: list[Path] = []
         for file in export_steps(self._deck(), forms, self._folder, self.ticks["replace"].value):
             written.append(file.path)
-            self.links.value = download_links(written)
+            self.work.offer(written)
             yield Step(file.done, file.total, f"{file.done} of {file.total}: {file.path.name}")
         where = next(parent for parent in file.path.parents if parent.name != "pictures")
         return f"{file.total} file{'s' * (file.total > 1)} written to {where.as_posix()}."

@@ -73,7 +73,7 @@ class BladeShelf(widgets.VBox):
             return
         self._look()
         self.saved.value = path
-        self.message.say(f"Saved as {path.as_posix()}.")
+        self.message.say(f"Saved as {path.as_posix()}.", files=[path])
 
     def take(self, column: str) -> None:
         """Put the chosen saved blade into one column."""

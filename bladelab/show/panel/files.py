@@ -124,11 +124,11 @@ def download_links(paths: Iterable[str | Path]) -> str:
         else:
             more += row
     folded = more and f"<details><summary>more</summary><ul>{more}</ul></details>"
-    return f"<p>Download:</p><ul>{first}</ul>{folded}"
+    return f'<div class="bladelab-downloads"><p>Download:</p><ul>{first}</ul>{folded}</div>'
 
 
 def download_address(path: str | Path) -> str:
-    """Return the address at which the page can fetch a file; empty where it needs none.
+    """Return the address at which the page can fetch a file; empty where it needs none or can't.
 
     Plain pages have no list of files, and may be open on another computer than the one that writes. Their
     server names the folder it serves in the variable BLADELAB_SERVED.
@@ -136,12 +136,15 @@ def download_address(path: str | Path) -> str:
     Parameters
     ----------
     path : path
-        A file inside the folder that is served.
+        A file; one outside the folder that is served has no address.
     """
     served, base = os.environ.get("BLADELAB_SERVED"), os.environ.get("VOILA_BASE_URL", "/")
     if not served:
         return ""
-    place = Path(path).resolve().relative_to(Path(served).resolve())
+    place, home = Path(path).resolve(), Path(served).resolve()
+    if not place.is_relative_to(home):
+        return ""
+    place = place.relative_to(home)
     return f"{base}files/{quote(place.as_posix())}?download=1"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +12,7 @@ import ipywidgets as widgets
 
 from bladelab._files import called
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
+from bladelab.show.panel.files import download_links
 from bladelab.show.wording.units_shown import UNITS
 
 
@@ -70,7 +71,8 @@ class Message(widgets.HTML):
 
     text = ""
 
-    def say(self, sentence: str, fault: bool = False) -> None:
-        """Show a sentence, or nothing; `fault` marks one that asks for a correction."""
+    def say(self, sentence: str, fault: bool = False, files: Iterable[Path] = ()) -> None:
+        """Show a sentence, or nothing; `fault` marks one that asks for a correction. On plain pages, link to
+        the files that it is about."""
         self.text, kind = sentence, ' class="bladelab-fault"' if fault else ""
-        self.value = f"<p{kind}>{html.escape(sentence)}</p>" if sentence else ""
+        self.value = f"<p{kind}>{html.escape(sentence)}</p>{download_links(files)}" if sentence else ""

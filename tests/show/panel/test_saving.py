@@ -15,6 +15,7 @@ from bladelab._errors import InputError
 from bladelab.show.controls.control import Frames, Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import download_links, save_numbered
+from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.wording.units_shown import UNITS
 from tests.show.bars import Bars, Heights, heights, make
 from tests.show.engine_checks import units
@@ -175,6 +176,20 @@ def test_plain_pages_get_links_to_what_was_written(monkeypatch, tmp_path):
     ]
     assert links.index("<details>") > links.index("a.pdf")
     assert "<details>" not in download_links(files[:2]) and download_links([]) == ""
+
+
+def test_a_file_out_of_the_pages_reach_has_no_link(monkeypatch, tmp_path):
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path / "served"))
+    assert download_links([tmp_path / "elsewhere" / "trials.csv"]) == ""
+
+
+def test_a_saved_blade_can_be_fetched_from_a_plain_page(monkeypatch, tmp_path):
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
+    monkeypatch.setenv("VOILA_BASE_URL", "/")
+    shelf = compare_panel(tmp_path / "saved").shelf
+    shelf.name.value = "old faithful"
+    shelf.save("present")
+    assert 'href="/files/saved/old-faithful.json?download=1"' in shelf.message.value
 
 
 def test_a_plain_page_can_fetch_the_picture_that_was_just_saved(monkeypatch, tmp_path):

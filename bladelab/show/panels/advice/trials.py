@@ -281,7 +281,8 @@ class TrialsPanel(PanelBox):
             self.message.say(f"Not added: {problem}.", fault=True)
             return
         self._added.append(trial)
-        self.message.say(f"Added to {self._place}: {trial.date}, {trial.skater}.")
+        files = [self._file.path] if SKATER.card is None else []
+        self.message.say(f"Added to {self._place}: {trial.date}, {trial.skater}.", files=files)
         self._fill(trial, {}, "")
 
     def take_back(self) -> None:

@@ -14,7 +14,8 @@ from bladelab._errors import InputError
 from bladelab.book.bring_in import bring_in
 from bladelab.book.exchange import book_as_csv, book_as_json
 from bladelab.book.store import Book
-from bladelab.show.panel.files import FOLDER, download_links, save_numbered
+from bladelab.show.panel.file_work import FileWork
+from bladelab.show.panel.files import FOLDER, save_numbered
 from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.skater import SKATER
 
@@ -37,8 +38,8 @@ class BookKeeping(widgets.VBox):
     codes, forgotten : Text
         Codes to change on the way in, and whom to forget.
     message : Message
-    links : HTML
-        On plain pages, a link to the file written.
+    saving : FileWork
+        Where the last export was saved.
     """
 
     def __init__(self, folder: str | Path = FOLDER) -> None:
@@ -58,20 +59,20 @@ class BookKeeping(widgets.VBox):
         self.forgotten = widgets.Text(
             description="forget", placeholder="type the skater's code", layout=widgets.Layout(width="300px")
         )
-        self.message, self.links = Message(), widgets.HTML()
-        self.links.add_class("bladelab-downloads")
+        self.message = Message()
         warning = Message()
         warning.say(
             "Forgetting deletes everything about a skater from the book, and it can't be brought back. "
             f"{_REMAIN}. To confirm, type the code."
         )
+        savers = [
+            button("export the book (JSON)", lambda: self.export("json", book_as_json)),
+            button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
+        ]
+        self.saving = FileWork(savers)
         super().__init__(
             [
-                beside(
-                    button("export the book (JSON)", lambda: self.export("json", book_as_json)),
-                    button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
-                    self.links,
-                ),
+                beside(*savers, self.saving),
                 beside(self.upload, self.codes),
                 warning,
                 beside(self.forgotten, button("forget this skater for good", self.forget)),
@@ -81,15 +82,15 @@ class BookKeeping(widgets.VBox):
 
     def export(self, suffix: str, contents: Callable[[Book], bytes]) -> None:
         """Write the whole book to a new file."""
-        try:
+
+        def write() -> tuple[Path, str]:
             if not SKATER.codes:
                 raise InputError("nobody is in the book")
-            path = save_numbered("book", suffix, lambda file: file.write(contents(SKATER.book)), self._folder)
-        except InputError as problem:
-            self._say(f"Not exported: {problem}", True)
-            return
-        self.links.value = download_links([path])
-        self._say(f"Saved as {path.as_posix()}. It holds all that is known of every skater: keep it safe")
+            written = contents(SKATER.book)
+            path = save_numbered("book", suffix, lambda file: file.write(written), self._folder)
+            return path, ". It holds all that is known of every skater: keep it safe"
+
+        self.saving.save(write)
 
     def take(self, name: str, contents: bytes) -> str:
         """Bring one file into the book; returns how it went.

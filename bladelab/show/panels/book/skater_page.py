@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import ipywidgets as widgets
 
@@ -10,6 +11,7 @@ from bladelab._errors import InputError
 from bladelab.book.happenings import Struck
 from bladelab.book.history import HistoryLine, history
 from bladelab.book.ordering import orders_of
+from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import save_numbered
 from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.panel_box import PanelBox
@@ -36,7 +38,9 @@ class SkaterPage(PanelBox):
         Every entry, the newest first; struck ones grey.
     form : CardForm
     message : Message
-        How the last thing done went.
+        How the last strike went.
+    saving : FileWork
+        Where the last paper was saved.
     """
 
     def __init__(self) -> None:
@@ -49,12 +53,14 @@ class SkaterPage(PanelBox):
             button("undo the strike", self.restore),
             self.why,
         )
-        papers = beside(
+        savers = [
             button("work order (PDF)", self.save_order),
             button("skater's sheet (PDF)", self.save_sheet),
-        )
+        ]
+        self.saving = FileWork(savers)
+        papers = beside(*savers, self.saving)
         keeping = widgets.Accordion([BookKeeping()], titles=(WHOLE_BOOK,))
-        below = [papers, self.message, self.form, self.table, strike, keeping]
+        below = [papers, self.form, self.table, strike, self.message, keeping]
         super().__init__(chart, below=below)
         chart.then = self._follow
         SKATER.listen(self._card_changed)
@@ -98,19 +104,18 @@ class SkaterPage(PanelBox):
 
     def save_order(self) -> None:
         """Save the shop's work order for the steel that is on."""
-        self._do(lambda: self._paper("work-order", lambda file, _, orders: write_order(file, orders)))
+        self.saving.save(lambda: self._paper("work-order", lambda file, _, orders: write_order(file, orders)))
 
     def save_sheet(self) -> None:
         """Save the sheet that the skater takes home."""
-        self._do(lambda: self._paper("skater-sheet", write_skater_sheet))
+        self.saving.save(lambda: self._paper("skater-sheet", write_skater_sheet))
 
-    def _paper(self, stem: str, write: Callable[..., object]) -> str:
+    def _paper(self, stem: str, write: Callable[..., object]) -> tuple[Path, str]:
         result = self.panel.result
         if not isinstance(result, OneSkater):
             raise InputError("there is no card on the page")
         orders, name = orders_of(result.card, result.on), f"{stem}-{result.card.skater.lower()}"
-        saved = save_numbered(name, "pdf", lambda file: write(file, result.card, orders))
-        return f"saved as {saved.as_posix()}"
+        return save_numbered(name, "pdf", lambda file: write(file, result.card, orders)), ""
 
     # Inside ---------------------------------------------------------------------------------------------
 

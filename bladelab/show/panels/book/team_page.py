@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from pathlib import Path
 from typing import Any
 
@@ -15,15 +15,17 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Struck
 from bladelab.book.roster import read_roster
 from bladelab.book.team import DUE, Standing, sharpened_today, team_csv
+from bladelab.show.panel.file_work import FileWork, numbered_in_steps
 from bladelab.show.panel.files import save_numbered
 from bladelab.show.panel.forms import Message, beside, button, upload, usual_hollows
+from bladelab.show.panel.long_work import Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panel.table import Cell, TableRow, TickTable
 from bladelab.show.panels.book.keeping import WHOLE_BOOK, BookKeeping
 from bladelab.show.panels.book.skater import TOLD_DAYS
 from bladelab.show.panels.book.team import DUE_WORDS, Team, team_chart, team_now
-from bladelab.show.papers.order import write_orders_due
+from bladelab.show.papers.order import steps_of_orders
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
 
@@ -66,7 +68,16 @@ def _count(number: int, thing: str) -> str:
 
 
 class TeamPanel(PanelBox):
-    """The team as a picture and as a table, and what is done for many at once."""
+    """The team as a picture and as a table, and what is done for many at once.
+
+    Attributes
+    ----------
+    table : TickTable
+    message : Message
+        How the last thing written to the book went.
+    saving : FileWork
+        How far the last file is, and where it was written.
+    """
 
     def __init__(self) -> None:
         self.table = TickTable("everyone; click a heading to sort", _COLUMNS)
@@ -84,14 +95,15 @@ class TeamPanel(PanelBox):
             button("sharpened today: those ticked", self.sharpened),
             button("undo", self.undo),
         )
-        files = beside(
+        savers = [
             button("work orders for those ticked (PDF)", self.save_orders),
             button("save as a table (CSV)", self.save),
-            upload("bring in a roster (CSV)", ".csv", self.roster),
-        )
+        ]
+        self.saving = FileWork(savers)
+        files = beside(*savers, upload("bring in a roster (CSV)", ".csv", self.roster))
         self._written: tuple[Entry, ...] = ()
         keeping = widgets.Accordion([BookKeeping()], titles=(WHOLE_BOOK,))
-        super().__init__(chart, below=[many, self.message, self.table, files, keeping])
+        super().__init__(chart, below=[many, self.message, self.table, files, self.saving, keeping])
         chart.then = self._follow
         SKATER.listen(self._card_changed)
         UNITS.listen(self._units_changed)
@@ -139,19 +151,17 @@ class TeamPanel(PanelBox):
         self._do("nothing to undo", undo)
 
     def save_orders(self) -> None:
-        """Save the work orders of those ticked as one PDF."""
+        """Save the work orders of those ticked as one PDF, a skater a step."""
+        self.saving.save_steps(self._orders())
 
-        def save() -> str:
-            ticked, on, made = self._ticked(), self._team.on, []
-            saved = save_numbered(
-                "work-orders", "pdf", lambda file: made.append(write_orders_due(file, ticked, on))
-            )
-            orders, refused = made[-1]
-            without = [f"{skater}: {why}" for skater, why in refused]
-            said = f"saved as {saved.as_posix()} with {_count(len(orders), 'order')}"
-            return f"{said}. None for {'; '.join(without)}" if without else said
-
-        self._do("not saved", save)
+    def _orders(self) -> Generator[Step, None, tuple[Path, str]]:
+        ticked, on = self._ticked(), self._team.on
+        saved, (orders, refused) = yield from numbered_in_steps(
+            "work-orders", "pdf", lambda file: steps_of_orders(file, ticked, on)
+        )
+        without = [f"{skater}: {why}" for skater, why in refused]
+        said = f" with {_count(len(orders), 'order')}"
+        return saved, f"{said}. None for {'; '.join(without)}" if without else said
 
     def _ticked(self) -> list[Card]:
         if not self.table.picked:
@@ -162,7 +172,7 @@ class TeamPanel(PanelBox):
     def save(self) -> None:
         """Save the team as a table."""
         table = team_csv(self._team.rows)
-        self.panel.save_other("team", "csv", lambda file: file.write(table))
+        self.saving.save(lambda: (save_numbered("team", "csv", lambda file: file.write(table)), ""))
 
     def roster(self, name: str, path: Path) -> None:
         """Put a roster into the book."""

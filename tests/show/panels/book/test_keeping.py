@@ -37,7 +37,8 @@ def arrive(page, *files):
 
 
 def buttons(page):
-    return {one.description: one for row in page.children for one in getattr(row, "children", ())}
+    rows = [row for row in page.children if hasattr(row, "children")]
+    return {one.description: one for row in rows for one in row.children if hasattr(one, "description")}
 
 
 @pytest.mark.parametrize(
@@ -50,7 +51,7 @@ def buttons(page):
 def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, contents, monkeypatch):
     buttons(page)[button].click()
     written = (tmp_path / "saved" / file).read_bytes()
-    assert written == contents(SKATER.book) and f"saved/{file}" in page.message.text
+    assert written == contents(SKATER.book) and f"saved/{file}" in page.saving.report
     monkeypatch.setenv("BLADELAB_BOOK", str(tmp_path / "new.sqlite"))
     SKATER.close()
     arrive(page, (file, written))
@@ -63,7 +64,7 @@ def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, c
 def test_nothing_is_exported_of_an_empty_book(book_file, tmp_path):
     page = BookKeeping(tmp_path / "saved")
     buttons(page)["export the book (JSON)"].click()
-    assert page.message.text == "Not exported: nobody is in the book."
+    assert page.saving.report == "Not saved: nobody is in the book."
     assert not (tmp_path / "saved").exists()
 
 

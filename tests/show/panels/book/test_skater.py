@@ -140,9 +140,19 @@ def test_a_form_that_is_wrong_writes_nothing(page, kind, fields, says):
 def test_papers_are_saved(page):
     SKATER.write(Decided(BLADE))
     page.save_order()
-    assert "saved/work-order-k07-1.pdf" in page.message.text
+    assert page.saving.report == "Saved as saved/work-order-k07-1.pdf."
     page.save_sheet()
-    assert "saved/skater-sheet-k07-1.pdf" in page.message.text
+    assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf."
+
+
+def test_a_plain_page_can_fetch_the_papers(page, tmp_path, monkeypatch):
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
+    monkeypatch.setenv("VOILA_BASE_URL", "/")
+    SKATER.write(Decided(BLADE))
+    page.save_order()
+    assert 'href="/files/saved/work-order-k07-1.pdf?download=1"' in page.saving.links.value
+    page.save_sheet()
+    assert 'href="/files/saved/skater-sheet-k07-1.pdf?download=1"' in page.saving.links.value
 
 
 def test_steel_over_the_season():

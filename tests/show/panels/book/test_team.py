@@ -1,5 +1,6 @@
 """The team's page says what the library says, and does for many at once what the book can hold."""
 
+import asyncio
 import datetime
 
 import pytest
@@ -106,12 +107,52 @@ def test_work_orders_for_those_ticked(team, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     SKATER.add(Entry("K07", TODAY, Ordered("S1", BLADE)))
     team.save_orders()
-    assert "nobody is ticked" in team.message.text
+    assert team.saving.report == "Not saved: nobody is ticked."
     team.table.pick(["K07", "K08"])
     team.save_orders()
-    assert "saved/work-orders-1.pdf with 1 order. None for K08: nothing is ordered" in team.message.text
+    assert "saved/work-orders-1.pdf with 1 order. None for K08: nothing is ordered" in team.saving.report
     text = "".join(page.extract_text() for page in PdfReader("saved/work-orders-1.pdf").pages)
     assert "K07" in text and "No work order" in text
+
+
+def test_a_batch_of_work_orders_says_how_far_it_is_and_can_be_stopped(team, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    said = []
+    team.saving.bar.observe(lambda _: said.append(team.saving.report), names="value")
+
+    async def play(stop):
+        team.table.pick(["K07", "K08", "K09"])
+        team.save_orders()
+        assert team.saving.busy and team.saving.report == "1 of 3 skaters"
+        assert team.saving.stop_button.layout.display != "none"
+        if stop:
+            team.saving.stop_button.click()
+        await team.saving.task
+
+    asyncio.run(play(stop=True))
+    assert team.saving.report == "Stopped after 1 of 3; no file was written."
+    assert not (tmp_path / "saved").exists()
+    asyncio.run(play(stop=False))
+    assert {"1 of 3 skaters", "2 of 3 skaters", "3 of 3 skaters"} <= set(said)
+    assert team.saving.report.startswith("Saved as saved/work-orders-1.pdf")
+    assert team.saving.stop_button.layout.display == "none"
+
+
+def test_a_plain_page_can_fetch_what_the_page_wrote(team, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    team.save()
+    assert team.saving.links.value == "", "JupyterLab lists the files itself"
+    monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
+    monkeypatch.setenv("VOILA_BASE_URL", "/")
+    team.save()
+    assert 'href="/files/saved/team-2.csv?download=1"' in team.saving.links.value
+    team.table.pick(["K07"])
+    team.save_orders()
+    assert "work-orders-1.pdf?download=1" in team.saving.links.value
+    assert "team-2" not in team.saving.links.value
+    team.table.pick([])
+    team.save_orders()
+    assert team.saving.links.value == "", "a report about no file links to none"
 
 
 def test_a_saved_notebook_keeps_nothing_of_an_own_team(team, book_file):
