@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -146,15 +147,15 @@ def _situation(stance: Stance, ice: Ice, n: int, seeds: Sequence[int]) -> tuple[
     lots = [sample(stance, ice, None, n, seed) for seed in seeds]
     believed = [np.full(stance.shape, value) for value in (ice.temperature_C, ice.hardness_factor)]
     return (
-        Stance(
-            np.vstack([stance.load_N, *(drawn.load_N for drawn, _ in lots)]),
-            np.vstack([stance.position_mm, *(drawn.position_mm for drawn, _ in lots)]),
-            stance.lean_deg,
+        replace(
+            stance,
+            load_N=np.vstack([stance.load_N, *(drawn.load_N for drawn, _ in lots)]),
+            position_mm=np.vstack([stance.position_mm, *(drawn.position_mm for drawn, _ in lots)]),
         ),
-        Ice(
-            np.vstack([believed[0], *(drawn.temperature_C for _, drawn in lots)]),
-            np.vstack([believed[1], *(drawn.hardness_factor for _, drawn in lots)]),
-            ice.viscosity_factor,
+        replace(
+            ice,
+            temperature_C=np.vstack([believed[0], *(drawn.temperature_C for _, drawn in lots)]),
+            hardness_factor=np.vstack([believed[1], *(drawn.hardness_factor for _, drawn in lots)]),
         ),
     )
 
@@ -170,10 +171,10 @@ def _by_moment(
         raise InputError(f"no quantity is called {sorted(unknown)}; known are {', '.join(QUANTITIES)}")
     moments = conditions.moments
     # By kind: whether it glides, in which moments, and their stance.
-    kinds = []
+    kinds, who = [], (conditions.mass_kg, conditions.speed_m_s)
     for gliding in (False, True):
         if chosen := [i for i, moment in enumerate(moments) if moment.gliding is gliding]:
-            kinds.append((gliding, chosen, stance_of([moments[i] for i in chosen], conditions.mass_kg)))
+            kinds.append((gliding, chosen, stance_of([moments[i] for i in chosen], *who)))
     asked: list[tuple[int, list[int]]] = []  # for which blade, in which moments
     cases: list[ContactCase] = []
     out = []

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bladelab._checks import numbers, shown, takes
+from bladelab._checks import number, numbers, shown, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.match_search import MEASURES, Keep, matches, refuse_arrays, single_stance
@@ -163,7 +163,12 @@ class Match:
 
 @takes(blade=Blade, rocker=Rocker, ice=Ice, moments=[Moment])
 def match_everywhere(
-    blade: Blade, rocker: Rocker, mass_kg: float, ice: Ice, moments: Sequence[Moment] = MOMENTS
+    blade: Blade,
+    rocker: Rocker,
+    mass_kg: float,
+    ice: Ice,
+    moments: Sequence[Moment] = MOMENTS,
+    speed_m_s: float = 6.0,
 ) -> list[Match]:
     """Match every score in every moment: the test of "more steel on the ice lets the hollow be shallower".
 
@@ -177,6 +182,8 @@ def match_everywhere(
         The skater's mass with equipment, kg.
     ice : Ice
     moments : sequence of Moment
+    speed_m_s : float
+        Of the gliding moments, m/s, 0.2 to 30; only pressed ice depends on it.
 
     Returns
     -------
@@ -199,7 +206,9 @@ def match_everywhere(
     if not moments:
         raise InputError("moments is empty; it must hold at least one moment")
     pairs = [(moment, keep) for moment in moments for keep in MEASURES]
-    stances = stance_of([moment for moment, _ in pairs], mass_kg)
+    stances = stance_of(
+        [moment for moment, _ in pairs], mass_kg, number("speed_m_s", speed_m_s, "m/s", 0.2, 30.0)
+    )
     refuse_arrays(blade, pairs[0][0].stance(mass_kg), ice)
     gliding = np.array([moment.gliding for moment, _ in pairs])
     found_here = matches(blade, rocker, stances, ice, [keep for _, keep in pairs], gliding)

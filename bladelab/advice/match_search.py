@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
-from bladelab._types import Array, OneOrMany, Places, Truths
+from bladelab._types import Array, Places, Truths
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
@@ -39,11 +39,12 @@ _UPRIGHT = (
 
 
 def single_stance(stance: Stance) -> Stance:
-    return Stance(*(np.array([v]) for v in parts(stance)))
+    return stance.changed(lambda v: np.array([v]))
 
 
-def parts(stance: Stance) -> tuple[OneOrMany, ...]:
-    return stance.load_N, stance.position_mm, stance.lean_deg
+def _some(stances: Stance, n: int, at: Places | slice) -> Stance:
+    """Return some of `n` stances, every field an array."""
+    return stances.changed(lambda v: np.broadcast_to(v, n)[at])
 
 
 class Found(NamedTuple):
@@ -64,23 +65,25 @@ def matches(
 ) -> list[Found]:
     """Match many stances (n,) at once, each by its own score; `gliding` is an array (n,)."""
     width, present, n = blade.hollow.width_mm, blade.hollow.radius_mm, len(keeps)
-    given = np.array([np.broadcast_to(v, n) for v in parts(stances)])
+    stances = _some(stances, n, slice(None))
     # First the same radii for all: stances that differ only in what is kept are solved once.
-    _, first, same = np.unique([*given, gliding], axis=1, return_index=True, return_inverse=True)
+    _, first, same = np.unique(
+        [*stances.given.values(), gliding], axis=1, return_index=True, return_inverse=True
+    )
     same = same.ravel()  # NumPy 2.0.0 returns it with two axes
     radii, usual = _first_radii(width, present)
     once = np.ones((1, len(first)))
     now, found = solved_values(
         [(blade.rocker, present * once), (rocker, radii[:, None] * once)],
         width,
-        Stance(*given[:, first]),
+        _some(stances, n, first),
         ice,
         gliding[first],
     )
     if (bad := now["reason"][0] != "").any():
         raise InputError(f"the present blade can't be solved: {now['reason'][0][bad][0]}")
     target, score = _kept(now, keeps, same)[0], _kept(found, keeps, same)
-    upright = np.array([keep == "hold" for keep in keeps]) & (given[2] == 0)
+    upright = np.array([keep == "hold" for keep in keeps]) & (np.asarray(stances.lean_deg) == 0)
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
     grid, off = (
         np.repeat(np.log(radii)[:, None], n, axis=1),
@@ -94,7 +97,7 @@ def matches(
     exact, live = np.full(n, np.nan), np.nonzero(reasons == "")[0]
     if len(live):
         between = grid[:, live], off[:, live], k[live]
-        kept, here = [keeps[int(i)] for i in live], Stance(*given[:, live])
+        kept, here = [keeps[int(i)] for i in live], _some(stances, n, live)
         exact[live] = _narrowed(between, rocker, blade.hollow, here, ice, gliding[live], kept, target[live])
     hollows = [
         None if why else Hollow(float(np.exp(log)), width) for log, why in zip(exact, reasons, strict=True)
@@ -176,7 +179,7 @@ def solved_values(
             [
                 (
                     Blade(of, Hollow(radius[:, at], width)),
-                    Stance(*(np.broadcast_to(v, len(gliding))[at] for v in parts(stances))),
+                    _some(stances, len(gliding), at),
                     ice,
                     kind,
                 )
@@ -234,7 +237,7 @@ def refuse_arrays(blade: Blade, stance: Stance, ice: Ice) -> None:
     shapes = {
         "the hollow": np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm),
         "the stance": stance.shape,
-        "the ice": np.shape(ice.temperature_C),
+        "the ice": ice.shape,
     }
     for what, shape in shapes.items():
         if shape:

@@ -73,7 +73,7 @@ class Conditions:
     ice : Ice
         At one temperature.
     speed_m_s : float
-        For glide friction, m/s, 0.2 to 30.
+        For glide friction, m/s, 0.2 to 30; on pressed ice for every gliding moment.
     moments : sequence of Moment
         At least one.
 
@@ -98,20 +98,20 @@ class Conditions:
         object.__setattr__(self, "speed_m_s", number("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0))
         kind("ice", self.ice, Ice)
         object.__setattr__(self, "moments", tuple(each("moments", self.moments, Moment)))
-        if np.ndim(self.ice.temperature_C) != 0:
-            raise InputError(
-                f"the ice holds an array of shape {np.shape(self.ice.temperature_C)}; it must be one number"
-            )
+        if self.ice.shape:
+            raise InputError(f"the ice holds an array of shape {self.ice.shape}; it must be one number")
         if not self.moments:
             raise InputError("moments is empty; it must hold at least one moment")
 
 
-def stance_of(moments: Sequence[Moment], mass_kg: float) -> Stance:
-    """Return the stances of several moments as one `Stance` of arrays (n,)."""
+def stance_of(moments: Sequence[Moment], mass_kg: float, speed_m_s: float) -> Stance:
+    """Return the stances of several moments as one `Stance` of arrays (n,): it says both how fast they glide
+    and how long they press, whichever counts."""
     stances = [moment.stance(mass_kg) for moment in moments]
-    return Stance(
-        *(np.array([getattr(s, name) for s in stances]) for name in ("load_N", "position_mm", "lean_deg"))
+    load, place, lean = (
+        np.array([getattr(s, name) for s in stances]) for name in ("load_N", "position_mm", "lean_deg")
     )
+    return Stance(load, place, lean, speed_m_s, np.array([moment.pressed_s for moment in moments]))
 
 
 def change(present: Numbers, trial: Numbers, key: str) -> OneOrMany:

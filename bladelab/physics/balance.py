@@ -193,7 +193,7 @@ def zone_reach(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) ->
     """
     if stance.shape:
         raise InputError(f"zone_reach takes one stance; it was given an array of shape {stance.shape}")
-    along = Stance(stance.load_N, places_along(blade), stance.lean_deg)
+    along = replace(stance, position_mm=places_along(blade))
     # The stance itself goes with them: one that can't be solved says why.
     contact, _ = all_solved(solve_contacts([(blade, along, ice, gliding), (blade, stance, ice, gliding)]))
     return zone_reaches([contact], stance.position_mm)[0]
@@ -215,7 +215,7 @@ def zone_reaches(
     pairs = [_near_borders(contact) for contact in contacts]
     close = solve(
         [
-            (c.blade, Stance(c.stance.load_N, pair, c.stance.lean_deg), c.ice, c.gliding)
+            (c.blade, replace(c.stance, position_mm=pair), c.ice, c.gliding)
             for c, pair in zip(contacts, pairs, strict=True)
         ]
     )

@@ -25,7 +25,7 @@ def bracket(problem: Problem) -> Solution:
     """Return the ice line of each stance, where there is one."""
     span = problem.curve.toe[problem.runner] - problem.curve.heel[problem.runner]
     # Gliding, only what lies in front of the deepest point bears: it must be enough to carry the load.
-    enough = 1 - problem.area / problem.width / span
+    enough = 1 - problem.least_length / span
     low, high = np.full_like(span, -1.0), np.where(problem.gliding, enough, 2.0)
     behind, forward = (_turned(problem, turn).error[1] for turn in (low, high))
     between = (behind < 0) & (forward > 0)
@@ -73,7 +73,7 @@ def _turned(problem: Problem, turn: Array) -> State:
         if np.all((np.abs(carried - 1) < _CLOSE_ENOUGH / 10) | (high - low <= 4e-16 * high)):
             break
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            power = gap * state.growth / (problem.area * carried)
+            power = gap * state.growth
             new = gap * np.exp(-np.log(carried) / power)
         halfway = np.where(
             low > high / 100, (low + high) / 2, np.where(low > 0, np.sqrt(low * high), high / 1e3)

@@ -16,6 +16,7 @@ from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
 from bladelab.physics.ice_line import Problem
 from bladelab.physics.measures import RESULTS, contact_numbers
+from bladelab.physics.pressing import pressing
 from bladelab.physics.solver import newton
 from bladelab.physics.stance import Stance
 from bladelab.physics.unsolvable import refusals, why_unsolved
@@ -66,6 +67,9 @@ class Contact:
         How far the boot tips for a shift of the load of 10 mm, degrees. From the Jacobian of the balance:
         mostly within 1e-5 of a central difference of solved pitches, within 0.1 % where the groove is
         just about to flood.
+    hardness_MPa : float or array
+        Pressure under the steel, MPa: the ice's own or, on pressed ice, what comes of how long this contact
+        presses.
     reaches_end : bool or array of bool
         True where the bearing stretch ends at an end of the runner; the model knows no steel beyond it.
     reason : str or array of str
@@ -97,6 +101,7 @@ class Contact:
     carve_radius_m: OneOrMany
     balanced_speed_m_s: OneOrMany
     rock_deg: OneOrMany
+    hardness_MPa: OneOrMany
     reaches_end: OneOrMany
     reason: OneOrMany
     force_error: OneOrMany = field(repr=False)
@@ -155,14 +160,16 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     ----------
     Perfectly plastic ice: where steel presses, the pressure is the hardness p_H. With the load N vertical and
     the blade pressing along its own plane, N / cos(lean) = p_H * integral of the contact width along x, and
-    the contact's centroid lies at the load.
+    the contact's centroid lies at the load. Pressed ice (`Ice.pressed`) softens with the time of the contact,
+    gliding its length over the speed: hardness, depth and pitch are solved together.
 
     Parameters
     ----------
     blade : Blade
         Its hollow may hold arrays; they broadcast with the stance.
     stance : Stance
-        One stance, or arrays of stances solved in one call.
+        One stance, or arrays of stances solved in one call. On pressed ice it needs `speed_m_s` if
+        gliding, else `standing_s`.
     ice : Ice
         Its temperature may be an array too.
     gliding : bool
@@ -179,7 +186,7 @@ def solve_contact(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False)
     ValueError
         For one stance that can't be solved: the load off the runner or too near its end, or a lean at which
         only the side wall would bear (lean plus edge angle of 90 degrees or more). Inside an array such a
-        stance gives NaN and a `reason`.
+        stance gives NaN and a `reason`. Also if the ice is pressed and the stance doesn't say for how long.
 
     Notes
     -----
@@ -215,20 +222,20 @@ def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
     Raises
     ------
     ValueError
-        If the shapes of a case do not broadcast.
+        If the shapes of a case do not broadcast, or pressed ice is not told how long it is pressed.
     """
     if not cases:
         return []
-    shapes, rows = zip(*(as_rows(given_numbers(*case[:3])) for case in cases), strict=True)
+    shapes, rows = zip(*(as_rows(given_numbers(*case)) for case in cases), strict=True)
     sizes = [len(row[0]) for row in rows]
-    load, place, lean_deg, radius, width, hardness = np.concatenate(rows, axis=1)
+    load, place, lean_deg, radius, width, hardness, softening = np.concatenate(rows, axis=1)
     rockers: dict[Rocker, int] = {}
     runner = np.repeat([rockers.setdefault(blade.rocker, len(rockers)) for blade, *_ in cases], sizes)
     gliding = np.repeat([bool(glides) for *_, glides in cases], sizes)
     lean = np.radians(lean_deg)
     area = load / np.cos(lean) / hardness
     curve = Curve.joined([rocker.curve for rocker in rockers])
-    problem = Problem(curve, runner, gliding, radius, width, area, place, lean)
+    problem = Problem(curve, runner, gliding, radius, width, area, place, lean, softening)
     reason = refusals(problem)
     chosen = np.nonzero(reason == "")[0]
     columns = np.full((len(RESULTS), len(load)), np.nan)
@@ -269,15 +276,17 @@ def _unbalanced(columns: Array) -> Truths:
     return ~balanced
 
 
-def given_numbers(blade: Blade, stance: Stance, ice: Ice) -> dict[str, Numbers]:
+def given_numbers(blade: Blade, stance: Stance, ice: Ice, gliding: bool) -> dict[str, Numbers]:
     """Return the numbers of a case that a solution depends on, the rocker aside, by name."""
+    hardness, softening = pressing(ice, stance, gliding)
     return {
         "load_N": stance.load_N,
         "position_mm": stance.position_mm,
         "lean_deg": stance.lean_deg,
         "radius_mm": blade.hollow.radius_mm,
         "width_mm": blade.hollow.width_mm,
-        "hardness_MPa": ice.hardness_MPa,
+        "hardness_MPa": hardness,
+        "softening": softening,
     }
 
 

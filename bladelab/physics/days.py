@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
@@ -89,19 +89,20 @@ class Days:
         ValueError
             If the stance or the ice is an array.
         """
-        if stance.shape or np.ndim(ice.hardness_MPa):
+        if stance.shape or ice.shape:
             raise InputError("two blades are compared for one stance on one ice; arrays were given")
         first = int(number("seed", seed, "", 0, 2**31))
         lots = [(stance, ice), *(sample(stance, ice, spread, n, s) for s in (first, first + 1))]
         sizes = [1, n, n]
 
-        def joined(parts: Sequence[Numbers]) -> Array:
-            return np.concatenate([np.broadcast_to(v, size) for v, size in zip(parts, sizes, strict=True)])
+        def joined(parts: Sequence[Stance | Ice], name: str) -> Array:
+            values = [getattr(part, name) for part in parts]
+            return np.concatenate([np.broadcast_to(v, size) for v, size in zip(values, sizes, strict=True)])
 
         stances, ices = zip(*lots, strict=True)
         return cls(
-            Stance(*(joined([getattr(s, f.name) for s in stances]) for f in fields(Stance))),
-            Ice(*(joined([getattr(i, f.name) for i in ices]) for f in fields(Ice))),
+            replace(stance, **{name: joined(stances, name) for name in stance.given}),
+            replace(ice, **{f.name: joined(ices, f.name) for f in fields(Ice)}),
         )
 
     def difference(self, present: Numbers, trial: Numbers, smallest: float = 0.0) -> Difference:

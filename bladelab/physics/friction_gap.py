@@ -68,7 +68,7 @@ class MeasuredFriction:
 
     def _friction(self, why: Explanation, found: Friction) -> OneOrMany:
         # At most: all of the heat that the steel takes has to be made by shearing the film.
-        return found.total + why.steel_heat_W_m2 / (self.speed_m_s * found.contact.ice.hardness_MPa * 1e6)
+        return found.total + why.steel_heat_W_m2 / (self.speed_m_s * found.contact.hardness_MPa * 1e6)
 
 
 @cache

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -11,16 +11,15 @@ from bladelab._checks import as_rows, numbers, takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
-from bladelab.physics.contact import Contact, all_solved, given_numbers, solve_contacts
+from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C, Ice
 from bladelab.physics.ice_line import Groove, IceLine, Problem
-from bladelab.physics.stance import Stance
+from bladelab.physics.stance import FASTEST_M_S, SLOWEST_M_S, Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
 from bladelab.shape.hollow import groove_height, wetted
 
-SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
 # Cells on each stretch of the contact, packed toward its ends, where the contact width may grow like a root.
 _PLACES = packed(12)[:, None]
 
@@ -90,7 +89,8 @@ def solve_friction(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Numbers) -
     blade, stance, ice
         As in `solve_contact`; arrays broadcast.
     speed_m_s : float or array
-        Speed along the blade, m/s, 0.2 to 30; broadcasts with the rest.
+        Speed along the blade, m/s, 0.2 to 30; broadcasts with the rest. It takes the place of the stance's
+        own, on pressed ice too.
 
     Returns
     -------
@@ -139,8 +139,15 @@ def solve_frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
     ValueError
         If a speed is out of range or the shapes do not broadcast.
     """
-    contacts = solve_contacts([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
+    contacts = solve_contacts([gliding_case(*case) for case in cases])
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])
+
+
+def gliding_case(blade: Blade, stance: Stance, ice: Ice, speed_m_s: Numbers) -> ContactCase:
+    """Return the contact on which a friction rests: only on pressed ice it depends on the speed."""
+    if ice.is_pressed:
+        stance = replace(stance, speed_m_s=numbers("speed_m_s", speed_m_s, "m/s", SLOWEST_M_S, FASTEST_M_S))
+    return blade, stance, ice, True
 
 
 def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Numbers]) -> list[Friction]:
@@ -150,13 +157,20 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Numb
     Raises
     ------
     ValueError
-        If a contact is one at rest, a speed is out of range or the shapes do not broadcast.
+        If a contact is one at rest, or on pressed ice at another speed, a speed is out of range or the shapes
+        do not broadcast.
     """
     if not contacts:
         return []
     if not all(contact.gliding for contact in contacts):
         raise InputError("gliding is False for one of the contacts; friction is found for gliding ones")
     speeds = [numbers("speed_m_s", speed, "m/s", SLOWEST_M_S, FASTEST_M_S) for speed in speeds_m_s]
+    for contact, speed in zip(contacts, speeds, strict=True):
+        if contact.ice.is_pressed and np.any(np.asarray(contact.stance.speed_m_s) != speed):
+            raise InputError(
+                f"speed_m_s is {speed}; on pressed ice it must be that of the contact, "
+                f"{contact.stance.speed_m_s} m/s"
+            )
     shapes, rows = zip(*map(_flat, contacts, speeds), strict=True)
     sizes = [len(row[0]) for row in rows]
     runner = np.repeat(np.arange(len(contacts)), sizes)
@@ -166,7 +180,8 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Numb
     lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
     curve = Curve.joined([contact.blade.rocker.curve for contact in contacts])
     glides = np.ones(len(load), dtype=bool)
-    problem = Problem(curve, runner[good], glides, radius, width, load / np.cos(lean) / hardness, place, lean)
+    area = load / np.cos(lean) / hardness
+    problem = Problem(curve, runner[good], glides, radius, width, area, place, lean, np.zeros_like(area))
     melt = ICE_DENSITY_KG_M3 * LATENT_HEAT_J_KG
     cooling = k * (MELTING_POINT_C - cold) * np.sqrt(v / (np.pi * a))
     film = march_film(
@@ -192,10 +207,15 @@ def frictions_of_contacts(contacts: Sequence[Contact], speeds_m_s: Sequence[Numb
 
 def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Array]:
     """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
-    ice = contact.ice
+    ice, stance, hollow = contact.ice, contact.stance, contact.blade.hollow
     return as_rows(
         {
-            **given_numbers(contact.blade, contact.stance, ice),
+            "load_N": stance.load_N,
+            "position_mm": stance.position_mm,
+            "lean_deg": stance.lean_deg,
+            "radius_mm": hollow.radius_mm,
+            "width_mm": hollow.width_mm,
+            "hardness_MPa": contact.hardness_MPa,
             "depth_mm": contact.depth_mm,
             "pitch_deg": contact.pitch_deg,
             "speed_m_s": speed,

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from bladelab._checks import number, numbers, takes
 from bladelab._types import Array, Numbers, OneOrMany
-from bladelab.physics.glide import FASTEST_M_S, SLOWEST_M_S, Friction, solve_friction
+from bladelab.physics.glide import Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
-from bladelab.physics.stance import Stance
+from bladelab.physics.stance import FASTEST_M_S, SLOWEST_M_S, Stance
 from bladelab.shape.blade import Blade
 
 _AIR_DENSITY_KG_M3 = 1.29  # at 0 °C and 1 atm, from memory
@@ -64,17 +66,10 @@ def glide_out(
     start = np.asarray(numbers("speed_m_s", speed_m_s, "m/s", until, FASTEST_M_S))
     drag_area = np.asarray(numbers("drag_area_m2", drag_area_m2, "m2", 0.0, 1.0))
     # Friction varies slowly with speed: a few Gauss points, all solved in one call.
-    fields = (
-        start,
-        drag_area,
-        stance.load_N,
-        stance.position_mm,
-        stance.lean_deg,
-        ice.hardness_MPa,
-        blade.hollow.radius_mm,
-        blade.hollow.width_mm,
-    )
-    wide = (-1,) + (1,) * max(np.ndim(value) for value in fields)
+    stance = replace(stance, speed_m_s=None)  # its own would not broadcast with those of the way
+    hollow = blade.hollow
+    given = (start, drag_area, *stance.given.values(), hollow.radius_mm, hollow.width_mm)
+    wide = (-1,) + (1,) * max(len(ice.shape), *map(np.ndim, given))
     half = (start - until) / 2
     speed = until + half * (_SPEEDS.reshape(wide) + 1)
     per_speed = distance_per_speed(solve_friction(blade, stance, ice, speed), drag_area)

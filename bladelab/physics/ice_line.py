@@ -29,7 +29,8 @@ class Problem:
     """Stances to solve in one call, on one rocker or several, at rest and gliding.
 
     curve : the rockers.  The rest are arrays (n,): which of them, whether it glides, radius and width of the
-    groove, area, place of load, lean (radians).
+    groove, the area that carries the load, place of load, lean (radians), exponent of softening. Where that
+    is not 0 the ice is softer under a longer contact: the area is that of a contact 1 mm long.
     """
 
     curve: Curve
@@ -40,6 +41,18 @@ class Problem:
     area: Array
     place: Array
     lean: Array
+    softening: Array
+
+    def needed(self, length: Array) -> Array:
+        """Return the area that carries the load, mm2, of contacts of this length in mm."""
+        if not self.softening.any():
+            return self.area
+        return self.area * np.maximum(length, 1e-9) ** self.softening
+
+    @property
+    def least_length(self) -> Array:
+        """Length of the contact if all the width bears, mm: none is shorter."""
+        return (self.area / self.width) ** (1 / (1 - self.softening))
 
     def take(self, chosen: Truths | Places) -> Problem:
         """Return the problem for some of the stances."""

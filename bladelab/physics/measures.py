@@ -24,6 +24,7 @@ RESULTS = (
     "carve_radius_m",
     "balanced_speed_m_s",
     "rock_deg",
+    "hardness_MPa",
     "force_error",
     "moment_error",
 )
@@ -32,7 +33,10 @@ _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 
 
 def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Array:
-    """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`."""
+    """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`.
+
+    hardness : (n,) MPa; of ice that softens, that of a contact 1 mm long.
+    """
     if not solution.found.all():
         rows = np.full((len(RESULTS), len(hardness)), np.nan)
         if (found := solution.found).any():
@@ -58,6 +62,8 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
 
     toe = line.crossings[0, 0]
     heel = np.where(problem.gliding, line.deepest, line.crossings[-1, 0])
+    needed = problem.needed(toe - heel)
+    hardness = hardness * (problem.area / needed)
     # The arm changes sign at the load and the depth its polynomial at the rocker's breaks; in between, four
     # points integrate their product exactly.
     cuts = np.clip(np.vstack([curve.breaks[problem.runner].T, problem.place]), heel, toe)
@@ -81,7 +87,8 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
             carve,
             np.sqrt(GRAVITY_M_S2 / (1000 * mean_kappa * np.cos(problem.lean))),
             np.degrees(solution.rock / (1 + t * t)) * SHIFT_MM,
-            area / problem.area - 1,
+            hardness,
+            area / needed - 1,
             moment / (area * (toe - heel)),
         ]
     )

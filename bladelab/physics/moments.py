@@ -28,6 +28,8 @@ class Moment:
         presses at rest.
     why : str
         The reasoning behind the numbers.
+    pressed_s : float
+        How long the blade presses, s, if it doesn't glide; only pressed ice depends on it.
 
     Examples
     --------
@@ -41,16 +43,21 @@ class Moment:
     lean_deg: float
     gliding: bool
     why: str
+    pressed_s: float = 1.0
 
-    def stance(self, mass_kg: float) -> Stance:
-        """Return the stance of a skater of this mass, kg, above 0 and at most 200."""
+    def stance(self, mass_kg: float, speed_m_s: float | None = None) -> Stance:
+        """Return the stance of a skater of this mass, kg, above 0 and at most 200; gliding, at this speed."""
         mass = number("mass_kg", mass_kg, "kg", 0.0, 200.0, low_open=True)
-        return Stance(mass * GRAVITY_M_S2 * self.load_share, self.position_mm, self.lean_deg)
+        load = mass * GRAVITY_M_S2 * self.load_share
+        how = {"speed_m_s": speed_m_s} if self.gliding else {"standing_s": self.pressed_s}
+        return Stance(load, self.position_mm, self.lean_deg, **how)
 
 
 # Our own assumptions, round numbers by reasoning; nobody measured them for this project.
 MOMENTS: tuple[Moment, ...] = (
-    Moment("standing on both skates", 0.5, 0.0, 0.0, False, "half the weight on each upright blade, at rest"),
+    Moment(
+        "standing on both skates", 0.5, 0.0, 0.0, False, "half the weight on each upright blade, at rest", 2.0
+    ),
     Moment("one-foot glide", 1.0, 0.0, 0.0, True, "all the weight on one upright blade that runs straight"),
     Moment(
         "stride push",
@@ -59,8 +66,9 @@ MOMENTS: tuple[Moment, ...] = (
         35.0,
         False,
         "a push presses harder than the weight, ahead of mid-length, on a leaned edge",
+        0.3,
     ),
-    Moment("quick start", 1.2, 60.0, 30.0, False, "the first steps press near the toe on a leaned edge"),
+    Moment("quick start", 1.2, 60.0, 30.0, False, "the first steps press near the toe on a leaned edge", 0.1),
     Moment(
         "wide turn",
         0.5,

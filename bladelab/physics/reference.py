@@ -269,3 +269,57 @@ def leaned_edge_length_mm(
     )
     lean = np.radians(numbers("lean_deg", lean_deg, "deg", 0.0, 90.0, high_open=True))
     return _plain((1 if gliding else 2) * np.sqrt(2 * radius * depth / np.cos(lean)))
+
+
+def flat_pressed_length_mm(
+    load_N: Numbers,
+    drop_hardness_MPa: Numbers,
+    drop_time_s: Numbers,
+    width_mm: Numbers,
+    speed_m_s: Numbers,
+    rate_exponent: float,
+) -> OneOrMany:
+    """Contact length of an upright blade without a groove that glides on pressed ice, mm.
+
+    Definition
+    ----------
+    The hardness p (t / t_drop)^-m, with t = l / V, times the rectangle w l is the load N, so l^(1 - m) = N /
+    (p w (V t_drop)^m).
+
+    Parameters
+    ----------
+    load_N, width_mm
+        As in `flat_contact_length_mm`.
+    drop_hardness_MPa, drop_time_s : float or array
+        What a dropped ball finds, p in MPa, and how long it presses, s.
+    speed_m_s : float or array
+        Speed V, m/s.
+    rate_exponent : float
+        m, at least 0 and below 1; 0 is `flat_contact_length_mm`.
+
+    Returns
+    -------
+    float or array
+
+    Raises
+    ------
+    ValueError
+        If a number is not finite or out of range.
+
+    Source
+    ------
+    Balance of forces on ice that softens: derived here.
+
+    Examples
+    --------
+    >>> round(flat_pressed_length_mm(736.0, 17.7, 3.42e-4, 3.0, 6.0, 0.15), 2)
+    19.42
+    """
+    load, hardness = (
+        _positive("load_N", load_N, "N"),
+        _positive("drop_hardness_MPa", drop_hardness_MPa, "MPa"),
+    )
+    width, exponent = _positive("width_mm", width_mm, "mm"), np.asarray(rate_exponent)
+    numbers("rate_exponent", rate_exponent, "", 0.0, 1.0, high_open=True)
+    way = 1000 * _positive("speed_m_s", speed_m_s, "m/s") * _positive("drop_time_s", drop_time_s, "s")
+    return _plain((load / (hardness * width * way**exponent)) ** (1 / (1 - exponent)))

@@ -15,7 +15,8 @@ from bladelab._types import Array
 from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
 from bladelab.shape.hollow import wetted
 
-# An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at.
+# An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at;
+# on ice that softens it must be a tenth of it.
 _NEARLY = 1e-8
 # Contacts shallower than this, mm, of loads that nobody skates with, come near the rounding of the heights:
 # there a step may lead away again, and what is looked at must do.
@@ -55,7 +56,7 @@ class State:
     error: Array  # (2, n): force and moment, relative
     step: Array  # (2, n): Newton step in d and t
     rock: Array  # (n,): how the slope t answers a shift of the load, 1/mm
-    growth: Array  # (n,): of the area with the depth, mm
+    growth: Array  # (n,): of the area over what is needed, relative, with the depth, 1/mm
 
 
 def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
@@ -71,27 +72,35 @@ def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
     moment_growth = s.growth * s.arm
     j00, j01 = s.sum(s.growth) * up, s.sum(s.growth * turn)
     j10, j11 = s.sum(moment_growth) * up, s.sum(moment_growth * turn)
+    curve, on = problem.curve, problem.runner
+    ends = line.crossings[:, 0]
+    length = ends.max(axis=0) - np.minimum(ends.min(axis=0), line.deepest)
+    needed = problem.needed(length)
     if problem.gliding.any():
         # The rear end is the deepest point, which moves with the pitch.
-        curve, on = problem.curve, problem.runner
         deep = line.gap_there * up
         free = problem.gliding & (line.deepest > curve.heel[on]) & (line.deepest < curve.toe[on])
         rear = _bearing_width(problem, deep)
         speed = np.where(free, (1 + t * t) ** -1.5 / curve.kappa_at(line.deepest, on), 0.0)
         j01 = j01 - rear * speed
         j11 = j11 - rear * speed * (line.deepest - problem.place)
-    ends = line.crossings[:, 0]
-    length = ends.max(axis=0) - np.minimum(ends.min(axis=0), line.deepest)
-    force_error = area - problem.area
+        if problem.softening.any():
+            # A longer contact is on softer ice and needs more area.
+            toe = ends[0]
+            fall = curve.height_and_slope(toe, on)[1] - t
+            ahead = np.where((fall > 0) & (toe < curve.toe[on]), 1 / np.where(fall > 0, fall, 1.0), 0.0)
+            more = needed * problem.softening / np.maximum(length, 1e-9)
+            j00, j01 = j00 - more * ahead, j01 - more * (ahead * (toe - problem.place) - speed)
+    force_error = area - needed
     determinant = j00 * j11 - j01 * j10
     usable = np.where(np.abs(determinant) > 0, determinant, np.inf)
     step = -np.stack([(j11 * force_error - j01 * moment), (j00 * moment - j10 * force_error)]) / usable
-    scale = problem.area * np.maximum(length, 1e-6)
-    error = np.stack([force_error / problem.area, moment / scale])
+    scale = needed * np.maximum(length, 1e-6)
+    error = np.stack([force_error / needed, moment / scale])
     # A line that does not touch carries nothing: as wrong as can be.
     error[:, line.gap_there <= 0] = 1e6
     # Moving the load by dx needs a moment of area * dx about the place it had, at the same force.
-    return State(d, t, error, step, j00 * problem.area / usable, j00)
+    return State(d, t, error, step, j00 * needed / usable, j00 / np.maximum(area, 1e-30))
 
 
 def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
@@ -108,7 +117,7 @@ def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     for turn in range(6):
         half = np.sqrt(2 * gap / kappa)
         width = _bearing_width(problem, gap * groove.cos * _DEPTHS)
-        lacks = np.log(problem.area / (sides * half * (_WEIGHTS @ width)))
+        lacks = np.log(problem.needed(half) / (sides * half * (_WEIGHTS @ width)))
         if turn > 0:
             grown = np.where(grown == 0, 1e-9, grown)
             power = np.clip((lacked - lacks) / grown, 0.5, 5.0)
@@ -137,7 +146,7 @@ def newton(problem: Problem) -> Solution:
     for _ in range(60):
         merit = np.abs(best.error).max(axis=0)
         shallow = best.d < _SHALLOW
-        solved = merit < np.where(shallow, _LOOKED_AT, _NEARLY)
+        solved = merit < np.where(shallow, _LOOKED_AT, np.where(part.softening > 0, _NEARLY / 10, _NEARLY))
         over = solved | (fraction < 1e-7)
         if over.any():
             i = index[over]

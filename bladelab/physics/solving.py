@@ -10,12 +10,11 @@ from collections.abc import Sequence
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
 from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_contacts
-from bladelab.physics.glide import Friction, FrictionCase, frictions_of_contacts
+from bladelab.physics.glide import Friction, FrictionCase, frictions_of_contacts, gliding_case
 
 
 def _frictions(cases: Sequence[FrictionCase]) -> list[Friction]:
-    # The contact does not depend on the speed.
-    contacts = contacts_of([(blade, stance, ice, True) for blade, stance, ice, _ in cases])
+    contacts = contacts_of([gliding_case(*case) for case in cases])
     return frictions_of_contacts(contacts, [speed for *_, speed in cases])
 
 

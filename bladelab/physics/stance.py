@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, fields, replace
 
 from bladelab._checks import numbers, shared_shape
-from bladelab._types import OneOrMany
+from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
+
+SLOWEST_M_S, FASTEST_M_S = 0.2, 30.0
+# Ice was pressed for so long in tests of its hardness: Barnes, Tabor & Walker 1971 (abstract).
+BRIEFEST_S, LONGEST_S = 1e-4, 1e4
 
 
 @by_value
@@ -22,6 +27,11 @@ class Stance:
         Place of the load along the runner, mm from mid-length, toe positive.
     lean_deg : float or array
         Lean of the blade toward the active edge, degrees, at least 0 and below 90.
+    speed_m_s : float or array, optional
+        Speed along the blade, m/s, 0.2 to 30. Only a gliding blade on pressed ice needs it.
+    standing_s : float or array, optional
+        How long the blade has pressed at rest, s, 0.0001 to 10,000. Only a blade at rest on pressed ice needs
+        it.
 
     Raises
     ------
@@ -39,6 +49,8 @@ class Stance:
     load_N: OneOrMany
     position_mm: OneOrMany = 0.0
     lean_deg: OneOrMany = 0.0
+    speed_m_s: OneOrMany | None = None
+    standing_s: OneOrMany | None = None
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, 1e7, low_open=True))
@@ -46,10 +58,25 @@ class Stance:
         object.__setattr__(
             self, "lean_deg", numbers("lean_deg", self.lean_deg, "deg", 0.0, 90.0, high_open=True)
         )
+        for name, unit, low, high in (
+            ("speed_m_s", "m/s", SLOWEST_M_S, FASTEST_M_S),
+            ("standing_s", "s", BRIEFEST_S, LONGEST_S),
+        ):
+            if (value := getattr(self, name)) is not None:
+                object.__setattr__(self, name, numbers(name, value, unit, low, high))
         self.shape  # noqa: B018  refuses shapes that do not go together
 
     @property
     def shape(self) -> tuple[int, ...]:
         """Shape of the broadcast fields; () for one stance."""
-        names = ("load_N", "position_mm", "lean_deg")
-        return shared_shape({name: getattr(self, name) for name in names})
+        return shared_shape(self.given)
+
+    @property
+    def given(self) -> dict[str, OneOrMany]:
+        """The fields that are given, by name."""
+        values = {f.name: getattr(self, f.name) for f in fields(self)}
+        return {name: value for name, value in values.items() if value is not None}
+
+    def changed(self, change: Callable[[OneOrMany], Numbers]) -> Stance:
+        """Return the stance with every field that is given changed: broadcast, or one number taken out."""
+        return replace(self, **{name: change(value) for name, value in self.given.items()})

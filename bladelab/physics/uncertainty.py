@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from statistics import NormalDist
 
@@ -100,16 +100,16 @@ def sample(
     """
     n = int(number("n", n, "draws", 8, 100_000))
     spread = spread or Spread()
-    shape = np.broadcast_shapes(stance.shape, np.shape(ice.temperature_C), np.shape(ice.hardness_factor))
+    shape = np.broadcast_shapes(stance.shape, ice.shape)
     draws = _standard_draws(n, int(number("seed", seed, "", 0, 2**32))).reshape((4, n) + (1,) * len(shape))
-    drawn = Stance(
-        stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
-        stance.position_mm + spread.position_mm * draws[1] * np.ones(shape),
-        stance.lean_deg,
+    drawn = replace(
+        stance,
+        load_N=stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
+        position_mm=stance.position_mm + spread.position_mm * draws[1] * np.ones(shape),
     )
     cold = np.clip(ice.temperature_C + spread.temperature_C * draws[2] * np.ones(shape), -30.0, 0.0)
     hard = ice.hardness_factor * (1 + spread.hardness * draws[3]) * np.ones(shape)
-    return drawn, Ice(cold, np.clip(hard, 0.2, 3.0), ice.viscosity_factor)
+    return drawn, replace(ice, temperature_C=cold, hardness_factor=np.clip(hard, 0.2, 3.0))
 
 
 @lru_cache(maxsize=16)  # a slider needs the same ones at every step

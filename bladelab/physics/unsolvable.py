@@ -19,7 +19,7 @@ def refusals(problem: Problem) -> NDArray[np.object_]:
         )
     # Even with the whole width bearing, the contact's centroid must fit between the load and the nearer end.
     half = problem.curve.toe[problem.runner]
-    need = problem.area / problem.width / 2
+    need = problem.least_length / 2
     for i in np.nonzero((need >= half - np.abs(problem.place)) & (reason == ""))[0]:
         reach = half[i] - need[i]
         reason[i] = (
@@ -35,7 +35,7 @@ def why_unsolved(problem: Problem, i: int, load: float) -> str:
     """Say why no balance was found where nothing ruled it out beforehand."""
     half, place = problem.curve.toe[problem.runner[i]], problem.place[i]
     # Pitched as steep as may be, the contact ends within the groove's own depth of where all its width bears.
-    reach = half - problem.area[i] / problem.width[i] / 2 - Groove(problem).full[i]
+    reach = half - problem.least_length[i] / 2 - Groove(problem).full[i]
     if np.abs(place) < reach:
         return (
             f"load_N is {load:g} N; it presses so straight a blade in by too little to compute: it must be "

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -76,6 +76,6 @@ class EdgeLevel:
             raise InputError(
                 f"lean_deg is {lean:g} deg; it must be at least the tilt of the groove, {abs(tilt):.3g} deg"
             )
-        leaned = [Stance(stance.load_N, stance.position_mm, lean + turn) for turn in (tilt, -tilt)]
+        leaned = [replace(stance, lean_deg=lean + turn) for turn in (tilt, -tilt)]
         one, other = all_solved(solve_contacts([(blade, each, ice, gliding) for each in leaned]))
         return one.hold_deg + tilt, other.hold_deg - tilt

@@ -82,8 +82,14 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "Rocker": {"zones": rocker.zones, "blend_mm": 0.0, "pivot_mm": 0.0},
         "Hollow": {"radius_mm": 12.7, "width_mm": 2.9},
         "Blade": {"rocker": rocker, "hollow": blade.hollow},
-        "Ice": {"temperature_C": -5.0, "hardness_factor": 1.0, "viscosity_factor": 1.0},
-        "Stance": {"load_N": 700.0, "position_mm": 0.0, "lean_deg": 0.0},
+        "Ice": {
+            **{"temperature_C": -5.0, "hardness_factor": 1.0, "viscosity_factor": 1.0},
+            **{"rate_exponent": 0.0, "ball_radius_mm": 12.7},
+        },
+        "Stance": {
+            **{"load_N": 700.0, "position_mm": 0.0, "lean_deg": 0.0},
+            **{"speed_m_s": 6.0, "standing_s": 2.0},
+        },
         "solve_contact": {**case, "gliding": True},
         "solve_friction": {**case, "speed_m_s": 5.0},
         "glide_out": {**case, "speed_m_s": 5.0, "until_m_s": 1.0, "drag_area_m2": 0.3},
@@ -103,7 +109,8 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "difference": {"present": solve, "trial": solve, **draws, "smallest": 0.01},
         "differences": {"present": named, "trial": named, **draws, "smallest": {"bite": 0.01}},
         "Moment": {
-            f: getattr(glide, f) for f in ("name", "load_share", "position_mm", "lean_deg", "gliding", "why")
+            f: getattr(glide, f)
+            for f in ("name", "load_share", "position_mm", "lean_deg", "gliding", "why", "pressed_s")
         },
         "Trace": {**points, "error_mm": 0.005, "level_error_deg": 0.1},
         "local_curve": {"trace": trace, "x_mm": [0.0, 10.0], "window_mm": 40.0},
@@ -171,6 +178,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "match_hollow": {**case, "rocker": trial.rocker, "keep": "bite", "gliding": True},
         "match_everywhere": {
             **{"blade": blade, "rocker": trial.rocker, "mass_kg": 75.0, "ice": ice, "moments": (glide,)},
+            "speed_m_s": 6.0,
         },
         "match_table": {"matches": b.match_everywhere(blade, trial.rocker, 75.0, ice, (glide,))},
         "nearest_usual": {"hollow": blade.hollow, "of": (11.1, 12.7)},

@@ -6,6 +6,7 @@ itself. Constants are written out again, from the handbooks named.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -13,7 +14,7 @@ import numpy as np
 from scipy.integrate import quad, solve_ivp
 
 from tests.reference.contact import balance
-from tests.reference.standing import Case
+from tests.reference.standing import Attitude, Case
 
 LATENT_J_M3 = 916.7 * 333.6e3  # CRC Handbook
 
@@ -63,17 +64,27 @@ def solve(glide: Glide) -> tuple[float, float, float]:
     """Return the coefficients of ploughing and of the film, and the mean film thickness in micrometres."""
     case = glide.case
     found = balance(case)
-    attitude, depth = found.attitude, found.depth
-    _, toe = (float(end) for end in attitude.reach(np.array(depth)))
-    length = (toe - attitude.deepest) * 1e-3
-    widths = Widths(case)
-    lean = np.radians(case.lean)
+    lean, depth = np.radians(case.lean), found.depth
     section = quad(
         lambda u: max(depth - float(case.leaned(np.array(u))), 0.0) / np.cos(lean), 0, case.width, limit=400
     )[0]
     plough = case.hardness * section / case.load
+    film, thickness = film_under(glide, found.attitude, depth, lambda _: case.hardness)
+    return float(plough), film, thickness
 
-    eta, v, hard = glide.viscosity, glide.speed, case.hardness * 1e6
+
+def film_under(
+    glide: Glide, attitude: Attitude, depth: float, pressure_at: Callable[[float], float]
+) -> tuple[float, float]:
+    """Return the film's coefficient and its mean thickness in micrometres.
+
+    pressure_at : the pressure, MPa, at a distance in m behind the front of the contact.
+    """
+    case = glide.case
+    _, toe = (float(end) for end in attitude.reach(np.array(depth)))
+    length = (toe - attitude.deepest) * 1e-3
+    widths = Widths(case)
+    eta, v = glide.viscosity, glide.speed
 
     def at(s: float) -> tuple[float, float]:
         width, strip = widths(float(depth - attitude.rise(np.array(toe - s * 1e3))))
@@ -83,7 +94,7 @@ def solve(glide: Glide) -> tuple[float, float, float]:
         h = max(y[0], 1e-12)
         width, strip = at(s)
         melt = (eta * v**2 / h - glide.cooling(s)) / (LATENT_J_M3 * v)
-        squeezed = hard * h**3 / (eta * strip**2 * v) if strip > 0 else 0.0
+        squeezed = pressure_at(s) * 1e6 * h**3 / (eta * strip**2 * v) if strip > 0 else 0.0
         return [melt - squeezed, eta * v * width / h, width * h, width]
 
     # Starts just behind the front from a film of no account: it forgets its start at once.
@@ -101,4 +112,4 @@ def solve(glide: Glide) -> tuple[float, float, float]:
         )
         assert run.success, run.message
         y = run.y[:, -1]
-    return float(plough), float(y[1]) / case.load, float(y[2] / y[3]) * 1e6
+    return float(y[1]) / case.load, float(y[2] / y[3]) * 1e6
