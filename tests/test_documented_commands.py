@@ -13,8 +13,6 @@ from pathlib import Path
 import nbformat
 import pytest
 
-from tests.browser.harness import find_chromium
-
 pytestmark = pytest.mark.slow
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -51,16 +49,13 @@ SHORTEST = {
     f"{PYTHON} tools/execute_notebooks.py": _STORE,
     f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",
     f"{PYTHON} tools/execute_notebooks.py --list": f"{_STORE} --list",
-    f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --sample --presses 1 --hold 0.2",
+    f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --help",
     f"{PYTHON} -m tests.book.faults": "-m tests.book.faults read_only --quick",
     f"{PYTHON} -m tests.forgiving.shaking --count 20000": "-m tests.forgiving.shaking --count 3 hollow_panel",
     **{f"{PYTHON} -m tests.benchmarks.{name}": f"-m tests.benchmarks.{name} --quick" for name in BENCHMARKS},
 }
-#: Command -> the file whose tests run it.
-ELSEWHERE = {
-    f"{PYTHON} -m ruff check .": "tests/test_code_style.py",
-    f"{PYTHON} -m mypy": "tests/test_code_style.py",
-}
+#: What only .ci/run runs, beside the tests.
+BESIDE = {f"{PYTHON} -m ruff check .", f"{PYTHON} -m mypy"}
 #: Command -> options with which start.py is tried, and how the address begins that it must print.
 STARTS = {
     "python3 start.py": ([], "/lab/tree/notebooks/00_start_here.ipynb?token="),
@@ -124,7 +119,7 @@ def run(words: list[str]) -> subprocess.CompletedProcess:
 
 
 def test_every_command_is_tried():
-    known = {*SHORTEST, *ELSEWHERE, *STARTS, ".ci/run"}
+    known = {*SHORTEST, *BESIDE, *STARTS, ".ci/run"}
     assert known >= COMMANDS, "a command without a trial"
     unnamed = known - COMMANDS - {f"{PYTHON} -m tests.benchmarks.{name}" for name in BENCHMARKS}
     assert not unnamed, "a trial of what no text names"
@@ -134,17 +129,9 @@ def test_every_command_is_tried():
 
 @pytest.mark.parametrize("trial", sorted(set(SHORTEST.values())))
 def test_command_runs(trial, places):
-    if "latency" in trial and find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
     done = run([word.format(**places) for word in trial.split()])
     assert done.returncode == 0, done.stdout + done.stderr
     assert "Traceback" not in done.stderr
-
-
-@pytest.mark.parametrize("command", sorted(ELSEWHERE))
-def test_command_is_run_by_another_test(command):
-    words = command.split()[2:]
-    assert ", ".join(f'"{word}"' for word in words) in (ROOT / ELSEWHERE[command]).read_text()
 
 
 def test_the_command_from_nothing_is_sound():
@@ -152,7 +139,11 @@ def test_the_command_from_nothing_is_sound():
         pytest.skip("no bash on this machine")
     assert os.access(ROOT / ".ci" / "run", os.X_OK) or os.name == "nt"
     subprocess.run(["bash", "-n", ".ci/run"], cwd=ROOT, check=True)
-    assert commands(f"```\n{(ROOT / '.ci' / 'run').read_text().splitlines()[-1]}\n```") <= set(SHORTEST)
+    _, checks = (ROOT / ".ci" / "run").read_text().split("rm -rf .venv\n")
+    lines = checks.splitlines()
+    assert commands(f"```\n{checks}\n```") == set(lines) and len(lines) == 5, "each on a line that can fail"
+    assert BESIDE < set(lines) <= {*SHORTEST, *BESIDE}
+    assert f"{PYTHON} -m pytest -n 2" in lines
 
 
 @pytest.mark.parametrize("command", sorted({str(start): name for name, start in STARTS.items()}.values()))

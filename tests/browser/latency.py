@@ -210,12 +210,10 @@ def interact_ms(
     return times, held
 
 
-def measure_notebook(
-    browser: Any, server: harness.Server, folder: Path, name: str, presses: int, plain_ms: float
-) -> None:
+def measure_notebook(browser: Any, server: harness.Server, name: str, presses: int, plain_ms: float) -> None:
     """Print a line for each panel of one notebook."""
-    path = folder / "notebooks" / name
-    calls = panel_calls(path) or [("", name)]
+    notebooks = server.folder / "notebooks"
+    calls = panel_calls(notebooks / name) or [("", name)]
     for panel, (home, call) in enumerate(calls):
         notebook = harness.open_notebook(browser, server, name)
         notebook.wait_for_panel()
@@ -237,9 +235,7 @@ def measure_notebook(
         same = math.nan
         if home:
             code = _SAME_PICTURE.format(home=home, call=call, label=label)
-            same = statistics.median(
-                interact_ms(browser, server, folder / "notebooks", code, max(5, presses // 3))[0]
-            )
+            same = statistics.median(interact_ms(browser, server, notebooks, code, max(5, presses // 3))[0])
         median = statistics.median(times)
         print_line(
             call, label, times, (same / median, plain_ms / median), held,
@@ -261,9 +257,8 @@ def print_line(
     )
 
 
-def main(arguments: list[str]) -> int:
-    """Measure the panels of the notebooks named on the command line."""
-    global HOLD_S, _MOST_STEPS
+def options_from(arguments: list[str]) -> argparse.Namespace:
+    """Read the command line."""
     parser = argparse.ArgumentParser(
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
@@ -273,29 +268,40 @@ def main(arguments: list[str]) -> int:
         "--hold", type=float, default=HOLD_S, help="seconds that a key is held, a mouse drags"
     )
     parser.add_argument("--sample", action="store_true", help="measure the small panel of the tests")
-    options = parser.parse_args(arguments)
+    return parser.parse_args(arguments)
+
+
+def measure(options: argparse.Namespace, browser: Any, server: harness.Server) -> None:
+    """Measure the panels of the notebooks that the command line names, and print the table."""
+    global HOLD_S, _MOST_STEPS
     HOLD_S = options.hold
-    with tempfile.TemporaryDirectory() as temporary:
-        folder = harness.copy_project(Path(temporary))
-        notebooks = folder / "notebooks"
+    notebooks = server.folder / "notebooks"
+    if options.sample:
+        _MOST_STEPS = 3
+        names = [samples.write_notebook(notebooks / "sample.ipynb", samples.PANEL).name]
+    else:
         names = [
             path.name
             for path in sorted(notebooks.glob("*.ipynb"))
             if harness.uses_widgets(path) and path.name.startswith(tuple(options.names or [""]))
         ]
-        if options.sample:
-            _MOST_STEPS = 3
-            names = [samples.write_notebook(notebooks / "sample.ipynb", samples.PANEL).name]
-        server = harness.start_server("lab", folder)
+    times, held = interact_ms(browser, server, notebooks, samples.INTERACT, options.presses)
+    print(f"{'':49s} median    p90   faster than     pictures a second   ends")
+    columns = "    ms     ms same pict.  plain held key   drag of values right"
+    print(f"{'panel':24s} {'slider':24s} {columns}")
+    print_line("plain interact", "radius", times, (math.nan, 1.0), held, "     -")
+    for name in names:
+        measure_notebook(browser, server, name, options.presses, statistics.median(times))
+
+
+def main(arguments: list[str]) -> int:
+    """Measure in a JupyterLab and a browser of its own."""
+    options = options_from(arguments)
+    with tempfile.TemporaryDirectory() as temporary:
+        server = harness.start_server("lab", harness.copy_project(Path(temporary)))
         try:
             with harness.chromium() as browser:
-                times, held = interact_ms(browser, server, notebooks, samples.INTERACT, options.presses)
-                print(f"{'':49s} median    p90   faster than     pictures a second   ends")
-                columns = "    ms     ms same pict.  plain held key   drag of values right"
-                print(f"{'panel':24s} {'slider':24s} {columns}")
-                print_line("plain interact", "radius", times, (math.nan, 1.0), held, "     -")
-                for name in names:
-                    measure_notebook(browser, server, folder, name, options.presses, statistics.median(times))
+                measure(options, browser, server)
         finally:
             server.stop()
     return 0

@@ -1,22 +1,13 @@
-"""The code passes the linters and the type checker set up in pyproject.toml and .oxlintrc.json."""
+"""The JavaScript passes the linter set up in .oxlintrc.json."""
 
 import re
 import subprocess
-import sys
 from importlib.metadata import files
 from pathlib import Path
-
-import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
 
 SCRIPTS = ["bladelab", "lab"]
-
-
-@pytest.mark.parametrize("check", [["ruff", "check", "."], ["mypy"]], ids=["ruff", "mypy"])
-def test_code_passes(check):
-    done = subprocess.run([sys.executable, "-m", *check], cwd=ROOT, capture_output=True, text=True)
-    assert done.returncode == 0, done.stdout + done.stderr
 
 
 def oxlint(*what: str | Path) -> subprocess.CompletedProcess[str]:
