@@ -7,7 +7,8 @@ import datetime
 import io
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 from bladelab._errors import InputError
 from bladelab._files import quoted
@@ -166,7 +167,10 @@ def csv_row(cells: Iterable[str], delimiter: str = ",") -> bytes:
 
 
 def csv_table(
-    columns: Sequence[str], rows: Iterable[Sequence[str | float]], notes: Iterable[str] = ()
+    columns: Sequence[str],
+    rows: Iterable[Sequence[str | float]],
+    notes: Iterable[str] = (),
+    about: Mapping[str, str] = MappingProxyType({}),
 ) -> bytes:
     """Return a table as a CSV file: every file with a table is written by this.
 
@@ -176,11 +180,14 @@ def csv_table(
     rows : iterable of sequences
         Texts are guarded, other numbers than whole ones get four significant digits.
     notes : iterable of str
-        Lines put before the table, each after a ``#``: what it is about, and when it was made.
+        Lines put before the table, each after a ``#``: how it was made.
+    about : mapping of str to str
+        Columns put before the others that say the same in every row, such as whose it is.
     """
 
     def cell(value: str | float) -> str:
         return str(value) if isinstance(value, str | int) else significant(value)
 
     head = "".join(f"# {' '.join(note.split())}\n" for note in notes).encode("utf-8")
-    return head + csv_row(columns) + b"".join(csv_row(map(cell, row)) for row in rows)
+    lines = (csv_row((*about.values(), *map(cell, row))) for row in rows)
+    return head + csv_row((*about, *columns)) + b"".join(lines)

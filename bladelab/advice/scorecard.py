@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -137,9 +138,12 @@ class Scorecard:
             )
         return pd.DataFrame(rows)
 
-    def as_csv(self, date: datetime.date | None = None) -> bytes:
+    def as_csv(
+        self, date: datetime.date | None = None, about: Mapping[str, str] = MappingProxyType({})
+    ) -> bytes:
         """Return the table as a CSV file, four digits to a number, under notes (lines that begin with ``#``)
-        that say which blades, skater and ice it is of, and of which date (today's by default).
+        that say which blades, skater and ice it is of, and of which date (today's by default). `about` are
+        columns put before the others that say the same in every row.
         """
         on, table = self.conditions, self.table()
         notes = (
@@ -148,7 +152,7 @@ class Scorecard:
             f"trial: {_numbers_of(self.trial)}",
             f"skater {on.mass_kg:g} kg, gliding at {on.speed_m_s:.3g} m/s, ice {on.ice.temperature_C:.3g} °C",
         )
-        return csv_table(list(table.columns), table.itertuples(index=False, name=None), notes)
+        return csv_table(list(table.columns), table.itertuples(index=False, name=None), notes, about)
 
     def save_csv(self, path: str | Path, date: datetime.date | None = None) -> Path:
         """Write the table as `as_csv` gives it, completely or not at all; never replaces a file.

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from types import MappingProxyType
 
-from bladelab._cells import csv_row
+from bladelab._cells import csv_table
 from bladelab._checks import number
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.entry import Entry, checked_day
@@ -171,13 +172,24 @@ def sharpened_today(
 
 
 TEAM_COLUMNS = (
-    "skater", "team", "sharpened", "hours_since", "reprofiled", "tried", "steel_above_minimum_mm",
-    "steel_ends", "left_and_right", "due",
+    "skater", "team", "date", "sharpened", "hours_since", "reprofiled", "tried", "steel_above_minimum_mm",
+    "steel_ends", "left_and_right", "due", "left_blade", "right_blade", "trial_blade",
 )  # fmt: skip
 
 
-def team_csv(rows: Sequence[Standing]) -> bytes:
-    """Return the team as a table for a spreadsheet; what is unknown is left empty."""
+def team_csv(
+    rows: Sequence[Standing], on: datetime.date, blades: Mapping[str, Sequence[str]] = MappingProxyType({})
+) -> bytes:
+    """Return the team as a table for a spreadsheet; what is unknown is left empty.
+
+    Parameters
+    ----------
+    rows : sequence of Standing
+    on : datetime.date
+        The day of the table.
+    blades : mapping of str to sequence of str
+        By the skater's code, in words: the blade on the left, on the right, and the trial.
+    """
 
     def cells(row: Standing) -> list[str]:
         day = [one.isoformat() if one else "" for one in (row.sharpened_on, row.ground_on, row.tried_on)]
@@ -185,6 +197,7 @@ def team_csv(rows: Sequence[Standing]) -> bytes:
         hours = "" if row.hours is None else f"{row.hours:.0f}"
         left = "" if row.above_least_mm is None else f"{row.above_least_mm:.2f}"
         ends = row.ends_on.isoformat() if row.ends_on else ""
-        return [row.skater, row.team, day[0], hours, day[1], day[2], left, ends, sides, "; ".join(row.due)]
+        said = [row.skater, row.team, on.isoformat(), day[0], hours, day[1], day[2], left, ends, sides]
+        return [*said, "; ".join(row.due), *blades.get(row.skater, ("", "", ""))]
 
-    return b"".join(map(csv_row, [list(TEAM_COLUMNS), *map(cells, rows)]))
+    return csv_table(TEAM_COLUMNS, map(cells, rows))

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
+from types import MappingProxyType
 
 import numpy as np
 
@@ -257,12 +259,12 @@ def _check_radius(radius: float, what: str) -> None:
         )
 
 
-def trace_as_csv(trace: Trace, note: str = "") -> str:
+def trace_as_csv(trace: Trace, note: str = "", about: Mapping[str, str] = MappingProxyType({})) -> str:
     """Return a trace as the text of a CSV file that `read_trace` reads; each line of the note becomes a ``#``
-    line.
+    line. `about` are columns put before the others that say the same in every row.
     """
     rows = ((f"{x:.3f}", f"{y:.4f}") for x, y in zip(trace.x_mm, trace.y_mm, strict=True))
-    return csv_table(("position_from_middle_mm", "height_mm"), rows, note.splitlines()).decode()
+    return csv_table(("position_from_middle_mm", "height_mm"), rows, note.splitlines(), about).decode()
 
 
 @takes(trace=Trace, path=(str, os.PathLike), note=str)

@@ -1,6 +1,8 @@
 """A team on one day: estimates from what is on the cards, unknown where nothing is, and what is due."""
 
+import csv
 import datetime
+import io
 from dataclasses import replace
 
 import pytest
@@ -10,6 +12,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
+from bladelab.book.roster import read_roster
 from bladelab.book.steel_happenings import Fitted, Sharpened, SteelMeasured
 from bladelab.book.team import DUE, sharpened_today, standing, team_csv
 
@@ -76,10 +79,21 @@ def test_many_are_sharpened_in_one_action():
 
 def test_the_table_has_a_row_for_each_and_dates_as_iso_8601():
     rows = [standing(one, TODAY) for one in CARDS.values()]
-    lines = team_csv(rows).decode("utf-8-sig").splitlines()
-    assert len(lines) == 19 and lines[0].startswith("skater,team,sharpened")
-    cells = lines[1].split(",")
-    assert datetime.date.fromisoformat(cells[2]) == rows[0].sharpened_on and cells[4] == ""
+    table = list(csv.DictReader(io.StringIO(team_csv(rows, TODAY, {"N01": ("9 ft", "", "-1")}).decode())))
+    assert [row["skater"] for row in table] == list(CARDS)
+    assert {row["date"] for row in table} == {TODAY.isoformat()}
+    assert datetime.date.fromisoformat(table[0]["sharpened"]) == rows[0].sharpened_on
+    assert (table[0]["left_blade"], table[0]["right_blade"], table[1]["left_blade"]) == ("9 ft", "", "")
+
+
+def test_the_table_comes_back_in_as_a_roster(tmp_path):
+    file = tmp_path / "team.csv"
+    file.write_bytes(team_csv([standing(one, TODAY) for one in CARDS.values()], TODAY))
+    roster = read_roster(file, {}, TODAY)
+    assert [(one.skater, one.what.team) for one in roster.entries] == [
+        (c.skater, c.team) for c in CARDS.values()
+    ]
+    assert roster.refused == () and read_roster(file, CARDS, TODAY).known == 18
 
 
 def test_a_day_must_be_a_day():

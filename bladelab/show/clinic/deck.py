@@ -155,6 +155,8 @@ class Deck:
         Of units.
     examples : Examples
     slides : tuple of Slide
+    footer : str
+        What every file says at its foot: whose card is open, and when; may be empty.
     """
 
     name: str
@@ -162,6 +164,7 @@ class Deck:
     system: str
     examples: Examples
     slides: tuple[Slide, ...]
+    footer: str = ""
 
     def check(self) -> None:
         """Reject a deck with a text that doesn't fit its box.

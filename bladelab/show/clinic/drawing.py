@@ -11,15 +11,24 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
 
-from bladelab._errors import InputError
+from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.fragment import fragment
 from bladelab.show.canvas.layer import DPI, Layer, Written
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
-from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
+from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck, Slide
-from bladelab.show.clinic.lesson import NO_BREAK
-from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, TITLE, WORDS, Box, fit
+from bladelab.show.clinic.page import (
+    FOOTER,
+    NUMBER,
+    PAGE_IN,
+    PICTURE,
+    SENTENCE,
+    TITLE,
+    WORDS,
+    Box,
+    fit_or_cut,
+)
 from bladelab.show.clinic.stage import Drawn, drop_unused, rewind, rewrite
 
 #: Grey of the line of words and the slide number; 7 to 1 on white.
@@ -40,9 +49,9 @@ class Page:
         FigureCanvasAgg(self.figure)
         self._topic, self._texts, self._lines = "", Written(), Drawn()
 
-    def draw(self, slide: Slide, number: int) -> None:
-        """Draw a slide. A text too long for its box loses its last lines, and dots say so; `Slide.check`
-        refuses it."""
+    def draw(self, slide: Slide, number: int, footer: str = "") -> None:
+        """Draw a slide with its number and what its foot says. A text too long for its box loses its last
+        lines, and dots say so; `Slide.check` refuses it."""
         figure = self.figure
         with style_context():
             if slide.key != self._topic:
@@ -57,6 +66,7 @@ class Page:
             self._write(slide.title, TITLE, INK)
             self._write(slide.sentence, SENTENCE, INK)
             self._write(slide.words, WORDS, SOFT)
+            self._write(footer, FOOTER, SOFT)
             width, height = PAGE_IN
             right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
             place = (right / width, 1 - bottom / height)
@@ -79,13 +89,7 @@ class Page:
 
     def _write(self, text: str, box: Box, colour: str) -> None:
         """Write a text into its box, line by line."""
-        try:
-            size, lines = fit(text, box)
-        except InputError:
-            size = box.smallest_pt
-            room = max(1, int(box.height * 72 / (size * LINE_HEIGHT)))
-            *lines_before, last = _wrap_hard(text, box.width, size, box.bold)[:room]
-            lines = (*lines_before, f"{last[:-2]} …")
+        size, lines = fit_or_cut(text, box)
         width, height = PAGE_IN
         weight = "bold" if box.bold else "normal"
         for i, line in enumerate(lines):
@@ -101,10 +105,10 @@ class Page:
         )
 
 
-def draw_page(slide: Slide, number: int) -> Figure:
+def draw_page(slide: Slide, number: int, footer: str = "") -> Figure:
     """Draw a whole slide on a page of its own."""
     page = Page()
-    page.draw(slide, number)
+    page.draw(slide, number, footer)
     return page.figure
 
 
@@ -118,14 +122,6 @@ def _part(figure: Figure, box: Box) -> None:
         height_ratios=[box.top, box.height, height - box.top - box.height],
     )
     figure.add_subfigure(grid[1, 1])
-
-
-def _wrap_hard(text: str, width_in: float, size_pt: float, bold: bool) -> list[str]:
-    """Like `wrap`, but a word wider than the box is cut."""
-    words = [
-        word[i : i + 24] for word in text.replace(NO_BREAK, " ").split() for i in range(0, len(word), 24)
-    ]
-    return wrap(" ".join(words), width_in, size_pt, bold)
 
 
 def page_png(figure: Figure, width_px: int) -> bytes:
@@ -175,11 +171,14 @@ def picture(slide: Slide) -> Figure:
     return figure
 
 
-def write_picture(slide: Slide, file: IO[bytes], form: str, dpi: int = PRINT_DPI) -> None:
-    """Write the picture of a slide alone, form "png" (300 dots to the inch: print size) or "svg"."""
+def write_picture(slide: Slide, file: IO[bytes], form: str, dpi: int = PRINT_DPI, footer: str = "") -> None:
+    """Write the picture of a slide alone, form "png" (300 dots to the inch: print size) or "svg", with words
+    below it."""
     metadata: dict[str, Any] = {"Software": None} if form == "png" else {"Date": None, "Title": slide.title}
     with style_context(svg_fonttype="path", svg_hashsalt=slide.key):
-        picture(slide).savefig(file, format=form, dpi=dpi, metadata=metadata)
+        figure = picture(slide)
+        with footed(figure, footer) as part:
+            figure.savefig(file, format=form, dpi=dpi, metadata=metadata, bbox_inches=part)
 
 
 def write_pdf(deck: Deck, file: IO[bytes]) -> None:
@@ -193,4 +192,4 @@ def write_pdf(deck: Deck, file: IO[bytes]) -> None:
     }
     with style_context(pdf_fonttype=42), PdfPages(file, metadata=about) as pages:
         for number, slide in enumerate(deck.slides, 1):
-            pages.savefig(draw_page(slide, number))
+            pages.savefig(draw_page(slide, number, deck.footer))

@@ -60,12 +60,14 @@ def planned_files(
     if "pictures" in chosen:
         for number, slide in enumerate(deck.slides, 1):
             for form in ("svg", "png"):
-                files[home / "pictures" / f"{number:02d}-{slide.key}.{form}"] = _picture_writer(slide, form)
+                files[home / "pictures" / f"{number:02d}-{slide.key}.{form}"] = partial(
+                    _write_picture, slide, form, deck.footer
+                )
     return files
 
 
-def _picture_writer(slide: Slide, form: str) -> Callable[[IO[bytes]], object]:
-    return lambda file: write_picture(slide, file, form)
+def _write_picture(slide: Slide, form: str, footer: str, file: IO[bytes]) -> None:
+    write_picture(slide, file, form, footer=footer)
 
 
 def export_steps(

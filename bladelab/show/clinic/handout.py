@@ -145,6 +145,7 @@ def _foot(deck: Deck) -> list[str]:
         f"Words: {words}.",
         "Safety: " + " ".join(CAUTIONS.values()),
         f"Numbers: {COMPUTED}; trust differences between blades more than single numbers.{measured}",
+        *([f"{deck.footer}."] if deck.footer else []),
     ]
 
 

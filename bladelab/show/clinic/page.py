@@ -14,6 +14,7 @@ from functools import lru_cache
 from bladelab._checks import number
 from bladelab._errors import InputError
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
+from bladelab.show.clinic.lesson import NO_BREAK
 
 PAGE_IN = (13.333, 7.5)
 SMALLEST_PT = 22.0
@@ -46,6 +47,7 @@ SENTENCE = Box("sentence", 0.6, 5.3, 12.1, 1.2, 25.0, 23.0)
 WORDS = Box("line of words", 0.6, 6.55, 11.3, 0.8, 22.0, 22.0)
 #: For the speaker, not for the audience.
 NUMBER = Box("number", 12.1, 6.95, 0.9, 0.35, 16.0, 16.0)
+FOOTER = Box("footer", 0.6, 7.27, 12.1, 0.2, 10.0, 7.0)
 
 
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:
@@ -61,6 +63,26 @@ def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> fl
         "minutes_of_arc", minutes_of_arc, "minutes of arc", 0.0, 5400.0, low_open=True, high_open=True
     )
     return math.tan(math.radians(angle / 60)) * away * PAGE_IN[1] * 72 / CAPITAL_SHARE
+
+
+def fit_or_cut(text: str, box: Box) -> tuple[float, tuple[str, ...]]:
+    """`fit`, for a text that nobody can shorten: one that is too long loses its last lines, and dots say
+    so."""
+    try:
+        return fit(text, box)
+    except InputError:
+        size = box.smallest_pt
+        most = max(1, int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9))
+        *before, last = _wrap_hard(text, box.width, size, box.bold)[:most]
+        return size, (*before, f"{last[:-5]} …")
+
+
+def _wrap_hard(text: str, width_in: float, size_pt: float, bold: bool) -> list[str]:
+    """Like `wrap`, but a word wider than the box is cut."""
+    words = [
+        word[i : i + 24] for word in text.replace(NO_BREAK, " ").split() for i in range(0, len(word), 24)
+    ]
+    return wrap(" ".join(words), width_in, size_pt, bold)
 
 
 @lru_cache(maxsize=256)

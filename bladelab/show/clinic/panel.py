@@ -6,6 +6,7 @@ import base64
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
 from copy import deepcopy
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -136,7 +137,7 @@ class ClinicPanel(PanelBox):
 
     def _deck_as_chosen(self) -> Deck:
         self.panel.moving.catch_up()
-        return self.deck
+        return replace(self.deck, footer=self.panel.bar.footer())
 
     def go_to(self, number: int) -> None:
         """Show another slide, counted from 0."""

@@ -10,7 +10,19 @@ from bladelab.show.canvas.style import INK
 from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic.deck import Deck, Slide
 from bladelab.show.clinic.drawing import SOFT, write_picture
-from bladelab.show.clinic.page import NUMBER, PAGE_IN, PICTURE, SENTENCE, SLIDE_FACE, TITLE, WORDS, Box, fit
+from bladelab.show.clinic.page import (
+    FOOTER,
+    NUMBER,
+    PAGE_IN,
+    PICTURE,
+    SENTENCE,
+    SLIDE_FACE,
+    TITLE,
+    WORDS,
+    Box,
+    fit,
+    fit_or_cut,
+)
 
 _PICTURE_DPI = 200
 _TITLE_ONLY = 5  # layout of python-pptx's own template: a title, so that readers and outlines find it
@@ -32,7 +44,7 @@ def write_pptx(deck: Deck, file: IO[bytes]) -> None:
     show = Presentation()
     show.slide_width, show.slide_height = Inches(PAGE_IN[0]), Inches(PAGE_IN[1])
     for number, slide in enumerate(deck.slides, 1):
-        _add_slide(show, slide, number)
+        _add_slide(show, slide, number, deck.footer)
     about = show.core_properties
     about.title, about.subject, about.author = deck.name, f"Clinic for {deck.audience}", ""
     about.last_modified_by, about.keywords, about.comments = "", "", ""
@@ -44,7 +56,7 @@ def write_pptx(deck: Deck, file: IO[bytes]) -> None:
     show.save(file)
 
 
-def _add_slide(show: Any, slide: Slide, number: int) -> None:
+def _add_slide(show: Any, slide: Slide, number: int, footer: str) -> None:
     from pptx.util import Inches
 
     page = show.slides.add_slide(show.slide_layouts[_TITLE_ONLY])
@@ -63,6 +75,8 @@ def _add_slide(show: Any, slide: Slide, number: int) -> None:
     _write(_box(page, SENTENCE), slide.sentence, SENTENCE, INK)
     if slide.words:
         _write(_box(page, WORDS), slide.words, WORDS, SOFT)
+    if footer:
+        _write(_box(page, FOOTER), " ".join(fit_or_cut(footer, FOOTER)[1]), FOOTER, SOFT)
     _write(_box(page, NUMBER), str(number), NUMBER, SOFT, slide_number=True)
     page.notes_slide.notes_text_frame.text = slide.notes
 

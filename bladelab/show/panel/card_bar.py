@@ -165,20 +165,27 @@ class CardBar:
         }
 
     def footer(self, columns: Collection[str] = ("present", "trial")) -> str:
-        """What a saved picture says below it: code, day and the blades of these columns; empty with no
-        skater."""
+        """What a saved picture or paper says below it: code, day and the blades of these columns; empty with
+        no skater."""
         if (card := SKATER.card) is None:
             return ""
-        blades = {
-            "present": self.blade("present") or card_blade(card, SKATER.side, "present"),
-            "trial": self.blade("trial"),
-        }
-        said = [
-            f"{column.capitalize()}: {say_blade(blade)}"
-            for column, blade in blades.items()
-            if blade and column in columns
-        ]
+        blades = self._blades(card)
+        said = [f"{column.capitalize()}: {words}" for column, words in blades.items() if column in columns]
         return ". ".join([f"{card.skater}, {say_day(datetime.date.today())}", *said])
+
+    def table_columns(self) -> dict[str, str]:
+        """What each row of a saved table begins with, by column: code, day and blades; nothing with no
+        skater."""
+        if (card := SKATER.card) is None:
+            return {}
+        blades = {f"{column}_blade": words for column, words in self._blades(card).items()}
+        return {"skater": card.skater, "date": datetime.date.today().isoformat(), **blades}
+
+    def _blades(self, card: Card) -> dict[str, str]:
+        """Present and trial in words, as far as they are known."""
+        present = self.blade("present") or card_blade(card, SKATER.side, "present")
+        blades = {"present": present, "trial": self.blade("trial")}
+        return {column: say_blade(blade) for column, blade in blades.items() if blade}
 
     def blade(self, column: str) -> Blade | None:
         """The blade that the dials of a column describe, with what the card adds to them; None without a

@@ -290,6 +290,7 @@ class Panel(PanelPage):
         """Save something else than the picture to a new numbered file, and say so beside the save button."""
         self.saving.save_other(stem, suffix, write)
 
-    def save_table(self, stem: str, table: Callable[[], bytes]) -> None:
-        """Save a table as `save_other` does, in CSV, with a line about the skater whose card is open."""
+    def save_table(self, stem: str, table: Callable[[Mapping[str, str]], bytes]) -> None:
+        """Save a table as `save_other` does, in CSV. `table` gets the columns that each row begins with:
+        code, day and blades of the skater whose card is open."""
         self.saving.save_table(stem, table)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import IO, TYPE_CHECKING
@@ -76,14 +76,10 @@ class Saving:
         """Save something else than the picture to a new numbered file, and say so."""
         self._start(at_once(lambda: save_numbered(stem, suffix, write)))
 
-    def save_table(self, stem: str, table: Callable[[], bytes]) -> None:
-        """Save a table to a new numbered CSV file; with a card open, a line before it says whose it is."""
-
-        def write(file: IO[bytes]) -> None:
-            said = self._panel.bar.footer()
-            file.write((f"# {said}\n" if said else "").encode() + table())
-
-        self.save_other(stem, "csv", write)
+    def save_table(self, stem: str, table: Callable[[Mapping[str, str]], bytes]) -> None:
+        """Save a table to a new numbered CSV file; `table` gets the columns that say whose it is, while a
+        card is open."""
+        self.save_other(stem, "csv", lambda file: file.write(table(self._panel.bar.table_columns())))
 
     def steps(self, form: str, folder: str | Path = FOLDER) -> Generator[Step, None, Path]:
         """Save the current picture; for a moving picture, a step is a frame.

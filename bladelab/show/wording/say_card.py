@@ -30,6 +30,12 @@ def say_card(card: Card) -> str:
     return as_sentences(words)
 
 
+def say_blades(card: Card) -> tuple[str, str, str]:
+    """The blade on the left, on the right, and the trial; empty for what is not known."""
+    left, right = (_say_edge(card.edge(side)) for side in LEFT_AND_RIGHT)
+    return left, right, say_blade(card.trial) if card.trial else ""
+
+
 def _say_edge(edge: Edge | None) -> str:
     """The shape of an edge as far as it is known; empty if nothing is."""
     if edge is None:

@@ -2,19 +2,28 @@
 
 import asyncio
 import base64
+import datetime
 import io
 import random
 import re
 
 import pytest
 from PIL import Image
+from pptx import Presentation
+from pypdf import PdfReader
 
+from bladelab import Blade, Hollow, Rocker
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.show.clinic.deck import TOPICS, build_deck
 from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
+from bladelab.show.clinic.page import PICTURE
 from bladelab.show.clinic.panel import ClinicPanel
+from bladelab.show.clinic.quiz import quiz_panel
 from bladelab.show.controls.control import Tick
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.say import say_day
 from tests.show.engine_checks import draw_value, extremes, units
 
 
@@ -201,6 +210,42 @@ def test_files(panel, tmp_path):
     panel.files.ticks["handout"].value = False
     click(panel, "write the files")
     assert panel.files.work.report.startswith("Not written: nothing to export is chosen")
+
+
+@pytest.mark.parametrize("card_is_open", [True, False])
+def test_every_file_says_whose_card_is_open(card_is_open, panel, book_file, tmp_path):
+    if card_is_open:
+        SKATER.begin("K07")
+        SKATER.write(Fitted("S1"), Stated("S1", Blade(Rocker.single(2743.2, 280.0), Hollow(12.7, 2.9))))
+    with panel.panel.quiet():
+        for key in TOPICS:
+            panel.panel.dials[key].value = key == "turn"
+    click(panel, "write the files")
+    said = f"K07, {say_day(datetime.date.today())}. Present: single 9 ft"
+    files = {path.name: path for path in tmp_path.rglob("*") if path.is_file()}
+    stem = "the-shape-of-your-blade-adults"
+    on_slides = [
+        [shape.text_frame.text for shape in page.shapes if shape.has_text_frame]
+        for page in Presentation(str(files[f"{stem}.pptx"])).slides
+    ]
+    on_pages = [page.extract_text() for page in PdfReader(files[f"{stem}.pdf"]).pages]
+    [on_handout] = [page.extract_text() for page in PdfReader(files[f"{stem}-handout.pdf"]).pages]
+    assert len(on_slides) == len(on_pages) == 3
+    for texts in (*map("\n".join, on_slides), *on_pages, on_handout):
+        assert (said in texts) is card_is_open and ("K07" in texts) is card_is_open
+    # The picture has a strip of words below it.
+    with Image.open(files["02-turn.png"]) as shown:
+        ratio = shown.height / shown.width
+    assert (ratio > 1.02 * PICTURE.height / PICTURE.width) is card_is_open
+
+
+def test_the_quiz_says_whose_card_is_open(book_file, tmp_path):
+    plain = quiz_panel().save("PNG", tmp_path)
+    SKATER.begin("K07")
+    panel = quiz_panel()
+    assert panel.bar.footer() == f"K07, {say_day(datetime.date.today())}"
+    with Image.open(plain) as before, Image.open(panel.save("PNG", tmp_path)) as after:
+        assert after.width == before.width and after.height > before.height
 
 
 @pytest.mark.slow

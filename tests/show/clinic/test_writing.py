@@ -7,15 +7,19 @@ import socket
 import subprocess
 import sys
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from pptx import Presentation
+from pypdf import PdfReader
 
 from bladelab import InputError
+from bladelab.show.canvas.text_lines import text_width_in
 from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files
+from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN
 from bladelab.show.panel.files import safe_name, save_as
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -36,6 +40,21 @@ def test_all_files_and_progress(tmp_path):
             for form in ("svg", "png")
         ]
     )
+
+
+def test_a_footer_too_long_for_its_line_is_cut_and_stays_on_the_page(tmp_path):
+    long = replace(SMALL, footer="K07, 27 November 2026. Present: " + "8.5 ft for 90 mm, then " * 40)
+    [pdf] = export_deck(long, ["pages"], tmp_path)
+    [pptx] = export_deck(long, ["slides"], tmp_path)
+    for page in PdfReader(pdf).pages:
+        words = page.extract_text()
+        assert "K07, 27 November 2026." in words and "…" in words
+    for page in Presentation(str(pptx)).slides:
+        [footer] = [shape for shape in page.shapes if shape.name == "footer"]
+        [run] = footer.text_frame.paragraphs[0].runs
+        assert footer.text_frame.text.endswith("…")
+        assert text_width_in(footer.text_frame.text, run.font.size.pt) <= FOOTER.width
+    assert FOOTER.top + FOOTER.height <= PAGE_IN[1] and FOOTER.top > NUMBER.top
 
 
 @pytest.mark.parametrize(("text", "name"), [

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+import csv
+import datetime
 import io
 import re
 from pathlib import Path
@@ -11,14 +13,18 @@ from types import SimpleNamespace
 import pytest
 from PIL import Image
 
+from bladelab import Blade, Hollow, Rocker, read_trace
 from bladelab._errors import InputError
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.show.controls.control import Frames, Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import download_links, save_numbered
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
+from bladelab.show.panels.workshop.photo import photo_panel
 from bladelab.show.wording.units_shown import UNITS
 from tests.show.bars import Bars, Heights, heights, make
-from tests.show.engine_checks import units
+from tests.show.engine_checks import click, units
 
 
 @pytest.mark.parametrize("form", ["PNG", "SVG", "PDF", "GIF"])
@@ -176,6 +182,48 @@ def test_plain_pages_get_links_to_what_was_written(monkeypatch, tmp_path):
     ]
     assert links.index("<details>") > links.index("a.pdf")
     assert "<details>" not in download_links(files[:2]) and download_links([]) == ""
+
+
+def table_in(path: Path) -> list[dict[str, str]]:
+    """The rows of a CSV file as a spreadsheet reads them, by column; notes left out."""
+    lines = [line for line in path.read_text(encoding="utf-8").splitlines() if not line.startswith("#")]
+    return list(csv.DictReader(lines))
+
+
+def test_a_saved_table_says_in_columns_whose_it_is(book_file, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    panel = compare_panel(tmp_path).panel
+    click(panel, "save all moments as a table (CSV)")
+    plain = table_in(tmp_path / "saved" / "scorecard-1.csv")
+    assert list(plain[0])[:2] == ["moment", "quantity"]
+    SKATER.begin("K07")
+    SKATER.write(Fitted("S1"), Stated("S1", Blade(Rocker.single(2743.2, 280.0), Hollow(12.7, 2.9))))
+    panel = compare_panel(tmp_path).panel
+    click(panel, "save all moments as a table (CSV)")
+    rows = table_in(tmp_path / "saved" / "scorecard-2.csv")
+    assert "K07" not in "".join(
+        line for line in (tmp_path / "saved" / "scorecard-2.csv").read_text().splitlines() if line[0] == "#"
+    )
+    assert len(rows) == len(plain)
+    for row in rows:
+        assert (row["skater"], row["date"]) == ("K07", datetime.date.today().isoformat())
+        assert row["present_blade"] == "single 9 ft, hollow 1/2 in" and row["moment"] and row["present"]
+
+
+def test_a_saved_trace_with_a_skaters_columns_reads_back(book_file, monkeypatch, tmp_path):
+    monkeypatch.chdir(tmp_path)
+    SKATER.begin("K07")
+    SKATER.write(Fitted("S1"), Stated("S1", Blade(Rocker.single(2743.2, 280.0), Hollow(12.7, 2.9))))
+    panel = photo_panel().panel
+    click(panel, "set up the example")
+    click(panel, "save the trace as CSV")
+    path = tmp_path / "saved" / "photo_trace-1.csv"
+    assert {(row["skater"], row["present_blade"]) for row in table_in(path)} == {
+        ("K07", "single 9 ft, hollow 1/2 in")
+    }
+    again, trace = read_trace(path), panel.result.trace.trace
+    assert again.x_mm == pytest.approx(trace.x_mm, abs=6e-4)
+    assert again.y_mm == pytest.approx(trace.y_mm, abs=6e-5)
 
 
 def test_a_file_out_of_the_pages_reach_has_no_link(monkeypatch, tmp_path):

@@ -127,10 +127,10 @@ def answer(state: SimpleNamespace) -> Compared:
 def save_card(panel: Panel) -> None:
     """Save the scorecard of all moments as a table."""
     try:
-        table = scorecard_of(panel.state(), everywhere=True).as_csv()
+        card = scorecard_of(panel.state(), everywhere=True)
     except InputError:
         return  # the panel says why
-    panel.save_table("scorecard", lambda: table)
+    panel.save_table("scorecard", lambda about: card.as_csv(about=about))
 
 
 _scorecard = panel(

@@ -26,6 +26,7 @@ from bladelab.show.panels.book.keeping import WHOLE_BOOK, BookKeeping
 from bladelab.show.panels.book.skater import TOLD_DAYS
 from bladelab.show.panels.book.team import DUE_WORDS, Team, team_chart, team_now
 from bladelab.show.papers.order import steps_of_orders
+from bladelab.show.wording.say_card import say_blades
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
 
@@ -171,7 +172,9 @@ class TeamPanel(PanelBox):
 
     def save(self) -> None:
         """Save the team as a table."""
-        table = team_csv(self._team.rows)
+        cards, _, _ = team_now()
+        blades = {code: say_blades(card) for code, card in cards.items()}
+        table = team_csv(self._team.rows, self._team.on, blades)
         self.saving.save(lambda: (save_numbered("team", "csv", lambda file: file.write(table)), ""))
 
     def roster(self, name: str, path: Path) -> None:

@@ -99,12 +99,12 @@ def set_example(panel: Panel) -> None:
 def save_photo_trace(panel: Panel) -> None:
     """Write the trace as it is now to a new CSV file."""
 
-    def table() -> bytes:
+    def table(about: Mapping[str, str]) -> bytes:
         answer = photo_answer(panel.state())
         if answer.trace is None:
             raise InputError("there is no trace yet. " + answer.sentence.rstrip("."))
         note = f"from a photograph, {datetime.date.today()}; heights scaled by the ruler in view"
-        return trace_as_csv(answer.trace.trace, note).encode()
+        return trace_as_csv(answer.trace.trace, note, about).encode()
 
     panel.save_table("photo_trace", table)
 

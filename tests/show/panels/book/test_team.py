@@ -1,6 +1,7 @@
 """The team's page says what the library says, and does for many at once what the book can hold."""
 
 import asyncio
+import csv
 import datetime
 
 import pytest
@@ -146,6 +147,12 @@ def test_a_plain_page_can_fetch_what_the_page_wrote(team, tmp_path, monkeypatch)
     monkeypatch.setenv("VOILA_BASE_URL", "/")
     team.save()
     assert 'href="/files/saved/team-2.csv?download=1"' in team.saving.links.value
+    [row, *_] = csv.DictReader((tmp_path / "saved" / "team-2.csv").read_text().splitlines())
+    assert (row["skater"], row["date"], row["left_blade"]) == (
+        "K07",
+        TODAY.isoformat(),
+        "single 10 ft, hollow 1/2 in",
+    )
     team.table.pick(["K07"])
     team.save_orders()
     assert "work-orders-1.pdf?download=1" in team.saving.links.value
