@@ -56,7 +56,7 @@ def work_order(
     --------
     >>> import datetime
     >>> from bladelab import Blade, Hollow, Rocker
-    >>> from bladelab.book.card import card_of
+    >>> from bladelab.book.fold import card_of
     >>> from bladelab.book.entry import Entry
     >>> from bladelab.book.happenings import Ordered, Stated
     >>> day = datetime.date(2026, 11, 3)
