@@ -58,7 +58,8 @@ class Contact:
         How far outside the blade's plane a push may point before the edge climbs out of its groove,
         degrees.
     yaw_hold_Nm : float or array
-        Moment that resists spinning out, N m.
+        Moment that resists spinning out, N m. Gliding, of the stretch that bears; with the walls of the track
+        it has cut it is some 4.6 times as much: `bladelab.physics.track`.
     carve_radius_m : float or array
         Radius of the trace, m: 1 / (mean curvature over the contact times sin(lean)); infinite upright.
     balanced_speed_m_s : float or array

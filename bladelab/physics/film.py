@@ -3,7 +3,7 @@
 The equation V dh/ds = (eta V^2/h - q)/(rho L) - h^3 p_H/(eta b_e^2) is singular where the steel first
 touches: h = 0. In H = h^2 it is regular there,
 
-    dH/ds = heating - (cooling / sqrt(s)) h - (squeeze / b_e^2) h^4,
+    dH/ds = heating - (cooling / sqrt(s) + steel) h - (squeeze / b_e^2) h^4,
 
 and a width that grows like s makes H exactly linear in s. Squeezing out is fast against the march where the
 edges are narrow, so each step is implicit: two stages of the L-stable, second-order diagonally implicit
@@ -56,7 +56,9 @@ def packed(cells: int) -> Array:
 
 
 @np.errstate(divide="ignore", invalid="ignore")  # entered once: a step of no length divides by nothing
-def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squeeze: Array) -> Film:
+def march_film(
+    stretches: list[FilmStretch], heating: Array, cooling: Array, squeeze: Array, steel: Array
+) -> Film:
     """March the film through the stretches.
 
     Parameters
@@ -66,6 +68,7 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
     heating : (n,) 2 eta V / (rho L), m.
     cooling : (n,) 2 q sqrt(s) / (rho L V), m^0.5, with the heat flow q into the ice.
     squeeze : (n,) 2 p_H / (eta V), 1/m.
+    steel : (n,) 2 q / (rho L V), without a unit, with the heat flow q into the steel.
     """
     square = np.zeros_like(heating)
     h = square
@@ -73,7 +76,7 @@ def march_film(stretches: list[FilmStretch], heating: Array, cooling: Array, squ
     for stretch in stretches:
         s, width = stretch.distance_m, stretch.bearing_m
         drain = squeeze * (stretch.strips / np.maximum(width, _NARROWEST_M)) ** 2
-        chill = cooling / np.sqrt(s)
+        chill = cooling / np.sqrt(s) + steel
         for low, high in pairwise(range(0, len(s), 2)):
             step = s[high] - s[low]
             moves = step > 0

@@ -17,7 +17,8 @@ import numpy as np
 
 from bladelab._data import data_file
 from bladelab._types import Numbers, OneOrMany
-from bladelab.physics.glide import Friction, FrictionCase, solve_friction, solve_frictions
+from bladelab.physics.film_terms import PLAIN, FilmTerms
+from bladelab.physics.glide import FrictionCase, solve_friction, solve_frictions
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -51,7 +52,7 @@ class MeasuredFriction:
     ) -> OneOrMany:
         """Return the friction coefficient the model gives for this case."""
         why = explanation or DEFAULT
-        return self._friction(why, solve_friction(*self.situation(why, temperature_C)))
+        return solve_friction(*self.situation(why, temperature_C), why.terms).total
 
     def situation(
         self, why: Explanation, temperature_C: Numbers | None = None, hollow: Hollow | None = None
@@ -61,14 +62,14 @@ class MeasuredFriction:
         tilt = why.tilt_deg + (why.hockey_tilt_deg if on_hockey else 0.0)
         cold = self.temperature_C if temperature_C is None else temperature_C
         ice = Ice(
-            cold - (why.hockey_colder_C if on_hockey else 0.0), why.hardness_factor, why.viscosity_factor
+            cold - (why.hockey_colder_C if on_hockey else 0.0),
+            why.hardness_factor,
+            why.viscosity_factor,
+            why.rate_exponent,
+            why.ball_radius_mm,
         )
         stance = Stance(self.mass_kg * GRAVITY_M_S2, 0.0, self.lean_deg + tilt)
         return Blade(self.blade.rocker, hollow or self.blade.hollow), stance, ice, self.speed_m_s
-
-    def _friction(self, why: Explanation, found: Friction) -> OneOrMany:
-        # At most: all of the heat that the steel takes has to be made by shearing the film.
-        return found.total + why.steel_heat_W_m2 / (self.speed_m_s * found.contact.hardness_MPa * 1e6)
 
 
 @cache
@@ -105,7 +106,8 @@ class Explanation:
     tilt_deg : steady side tilt of every blade, degrees.  hockey_tilt_deg : of the hockey blade on its sled
     alone.
     hockey_colder_C : by how much the ice of the hockey measurement was colder than assumed.
-    steel_heat_W_m2 : heat flow into the blade.
+    terms : what the film takes into account besides.
+    rate_exponent, ball_radius_mm : of pressed ice, as in `Ice.pressed`.
     """
 
     name: str
@@ -115,7 +117,9 @@ class Explanation:
     tilt_deg: float = 0.0
     hockey_tilt_deg: float = 0.0
     hockey_colder_C: float = 0.0
-    steel_heat_W_m2: float = 0.0
+    terms: FilmTerms = PLAIN
+    rate_exponent: float = 0.0
+    ball_radius_mm: float = 12.7
 
 
 _VISCOUS = "up to 100 times water (Canale et al. 2019, Phys. Rev. X 9, 041025, from memory); 3 is chosen"
@@ -140,7 +144,7 @@ EXPLANATIONS: tuple[Explanation, ...] = (
     Explanation(
         "heat into the steel",
         "12 kW/m2: steel of 25 W/(m K), 5 °C colder than the film, 5 s into a run; at most",
-        steel_heat_W_m2=12e3,
+        terms=FilmTerms(steel_colder_K=5.0, gliding_s=5.0),
     ),
     Explanation(
         "colder ice under the hockey blade, -8 °C",
@@ -207,8 +211,11 @@ def judge_all(explanations: Sequence[Explanation]) -> list[Judgement]:
         asked += [(m, why, m.situation(why)) for m in measured]
         asked.append((speed_skate, why, speed_skate.situation(why, cold)))
         asked.append((hockey, why, hockey.situation(why, hollow=family)))
-    solved = solve_frictions([case for *_, case in asked])
-    mu = [m._friction(why, found) for (m, why, _), found in zip(asked, solved, strict=True)]
+    mu: list[OneOrMany] = [np.nan] * len(asked)
+    for terms in dict.fromkeys(why.terms for _, why, _ in asked):
+        places = [i for i, (_, why, _) in enumerate(asked) if why.terms == terms]
+        for i, found in zip(places, solve_frictions([asked[i][2] for i in places], terms), strict=True):
+            mu[i] = found.total
     each = len(measured) + 2
     return [
         Judgement(

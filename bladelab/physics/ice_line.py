@@ -145,6 +145,16 @@ class IceLine:
         return self.base + (x - self.place) * self.t - self.curve.height(x, self.runner)
 
 
+def line_at(problem: Problem, depth: Array, slope: Array) -> IceLine:
+    """Return the ice line with this greatest vertical depth in mm and this slope."""
+    curve, on, place = problem.curve, problem.runner, problem.place
+    groove = Groove(problem)
+    deepest = curve.place_of_sine(slope / np.sqrt(1 + slope * slope), on)
+    gap = depth * np.sqrt(1 + slope * slope) / groove.cos
+    d = gap + curve.height(deepest, on) - curve.height(place, on) - slope * (deepest - place)
+    return IceLine(problem, groove, d, slope)
+
+
 class Sections:
     """The smooth stretches of the contact, cut at the crossings and the breaks of the rocker, with nodes."""
 

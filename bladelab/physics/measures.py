@@ -64,14 +64,6 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
     heel = np.where(problem.gliding, line.deepest, line.crossings[-1, 0])
     needed = problem.needed(toe - heel)
     hardness = hardness * (problem.area / needed)
-    # The arm changes sign at the load and the depth its polynomial at the rocker's breaks; in between, four
-    # points integrate their product exactly.
-    cuts = np.clip(np.vstack([curve.breaks[problem.runner].T, problem.place]), heel, toe)
-    cuts.sort(axis=0)
-    size = np.diff(cuts, axis=0)
-    x = cuts[:-1] + size * (_POINTS[:, None, None] + 1) / 2
-    moments = line.gap(x) * np.abs(x - problem.place) * _WEIGHTS[:, None, None] / 2
-    yaw = line.upright * (moments * size).sum(axis=(0, 1))
     with np.errstate(divide="ignore", over="ignore"):
         carve = 1 / (mean_kappa * np.sin(problem.lean)) / 1000
     return np.stack(
@@ -83,7 +75,7 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
             line.deepest,
             area,
             np.degrees(np.arctan(sideways / area)),
-            hardness * yaw / 1000,
+            hardness * twist_mm3(line, heel, toe) / 1000,
             carve,
             np.sqrt(GRAVITY_M_S2 / (1000 * mean_kappa * np.cos(problem.lean))),
             np.degrees(solution.rock / (1 + t * t)) * SHIFT_MM,
@@ -92,3 +84,17 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
             moment / (area * (toe - heel)),
         ]
     )
+
+
+def twist_mm3(line: IceLine, heel: Array, toe: Array) -> Array:
+    """Return the integral of depth times distance from the load, from `heel` to `toe`, mm3: what a pressure
+    on the side of the blade gives against a twist."""
+    # The arm changes sign at the load and the depth its polynomial at the rocker's breaks; in between, four
+    # points integrate their product exactly.
+    cuts = np.clip(np.vstack([line.curve.breaks[line.runner].T, line.place]), heel, toe)
+    cuts.sort(axis=0)
+    size = np.diff(cuts, axis=0)
+    x = cuts[:-1] + size * (_POINTS[:, None, None] + 1) / 2
+    moments = line.gap(x) * np.abs(x - line.place) * _WEIGHTS[:, None, None] / 2
+    twist: Array = line.upright * (moments * size).sum(axis=(0, 1))
+    return twist

@@ -27,6 +27,9 @@ class Glide:
     speed: float
     cold_C: float
     viscosity: float = 1.792e-3  # LSBU water data, 0 °C
+    melt_J_m3: float = LATENT_J_M3
+    film_C: float = 0.0
+    steel_W_m2: float = 0.0
 
     @property
     def conductivity(self) -> float:
@@ -37,8 +40,10 @@ class Glide:
         return self.conductivity / (916.7 * (2097.0 + 7.4 * self.cold_C))
 
     def cooling(self, s: float) -> float:
-        """Heat drawn into the ice at s (m) behind the front, W/m2."""
-        return self.conductivity * -self.cold_C / np.sqrt(np.pi * self.diffusivity * s / self.speed)
+        """Heat drawn into the ice and the steel at s (m) behind the front, W/m2."""
+        colder = max(self.film_C - self.cold_C, 0.0)
+        into_ice = self.conductivity * colder / np.sqrt(np.pi * self.diffusivity * s / self.speed)
+        return float(into_ice) + self.steel_W_m2
 
 
 class Widths:
@@ -93,7 +98,7 @@ def film_under(
     def march(s: float, y: np.ndarray) -> list[float]:
         h = max(y[0], 1e-12)
         width, strip = at(s)
-        melt = (eta * v**2 / h - glide.cooling(s)) / (LATENT_J_M3 * v)
+        melt = (eta * v**2 / h - glide.cooling(s)) / (glide.melt_J_m3 * v)
         squeezed = pressure_at(s) * 1e6 * h**3 / (eta * strip**2 * v) if strip > 0 else 0.0
         return [melt - squeezed, eta * v * width / h, width * h, width]
 

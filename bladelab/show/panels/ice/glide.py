@@ -11,7 +11,7 @@ import numpy as np
 from bladelab._types import Array
 from bladelab.physics.days import Days, Difference
 from bladelab.physics.glide import Friction, FrictionCase
-from bladelab.physics.glide_out import slowing, speeds_between
+from bladelab.physics.glide_out import STANDING_DRAG_M2, slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.solving import frictions_of
 from bladelab.shape.hollow import Hollow
@@ -65,7 +65,11 @@ class Glides(Result):
 def answer(state: SimpleNamespace) -> Glides:
     """Two single-radius blades, each carrying all the weight."""
     ice = Ice(state.temperature_C, viscosity_factor=state.film)
-    stance, speed, air = controls.skater_stance(state), state.speed_m_s, 0.5 if state.air else 0.0
+    stance, speed, air = (
+        controls.skater_stance(state),
+        state.speed_m_s,
+        STANDING_DRAG_M2 if state.air else 0.0,
+    )
     days, speeds = Days.of(stance, ice, n=_DRAWS), speeds_between(speed, _UNTIL_M_S)
     blades, cases = controls.both_blades(state), []
     for blade in blades.values():
