@@ -60,9 +60,9 @@ def glide_out(
     --------
     >>> from bladelab import Blade, Hollow, Ice, Rocker, Stance
     >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0))
-    >>> metres = glide_out(blade, Stance(736.0), Ice(-5.0), speed_m_s=4.0, drag_area_m2=STANDING_DRAG_M2)
+    >>> metres = glide_out(blade, Stance(736.0), Ice(-5.0), speed_m_s=4.0, drag_area_m2=0.65)
     >>> print(f"{metres:.0f} m")
-    96 m
+    86 m
     """
     until = number("until_m_s", until_m_s, "m/s", SLOWEST_M_S, FASTEST_M_S)
     start = np.asarray(numbers("speed_m_s", speed_m_s, "m/s", until, FASTEST_M_S))
