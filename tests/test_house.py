@@ -21,10 +21,11 @@ ALLOWED = {
     "shape": {"units"},
     "physics": {"units", "shape"},
     "workshop": {"units", "shape", "physics"},
-    "advice": {"units", "shape", "physics", "workshop"},
-    "trust": {"units", "shape", "physics", "workshop", "advice"},
-    "book": {"units", "shape", "physics", "workshop", "advice"},
-    "show": {"units", "shape", "physics", "workshop", "advice", "trust", "book"},
+    "rink": {"units", "shape", "physics", "workshop"},
+    "advice": {"units", "shape", "physics", "workshop", "rink"},
+    "trust": {"units", "shape", "physics", "workshop", "rink", "advice"},
+    "book": {"units", "shape", "physics", "workshop", "rink", "advice"},
+    "show": {"units", "shape", "physics", "workshop", "rink", "advice", "trust", "book"},
 }
 #: The same for the packages inside `show`, which lie in layers.
 BASE = {"wording", "canvas", "controls"}
