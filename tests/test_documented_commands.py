@@ -52,6 +52,7 @@ SHORTEST = {
     f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --help",
     f"{PYTHON} -m tests.book.faults": "-m tests.book.faults read_only --quick",
     f"{PYTHON} -m tests.forgiving.shaking --count 20000": "-m tests.forgiving.shaking --count 3 hollow_panel",
+    f"{PYTHON} -m tests.rink.simulated_runs": "-m tests.rink.simulated_runs 3",
     **{f"{PYTHON} -m tests.benchmarks.{name}": f"-m tests.benchmarks.{name} --quick" for name in BENCHMARKS},
 }
 #: What only .ci/run runs, beside the tests.

@@ -26,7 +26,8 @@ def cap_depth(diameter: SomeNumbers, ball_radius: float) -> SomeNumbers:
     """Depth of a crater, from its rim to its bottom, in the unit of its diameter."""
     half_square = diameter * diameter / 4
     # R - sqrt(R^2 - a^2) without the difference of nearly equal numbers.
-    return half_square / (ball_radius + np.sqrt(ball_radius**2 - half_square))
+    depth: SomeNumbers = half_square / (ball_radius + np.sqrt(ball_radius**2 - half_square))
+    return depth
 
 
 def cap_volume(diameter: SomeNumbers, ball_radius: float) -> SomeNumbers:

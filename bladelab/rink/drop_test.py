@@ -46,7 +46,7 @@ class DropTest:
     >>> from bladelab import hardness_from_drop
     >>> test = hardness_from_drop(12.7, 1.0, [9.7, 9.9, 9.6, 9.8, 9.7])
     >>> print(f"{test.hardness_MPa:.1f} +- {test.standard_error_MPa:.1f} MPa")
-    18.0 +- 0.4 MPa
+    17.9 +- 0.4 MPa
     """
 
     ball_radius_mm: float

@@ -105,6 +105,7 @@ def compare_glide_outs(
     >>> slow, quick = [0.0, 1.71, 3.53, 5.50, 7.66], [0.0, 1.71, 3.50, 5.39, 7.40]
     >>> found = compare_glide_outs(marks, [slow, quick], mass, [0, 1])
     >>> print(f"{found.difference:.4f}")
+    -0.0027
     """
     from scipy.stats import t
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from bladelab._errors import InputError
-from bladelab._types import Array
+from bladelab._types import Array, Truths
 from bladelab._values import by_value
 from bladelab.rink.runs import Runs, checked_runs
 
@@ -56,6 +56,7 @@ class GlideFit:
     >>> west = [0.00, 1.61, 3.29, 5.07, 6.96, 8.97, 11.13]
     >>> fit = fit_glide_out(marks, [east, west], 80.0, direction=[1, -1])
     >>> print(f"{fit.mu:.4f} +- {fit.mu_error:.4f}")
+    0.0054 +- 0.0008
     """
 
     mu: float
@@ -135,6 +136,7 @@ def fit_glide_out(
     >>> marks = [0, 4, 8, 12, 16, 20, 24]
     >>> fit = fit_glide_out(marks, [0.00, 1.36, 2.78, 4.28, 5.84, 7.50, 9.25], 80.0)
     >>> print(f"{fit.mu:.4f} +- {fit.mu_error:.4f}")
+    0.0049 +- 0.0018
     """
     runs = checked_runs(distance_m, time_s, mass_kg, direction, air_density_kg_m3)
     found = solve_runs(runs)
@@ -161,7 +163,7 @@ def fit_glide_out(
 
 
 @dataclass(frozen=True, eq=False)
-class Solved:
+class FittedRuns:
     """The fit of some runs: the unknowns, their covariance, and what is left over of the times."""
 
     runs: Runs
@@ -181,7 +183,7 @@ class Solved:
         return float(np.sqrt(self.covariance[at, at]))
 
 
-def solve_runs(runs: Runs) -> Solved:
+def solve_runs(runs: Runs) -> FittedRuns:
     """Fit the unknowns that the runs have to their times.
 
     Raises
@@ -205,7 +207,7 @@ def solve_runs(runs: Runs) -> Solved:
     def steepness(unknowns: Array) -> Array:
         return runs.steepness(unknowns)[seen]
 
-    done = least_squares(rest, runs.guess(), steepness, method="lm", x_scale="jac", xtol=1e-10, ftol=1e-10)
+    done = least_squares(rest, runs.guess(), steepness, method="lm", x_scale="jac", xtol=1e-9, ftol=1e-9)
     rows = steepness(done.x)
     scale = np.linalg.norm(rows, axis=0)
     if not (np.isfinite(done.x).all() and scale.all()) or np.linalg.cond(rows / scale) > _WORST_CONDITION:
@@ -217,7 +219,7 @@ def solve_runs(runs: Runs) -> Solved:
     residual[seen] = left
     # What each time counts in its own fit; a run's own start in time takes its share too.
     own = np.einsum("ij,jk,ik->i", rows, unit, rows) + np.repeat(1 / seen.sum(1), seen.sum(1))
-    return Solved(
+    return FittedRuns(
         runs,
         done.x,
         variance * unit,
@@ -227,7 +229,7 @@ def solve_runs(runs: Runs) -> Solved:
     )
 
 
-def between_runs_p(found: Solved) -> float:
+def between_runs_p(found: FittedRuns) -> float:
     """Return how often runs would differ as much by timing alone: an F test against a friction for each run.
 
     NaN where there are too few runs or times to tell.
@@ -245,7 +247,7 @@ def between_runs_p(found: Solved) -> float:
     return float(f.sf((rest - rest_each) / more / (rest_each / each.free), more, each.free))
 
 
-def _outlying(left: Array, own: Array, free: int) -> Array:
+def _outlying(left: Array, own: Array, free: int) -> Truths:
     """Whether each residual is too far off: studentised without itself, against t, by Bonferroni's rule."""
     from scipy.stats import t
 
@@ -256,7 +258,8 @@ def _outlying(left: Array, own: Array, free: int) -> Array:
     far = np.abs(left) / np.sqrt(without * room)
     chance: Array = 2 * t.sf(far, free - 1) * len(left)
     # A time that decides its own fit has no residual to judge it by; a rounding error is none either.
-    return (chance < _RARE) & (room > 1e-6) & (np.abs(left) > 1e-9)
+    far_off: Truths = (chance < _RARE) & (room > 1e-6) & (np.abs(left) > 1e-9)
+    return far_off
 
 
 def interval(value: float, error: float, free: int) -> tuple[float, float]:

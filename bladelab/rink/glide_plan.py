@@ -97,8 +97,9 @@ class GlidePlan:
 
     @property
     def _reach(self) -> Array:
-        marks = np.asarray(self.distance_m)
-        return marks - marks[0]
+        marks = np.asarray(self.distance_m, dtype=float)
+        reach: Array = marks - marks[0]
+        return reach
 
     @property
     def reached(self) -> int:
@@ -188,7 +189,7 @@ class GlidePlan:
     def _covariance(self, blade: Array) -> Array:
         """Of all unknowns, for runs on these blades, the directions in turn."""
         count = len(blade)
-        marks = np.asarray(self.distance_m)[: self.reached]
+        marks = self._reach[: self.reached]
         runs = Runs(
             marks,
             np.zeros((count, len(marks))),

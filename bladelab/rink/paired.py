@@ -215,7 +215,7 @@ def paired_result(a: ArrayLike, b: ArrayLike) -> PairedResult:
     Parameters
     ----------
     a, b : array (pairs,)
-        Times on the one and the other blade, in the same order; at least 2 pairs. Of an ABBA block: its means.
+        Times on the one and the other blade, pair by pair; at least 2. Of an ABBA block its means.
 
     Returns
     -------
@@ -229,8 +229,8 @@ def paired_result(a: ArrayLike, b: ArrayLike) -> PairedResult:
     Notes
     -----
     The number of pairs is fixed beforehand: whoever looks after each pair and stops when p is small finds
-    differences where there are none (`simulate_sessions` says how often). The t test keeps its level over 3 to 4
-    cycles of pairs drawn at random (Senn 2019, abstract).
+    differences where there are none (`simulate_sessions` says how often). The t test keeps its level over 3
+    to 4 cycles of pairs drawn at random (Senn 2019, abstract).
 
     Examples
     --------
@@ -268,7 +268,7 @@ def result_of(differences: Array, level: float, at_random: bool = True) -> Paire
     mean, error = float(np.mean(differences)), float(np.std(differences, ddof=1) / np.sqrt(n))
     if error <= 1e-12 * float(np.abs(differences).max()):
         raise InputError(
-            f"all {n} differences are {mean:.3g}; they must differ: write the times down more finely, to 0.01 s"
+            f"all {n} differences are {mean:.3g}; they must differ: write the times down to 0.01 s"
         )
     half = float(t.ppf(0.975, n - 1)) * error
     kept = np.array(differences, dtype=float)

@@ -189,7 +189,7 @@ def _checked_times(time_s: ArrayLike, marks: Array) -> Array:
         )
     for run, row in enumerate(given, start=1):
         seen = ~np.isnan(row)
-        numbers(f"time_s of run {run}", row[seen], "s", 0.0, 36000.0)
+        numbers(f"time_s of run {run}", row[seen], "s", -36000.0, 36000.0)
         if seen.sum() < FEWEST_MARKS:
             raise InputError(
                 f"run {run} has {seen.sum()} times; it must have at least {FEWEST_MARKS}: leave the run out"

@@ -178,8 +178,8 @@ def sessions_together(sessions: Sequence[TimedSession]) -> SessionsResult:
     --------
     >>> from bladelab.rink.order import draw_order
     >>> order = draw_order(3, "pairs", seed=2)
-    >>> days = [TimedSession(order, [4.1, 4.0, 4.2, 4.1, 3.9, 4.1]), TimedSession(order, [4, 4.1, 4, 4.2, 4, 4.1])]
-    >>> sessions_together(days).together.pairs
+    >>> days = [[4.1, 4.0, 4.2, 4.1, 3.9, 4.1], [4.0, 4.1, 4.0, 4.2, 4.0, 4.3]]
+    >>> sessions_together([TimedSession(order, times) for times in days]).together.pairs
     6
     """
     from scipy.stats import f_oneway

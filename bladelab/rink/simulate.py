@@ -1,4 +1,4 @@
-"""Before a session: thousands of sessions played through, to see what its plan finds and how often it errs."""
+"""Before a session: thousands of sessions played through: what its plan finds, and how often it errs."""
 
 from __future__ import annotations
 
@@ -123,7 +123,7 @@ def simulate_sessions(plan: SessionPlan, count: int = 2000, seed: int = 1) -> It
 
     total = -(-int(number("count", count, "", 100, 100000)) // _BATCH) * _BATCH
     rng = np.random.default_rng(int(number("seed", seed, "", 0, 2**31)))
-    critical = t.ppf(1 - _LEVEL / 2, np.arange(1, plan.units))
+    critical = np.asarray(t.ppf(1 - _LEVEL / 2, np.arange(1, plan.units)))
     tallies = np.zeros(6)
     wanted = plan.time_s * plan.difference_percent / 100
     for done in range(_BATCH, total + 1, _BATCH):
@@ -148,7 +148,7 @@ def simulate_sessions(plan: SessionPlan, count: int = 2000, seed: int = 1) -> It
 
 
 def _differences(plan: SessionPlan, rng: np.random.Generator) -> tuple[Array, Array]:
-    """Differences of a batch of sessions, (sessions, units), with the difference of the plan and with none."""
+    """Differences of some sessions, (sessions, units), with the difference of the plan and with none."""
     orders = [draw_order(plan.units, plan.design, int(rng.integers(0, 2**31))) for _ in range(_BATCH)]
     on_b: Truths = np.array([[blade == "B" for blade in order.runs] for order in orders])
     runs = on_b.shape[1]
@@ -180,4 +180,5 @@ def _t_values(rows: Array) -> Array:
     mean = np.cumsum(rows, axis=1) / n
     spread = np.cumsum(rows**2, axis=1) - n * mean**2
     variance = np.maximum(spread[:, 1:], 1e-24) / (n[1:] - 1)
-    return mean[:, 1:] / np.sqrt(variance / n[1:])
+    found: Array = mean[:, 1:] / np.sqrt(variance / n[1:])
+    return found

@@ -151,6 +151,30 @@ def _cut(c: Chance) -> Any:
     return [found.offset_mm, found.tilt_deg]
 
 
+def _craters(c: Chance) -> Any:
+    craters = [c.near(5, 12) for _ in range(c.randint(1, 8))]
+    drop = b.hardness_from_drop(12.7, c.near(0.3, 2), craters, c.choice((None, c.near(0.06, 6))))
+    press = b.hardness_from_press(12.7, c.near(100, 2000), c.near(1, 60), craters)
+    found = b.exponent_between(drop, press)
+    return [drop.hardness_MPa, *drop.interval_MPa, press.brinell, press.standard_error_MPa, *found]
+
+
+def _glide_out(c: Chance) -> Any:
+    marks, start = np.arange(6) * c.near(2, 6), c.near(1, 4)
+    times = marks / start + 0.01 * marks**2 / start**2 + [c.near(0, 0.1) for _ in marks]
+    times[c.whole(0, 5)] = np.nan
+    found = b.fit_glide_out(marks, [times, 1.1 * times], c.near(40, 120), c.choice((None, [1, -1])))
+    return [found.mu, *found.mu_interval, *found.cda_interval_m2]
+
+
+def _pairs(c: Chance) -> Any:
+    n = c.randint(2, 18)
+    one, other = ([c.near(3, 5) for _ in range(n)] for _ in "AB")
+    found = b.paired_result(one, other)
+    pairs = b.pairs_needed(c.near(0.5, 5), c.near(0.5, 3), c.near(0.5, 0.95))
+    return [found.low, found.high, found.p, found.p_permutation, found.cv_percent, *found.percent, pairs]
+
+
 def _season(c: Chance) -> Any:
     plans = [c.plan() for _ in range(c.randint(1, 2))]
     if len(plans) == 1:
@@ -230,6 +254,9 @@ CALLS: dict[Callable[[Chance], Any], int] = {
     _photo: 10,
     _edge: 20,
     _cut: 10,
+    _craters: 20,
+    _glide_out: 5,
+    _pairs: 10,
     _season: 10,
     _scorecard: 1,
     _change_map: 1,

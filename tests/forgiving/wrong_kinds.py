@@ -44,6 +44,10 @@ RESULTS = {
     "Cut",
     "Season",
     "Scorecard",
+    "DropTest",
+    "PressTest",
+    "GlideFit",
+    "PairedResult",
     "InputError",
 }
 
@@ -172,6 +176,24 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "SeasonPlan": {"weeks": 6, "ice_hours_per_week": 6.0, "reprofile_weeks": (0.0, 3.0)},
         "simulate_season": {"plan": plan, **season},
         "compare_plans": {"plans": [plan], **season},
+        "hardness_from_drop": {
+            **{"ball_radius_mm": 12.7, "height_m": 1.0, "crater_mm": [9.7, 9.9], "mass_kg": 5.0},
+            **{"rebound_m": 0.02, "height_error_m": 0.005},
+        },
+        "hardness_from_press": {
+            **{"ball_radius_mm": 12.7, "load_N": 750.0, "seconds": 10.0, "crater_mm": [14.2, 14.0]},
+            "load_error_N": 5.0,
+        },
+        "exponent_between": {
+            "one": b.hardness_from_drop(12.7, 1.0, 9.7),
+            "other": b.hardness_from_press(12.7, 750.0, 10.0, 14.2),
+        },
+        "fit_glide_out": {
+            **{"distance_m": [0.0, 5.0, 10.0, 15.0, 20.0], "time_s": [[0.0, 1.71, 3.53, 5.5, 7.66]]},
+            **{"mass_kg": 80.0, "direction": [1], "air_density_kg_m3": 1.29},
+        },
+        "pairs_needed": {"difference_percent": 1.0, "cv_percent": 1.4, "power": 0.8, "alpha": 0.05},
+        "paired_result": {"a": [4.0, 4.1, 4.2], "b": [4.1, 4.1, 4.3]},
         "Conditions": {"mass_kg": 75.0, "ice": ice, "speed_m_s": 6.0, "moments": (glide,)},
         "evaluate": {"blade": blade, "conditions": conditions, "want": ("bite",)},
         "scorecard": {"present": blade, "trial": trial, "conditions": conditions, "keys": ("bite",), "n": 8},
