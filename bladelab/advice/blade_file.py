@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Collection
+from dataclasses import fields
 from pathlib import Path
-
-import numpy as np
 
 from bladelab._checks import one_line, takes
 from bladelab._errors import InputError
@@ -23,6 +23,7 @@ _TOP = {"file", "version", "name", "rocker", "hollow"}
 _ROCKER = {"zones", "blend_mm", "pivot_mm"}
 _ZONE = {"radius_mm", "length_mm"}
 _HOLLOW = {"radius_mm", "width_mm"}
+_SINCE = {"edge_radius_mm"}  # left out, the edges are sharp
 
 
 @takes(blade=Blade, replace=bool)
@@ -58,7 +59,7 @@ def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False)
     >>> (name, again == blade)
     ('ten feet', True)
     """
-    if np.ndim(blade.hollow.radius_mm) or np.ndim(blade.hollow.width_mm):
+    if blade.hollow.shape:
         raise InputError("the hollow holds arrays; a file holds one blade")
     document = {
         "file": KIND,
@@ -69,10 +70,16 @@ def save_blade(path: str | Path, blade: Blade, name: str, replace: bool = False)
             "blend_mm": blade.rocker.blend_mm,
             "pivot_mm": blade.rocker.pivot_mm,
         },
-        "hollow": {"radius_mm": blade.hollow.radius_mm, "width_mm": blade.hollow.width_mm},
+        "hollow": _hollow(blade.hollow),
     }
     text = json.dumps(document, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
     return write_whole(path, text.encode("utf-8"), replace)
+
+
+def _hollow(hollow: Hollow) -> dict[str, float]:
+    """Return the numbers of a hollow; of sharp edges those that every version of the file has."""
+    numbers = {f.name: getattr(hollow, f.name) for f in fields(hollow)}
+    return {name: value for name, value in numbers.items() if value or name not in _SINCE}
 
 
 def load_blade(path: str | Path) -> tuple[str, Blade]:
@@ -118,7 +125,7 @@ def _blade_of(document: object) -> tuple[str, Blade]:
     _only(document, _TOP, "the file")
     rocker, hollow = document["rocker"], document["hollow"]
     _only(rocker, _ROCKER, "rocker")
-    _only(hollow, _HOLLOW, "hollow")
+    _only(hollow, _HOLLOW, "hollow", _SINCE)
     if not isinstance(rocker["zones"], list) or not 1 <= len(rocker["zones"]) <= 50:
         raise InputError("zones must be a list of 1 to 50 zones")
     for zone in rocker["zones"]:
@@ -126,18 +133,18 @@ def _blade_of(document: object) -> tuple[str, Blade]:
     zones = tuple(Zone(_real(z, "radius_mm"), _real(z, "length_mm")) for z in rocker["zones"])
     blade = Blade(
         Rocker(zones, _real(rocker, "blend_mm"), _real(rocker, "pivot_mm")),
-        Hollow(_real(hollow, "radius_mm"), _real(hollow, "width_mm")),
+        Hollow(**{name: _real(hollow, name) for name in hollow}),
     )
     return one_line("name", document["name"], LONGEST_NAME, 1), blade
 
 
-def _only(part: object, names: set[str], where: str) -> None:
-    """Reject a part that does not have exactly these names."""
+def _only(part: object, names: set[str], where: str, may: Collection[str] = ()) -> None:
+    """Reject a part that does not have exactly these names, besides those it `may` have."""
     if not isinstance(part, dict):
         raise InputError(f"{where} is {quoted(part)}; it must hold {', '.join(sorted(names))}")
     if missing := names - set(part):
         raise InputError(f"{where} has no {', '.join(sorted(missing))}")
-    if unknown := set(part) - names:
+    if unknown := set(part) - names - set(may):
         raise InputError(
             f"{where} holds {quoted(min(unknown))}, which no blade file of version {VERSION} has"
         )

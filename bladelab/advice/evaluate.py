@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
@@ -17,7 +17,6 @@ from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import between, sample
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
 
 
 @takes(blade=Blade, conditions=Conditions, want=[str])
@@ -126,8 +125,10 @@ def evaluate_and_draw_all(
     n = int(number("n", n, "draws", 8, 100_000))
     blades = []
     for blade, seeds in cases:
-        sizes = (blade.hollow.radius_mm, blade.hollow.width_mm)
-        hollow = blade.hollow if seeds else Hollow(*(np.asarray(v)[..., None] for v in sizes))
+        hollow = blade.hollow
+        if not seeds:  # its arrays come before the moments
+            sizes = {f.name: np.asarray(getattr(hollow, f.name)) for f in fields(hollow)}
+            hollow = replace(hollow, **{name: size[..., None] for name, size in sizes.items()})
         blades.append((Blade(blade.rocker, hollow), tuple(seeds)))
     found: list[tuple[dict[str, Array], ...]] = []
     for (_, seeds), rows in zip(cases, _by_moment(blades, conditions, want, n), strict=True):
@@ -180,8 +181,7 @@ def _by_moment(
     out = []
     for k, (blade, seeds) in enumerate(blades):
         rows = (1 + n * len(seeds),) if seeds else ()
-        of_hollow = (np.shape(blade.hollow.radius_mm), np.shape(blade.hollow.width_mm))
-        shape = np.broadcast_shapes(*of_hollow, (*rows, len(moments)))
+        shape = np.broadcast_shapes(blade.hollow.shape, (*rows, len(moments)))
         out.append({key: np.full(shape, np.nan) for key in want})
         for gliding, chosen, stance in kinds:
             asked.append((k, chosen))

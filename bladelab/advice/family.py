@@ -74,7 +74,7 @@ class Family:
         for name, most in (("feet", 4), ("pivots", 6), ("hollows", 12)):
             object.__setattr__(self, name, int(number(name, getattr(self, name), "steps", 0, most)))
         kind("present", self.present, Blade)
-        if np.ndim(self.present.hollow.radius_mm):
+        if self.present.hollow.shape:
             raise InputError("the present hollow holds an array; a family is built around one blade")
 
     @cached_property
@@ -151,7 +151,7 @@ class Family:
         rocker = replace(self.shapes[s].rocker, pivot_mm=self.pivots_mm[p])
         if len(self.present.rocker.zones) == 1 and len(set(self.shapes[s].feet)) == 1:
             rocker = Rocker.single(rocker.zones[0].radius_mm, rocker.length_mm, rocker.pivot_mm)
-        return Blade(rocker, Hollow(self.hollows_mm[h], self.present.hollow.width_mm))
+        return Blade(rocker, replace(self.present.hollow, radius_mm=self.hollows_mm[h]))
 
     @cached_property
     def steps_away(self) -> NDArray[np.int_]:
@@ -254,7 +254,8 @@ def score_steps(
     """
     workers = int(number("workers", workers, "processes", 1, 64))
     chunks = [family.shapes[i : i + _CHUNK] for i in range(0, len(family.shapes), _CHUNK)]
-    jobs = [(chunk, family.hollows_mm, family.present.hollow.width_mm, conditions) for chunk in chunks]
+    grooves = replace(family.present.hollow, radius_mm=np.array(family.hollows_mm))
+    jobs = [(chunk, grooves, conditions) for chunk in chunks]
     solved: list[dict[str, Array]] = [{}] * len(jobs)
     done = 0
     for finished in _here(jobs) if workers == 1 else _in_processes(jobs, workers):
@@ -274,16 +275,13 @@ def score_steps(
     return FamilyScores(family, conditions, values, evaluate(family.present, conditions))
 
 
-def _solve(
-    shapes: Sequence[Shape], hollows: Sequence[float], width: float, conditions: Conditions
-) -> dict[str, Array]:
+def _solve(shapes: Sequence[Shape], hollows: Hollow, conditions: Conditions) -> dict[str, Array]:
     """Return each quantity, (shapes, hollows, moments)."""
-    hollow = Hollow(np.array(hollows), width)
-    each = [evaluate(Blade(shape.rocker, hollow), conditions) for shape in shapes]
+    each = [evaluate(Blade(shape.rocker, hollows), conditions) for shape in shapes]
     return {key: np.array([values[key] for values in each]) for key in QUANTITIES}
 
 
-_Job = tuple[Sequence[Shape], Sequence[float], float, Conditions]
+_Job = tuple[Sequence[Shape], Hollow, Conditions]
 _Solved = list[tuple[int, dict[str, Array]]]
 
 

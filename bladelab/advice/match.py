@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -32,9 +32,9 @@ def match_hollow(
 
     Definition
     ----------
-    The radius r with score(Blade(rocker, Hollow(r, w))) = score(blade), w the width of this blade. All three
-    scores fall as r grows, so there is at most one; should there be more, the one nearest to the present
-    hollow is given.
+    The radius r with score(Blade(rocker, Hollow(r, w))) = score(blade), w the width of this blade; the edges
+    are as sharp or as dull as those of this blade. All three scores fall as r grows, so there is at most one;
+    should there be more, the one nearest to the present hollow is given.
 
     Parameters
     ----------
@@ -54,7 +54,7 @@ def match_hollow(
     Returns
     -------
     Hollow
-        Of the same width. The score agrees to 1e-6 relative, mostly to 1e-10.
+        Of the same width and edges. The score agrees to 1e-6 relative, mostly to 1e-10.
 
     Raises
     ------
@@ -86,7 +86,8 @@ METRIC_HOLLOWS_MM: tuple[float, ...] = tuple(np.arange(6.5, 38.25, 0.5).tolist()
 
 @takes(hollow=Hollow)
 def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:
-    """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width.
+    """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width
+    and edges.
 
     of : the radii that can be ordered, mm.
 
@@ -100,7 +101,8 @@ def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hol
     usual = offered[offered > hollow.width_mm / 2]
     if not usual.size:
         raise InputError(f"of is {shown(of)}; one must be above half the width, {hollow.width_mm / 2:g} mm")
-    return Hollow(float(usual[np.abs(np.log(usual / hollow.radius_mm)).argmin()]), hollow.width_mm)
+    nearest = usual[np.abs(np.log(usual / hollow.radius_mm)).argmin()]
+    return replace(hollow, radius_mm=float(nearest))
 
 
 def to_order(match: Hollow, present: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hollow:

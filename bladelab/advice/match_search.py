@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any, Literal, NamedTuple
 
 import numpy as np
@@ -75,7 +76,7 @@ def matches(
     once = np.ones((1, len(first)))
     now, found = solved_values(
         [(blade.rocker, present * once), (rocker, radii[:, None] * once)],
-        width,
+        blade.hollow,
         _some(stances, n, first),
         ice,
         gliding[first],
@@ -100,7 +101,8 @@ def matches(
         kept, here = [keeps[int(i)] for i in live], _some(stances, n, live)
         exact[live] = _narrowed(between, rocker, blade.hollow, here, ice, gliding[live], kept, target[live])
     hollows = [
-        None if why else Hollow(float(np.exp(log)), width) for log, why in zip(exact, reasons, strict=True)
+        None if why else replace(blade.hollow, radius_mm=float(np.exp(log)))
+        for log, why in zip(exact, reasons, strict=True)
     ]
     of_usual = [dict(zip(radii[usual].tolist(), column, strict=True)) for column in score[usual].T.tolist()]
     return list(map(Found, target.tolist(), hollows, map(str, reasons), of_usual))
@@ -140,7 +142,7 @@ def _narrowed(
         near = (exact - reach > low) & (exact + reach < high)
         left, right = np.where(near, exact - reach, low), np.where(near, exact + reach, high)
         grid = left + (right - left) * np.linspace(0, 1, 5)[:, None]
-        (found,) = solved_values([(rocker, np.exp(grid))], present.width_mm, stances, ice, gliding)
+        (found,) = solved_values([(rocker, np.exp(grid))], present, stances, ice, gliding)
         off = _kept(found, keeps, columns) / target - 1
         k, there = _enclosing(grid, off, present.radius_mm)
         crossing, apart = _crossing(grid, off, k)
@@ -170,15 +172,18 @@ def _enclosing(grid: Array, off: Array, present: float) -> tuple[Places, Truths]
 
 
 def solved_values(
-    wanted: Sequence[tuple[Rocker, Array]], width: float, stances: Stance, ice: Ice, gliding: Truths
+    wanted: Sequence[tuple[Rocker, Array]], hollow: Hollow, stances: Stance, ice: Ice, gliding: Truths
 ) -> list[dict[str, NDArray[Any]]]:
-    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call."""
+    """Return for each rocker and its radii (rows, n) every measure and the reason, (rows, n); in one call.
+
+    Of the hollow the width and the edges count.
+    """
     kinds = [(kind, np.nonzero(gliding == kind)[0]) for kind in (False, True) if (gliding == kind).any()]
     solved = iter(
         solve_contacts(
             [
                 (
-                    Blade(of, Hollow(radius[:, at], width)),
+                    Blade(of, replace(hollow, radius_mm=radius[:, at])),
                     _some(stances, len(gliding), at),
                     ice,
                     kind,
@@ -235,7 +240,7 @@ def _no_match(keep: str, target: float, radius: Array, found: Array, refused: ND
 
 def refuse_arrays(blade: Blade, stance: Stance, ice: Ice) -> None:
     shapes = {
-        "the hollow": np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm),
+        "the hollow": blade.hollow.shape,
         "the stance": stance.shape,
         "the ice": ice.shape,
     }

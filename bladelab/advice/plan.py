@@ -100,6 +100,11 @@ def _with_zones_of(present: Blade, goal: Blade) -> Blade:
             f"the goal's width_mm is {goal.hollow.width_mm:g} mm; it must be that of the present blade, "
             f"{present.hollow.width_mm:g} mm"
         )
+    if abs(present.hollow.edge_radius_mm - goal.hollow.edge_radius_mm) > 1e-6:
+        raise InputError(
+            f"the goal's edge_radius_mm is {goal.hollow.edge_radius_mm:g} mm; it must be that of the present "
+            f"blade, {present.hollow.edge_radius_mm:g} mm: sharpening changes no shape"
+        )
     return present
 
 

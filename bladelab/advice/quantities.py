@@ -115,5 +115,8 @@ def stance_of(moments: Sequence[Moment], mass_kg: float, speed_m_s: float) -> St
 
 
 def change(present: Numbers, trial: Numbers, key: str) -> OneOrMany:
-    """Return trial minus present, in per cent of the present; for the pitch, which may be 0, in degrees."""
-    return 100 * (trial / present - 1) if QUANTITIES[key].percent else trial - present
+    """Return trial minus present, in per cent of the size of the present; for the pitch, which may be 0, in
+    degrees."""
+    if not QUANTITIES[key].percent:
+        return trial - present
+    return 100 * (trial / present - 1) * np.sign(present)  # the hold of dull edges may be below 0

@@ -190,9 +190,10 @@ class Scorecard:
 def _numbers_of(blade: Blade) -> str:
     rocker, hollow = blade.rocker, blade.hollow
     zones = ", ".join(f"{z.radius_mm:.6g} over {z.length_mm:.4g}" for z in rocker.zones)
+    edges = f", edges {hollow.edge_radius_mm:.4g} mm" if hollow.edge_radius_mm else ""
     return (
         f"radius, heel to toe, {zones} mm; blend {rocker.blend_mm:.4g} mm; level point {rocker.pivot_mm:.4g} "
-        f"mm from the middle; hollow {hollow.radius_mm:.6g} mm, width {hollow.width_mm:.4g} mm"
+        f"mm from the middle; hollow {hollow.radius_mm:.6g} mm, width {hollow.width_mm:.4g} mm{edges}"
     )
 
 
@@ -239,7 +240,7 @@ def scorecard(
     if not keys:
         raise InputError("keys is empty; it must name at least one quantity")
     for name, blade in (("present", present), ("trial", trial)):
-        if shape := np.shape(blade.hollow.radius_mm) + np.shape(blade.hollow.width_mm):
+        if shape := blade.hollow.shape:
             raise InputError(
                 f"the {name} blade's hollow holds an array of shape {shape}; it must be one hollow"
             )

@@ -77,7 +77,7 @@ def hollow_step(hollow: Hollow, direction: int) -> Hollow | None:
     beyond = usual[ratio > 1.01] if direction > 0 else usual[ratio < 0.99]
     if not len(beyond):
         return None
-    return Hollow(float(beyond.min() if direction > 0 else beyond.max()), hollow.width_mm)
+    return replace(hollow, radius_mm=float(beyond.min() if direction > 0 else beyond.max()))
 
 
 @takes(blade=Blade)
@@ -239,7 +239,7 @@ def map_cases(blade: Blade, changes: Sequence[Change]) -> list[tuple[Blade, tupl
     """Return what has to be evaluated for the map of these changes: cases of `evaluate_and_draw_all`."""
     # Changes of the hollow share the present rocker: they are solved in one call with the present blade.
     radii = [blade.hollow.radius_mm, *(one.blade.hollow.radius_mm for one in changes if one.part == "hollow")]
-    family = Blade(blade.rocker, Hollow(np.array(radii), blade.hollow.width_mm))
+    family = Blade(blade.rocker, replace(blade.hollow, radius_mm=np.array(radii)))
     others = [(one.blade, ()) for one in changes if one.part != "hollow"]
     return [(family, ()), (blade, (1,)), *others]
 

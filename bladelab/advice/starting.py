@@ -14,7 +14,8 @@ from bladelab._errors import InputError
 from bladelab._types import Array, Truths
 from bladelab._values import by_value
 from bladelab.advice.family import FamilyScores
-from bladelab.advice.wishes import Wish, checked_wishes, in_percent, step_deg, thresholds
+from bladelab.advice.quantities import change
+from bladelab.advice.wishes import Wish, checked_wishes, step_deg, thresholds
 from bladelab.shape.blade import Blade
 
 
@@ -155,7 +156,7 @@ def _gain(scores: FamilyScores, wish: Wish) -> Array:
         )
     i = names.index(wish.moment)
     values, present = scores.values[wish.quantity][:, i], scores.present[wish.quantity][i]
-    gain: Array = 100 * (values / present - 1) if in_percent(wish) else values - present
+    gain: Array = change(present, values, wish.quantity)
     return wish.sign * gain
 
 

@@ -5,12 +5,10 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from functools import lru_cache
 from itertools import pairwise
 from numbers import Real
-
-import numpy as np
 
 from bladelab._cells import date_of, number_of, unguarded
 from bladelab._checks import kind, one_line
@@ -85,11 +83,14 @@ RATINGS: dict[str, Rating] = {
 }
 
 TRIAL_COLUMNS = (
-    "date", "skater", "blade", "zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "changed",
+    "date", "skater", "blade", "zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "edge_radius_mm",
+    "changed",
     *RATINGS, "note",
 )  # fmt: skip
 
-_BLADE_COLUMNS = ("zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm")
+_BLADE_COLUMNS = ("zones_mm", "blend_mm", "pivot_mm", "hollow_mm", "width_mm", "edge_radius_mm")
+#: Logs from before it was kept have no such column, and a cell may be empty: what it is then.
+TRIAL_DEFAULTS = {"edge_radius_mm": "0"}
 
 LONGEST_NOTE = 1000
 LONGEST_TRIAL_NAME = 60
@@ -149,7 +150,7 @@ class Trial:
         checked_code("skater", self.skater)
         kind("blade", self.blade, Blade)
         kind("ratings", self.ratings, Mapping)
-        if np.ndim(self.blade.hollow.radius_mm) or np.ndim(self.blade.hollow.width_mm):
+        if self.blade.hollow.shape:
             raise InputError("the hollow holds arrays; a trial is of one blade")
         object.__setattr__(self, "blade", _as_written(self.blade))
         object.__setattr__(self, "ratings", checked_ratings(self.ratings))
@@ -172,6 +173,7 @@ class Trial:
             "pivot_mm": _short(rocker.pivot_mm),
             "hollow_mm": _short(hollow.radius_mm),
             "width_mm": _short(hollow.width_mm),
+            "edge_radius_mm": _short(hollow.edge_radius_mm),
             "changed": self.changed,
             **{key: str(self.ratings.get(key, "")) for key in RATINGS},
             "note": self.note,
@@ -210,7 +212,7 @@ def _as_written(blade: Blade) -> Blade:
     zones = tuple(Zone(round(z.radius_mm, 9), round(z.length_mm, 9)) for z in rocker.zones)
     return Blade(
         Rocker(zones, round(rocker.blend_mm, 9), round(rocker.pivot_mm, 9)),
-        Hollow(round(hollow.radius_mm, 9), round(hollow.width_mm, 9)),
+        Hollow(*(round(getattr(hollow, f.name), 9) for f in fields(hollow))),
     )
 
 
@@ -231,7 +233,8 @@ def trial_of_cells(cells: Mapping[str, str]) -> Trial:
         date = date_of(cells["date"])
     except InputError as problem:
         raise InputError(f"date {problem}") from None
-    blade = _blade_of_cells(*(cells[column] for column in _BLADE_COLUMNS))
+    written = {c: cells.get(c, "").strip() or TRIAL_DEFAULTS.get(c, "") for c in _BLADE_COLUMNS}
+    blade = _blade_of_cells(*(written[column] for column in _BLADE_COLUMNS))
     ratings = {}
     for key in RATINGS:
         if text := cells[key].strip():
@@ -263,8 +266,8 @@ def _blade_of_cells(zones_text: str, *texts: str) -> Blade:
             numbers.append(number_of(text, ".", 999.0))
         except InputError as problem:
             raise InputError(f"{column} {problem}") from None
-    blend, pivot, hollow, width = numbers
-    return Blade(Rocker(tuple(zones), blend, pivot), Hollow(hollow, width))
+    blend, pivot, *hollow = numbers
+    return Blade(Rocker(tuple(zones), blend, pivot), Hollow(*hollow))
 
 
 def what_changed(before: Blade | None, after: Blade) -> str:

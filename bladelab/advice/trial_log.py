@@ -20,13 +20,13 @@ from bladelab._errors import InputError
 from bladelab._files import TRIAL_LOG, about, as_path, open_regular, read_limited, sweep, write_whole, writing
 from bladelab._locked import add_at, locked, nobody_writing
 from bladelab._tables import LONGEST_LINE, Header, Record, header_of, lines_of, records
-from bladelab.advice.trial import TRIAL_COLUMNS, Trial, trial_of_cells
+from bladelab.advice.trial import TRIAL_COLUMNS, TRIAL_DEFAULTS, Trial, trial_of_cells
 
 _HEAD = csv_row(TRIAL_COLUMNS)
 #: Put at the end of a line that a crash cut short. No line we write can end this way: a quotation mark would
 #: be doubled.
 _CUT_SHORT = b'" cut short'
-_NUMBERS = ("blend_mm", "pivot_mm", "hollow_mm", "width_mm")
+_NUMBERS = ("blend_mm", "pivot_mm", "hollow_mm", "width_mm", "edge_radius_mm")
 _LEFT = "It was left unchanged"
 
 
@@ -202,9 +202,10 @@ def _header(data: bytes) -> Header:
     except InputError as problem:
         raise InputError(f"this is no trial log: {problem}. {_LEFT}") from None
     names = [name.lower() for name in header.names]
-    if wrong := [column for column in TRIAL_COLUMNS if names.count(column) != 1]:
+    needed = [column for column in TRIAL_COLUMNS if column not in TRIAL_DEFAULTS]
+    if wrong := [c for c in TRIAL_COLUMNS if names.count(c) > 1 or (c in needed and c not in names)]:
         raise InputError(
-            f"this is no trial log: its first line must name each of the columns {', '.join(TRIAL_COLUMNS)} "
+            f"this is no trial log: its first line must name each of the columns {', '.join(needed)} "
             f"once; wrong are {', '.join(wrong)}. {_LEFT}"
         )
     ours = tuple(name.lower() if name.lower() in TRIAL_COLUMNS else name for name in header.names)
@@ -213,6 +214,12 @@ def _header(data: bytes) -> Header:
 
 def _row(trial: Trial, header: Header) -> bytes:
     cells = trial.cells()
+    for name, value in TRIAL_DEFAULTS.items():
+        if name not in header.names and cells[name] != value:
+            raise InputError(
+                f"{name} is {cells[name]}, and this log has no such column; add one to its first line, "
+                "or begin a new log"
+            )
     if header.delimiter == ";":  # where semicolons part the columns, commas are decimal
         cells |= {column: cells[column].replace(".", ",") for column in _NUMBERS}
     return csv_row((cells.get(name, "") for name in header.names), header.delimiter)

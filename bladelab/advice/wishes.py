@@ -11,7 +11,7 @@ import numpy as np
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.advice.evaluate import evaluate_and_draw_all
-from bladelab.advice.quantities import QUANTITIES, Conditions
+from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 
@@ -179,5 +179,5 @@ def _gains(
             continue
         i = names.index(wish.moment)
         now, was = values[wish.quantity][i], present_values[wish.quantity][i]
-        gains.append(wish.sign * (100 * (now / was - 1) if in_percent(wish) else now - was))
+        gains.append(wish.sign * change(was, now, wish.quantity))
     return np.array(gains)

@@ -12,7 +12,7 @@ from bladelab._json import parsed_json
 from bladelab._tables import header_of, lines_of
 from bladelab.advice import blade_file
 from bladelab.advice.blade_file import load_blade
-from bladelab.advice.trial import TRIAL_COLUMNS
+from bladelab.advice.trial import TRIAL_COLUMNS, TRIAL_DEFAULTS
 from bladelab.advice.trial_log import TrialLog
 from bladelab.book.entry import Entry
 from bladelab.book.exchange import Imported, import_entries
@@ -84,7 +84,7 @@ def _is_trial_log(contents: bytes) -> bool:
         header = header_of(lines_of(contents[:10_000]), lambda name: name.lower() in TRIAL_COLUMNS)
     except InputError:
         return False
-    return {name.lower() for name in header.names} >= {*TRIAL_COLUMNS}
+    return {name.lower() for name in header.names} >= {*TRIAL_COLUMNS} - {*TRIAL_DEFAULTS}
 
 
 def import_trials(book: Book, path: str | Path) -> Imported:

@@ -32,6 +32,8 @@ class Edge:
         Whether it was ground to that rocker, not just stated.
     hollow_mm : float or None
         Radius of the hollow, mm.
+    edge_radius_mm : float or None
+        Radius of the edges as stated, mm; sharpened since, 0.
     measured : Trace, GaugeReadings or None
         The last measurement of the edge as it is now.
     measured_on : date or None
@@ -49,6 +51,7 @@ class Edge:
     rocker_on: datetime.date | None = None
     ground: bool = False
     hollow_mm: float | None = None
+    edge_radius_mm: float | None = None
     measured: Trace | GaugeReadings | None = None
     measured_on: datetime.date | None = None
     before: Trace | GaugeReadings | None = None

@@ -14,6 +14,7 @@ from bladelab._checks import kind, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, checked_code
 from bladelab.book.happenings import Happening
+from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 
 if TYPE_CHECKING:
@@ -138,6 +139,7 @@ def of_text(word: str, text: str) -> Happening:
 @lru_cache(maxsize=1)
 def _converter() -> Converter:
     from cattrs import Converter  # what has no book to read need not load it
+    from cattrs.gen import make_dict_unstructure_fn, override
 
     converter = Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
@@ -146,6 +148,11 @@ def _converter() -> Converter:
     converter.register_structure_hook(int, _only(int))
     converter.register_structure_hook(bool, _only(bool))
     converter.register_structure_hook(float, lambda value, _: float(_only((int, float))(value, float)))
+    # What came later is written only where it says something: entries from before stay word for word.
+    sharp = override(omit_if_default=True)
+    converter.register_unstructure_hook(
+        Hollow, make_dict_unstructure_fn(Hollow, converter, edge_radius_mm=sharp)
+    )
     # Checking a rocker takes longer than all the rest, and a book holds few of them many times over.
     plain = converter.copy()
     known = lru_cache(maxsize=2000)(lambda text: plain.structure(json.loads(text), Rocker))

@@ -102,6 +102,7 @@ def _folded(card: Card, entry: Entry) -> Card:
                 "rocker_on": on,
                 "ground": False,
                 "hollow_mm": blade.hollow.radius_mm,
+                "edge_radius_mm": blade.hollow.edge_radius_mm,
             }
             size: dict[str, Any] = {"width_mm": blade.hollow.width_mm, "length_mm": blade.rocker.length_mm}
             return _with_steel(_with_edges(card, code, sides, **known), code, **size)
@@ -128,7 +129,8 @@ def _folded(card: Card, entry: Entry) -> Card:
                 steel = replace(steel, **changed)
             return _put(card, _less(steel, taken))
         case Sharpened(steel=code, hollow_mm=hollow, sides=sides, taken_mm=taken):
-            now: dict[str, Any] = {"sharpened_on": on} | ({} if hollow is None else {"hollow_mm": hollow})
+            now: dict[str, Any] = {"sharpened_on": on, "edge_radius_mm": 0.0}
+            now |= {} if hollow is None else {"hollow_mm": hollow}
             card = _with_edges(card, code, sides, **now)
             steel = card.steel[code]
             steel = replace(_less(steel, taken), sharpenings=steel.sharpenings + 1)

@@ -11,7 +11,7 @@ from dataclasses import fields
 import numpy as np
 
 from bladelab._types import Array
-from bladelab.physics.ice_line import Groove, Problem
+from bladelab.physics.ice_line import Problem, groove_of
 from bladelab.physics.solver import Solution, State, state_of
 
 #: Relative errors of force and moment; what is returned keeps to it.
@@ -57,7 +57,7 @@ def _attitude(problem: Problem, turn: Array) -> tuple[Array, Array]:
 
 def _turned(problem: Problem, turn: Array) -> State:
     """Return the line in this attitude that carries the load: Newton's method in logarithms, with bounds."""
-    curve, on, groove = problem.curve, problem.runner, Groove(problem)
+    curve, on, groove = problem.curve, problem.runner, groove_of(problem)
     deepest, t = _attitude(problem, turn)
     height = curve.height(deepest, on)
     lift = height - curve.height(problem.place, on) - t * (deepest - problem.place)

@@ -14,7 +14,7 @@ from bladelab._types import Array, Numbers, OneOrMany, Truths
 from bladelab._values import by_value
 from bladelab.physics.bracketing import BALANCED, bracket
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Problem
+from bladelab.physics.ice_line import Problem, in_kinds
 from bladelab.physics.measures import RESULTS, contact_numbers
 from bladelab.physics.pressing import pressing
 from bladelab.physics.solver import newton
@@ -22,6 +22,7 @@ from bladelab.physics.stance import Stance
 from bladelab.physics.unsolvable import refusals, why_unsolved
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
+from bladelab.shape.dull import DullGroove, Footprint
 from bladelab.shape.hollow import wetted
 from bladelab.shape.rocker import Rocker
 
@@ -133,10 +134,12 @@ class Contact:
         at_deepest = np.where(np.isnan(self.deepest_mm), 0.0, self.deepest_mm)
         return wide(self.depth_mm) + (drop + wide(rocker.height_mm(at_deepest))) * upright
 
-    def footprint_mm(self, x_mm: Numbers) -> tuple[OneOrMany, OneOrMany]:
-        """Return u1, u2 at `x_mm`: the blade bears across 0..u1 (active edge) and u2..width (far edge), mm.
+    def footprint_mm(self, x_mm: Numbers) -> Footprint:
+        """Return where across the blade it bears at `x_mm`, mm: from `near_outer` to `near_inner` on the
+        active edge and from `far_inner` to `far_outer` on the far edge.
 
-        Shapes as in `tip_depth_mm`; outside the bearing stretch u1 = 0 and u2 = width.
+        Shapes as in `tip_depth_mm`; outside the bearing stretch either pair is one place. Sharp edges bear
+        right from the sides of the blade: `near_outer` is 0 and `far_outer` the width.
         """
         x = np.asarray(x_mm, dtype=float)
 
@@ -146,8 +149,12 @@ class Contact:
         z = self.tip_depth_mm(x)
         inside = (x >= wide(self.heel_end_mm)) & (x <= wide(self.toe_end_mm))
         hollow = self.blade.hollow
-        lean = np.radians(wide(self.stance.lean_deg))
-        return wetted(np.where(inside, z, 0.0), lean, wide(hollow.radius_mm), wide(hollow.width_mm))
+        z, lean = np.where(inside, z, 0.0), np.radians(wide(self.stance.lean_deg))
+        radius, width, edge = (wide(v) for v in (hollow.radius_mm, hollow.width_mm, hollow.edge_radius_mm))
+        if edge.any():
+            return DullGroove(lean, radius, width, edge).footprint(z)
+        near, far = wetted(z, lean, radius, width)
+        return Footprint(np.zeros_like(near), near, far, width + np.zeros_like(far))
 
 
 ContactCase = tuple[Blade, Stance, Ice, bool]
@@ -229,21 +236,19 @@ def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
         return []
     shapes, rows = zip(*(as_rows(given_numbers(*case)) for case in cases), strict=True)
     sizes = [len(row[0]) for row in rows]
-    load, place, lean_deg, radius, width, hardness, softening = np.concatenate(rows, axis=1)
+    load, place, lean_deg, radius, width, edge, hardness, softening = np.concatenate(rows, axis=1)
     rockers: dict[Rocker, int] = {}
     runner = np.repeat([rockers.setdefault(blade.rocker, len(rockers)) for blade, *_ in cases], sizes)
     gliding = np.repeat([bool(glides) for *_, glides in cases], sizes)
     lean = np.radians(lean_deg)
     area = load / np.cos(lean) / hardness
     curve = Curve.joined([rocker.curve for rocker in rockers])
-    problem = Problem(curve, runner, gliding, radius, width, area, place, lean, softening)
+    problem = Problem(curve, runner, gliding, radius, width, area, place, lean, softening, edge)
     reason = refusals(problem)
     chosen = np.nonzero(reason == "")[0]
     columns = np.full((len(RESULTS), len(load)), np.nan)
-    for start in range(0, len(chosen), _BLOCK):
-        block = chosen[start : start + _BLOCK]
-        part = problem.take(block)
-        columns[:, block] = _balanced(part, hardness[block])
+    for block in in_kinds(edge, chosen, _BLOCK):
+        columns[:, block] = _balanced(problem.take(block), hardness[block])
     for i in chosen[np.isnan(columns[0, chosen])]:
         reason[i] = why_unsolved(problem, i, float(load[i]))
     ends = np.cumsum(sizes)[:-1]
@@ -286,6 +291,7 @@ def given_numbers(blade: Blade, stance: Stance, ice: Ice, gliding: bool) -> dict
         "lean_deg": stance.lean_deg,
         "radius_mm": blade.hollow.radius_mm,
         "width_mm": blade.hollow.width_mm,
+        "edge_radius_mm": blade.hollow.edge_radius_mm,
         "hardness_MPa": hardness,
         "softening": softening,
     }

@@ -31,12 +31,13 @@ class FilmStretch:
 
     distance_m : (2 m + 1, n) distance behind the front of the contact: the nodes, and between each pair the
     first stage.
-    bearing_m : (2 m + 1, n) bearing width there.  strips : into how many strips apart that width is cut.
+    bearing_m : (2 m + 1, n) bearing width there.  strips : into how many strips apart that width is cut, one
+    number or (n,).
     """
 
     distance_m: Array
     bearing_m: Array
-    strips: int
+    strips: int | Array
 
 
 @dataclass(frozen=True)

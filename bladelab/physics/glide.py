@@ -4,22 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 import numpy as np
 
 from bladelab._checks import as_rows, numbers, takes
 from bladelab._errors import InputError
-from bladelab._types import Array, Numbers, OneOrMany
+from bladelab._types import Array, Numbers, OneOrMany, Places
 from bladelab._values import by_value
 from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.film_terms import PLAIN, FilmTerms
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Problem, line_at
+from bladelab.physics.ice_line import Groove, Problem, groove_of, in_kinds, line_at
 from bladelab.physics.stance import FASTEST_M_S, SLOWEST_M_S, Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve
-from bladelab.shape.hollow import groove_height, wetted
 
 # Cells on each stretch of the contact, packed toward its ends, where the contact width may grow like a root.
 _PLACES = packed(12)[:, None]
@@ -187,28 +187,11 @@ def frictions_of_contacts(
     sizes = [len(row[0]) for row in rows]
     runner = np.repeat(np.arange(len(contacts)), sizes)
     whole = np.concatenate(rows, axis=1)
-    good = ~np.isnan(whole[6])  # the depth: NaN where no contact was found
-    load, place, lean_deg, radius, width, hardness, depth, pitch_deg, v, eta, cold, k, a = whole[:, good]
-    lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
+    good = np.nonzero(~np.isnan(whole[7]))[0]  # the depth: NaN where no contact was found
     curve = Curve.joined([contact.blade.rocker.curve for contact in contacts])
-    glides = np.ones(len(load), dtype=bool)
-    area = load / np.cos(lean) / hardness
-    problem = Problem(curve, runner[good], glides, radius, width, area, place, lean, np.zeros_like(area))
-    melt = terms.melt_J_m3
-    cooling = k * np.maximum(terms.film_C(hardness) - cold, 0.0) * np.sqrt(v / (np.pi * a))
-    film = march_film(
-        _stretches(problem, depth, slope),
-        heating=2 * eta * v / melt,
-        cooling=2 * cooling / (melt * v),
-        squeeze=2 * hardness * 1e6 / (eta * v),
-        steel=2 * terms.steel_W_m2 / (melt * v),
-    )
-    columns = np.full((3, len(good)), np.nan)
-    columns[:, good] = (
-        hardness * pressed_section(depth, lean, radius, width) / load,
-        eta * v * film.width_over_thickness_m / load,
-        film.mean_thickness_m * 1e6,
-    )
+    columns = np.full((3, whole.shape[1]), np.nan)
+    for kind in in_kinds(whole[5], good, max(len(good), 1)):
+        columns[:, kind] = _coefficients(curve, runner[kind], whole[:, kind], terms)
     found = []
     parts = np.split(columns, np.cumsum(sizes)[:-1], axis=1)
     for contact, speed, shape, part in zip(contacts, speeds, shapes, parts, strict=True):
@@ -218,8 +201,33 @@ def frictions_of_contacts(
     return found
 
 
+def _coefficients(curve: Curve, runner: Places, rows: Array, terms: FilmTerms) -> Array:
+    """Return plough, film and film thickness (um), (3, n), of rows as from `_flat`, (14, n)."""
+    load, place, lean_deg, radius, width, edge, hardness, depth, pitch_deg, v, eta, cold, k, a = rows
+    lean, slope = np.radians(lean_deg), np.tan(np.radians(pitch_deg))
+    glides, area = np.ones(len(load), dtype=bool), load / np.cos(lean) / hardness
+    problem = Problem(curve, runner, glides, radius, width, area, place, lean, np.zeros_like(area), edge)
+    melt = terms.melt_J_m3
+    cooling = k * np.maximum(terms.film_C(hardness) - cold, 0.0) * np.sqrt(v / (np.pi * a))
+    groove = groove_of(problem)
+    film = march_film(
+        _stretches(problem, groove, depth, slope),
+        heating=2 * eta * v / melt,
+        cooling=2 * cooling / (melt * v),
+        squeeze=2 * hardness * 1e6 / (eta * v),
+        steel=2 * terms.steel_W_m2 / (melt * v),
+    )
+    return np.stack(
+        [
+            hardness * groove.section(depth) / load,
+            eta * v * film.width_over_thickness_m / load,
+            film.mean_thickness_m * 1e6,
+        ]
+    )
+
+
 def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Array]:
-    """Return the broadcast shape of contact and speed, and what the friction needs of them, (13, n)."""
+    """Return the broadcast shape of contact and speed, and what the friction needs of them, (14, n)."""
     ice, stance, hollow = contact.ice, contact.stance, contact.blade.hollow
     return as_rows(
         {
@@ -228,6 +236,7 @@ def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Array]:
             "lean_deg": stance.lean_deg,
             "radius_mm": hollow.radius_mm,
             "width_mm": hollow.width_mm,
+            "edge_radius_mm": hollow.edge_radius_mm,
             "hardness_MPa": contact.hardness_MPa,
             "depth_mm": contact.depth_mm,
             "pitch_deg": contact.pitch_deg,
@@ -240,45 +249,15 @@ def _flat(contact: Contact, speed: Numbers) -> tuple[tuple[int, ...], Array]:
     )
 
 
-def pressed_section(tip_depth_mm: Numbers, lean: Numbers, radius_mm: Numbers, width_mm: Numbers) -> OneOrMany:
-    """Cross-section of the groove pressed into the ice, mm2; lean in radians.
-
-    The area between the ice line and the groove, along the blade's plane: integral over the wetted u of (z -
-    u sin(lean) - c(u) cos(lean)) / cos(lean); its derivative with z is the contact width over cos(lean).
-    """
-    z = np.maximum(tip_depth_mm, 0.0)
-    sin, cos = np.sin(lean), np.cos(lean)
-    active, far = wetted(z, lean, radius_mm, width_mm)
-    beyond = width_mm - far
-    near_edge = active * (z - active / 2 * sin)
-    far_edge = beyond * (z - (far + beyond / 2) * sin)
-    return (
-        (near_edge + far_edge) / cos
-        - _under_groove(active, radius_mm, width_mm)
-        - _under_groove(beyond, radius_mm, width_mm)
-    )
-
-
-def _under_groove(u: Numbers, radius: Numbers, width: Numbers) -> OneOrMany:
-    """Area between the edges' line and the groove, from an edge to u: a triangle and a circle segment."""
-    rise = groove_height(u, radius, width)
-    angle = 2 * np.arcsin(np.minimum(np.hypot(u, rise) / (2 * radius), 1.0))
-    # angle - sin(angle), by its series where the difference would cancel.
-    square = angle * angle
-    series = angle * square / 6 * (1 - square / 20 * (1 - square / 42 * (1 - square / 72)))
-    return u * rise / 2 + radius**2 / 2 * np.where(angle < 0.2, series, angle - np.sin(angle))
-
-
-def _stretches(problem: Problem, depth: Array, slope: Array) -> list[FilmStretch]:
-    """Cut the contact, from the front, where the far edge touches and where the groove floods; in m."""
-    line = line_at(problem, depth, slope)
-    deepest, (tip, far_edge, roof) = line.deepest, line.crossings[0]
+def _stretches(problem: Problem, groove: Groove, depth: Array, slope: Array) -> list[FilmStretch]:
+    """Cut the contact, from the front, at the levels of the groove: where the far edge touches, where the
+    groove floods; in m."""
+    line = line_at(problem, groove, depth, slope)
+    deepest, tip = line.deepest, line.crossings[0, 0]
     stretches = []
-    for strips, front, back in ((1, tip, far_edge), (2, far_edge, roof), (1, roof, deepest)):
+    for strips, (front, back) in zip(groove.strips, pairwise([*line.crossings[0], deepest]), strict=True):
         if np.any(front > back):
             x = front + (np.minimum(back, front) - front) * _PLACES
-            z = line.gap(x) * line.upright
-            active, far = wetted(z, problem.lean, problem.radius, problem.width)
-            bearing = (active + problem.width - far) / 1000
+            bearing = groove.bearing(line.gap(x) * line.upright) / 1000
             stretches.append(FilmStretch((tip - x) / 1000, bearing, strips))
     return stretches

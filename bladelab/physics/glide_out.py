@@ -69,9 +69,8 @@ def glide_out(
     drag_area = np.asarray(numbers("drag_area_m2", drag_area_m2, "m2", 0.0, 1.0))
     # Friction varies slowly with speed: a few Gauss points, all solved in one call.
     stance = replace(stance, speed_m_s=None)  # its own would not broadcast with those of the way
-    hollow = blade.hollow
-    given = (start, drag_area, *stance.given.values(), hollow.radius_mm, hollow.width_mm)
-    wide = (-1,) + (1,) * max(len(ice.shape), *map(np.ndim, given))
+    given = (start, drag_area, *stance.given.values())
+    wide = (-1,) + (1,) * max(len(ice.shape), len(blade.hollow.shape), *map(np.ndim, given))
     half = (start - until) / 2
     speed = until + half * (_SPEEDS.reshape(wide) + 1)
     per_speed = distance_per_speed(solve_friction(blade, stance, ice, speed), drag_area)

@@ -8,9 +8,8 @@ import numpy as np
 
 from bladelab._types import Array
 from bladelab.physics.ice import GRAVITY_M_S2
-from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
+from bladelab.physics.ice_line import IceLine, Problem, Sections, groove_of
 from bladelab.physics.solver import Solution
-from bladelab.shape.hollow import groove_height, wetted
 
 RESULTS = (
     "depth_mm",
@@ -44,7 +43,7 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
             rows[:, found] = contact_numbers(problem.take(found), solved, hardness[found])
         return rows
     d, t = solution.d, solution.t
-    groove = Groove(problem)
+    groove = groove_of(problem)
     line = IceLine(problem, groove, d, t)
     s = Sections(problem, groove, line)
     curve, width = problem.curve, problem.width
@@ -52,9 +51,7 @@ def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Ar
 
     area = s.sum(s.bearing) + width * flood
     moment = s.sum(s.bearing * s.arm) + width * flood_moment
-    r, w = problem.radius[s.i][:, None], width[s.i][:, None]
-    active, far = wetted(s.z, problem.lean[s.i][:, None], r, w)
-    sideways = s.sum(groove_height(active, r, w) - groove_height(far, r, w))
+    sideways = s.sum(groove.sideways(s.i, s.z, s.bearing))
     sideways = np.where(problem.lean > 0, sideways, 0.0)  # upright both edges cancel; rounding leaves a sign
     along = s.x - curve.left[s.k][:, None]
     kappa = curve.kappa[s.k][:, None] + curve.growth[s.k][:, None] * along

@@ -12,8 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._types import Array
-from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections
-from bladelab.shape.hollow import wetted
+from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections, groove_of
 
 # An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at;
 # on ice that softens it must be a tenth of it.
@@ -26,12 +25,6 @@ _SHALLOW, _LOOKED_AT = 1e-5, 1e-10
 _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 _PLACES, _WEIGHTS = (_POINTS + 1) / 2, _WEIGHTS / 2
 _DEPTHS = 1 - _PLACES[:, None] ** 2
-
-
-def _bearing_width(problem: Problem, z: Array) -> Array:
-    active, far = wetted(z, problem.lean, problem.radius, problem.width)
-    width: Array = active + problem.width - far
-    return width
 
 
 @dataclass(frozen=True)
@@ -80,7 +73,7 @@ def state_of(problem: Problem, groove: Groove, d: Array, t: Array) -> State:
         # The rear end is the deepest point, which moves with the pitch.
         deep = line.gap_there * up
         free = problem.gliding & (line.deepest > curve.heel[on]) & (line.deepest < curve.toe[on])
-        rear = _bearing_width(problem, deep)
+        rear = groove.bearing(deep)
         speed = np.where(free, (1 + t * t) ** -1.5 / curve.kappa_at(line.deepest, on), 0.0)
         j01 = j01 - rear * speed
         j11 = j11 - rear * speed * (line.deepest - problem.place)
@@ -116,7 +109,7 @@ def _first_guess(problem: Problem, groove: Groove) -> tuple[Array, Array]:
     power, lacked, grown = np.full_like(place, 1.4), np.zeros_like(place), np.ones_like(place)
     for turn in range(6):
         half = np.sqrt(2 * gap / kappa)
-        width = _bearing_width(problem, gap * groove.cos * _DEPTHS)
+        width = groove.bearing(gap * groove.cos * _DEPTHS)
         lacks = np.log(problem.needed(half) / (sides * half * (_WEIGHTS @ width)))
         if turn > 0:
             grown = np.where(grown == 0, 1e-9, grown)
@@ -140,7 +133,7 @@ def newton(problem: Problem) -> Solution:
     n = len(problem.area)
     d, t, rock = np.full((3, n), np.nan)
     answer = Solution(d, t, rock, np.zeros(n, dtype=bool))
-    index, part, groove = np.arange(n), problem, Groove(problem)
+    index, part, groove = np.arange(n), problem, groove_of(problem)
     best = state_of(part, groove, *_first_guess(part, groove))
     fraction = np.ones(n)
     for _ in range(60):
@@ -158,7 +151,7 @@ def newton(problem: Problem) -> Solution:
                 break
             index, part, fraction, merit = index[keep], part.take(keep), fraction[keep], merit[keep]
             best = State(*(getattr(best, f.name)[..., keep] for f in fields(best)))
-            groove = Groove(part)
+            groove = groove_of(part)
         move = best.step * fraction
         trial = state_of(part, groove, best.d + move[0], best.t + move[1])
         better = np.abs(trial.error).max(axis=0) < merit * (1 - 1e-3 * fraction)

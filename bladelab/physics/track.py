@@ -8,7 +8,7 @@ from bladelab._checks import as_rows, takes
 from bladelab._errors import InputError
 from bladelab._types import OneOrMany
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice_line import Problem, line_at
+from bladelab.physics.ice_line import Problem, groove_of, line_at
 from bladelab.physics.measures import twist_mm3
 
 
@@ -72,8 +72,11 @@ def track_yaw_hold_Nm(contact: Contact) -> OneOrMany:
     rest = np.zeros(len(place), dtype=np.intp)
     curve = contact.blade.rocker.curve
     lean = np.radians(lean_deg)
-    problem = Problem(curve, rest, rest > 0, radius, width, area, place, lean, np.zeros_like(place))
-    line = line_at(problem, depth, np.tan(np.radians(pitch_deg)))
+    none = np.zeros_like(
+        place
+    )  # how deep the track is, and how long, says nothing of softening or dull edges
+    problem = Problem(curve, rest, rest > 0, radius, width, area, place, lean, none, none)
+    line = line_at(problem, groove_of(problem), depth, np.tan(np.radians(pitch_deg)))
     hold = np.full(len(good), np.nan)
     hold[good] = hardness * twist_mm3(line, line.crossings[1, 0], line.crossings[0, 0]) / 1000
     return float(hold[0]) if shape == () else hold.reshape(shape)

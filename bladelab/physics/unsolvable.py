@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.physics.ice_line import Groove, Problem
+from bladelab.physics.ice_line import Problem, groove_of
+from bladelab.shape.dull import edge_angle
 
 
 def refusals(problem: Problem) -> NDArray[np.object_]:
     """Say, stance by stance, why it can't be solved; "" where nothing rules it out."""
     reason = np.full(len(problem.place), "", dtype=object)
-    edge = np.arcsin(problem.width / (2 * problem.radius))
+    edge = edge_angle(problem.radius, problem.width, problem.edge)
     for i in np.nonzero(problem.lean + edge >= np.pi / 2 - 1e-9)[0]:
         reason[i] = (
             f"lean_deg is {np.degrees(problem.lean[i]):g} deg; with this hollow only the side wall "
@@ -35,7 +36,8 @@ def why_unsolved(problem: Problem, i: int, load: float) -> str:
     """Say why no balance was found where nothing ruled it out beforehand."""
     half, place = problem.curve.toe[problem.runner[i]], problem.place[i]
     # Pitched as steep as may be, the contact ends within the groove's own depth of where all its width bears.
-    reach = half - problem.least_length[i] / 2 - Groove(problem).full[i]
+    full = groove_of(problem.take(np.array([i]))).full[0]
+    reach = half - problem.least_length[i] / 2 - full
     if np.abs(place) < reach:
         return (
             f"load_N is {load:g} N; it presses so straight a blade in by too little to compute: it must be "

@@ -92,6 +92,8 @@ def what_differs(one: Blade, other: Blade) -> tuple[str, ...]:
         found.append("hollow")
     if differ(one.hollow.width_mm, other.hollow.width_mm):
         found.append("runner width")
+    if differ(one.hollow.edge_radius_mm, other.hollow.edge_radius_mm, 1e-5):
+        found.append("edges")
     return tuple(found)
 
 

@@ -37,6 +37,21 @@ def test_every_number_survives(tmp_path_factory, zones, blend, pivot, hollow) ->
     assert load_blade(save_blade(path, blade, "b"))[1] == blade
 
 
+def test_dull_edges_survive_and_a_file_without_them_has_sharp_ones(tmp_path) -> None:
+    dull = Blade(SINGLE.rocker, Hollow(12.7, 2.9, 0.02))
+    path = save_blade(tmp_path / "dull.json", dull, "dull")
+    document = json.loads(path.read_text(encoding="utf-8"))
+    assert document["hollow"]["edge_radius_mm"] == 0.02
+    assert load_blade(path)[1] == dull
+    # As files were written before edges could be dull; sharp ones still are.
+    del document["hollow"]["edge_radius_mm"]
+    path.write_text(json.dumps(document), encoding="utf-8")
+    sharp = Blade(SINGLE.rocker, Hollow(12.7, 2.9))
+    assert load_blade(path)[1] == sharp
+    again = json.loads(save_blade(tmp_path / "sharp.json", sharp, "dull").read_text(encoding="utf-8"))
+    assert again == document
+
+
 def test_nothing_is_written_over_unless_it_is_said(file) -> None:
     before = file.read_bytes()
     with pytest.raises(FileExistsError, match=r"three[.]json is there already"):
@@ -75,6 +90,11 @@ ROCKER = {"zones": [{"radius_mm": 3048, "length_mm": 280}], "blend_mm": 0, "pivo
         ({"version": 2}, "its version is 2; this program reads version 1"),
         ({"version": True}, "its version is True"),
         ({"file": "recipe"}, 'it is not marked "file": "bladelab blade"'),
+        (
+            {"hollow": HOLLOW | {"edge_radius_mm": 1.5}},
+            "edge_radius_mm is 1.5 mm; it must be below half",
+        ),
+        ({"hollow": HOLLOW | {"edge_radius_mm": "dull"}}, "edge_radius_mm is 'dull'; it must be a number"),
         ({"name": ""}, "name is ''; it must be one line of 1 to 60 characters"),
         ({"name": "x" * 61}, "it must be one line of 1 to 60"),
         ({"name": "a\nb"}, "one line"),

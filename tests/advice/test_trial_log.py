@@ -22,6 +22,9 @@ FIRST = Trial(DAY, "K07", SINGLE, {"glide": 4, "balance": -1}, "the old one", "f
 SECOND = Trial(DAY + datetime.timedelta(7), "K07", THREE, {"hold": 5}, changed="everything")
 
 
+DULL = Blade(SINGLE.rocker, Hollow(12.7, 3.0, 0.02))
+
+
 @pytest.fixture
 def log(tmp_path):
     log = TrialLog(tmp_path / "trials.csv")
@@ -74,20 +77,30 @@ def test_an_empty_log_reads_as_no_trials_and_can_be_begun(tmp_path, contents) ->
 
 
 DAMAGE = [
-    (b"2026-10-12,K07", "it has 2 cells; the log has 15 columns"),
-    (b"2026-13-12,K07,,3048x280,0,0,12.7,3,,4,,,,,", "date is '2026-13-12'; it must be a date such as"),
-    (b"2026-10-12,Jan,,3048x280,0,0,12.7,3,,4,,,,,", "skater is 'Jan'; it must be a code"),
-    (b"2026-10-12,K07,,3048 280,0,0,12.7,3,,4,,,,,", "zones_mm is '3048 280'; it must be radius x length"),
-    (b"2026-10-12,K07,,,0,0,12.7,3,,4,,,,,", "zones_mm is ''"),
-    (b"2026-10-12,K07,,3048x-280,0,0,12.7,3,,4,,,,,", "each number in it must be above 0"),
-    (b"2026-10-12,K07,,3048x280,0,0,ten,3,,4,,,,,", "hollow_mm is 'ten'; it must be a number"),
-    (b"2026-10-12,K07,,3048x280,0,0,nan,3,,4,,,,,", "hollow_mm is 'nan'; it must be a number"),
-    (b"2026-10-12,K07,,3048x280,0,400,12.7,3,,4,,,,,", "pivot_mm is 400 mm; it must be at least -140 mm"),
-    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,9,,,,,", "glide is 9; it must be a whole number from 1 to 5"),
-    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4.5,,,,,", "glide is '4.5'; it must be a whole number or empty"),
-    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,3,", "balance is 3; it must be a whole number from -2 to 2"),
-    (b'2026-10-12,K07,"open,3048x280,0,0,12.7,3,,4,,,,,', "a quotation mark in it is not closed"),
-    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,,4,,,,,caf\xe9", "it holds a character that is not UTF-8"),
+    (b"2026-10-12,K07", "it has 2 cells; the log has 16 columns"),
+    (b"2026-13-12,K07,,3048x280,0,0,12.7,3,0,,4,,,,,", "date is '2026-13-12'; it must be a date such as"),
+    (b"2026-10-12,Jan,,3048x280,0,0,12.7,3,0,,4,,,,,", "skater is 'Jan'; it must be a code"),
+    (b"2026-10-12,K07,,3048 280,0,0,12.7,3,0,,4,,,,,", "zones_mm is '3048 280'; it must be radius x length"),
+    (b"2026-10-12,K07,,,0,0,12.7,3,0,,4,,,,,", "zones_mm is ''"),
+    (b"2026-10-12,K07,,3048x-280,0,0,12.7,3,0,,4,,,,,", "each number in it must be above 0"),
+    (b"2026-10-12,K07,,3048x280,0,0,ten,3,0,,4,,,,,", "hollow_mm is 'ten'; it must be a number"),
+    (b"2026-10-12,K07,,3048x280,0,0,nan,3,0,,4,,,,,", "hollow_mm is 'nan'; it must be a number"),
+    (b"2026-10-12,K07,,3048x280,0,400,12.7,3,0,,4,,,,,", "pivot_mm is 400 mm; it must be at least -140 mm"),
+    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,0,,9,,,,,", "glide is 9; it must be a whole number from 1 to 5"),
+    (
+        b"2026-10-12,K07,,3048x280,0,0,12.7,3,0,,4.5,,,,,",
+        "glide is '4.5'; it must be a whole number",
+    ),
+    (
+        b"2026-10-12,K07,,3048x280,0,0,12.7,3,0,,4,,,,3,",
+        "balance is 3; it must be a whole number from -2",
+    ),
+    (
+        b"2026-10-12,K07,,3048x280,0,0,12.7,3,2,,4,,,,,",
+        "edge_radius_mm is 2 mm; it must be below half",
+    ),
+    (b'2026-10-12,K07,"open,3048x280,0,0,12.7,3,0,,4,,,,,', "a quotation mark in it is not closed"),
+    (b"2026-10-12,K07,,3048x280,0,0,12.7,3,0,,4,,,,,caf\xe9", "it holds a character that is not UTF-8"),
     (b"\x00\x00\x00\x00\x00\x00", "it contains something that isn't text"),
     (b"x" * 30_000, "it has 30000 characters"),
 ]
@@ -158,6 +171,26 @@ def test_a_log_saved_by_a_spreadsheet_is_read_and_goes_on(log) -> None:
     reading = log.read()
     assert reading.trials == (SECOND, FIRST) and not reading.damage
     assert log.path.read_bytes().startswith(b"\xef\xbb\xbfweather,")
+
+
+def test_a_log_from_before_edges_were_kept_goes_on_with_sharp_ones_only(log) -> None:
+    rows = [line.split(",") for line in log.path.read_text(encoding="utf-8").splitlines()]
+    at = rows[0].index("edge_radius_mm")
+    log.path.write_text("".join(",".join(row[:at] + row[at + 1 :]) + "\n" for row in rows), encoding="utf-8")
+    assert log.read().trials == (FIRST, SECOND) and not log.read().damage
+    log.append(FIRST)
+    assert log.read().trials == (FIRST, SECOND, FIRST) and not log.read().damage
+    before, dull = log.path.read_bytes(), dataclasses.replace(SECOND, blade=DULL)
+    with pytest.raises(InputError, match=r"edge_radius_mm is 0.02, and this log has no such column"):
+        log.append(dull)
+    assert log.path.read_bytes() == before
+
+
+def test_dull_edges_are_kept_and_said(log) -> None:
+    log.append(dull := dataclasses.replace(SECOND, blade=DULL))
+    assert log.read().trials[-1] == dull
+    assert log.read().trials[-1].blade.hollow.edge_radius_mm == 0.02
+    assert what_changed(Blade(DULL.rocker, Hollow(12.7, 3.0)), DULL) == "edges"
 
 
 def test_a_huge_log_is_refused_for_reading_but_still_takes_a_trial(log, monkeypatch) -> None:

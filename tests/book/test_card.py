@@ -55,6 +55,14 @@ def test_two_sets_are_rotated():
     assert (found.edge("left").hollow_mm, found.edge("right").hollow_mm) == (12.7, 15.875)
 
 
+def test_edges_are_as_stated_until_they_are_sharpened():
+    dull = Blade(TEN, Hollow(12.7, 2.9, 0.03))
+    assert card(Fitted("S1")).edge("left").edge_radius_mm is None
+    assert card(Fitted("S1"), Stated("S1", dull)).edge("left").edge_radius_mm == 0.03
+    found = card(Fitted("S1"), Stated("S1", dull), Sharpened("S1", sides=("left",)))
+    assert (found.edge("left").edge_radius_mm, found.edge("right").edge_radius_mm) == (0.0, 0.03)
+
+
 def test_a_retired_set_is_on_no_side_and_stays_readable():
     found = card(Fitted("S1"), Sharpened("S1", 12.7), Retired("S1"))
     assert dict(found.fitted) == {}

@@ -38,6 +38,17 @@ def test_what_is_written_is_read_back(what):
     assert of_text(entry.word, as_text(what)) == what
 
 
+def test_dull_edges_are_kept_and_sharp_ones_are_written_as_ever():
+    text = as_text(happened.Stated("S1", BLADE))
+    assert '"hollow": {"radius_mm": 12.7, "width_mm": 2.9}' in text
+    assert of_text("stated", text).blade.hollow.edge_radius_mm == 0.0
+    dull = happened.Stated("S1", Blade(BLADE.rocker, Hollow(12.7, 2.9, 0.02)))
+    assert '"edge_radius_mm": 0.02' in as_text(dull)
+    assert of_text("stated", as_text(dull)) == dull
+    with pytest.raises(InputError, match=r"edge_radius_mm is 1.5 mm; it must be below half the width"):
+        of_text("stated", as_text(dull).replace("0.02", "1.5"))
+
+
 def test_there_is_an_example_of_each_kind():
     assert {type(what) for what in ONE_OF_EACH} == set(KINDS.values())
 

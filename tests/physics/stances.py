@@ -25,7 +25,7 @@ COMPARED = (
 
 def as_blade(case: Case) -> Blade:
     rocker = Rocker(tuple(Zone(*zone) for zone in case.zones), case.blend, case.pivot)
-    return Blade(rocker, Hollow(case.hollow_radius, case.width))
+    return Blade(rocker, Hollow(case.hollow_radius, case.width, case.edge_radius))
 
 
 def as_ice(case: Case) -> Ice:
@@ -37,7 +37,7 @@ def as_stance(case: Case) -> Stance:
     return Stance(case.load, case.position, case.lean)
 
 
-def sample(count: int, seed: int) -> list[Case]:
+def sample(count: int, seed: int, dull: bool = False) -> list[Case]:
     """Stances over the whole range, the same on every run; half of them with big jumps between zones."""
     rng = np.random.default_rng(seed)
     cases = []
@@ -62,6 +62,7 @@ def sample(count: int, seed: int) -> list[Case]:
             gliding=bool(rng.integers(2)),
             blend=blend,
             pivot=float(rng.choice([0.0, rng.uniform(-0.2, 0.2) * length])),
+            edge_radius=float(np.exp(rng.uniform(np.log(1e-3), np.log(0.2)))) if dull else 0.0,
         )
         # Half the fully bearing stretch must fit between the load and the end of the runner.
         stretch = case.load / np.cos(np.radians(case.lean)) / case.hardness / case.width

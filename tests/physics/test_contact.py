@@ -100,7 +100,7 @@ def test_the_situations_are_what_they_are_called() -> None:
     for name, result in found.items():
         assert result.reaches_end == ("cut off" in name or "at the heel" in name), name
         case = SITUATIONS[name]
-        u1, u2 = result.footprint_mm(result.deepest_mm)
+        _, u1, u2, _ = result.footprint_mm(result.deepest_mm)
         if "flooded" in name or "flat" in name:
             assert u1 == u2, name
         elif "one edge" in name:
@@ -124,7 +124,7 @@ def test_the_quadrature_error_over_the_whole_range_is_below_1e_4() -> None:
         assert difference < 1e-4, (name, case)
         compared += 1
         cut_off += found.reaches_end
-        u1, u2 = found.footprint_mm(found.deepest_mm)
+        _, u1, u2, _ = found.footprint_mm(found.deepest_mm)
         flooded += bool(u1 == u2)
     assert compared == 30
     assert cut_off >= 3
@@ -146,8 +146,8 @@ def test_the_footprint_carries_the_load_where_it_stands(case: Case) -> None:
     found = contact(case)
 
     def width(x: float) -> float:
-        u1, u2 = found.footprint_mm(x)
-        return float(u1 + case.width - u2)
+        outer, inner, far_inner, far_outer = found.footprint_mm(x)
+        return float(inner - outer + far_outer - far_inner)
 
     cuts = np.unique([found.heel_end_mm, found.toe_end_mm, found.deepest_mm, *np.linspace(*_ends(found), 30)])
     area = sum(quad(width, a, b, limit=200)[0] for a, b in pairwise(cuts))
@@ -220,4 +220,4 @@ def test_depth_and_footprint_along_the_runner() -> None:
     assert found.tip_depth_mm(x).max() <= found.depth_mm
     # What the runner behind the deepest point meets is already cut.
     behind = found.footprint_mm(found.heel_end_mm - 1.0)
-    assert (float(behind[0]), float(behind[1])) == (0.0, case.width)
+    assert tuple(map(float, behind)) == (0.0, 0.0, case.width, case.width)

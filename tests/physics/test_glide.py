@@ -9,8 +9,9 @@ import pytest
 from scipy.integrate import quad
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, glide_out, solve_contact, solve_friction
-from bladelab.physics.glide import frictions_of_contacts, pressed_section
+from bladelab.physics.glide import frictions_of_contacts
 from bladelab.physics.ice import WATER_VISCOSITY_PA_S
+from bladelab.shape.hollow import pressed_section
 from tests.reference.glide import LATENT_J_M3, Glide, solve
 from tests.reference.standing import Case
 

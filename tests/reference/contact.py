@@ -31,12 +31,14 @@ from tests.reference.standing import Attitude, Case
 
 
 def _graded_unit() -> tuple[np.ndarray, np.ndarray]:
-    """Gauss nodes and weights on [0, 1], packed toward both ends, where the integrand may have a root."""
+    """Gauss nodes and weights on [0, 1], packed toward both ends, where the integrand may have a root or be
+    one over it."""
     nodes, weights = np.polynomial.legendre.leggauss(8)
     steps = 0.5 ** np.arange(1, 16)
     edges = np.concatenate([[0.0], steps[::-1], 1 - steps[1:], [1.0]])
     left, width = edges[:-1, None], np.diff(edges)[:, None]
-    return (left + width * (nodes + 1) / 2).ravel(), (width * weights / 2).ravel()
+    t, weight = (left + width * (nodes + 1) / 2).ravel(), (width * weights / 2).ravel()
+    return t * t * (3 - 2 * t), 6 * t * (1 - t) * weight
 
 
 _PLACES, _WEIGHTS = _graded_unit()
@@ -58,12 +60,10 @@ class Lengths:
     def strips(self) -> tuple[np.ndarray, np.ndarray, np.ndarray, np.ndarray]:
         """u, weight, heel end and toe end of the strips that press."""
         case = self.attitude.case
-        lean = np.radians(case.lean)
-        top = min(max(case.width / 2 + case.hollow_radius * np.sin(lean), 0.0), case.width)
         # Besides the ice line, the strips have a kink wherever they pass a knot of the rocker.
         levels = [self.depth, *(self.depth - self.attitude.rise(case.knots))]
         us, ws = [], []
-        for a, b in ((0.0, top), (top, case.width)):
+        for a, b in pairwise(case.turns):
             if b - a < 1e-12:
                 continue
             cuts = [a, b]
@@ -101,9 +101,7 @@ class Lengths:
     def hold_deg(self) -> float:
         """Mean slope of the pressed steel across the blade, as an angle."""
         u, weight, heel, toe = self.strips
-        case = self.attitude.case
-        off = u - case.width / 2
-        slope = -off / np.sqrt(case.hollow_radius**2 - off**2)
+        slope = self.attitude.case.slope(u)
         return float(np.degrees(np.arctan(weight @ (slope * (toe - heel)) / self.area)))
 
     @property
@@ -144,6 +142,8 @@ class Sections:
 def shapely_widths(case: Case, depth: np.ndarray, facets: int = 64) -> np.ndarray:
     """Width of the groove below an ice line `depth` above the leaned tip."""
     u = np.linspace(0.0, case.width, facets + 1)
+    if case.edge_radius:  # places crowd where the edges are round
+        u = case.width * np.sin(u / case.width * np.pi / 2) ** 2
     groove = shapely.LineString(np.column_stack([u, case.leaned(u)]))
     below = shapely.box(-1.0, -100.0, case.width + 1.0, np.asarray(depth))
     parts, owner = shapely.get_parts(shapely.intersection(groove, below), return_index=True)

@@ -50,19 +50,22 @@ class Widths:
     """Bearing width and width of one strip at a tip depth, by inverting the drawn groove."""
 
     def __init__(self, case: Case) -> None:
-        u = case.width * (1 - np.cos(np.linspace(0, np.pi, 40001))) / 2
-        v = case.leaned(u)
-        top = int(np.argmax(v))
-        self.width, self.top = case.width, float(v[top])
-        self.near = u[: top + 1], np.maximum.accumulate(v[: top + 1])
-        self.far = u[top:][::-1], np.maximum.accumulate(v[top:][::-1])
+        self.pieces = []
+        for a, b in pairwise(case.turns):
+            u = a + (b - a) * (1 - np.cos(np.linspace(0, np.pi, 20001))) / 2
+            v = case.leaned(u)
+            order = slice(None) if v[-1] >= v[0] else slice(None, None, -1)
+            self.pieces.append((np.abs(u[order] - u[order][0]), np.maximum.accumulate(v[order])))
+        # Between the edges the groove rises to its roof; leaned far, it rises up to the far side.
+        inner = case.turns[(case.turns > case.arc_end) & (case.turns < case.width - case.arc_end)]
+        self.top, self.far = float(case.leaned(case.width)), np.inf
+        if len(inner):
+            self.top = float(case.leaned(inner[0]))
+            self.far = float(case.leaned(case.turns[case.turns >= case.width - case.arc_end]).min())
 
     def __call__(self, z: float) -> tuple[float, float]:
-        if z >= self.top:
-            return self.width, self.width
-        near = float(np.interp(z, self.near[1], self.near[0]))
-        far = self.width - float(np.interp(z, self.far[1], self.far[0])) if z > self.far[1][0] else 0.0
-        return near + far, (near + far) / 2 if far > 0 else near
+        width = sum(float(np.interp(z, v, u, left=0.0)) for u, v in self.pieces)
+        return width, width / 2 if self.far < z < self.top else width
 
 
 def solve(glide: Glide) -> tuple[float, float, float]:

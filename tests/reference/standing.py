@@ -29,6 +29,7 @@ class Case:
     gliding: bool = False
     blend: float = 0.0
     pivot: float = 0.0
+    edge_radius: float = 0.0
 
     @property
     def length(self) -> float:
@@ -84,14 +85,52 @@ class Case:
         return spline
 
     def groove(self, u: np.ndarray) -> np.ndarray:
-        """Height of the circular groove above the edges."""
-        half = self.width / 2
-        return np.sqrt(self.hollow_radius**2 - (u - half) ** 2) - np.sqrt(self.hollow_radius**2 - half**2)
+        """Height of the steel above the level of sharp edges: arcs at the sides, the circular groove between
+        them."""
+        half, rho = self.width / 2, self.edge_radius
+        off = np.minimum(np.abs(u - half), half)
+        groove = np.sqrt(self.hollow_radius**2 - off**2) - np.sqrt(self.hollow_radius**2 - half**2)
+        arc = self.arc_centre - np.sqrt(np.maximum(rho**2 - (off - (half - rho)) ** 2, 0.0))
+        return np.where(off > half - self.arc_end, arc, groove)
+
+    def slope(self, u: np.ndarray) -> np.ndarray:
+        """Slope of the steel across the blade."""
+        off = u - self.width / 2
+        side = np.sign(off) * (np.abs(off) - (self.width / 2 - self.edge_radius))
+        on_arc = np.abs(off) > self.width / 2 - self.arc_end
+        arc = side / np.sqrt(np.where(on_arc, self.edge_radius**2 - side**2, 1.0))
+        return np.where(on_arc, arc, -off / np.sqrt(self.hollow_radius**2 - off**2))
+
+    @cached_property
+    def arc_centre(self) -> float:
+        """Height of the centre of an edge's arc, one edge radius from the side of the blade, above the level
+        of sharp edges: so that it touches the groove's circle from outside."""
+        half, rho, r = self.width / 2, self.edge_radius, self.hollow_radius
+        return float(np.sqrt((r + rho) ** 2 - (half - rho) ** 2) - np.sqrt(r**2 - half**2))
+
+    @cached_property
+    def arc_end(self) -> float:
+        """How far from the side of the blade the arc and the groove touch."""
+        half, rho = self.width / 2, self.edge_radius
+        return rho + rho * (half - rho) / (self.hollow_radius + rho)
+
+    @cached_property
+    def turns(self) -> np.ndarray:
+        """Places across the leaned blade between which its steel only rises or only falls, or changes from
+        arc to groove; 0 and the width are the first and the last."""
+        lean, half, rho = np.radians(self.lean), self.width / 2, self.edge_radius
+        top = half + self.hollow_radius * np.sin(lean)
+        within = [top] if top < self.width - self.arc_end else []
+        low = [rho * (1 - np.sin(lean)), self.width - rho * (1 + np.sin(lean))]
+        within += low[: 1 + bool(within)]
+        ends = [0.0, self.arc_end, self.width - self.arc_end, self.width]
+        return np.unique(np.clip([*ends, *within], 0.0, self.width))
 
     def leaned(self, u: np.ndarray) -> np.ndarray:
-        """Height of the groove above the tip of the leaned blade."""
-        lean = np.radians(self.lean)
-        return u * np.sin(lean) + self.groove(u) * np.cos(lean)
+        """Height of the steel above the lowest point of the leaned blade."""
+        lean, rho = np.radians(self.lean), self.edge_radius
+        lowest = rho * (np.sin(lean) - 1) + self.arc_centre * np.cos(lean)
+        return u * np.sin(lean) + self.groove(u) * np.cos(lean) - lowest
 
 
 @dataclass(frozen=True)

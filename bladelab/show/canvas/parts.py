@@ -144,8 +144,9 @@ class FootprintPart:
             middle, reach = (contact.heel_end_mm + contact.toe_end_mm) / 2, contact.length_mm / 2
             x = middle - reach * np.cos(np.linspace(0.0, np.pi, 41))
             x = np.clip(x, contact.heel_end_mm, contact.toe_end_mm)
-            u1, u2 = contact.footprint_mm(np.clip(x, -half, half))
-            for patch, low, high in zip(self.bears[name], (0 * u1, u2), (u1, 0 * u2 + width), strict=True):
+            across = contact.footprint_mm(np.clip(x, -half, half))
+            pairs = across.near_outer, across.near_inner, across.far_inner, across.far_outer
+            for patch, (low, high) in zip(self.bears[name], (pairs[:2], pairs[2:]), strict=True):
                 edge = np.concatenate([low, high[::-1]]) + floor
                 patch.set_xy(np.column_stack([np.concatenate([x, x[::-1]]), edge]))
             tag = f"{name}: " if len(self.names) > 1 else "touches along "
@@ -213,12 +214,16 @@ class GroovePart:
     def show(self, hollow: Hollow, depth_mm: float, lean_deg: float, words: str = "") -> None:
         """Draw a groove whose active edge is `depth_mm` below the ice, leaned by `lean_deg`."""
         width, lean = hollow.width_mm, np.radians(lean_deg)
-        u = np.linspace(0.0, width, 41)
+        u, rho = np.linspace(0.0, width, 41), hollow.edge_radius_mm
+        if rho:  # places crowd where the edges are round
+            u = width / 2 * (1 - np.cos(np.linspace(0.0, np.pi, 61)))
         groove = hollow.height_mm(u)
         top = self.height.reach(max(depth_mm / np.cos(lean), hollow.depth_mm))
         wide = np.array(self.axes.get_xlim())
-        line = (depth_mm - wide * np.sin(lean)) / np.cos(lean)
-        line_u = (depth_mm - u * np.sin(lean)) / np.cos(lean)
+        # The ice line is `depth_mm` above the lowest point of the leaned edge.
+        above = depth_mm + rho * (np.sin(lean) + np.cos(lean) - 1)
+        line = (above - wide * np.sin(lean)) / np.cos(lean)
+        line_u = (above - u * np.sin(lean)) / np.cos(lean)
         self.ice_line.set_data(wide, line)
         floor = -10.0 * top
         self.ice.set_xy([(wide[0], floor), (wide[0], line[0]), (wide[1], line[1]), (wide[1], floor)])

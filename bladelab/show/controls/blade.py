@@ -176,8 +176,9 @@ def ice_of(state: SimpleNamespace) -> Ice:
 
 
 def hollow_of(side: SimpleNamespace) -> Hollow:
-    """The groove that the dials of `hollow_controls` describe."""
-    return Hollow(side.hollow_mm, side.width_mm)
+    """The groove that the dials of `hollow_controls` describe; its edges are sharp where no dial says
+    otherwise."""
+    return Hollow(side.hollow_mm, side.width_mm, getattr(side, "edge_radius_mm", 0.0))
 
 
 def blade_of(side: SimpleNamespace) -> Blade:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from typing import IO
 
 from bladelab._errors import InputError
@@ -16,7 +17,6 @@ from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
-from bladelab.shape.hollow import Hollow
 from bladelab.show.drawings.rocker_view import OneRocker, RockerView
 from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
 from bladelab.show.wording.say import say_day, say_rocker
@@ -162,7 +162,7 @@ def _expected(card: Card, order: WorkOrder) -> list[str]:
     ice = Ice() if card.temperature_C is None else Ice(card.temperature_C)
     told = tuple(moment for moment in MOMENTS if moment.name in _TOLD)
     conditions = Conditions(card.mass_kg, ice, card.speed_m_s or Conditions().speed_m_s, told)
-    before = Blade(edge.now.rocker, Hollow(edge.hollow_now_mm, edge.target.hollow.width_mm))
+    before = Blade(edge.now.rocker, replace(edge.target.hollow, radius_mm=edge.hollow_now_mm))
     try:
         found = scorecard(before, edge.target, conditions, n=60)
     except InputError as problem:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import SimpleNamespace
 from typing import Any
@@ -150,7 +150,7 @@ def _matches(present: Blade, rocker: Rocker, mass_kg: float, ice: Ice) -> list[M
 
 
 def _curves(
-    rockers: dict[str, Rocker], width: float, chosen: Match, mass_kg: float, ice: Ice, order: Hollow | None
+    rockers: dict[str, Rocker], hollow: Hollow, chosen: Match, mass_kg: float, ice: Ice, order: Hollow | None
 ) -> tuple[dict[str, Any], float]:
     """The kept score over the hollow on both rockers, NaN where it says nothing; and that of the trial rocker
     with the hollow to order."""
@@ -158,7 +158,7 @@ def _curves(
     if keep == "hold" and moment.lean_deg == 0:
         return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan)), float("nan")
     radii = np.append(_RADII, order.radius_mm if order else _RADII[-1])
-    family, stance = Hollow(radii, width), moment.stance(mass_kg)
+    family, stance = replace(hollow, radius_mm=radii), moment.stance(mass_kg)
     found = contacts_of([(Blade(rockers[n], family), stance, ice, moment.gliding) for n in BOTH])
     scores = {n: getattr(contact, MEASURES[keep][0]) for n, contact in zip(BOTH, found, strict=True)}
     return {n: score[:-1] for n, score in scores.items()}, float(scores["trial"][-1])
@@ -177,7 +177,7 @@ def answer(state: SimpleNamespace) -> Matched:
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)
     verdict, order = verdict_of(chosen, present.hollow)
-    curves, left = _curves(rockers, state.width_mm, chosen, state.mass_kg, ice, order)
+    curves, left = _curves(rockers, present.hollow, chosen, state.mass_kg, ice, order)
     name = capital(state.moment.name)
     if chosen.hollow and order:
         way = "the same hollow" if verdict == "the same" else f"a {verdict} hollow"

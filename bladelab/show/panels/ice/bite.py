@@ -46,12 +46,12 @@ def answer(state: SimpleNamespace) -> Bites:
 
 
 def _said(contact: Contact) -> str:
-    hollow, (left, right) = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm)
+    hollow, across = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm)
     return (
         f"{UNITS.say('hollow', hollow.radius_mm)}: the groove is {UNITS.say('depth', hollow.depth_mm)} deep, "
         f"its sides meet the edge at {hollow.edge_angle_deg:.1f}°; it bites "
         f"{UNITS.say('depth', contact.depth_mm)} along {UNITS.say('length', contact.length_mm)}"
-        + (", and the ice fills the groove." if left >= right else ".")
+        + (", and the ice fills the groove." if across.near_inner >= across.far_inner else ".")
     )
 
 

@@ -14,7 +14,6 @@ from bladelab.physics.glide import Friction, FrictionCase
 from bladelab.physics.glide_out import STANDING_DRAG_M2, slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR, Ice
 from bladelab.physics.solving import frictions_of
-from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import BOTH
@@ -124,7 +123,7 @@ def _curve_cases(against: str, case: FrictionCase) -> list[FrictionCase]:
     """
     x, (blade, stance, ice, speed) = _AGAINST[against][2], case
     if against == "hollow_mm":
-        return [(replace(blade, hollow=Hollow(x, blade.hollow.width_mm)), stance, ice, speed)]
+        return [(replace(blade, hollow=replace(blade.hollow, radius_mm=x)), stance, ice, speed)]
     if against == "temperature_C":
         return [(blade, stance, replace(ice, temperature_C=x), speed)]
     if against == "mass_kg":
