@@ -66,12 +66,28 @@ async () => {
 """
 
 
+# Runs in the page: what of each panel is out of sight when the panel is at the top of the window.
+OUT_OF_SIGHT = """
+() => [...document.querySelectorAll('.bladelab-panel')].filter(panel => panel.offsetParent).flatMap(panel => {
+  panel.scrollIntoView();
+  const room = (panel.closest('.jp-WindowedPanel-outer') ?? document.documentElement).getBoundingClientRect();
+  const bottom = Math.min(room.bottom, innerHeight), right = Math.min(room.right, innerWidth);
+  return [...panel.querySelectorAll('.bladelab-picture, .bladelab-sentence, input, select, button')]
+    .filter(part => part.offsetParent)
+    .map(part => [part, part.getBoundingClientRect()])
+    .filter(([, box]) => box.bottom > bottom + 1 || box.right > right + 1 || box.left < room.left - 1)
+    .map(([part, box]) => `${part.ariaLabel || part.innerText || part.className}: ${box.bottom} of ${bottom}`);
+})
+"""
+
+
 @pytest.mark.parametrize("name", [name for name in notebook_names() if walked_in(name) != "lab"])
 def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     notebook = open_notebook(lab, name)
     notebook.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
+        is_seen_in_one_view(notebook)
         units_change_no_value(notebook)
         move_a_control(notebook)
         keeps_to_its_space(notebook)
@@ -133,6 +149,13 @@ def move_a_control(notebook):
     raise AssertionError(f"nothing changes a picture and a sentence; the sliders are {labels}")
 
 
+def is_seen_in_one_view(notebook):
+    """Picture, sentence and controls of a panel are seen together, on a small laptop and on a desktop."""
+    for width, height in ((1920, 1080), (1366, 768)):
+        resize(notebook.page, width, height)
+        assert notebook.page.evaluate(OUT_OF_SIGHT) == []
+
+
 def keeps_to_its_space(notebook):
     """No picture covers a sentence or the handle of a slider, and panels fit small windows and large ones."""
     resize(notebook.page, 1366, 768)
@@ -158,6 +181,9 @@ def keeps_to_its_width(notebook):
 
 def resize(page, width, height):
     """Give the window a size, and wait until the notebook fills it: JupyterLab follows a moment later."""
+    if not page.locator(".jp-NotebookPanel").count():
+        page.set_viewport_size({"width": width, "height": height})
+        return
     beside = "(window.innerWidth - document.querySelector('.jp-NotebookPanel').getBoundingClientRect().right)"
     before = page.evaluate(beside)
     page.set_viewport_size({"width": width, "height": height})

@@ -12,7 +12,7 @@ import pytest
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from tests.browser.harness import notebook_names, walked_in
-from tests.browser.test_jupyterlab import keeps_to_its_space
+from tests.browser.test_jupyterlab import is_seen_in_one_view, keeps_to_its_space
 from tests.browser.test_voila import shows_no_code
 from tests.journeys import meant
 from tests.journeys.person import Hand
@@ -30,7 +30,9 @@ FOLLOWS = {"question": "guess", "pair": "guess"}
 @pytest.mark.parametrize("name", notebook_names())
 def test_the_page_shows_what_the_hand_meant(person, name):
     units, walker = meant.US, person(walked_in(name))
-    for hand in walker.open(name):
+    hands = walker.open(name)
+    is_seen_in_one_view(walker.page)
+    for hand in hands:
         hand.units = units  # one choice for the whole notebook: it begins in what the panel before it left
         hand.is_true()
         walk(hand, random.Random(f"{name} {hand.place}"))

@@ -298,9 +298,9 @@ export const draw = (root, given) => {
   for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
     root.style.setProperty(`--bladelab-${name}`, value);
   root.replaceChildren(...(card ? [card.bar] : []),
-    make("div", { class: "bladelab-body" }, picture,
-      make("div", { class: "bladelab-side" }, sentence,
-        make("div", { class: "bladelab-controls" }, ...laid), row)));
+    make("div", { class: "bladelab-body" },
+      make("div", { class: "bladelab-seen" }, picture, sentence),
+      make("div", { class: "bladelab-side" }, make("div", { class: "bladelab-controls" }, ...laid), row)));
 
   let shown = {};
   const show = () => {
