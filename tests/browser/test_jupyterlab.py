@@ -76,7 +76,7 @@ OUT_OF_SIGHT = """
     .filter(part => part.offsetParent)
     .map(part => [part, part.getBoundingClientRect()])
     .filter(([, box]) => box.bottom > bottom + 1 || box.right > right + 1 || box.left < room.left - 1)
-    .map(([part, box]) => `${part.ariaLabel || part.innerText || part.className}: ${box.bottom} of ${bottom}`);
+    .map(([part, box]) => `${part.ariaLabel || part.innerText || part.className}: ${box.bottom}`);
 })
 """
 
