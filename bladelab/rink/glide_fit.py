@@ -105,7 +105,8 @@ def fit_glide_out(
     Parameters
     ----------
     distance_m : array (marks,)
-        Where the marks are, m, rising; at least 3.
+        How far the skater has glided at each mark, m, rising; at least 3. The same both ways: tape the marks
+        evenly.
     time_s : array (marks,) or (runs, marks)
         When each was passed, s, on any clock; NaN for a missed mark. At least 3 in each run.
     mass_kg : float

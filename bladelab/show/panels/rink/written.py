@@ -1,0 +1,91 @@
+"""A form under a panel for what was written down at the rink: typed in, or from a CSV file."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+import ipywidgets as widgets
+
+from bladelab._errors import InputError
+from bladelab.show.controls.control import Choice
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.forms import Message, beside, button, upload
+
+
+def _field(kind: Any, name: str, **traits: Any) -> Any:
+    layout = widgets.Layout(width="460px", max_width="100%")
+    return kind(description=name, layout=layout, style={"description_width": "150px"}, **traits)
+
+
+def text_field(name: str, placeholder: str) -> Any:
+    """A field for one line."""
+    return _field(widgets.Text, name, placeholder=placeholder)
+
+
+def lines_field(name: str, placeholder: str, rows: int = 6) -> Any:
+    """A field for several lines."""
+    return _field(widgets.Textarea, name, placeholder=placeholder, rows=rows)
+
+
+def offer_more(panel: Panel, dial: str, words: str, value: Any) -> None:
+    """Offer one more entry in a menu of the panel, and choose it; a like one is replaced."""
+    control = panel.dials[dial].control
+    assert isinstance(control, Choice)
+    kept = tuple(pair for pair in control.options if pair[0] != words)
+    panel.dials[dial].offer((*kept, (words, value)), value)
+    panel.dials[dial].value = value
+    panel.refresh()
+
+
+class Written(widgets.VBox):
+    """Fields, a button that takes them over, and one that brings a file.
+
+    Parameters
+    ----------
+    head : str
+        What the form is for.
+    fields : mapping of str to widget
+    read : callable
+        Makes something of what the fields say, by their names; may raise InputError.
+    take : callable
+        Gets it, and the words for the menu, and says what became of it.
+    from_file : callable, optional
+        Reads it from a file instead.
+    """
+
+    def __init__(
+        self,
+        head: str,
+        fields: Mapping[str, Any],
+        read: Callable[[Mapping[str, str]], Any],
+        take: Callable[[str, Any], str],
+        from_file: Callable[[Path], Any] | None = None,
+    ) -> None:
+        self.fields, self._read, self._take, self._from_file = dict(fields), read, take, from_file
+        self.message = Message()
+        parts = [button("use these", self.use)]
+        if from_file is not None:
+            parts.append(upload("or bring a CSV file", ".csv,.txt", self.bring))
+        title = widgets.HTML(f"<h4>{html.escape(head)}</h4>")
+        super().__init__([title, *self.fields.values(), beside(*parts), self.message])
+
+    def use(self) -> None:
+        """Take over what the fields say."""
+        self._tried("typed in", lambda: self._read({name: one.value for name, one in self.fields.items()}))
+
+    def bring(self, name: str, path: Path) -> None:
+        """Take over what a file says."""
+        reads = self._from_file
+        assert reads is not None
+        self._tried(f"{name} (added)", lambda: reads(path))
+
+    def _tried(self, words: str, read: Callable[[], Any]) -> None:
+        try:
+            said = self._take(words, read())
+        except (InputError, OSError) as problem:
+            self.message.say(f"Not taken over: {problem}.", fault=True)
+        else:
+            self.message.say(said)
