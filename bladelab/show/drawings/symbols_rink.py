@@ -105,7 +105,9 @@ class TimedSymbols(Drawing):
                 for blade in block:
                     colour = PRESENT if blade == "A" else TRIAL
                     axes.add_patch(
-                        Rectangle((x, height - 0.95), 4.6, 1.9, facecolor=colour, alpha=0.35, edgecolor=colour)
+                        Rectangle(
+                            (x, height - 0.95), 4.6, 1.9, facecolor=colour, alpha=0.35, edgecolor=colour
+                        )
                     )
                     axes.text(x + 2.3, height, blade, fontweight="bold", **_CENTRED)
                     x += 5.2

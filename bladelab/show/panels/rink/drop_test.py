@@ -27,7 +27,7 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.panels.rink.written import Written, offer_more, text_field
+from bladelab.show.panels.rink.written import WrittenDown, offer_more, text_field
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, plus_minus
 
@@ -303,7 +303,7 @@ def drop_test_panel() -> PanelBox:
             found["press_craters"] = numbers_of_text("slow press", fields["press"], 100.0)
         return found
 
-    form = Written(
+    form = WrittenDown(
         "Your own craters",
         {
             "craters": text_field("craters, mm across", "such as 9.8 10.1 9.9 10.0"),

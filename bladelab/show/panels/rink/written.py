@@ -40,7 +40,7 @@ def offer_more(panel: Panel, dial: str, words: str, value: Any) -> None:
     panel.refresh()
 
 
-class Written(widgets.VBox):
+class WrittenDown(widgets.VBox):
     """Fields, a button that takes them over, and one that brings a file.
 
     Parameters
