@@ -1,4 +1,4 @@
-"""Drawings that explain the words of the rink: drop test, slow press, glide-out, timed trial; not to scale."""
+"""Drawings that explain the words of the rink: drop test, slow press, glide-out and timed trial."""
 
 from __future__ import annotations
 
@@ -25,8 +25,8 @@ class DropTestSymbols(Drawing):
     height_px = 280
     words = (
         "Left, the drop test: a steel ball falls from a known height and leaves a crater; its diameter is "
-        "measured from rim to rim at the level of the ice. Middle, the same ball under a guided weight, which "
-        "presses longer. Right, the slow press: the ball under a known load for some seconds."
+        "measured from rim to rim at the level of the ice. Middle, the same ball under a guided weight, "
+        "which presses longer. Right, the slow press: the ball under a known load for some seconds."
     )
 
     def draw(self) -> None:
@@ -62,8 +62,8 @@ class GlideOutSymbols(Drawing):
 
     height_px = 220
     words = (
-        "A glide-out, from above: marks taped at equal distances. The skater pushes off before the first mark, "
-        "then coasts without a push, and the time at each mark is written down; the next run goes the other "
+        "A glide-out, from above: marks taped at equal distances. The skater pushes off before the first "
+        "mark, then coasts without a push, and the time at each mark is written down; the next run goes the other "
         "way, so that a slope and a wind cancel."
     )
 
@@ -87,8 +87,8 @@ class TimedSymbols(Drawing):
     height_px = 230
     words = (
         "Three orders of runs on two blades A and B. Pairs: in each, the order is drawn at random. Blocks of "
-        "four, ABBA or BAAB, drawn at random: half as many changes of steel. A, B, A: all on A, all on B, all "
-        "on A again."
+        "four, ABBA or BAAB, drawn at random: half as many changes of steel. A, B, A: all on A, all on B, "
+        "all on A again."
     )
 
     def draw(self) -> None:
