@@ -63,8 +63,8 @@ class GlideOutSymbols(Drawing):
     height_px = 220
     words = (
         "A glide-out, from above: marks taped at equal distances. The skater pushes off before the first "
-        "mark, then coasts without a push, and the time at each mark is written down; the next run goes the other "
-        "way, so that a slope and a wind cancel."
+        "mark, then coasts without a push, and the time at each mark is written down; the next run goes the "
+        "other way, so that a slope and a wind cancel."
     )
 
     def draw(self) -> None:
