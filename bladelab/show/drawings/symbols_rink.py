@@ -6,11 +6,11 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 
-from bladelab.show.canvas.style import ICE, ICE_LINE, INK, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, PRESENT, QUIET, STEEL, TRIAL, Look
 from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import arrow
 
-_CENTRED = {"ha": "center", "va": "center"}
+_CENTRED: Look = {"ha": "center", "va": "center"}
 
 
 def _bare(axes: Axes, x: tuple[float, float], y: tuple[float, float]) -> Axes:

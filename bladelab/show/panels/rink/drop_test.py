@@ -220,9 +220,9 @@ class DropTestView(View[HardnessFound]):
         gap = 0.015 * top
         above = result.usual_MPa >= test.hardness_MPa
         self.fit_tag.set_position((right - 0.1, result.usual_MPa + (gap if above else -gap)))
-        self.fit_tag.set_va("bottom" if above else "top")
+        self.fit_tag.set_verticalalignment("bottom" if above else "top")
         self.mean_tag.set_position((0.5, test.hardness_MPa + (-gap if above else gap)))
-        self.mean_tag.set_va("top" if above else "bottom")
+        self.mean_tag.set_verticalalignment("top" if above else "bottom")
         tests = [one for one in (test, result.press) if one is not None]
         self.tests.set_data([t.loading_time_s for t in tests], [t.hardness_MPa for t in tests])
         for at, (doubt, tag) in enumerate(zip(self.doubts, self.tags, strict=True)):
@@ -233,7 +233,7 @@ class DropTestView(View[HardnessFound]):
                 one = tests[at]
                 doubt.set_data([one.loading_time_s] * 2, one.interval_MPa)
                 tag.set_position((one.loading_time_s, 1.25 * one.interval_MPa[1]))
-                tag.set_ha("left" if at == 0 else "center")
+                tag.set_horizontalalignment("left" if at == 0 else "center")
         for (axes, bars), values, limits in zip(
             self.bars,
             (
