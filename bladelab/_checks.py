@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import inspect
 import sys
 from collections.abc import Callable, Collection, Mapping
@@ -227,3 +228,12 @@ def one_line(name: str, value: object, longest: int, least: int = 0) -> str:
         count = f"at most {longest}" if least == 0 else f"{least} to {longest}"
         raise InputError(f"{name} is {str(value)[:80]!r}; it must be one line of {count} characters")
     return value
+
+
+def checked_day(name: str, day: object) -> datetime.date:
+    """Return a date from 2000 to 2100; else say in a sentence why not."""
+    if isinstance(day, datetime.datetime) or not isinstance(day, datetime.date):
+        raise InputError(f"{name} is {day!r:.60}; it must be a date")
+    if not 2000 <= day.year <= 2100:
+        raise InputError(f"{name} is {day}; it must be from 2000 to 2100")
+    return day

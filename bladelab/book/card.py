@@ -10,13 +10,15 @@ from types import MappingProxyType
 from bladelab._values import by_value
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Complained
-from bladelab.book.steel_happenings import (
-    Ordered,
-)
+from bladelab.book.plan_happenings import SeasonPlanned
+from bladelab.book.steel_happenings import Ordered
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
+
+#: A set of steel keeps so many days on which it was sharpened.
+DAYS_KEPT = 7
 
 
 @dataclass(frozen=True)
@@ -79,6 +81,8 @@ class SteelSet:
     unknown_cuts : int
         How often steel came off since then and nobody measured how much.
     sharpenings : int
+    sharpened_days : tuple of date
+        The last days on which it was sharpened, at most `DAYS_KEPT`.
     fitted_on : date or None
         When it was first fitted.
     retired_on : date or None
@@ -95,6 +99,7 @@ class SteelSet:
     taken_mm: float = 0.0
     unknown_cuts: int = 0
     sharpenings: int = 0
+    sharpened_days: tuple[datetime.date, ...] = ()
     fitted_on: datetime.date | None = None
     retired_on: datetime.date | None = None
 
@@ -138,6 +143,10 @@ class Card:
     complaint : Complained or None
         The last one.
     complaint_on : date or None
+    season : SeasonPlanned or None
+        The last plan of a season's upkeep.
+    next_on : date or None
+        When the skater is to come back; None once something was done on that day or later.
     worked_on : bool
         Whether steel that is on was fitted, ground or sharpened since the last complaint.
     last : int
@@ -160,6 +169,8 @@ class Card:
     trials: tuple[Entry, ...] = ()
     complaint: Complained | None = None
     complaint_on: datetime.date | None = None
+    season: SeasonPlanned | None = None
+    next_on: datetime.date | None = None
     worked_on: bool = False
     last: int = 0
 

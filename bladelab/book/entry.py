@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 
 import numpy as np
 
-from bladelab._checks import kind, one_line
+from bladelab._checks import checked_day, kind, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, checked_code
 from bladelab.book.happenings import Happening
@@ -89,15 +89,6 @@ class Entry:
         return getattr(self.what, "steel", "")
 
 
-def checked_day(name: str, day: object) -> datetime.date:
-    """Return a date from 2000 to 2100; else say in a sentence why not."""
-    if isinstance(day, datetime.datetime) or not isinstance(day, datetime.date):
-        raise InputError(f"{name} is {day!r:.60}; it must be a date")
-    if not 2000 <= day.year <= 2100:
-        raise InputError(f"{name} is {day}; it must be from 2000 to 2100")
-    return day
-
-
 def as_text(what: Happening) -> str:
     """Write what happened as JSON, every number so that reading gives the same number."""
     return json.dumps(_converter().unstructure(what), ensure_ascii=False, allow_nan=False, sort_keys=True)
@@ -144,6 +135,8 @@ def _converter() -> Converter:
     converter = Converter(forbid_extra_keys=True, detailed_validation=False)
     converter.register_unstructure_hook_func(_is_array, lambda array: array.tolist())
     converter.register_structure_hook_func(_is_array, lambda numbers, _: np.asarray(numbers))
+    converter.register_unstructure_hook(datetime.date, lambda day: day.isoformat())
+    converter.register_structure_hook(datetime.date, lambda text, _: _day(text))
     converter.register_structure_hook(str, _only(str))
     converter.register_structure_hook(int, _only(int))
     converter.register_structure_hook(bool, _only(bool))
@@ -162,6 +155,13 @@ def _converter() -> Converter:
 
 def _is_array(declared: object) -> bool:
     return declared is np.ndarray or get_origin(declared) is np.ndarray
+
+
+def _day(text: object) -> datetime.date:
+    try:
+        return datetime.date.fromisoformat(str(text))
+    except ValueError:
+        raise InputError(f"{text!r:.60} is no date such as 2026-10-05") from None
 
 
 def _only(wanted: type | tuple[type, ...]) -> Any:

@@ -7,9 +7,10 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from bladelab.book.card import Card, SteelSet
+from bladelab.book.card import DAYS_KEPT, Card, SteelSet
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Complained, Decided, Joined, Struck, Tried
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -20,6 +21,9 @@ from bladelab.book.steel_happenings import (
     Stated,
     SteelMeasured,
 )
+
+#: What shows that the skater came.
+_VISITS = (SteelMeasured, Measured, Fitted, Ground, Sharpened, Tried, Complained)
 
 
 def card_of(skater: str, entries: Iterable[Entry]) -> Card:
@@ -60,6 +64,8 @@ def card_after(card: Card, entries: Iterable[Entry]) -> Card:
         card = replace(_folded(card, entry), last=max(card.last, entry.number))
         if isinstance(entry.what, Fitted | Ground | Sharpened) and entry.steel in card.fitted.values():
             card = replace(card, worked_on=True)
+        if card.next_on and entry.on >= card.next_on and isinstance(entry.what, _VISITS):
+            card = replace(card, next_on=None)
     return card
 
 
@@ -133,7 +139,8 @@ def _folded(card: Card, entry: Entry) -> Card:
             now |= {} if hollow is None else {"hollow_mm": hollow}
             card = _with_edges(card, code, sides, **now)
             steel = card.steel[code]
-            steel = replace(_less(steel, taken), sharpenings=steel.sharpenings + 1)
+            days = tuple(sorted({*steel.sharpened_days, on}))[-DAYS_KEPT:]
+            steel = replace(_less(steel, taken), sharpenings=steel.sharpenings + 1, sharpened_days=days)
             return _put(card, steel)
         case Decided(trial=trial, why=why):
             return replace(card, trial=trial, trial_why=why, trial_on=on)
@@ -141,6 +148,10 @@ def _folded(card: Card, entry: Entry) -> Card:
             return replace(card, trials=(*card.trials, entry))
         case Complained() as complaint:
             return replace(card, complaint=complaint, complaint_on=on, worked_on=False)
+        case SeasonPlanned() as season:
+            return replace(card, season=season)
+        case NextDate(day=day):
+            return replace(card, next_on=day)
     raise AssertionError(f"no card knows {entry.what!r:.60}")
 
 

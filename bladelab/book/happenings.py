@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from bladelab._checks import kind, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, LONGEST_TRIAL_NAME, checked_ratings
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -201,5 +202,7 @@ Happening = (
     | Decided
     | Tried
     | Complained
+    | SeasonPlanned
+    | NextDate
     | Struck
 )

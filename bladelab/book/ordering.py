@@ -7,10 +7,9 @@ from collections.abc import Iterable, Mapping, Sequence
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import checked_day, number
 from bladelab._errors import InputError
 from bladelab.book.card import Card, Edge, SteelSet
-from bladelab.book.entry import checked_day
 from bladelab.book.shape_now import shape_now
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.book.work_order import STEP_MM, USUAL_CHORD_MM, EdgeWork, WorkOrder
@@ -56,8 +55,8 @@ def work_order(
     --------
     >>> import datetime
     >>> from bladelab import Blade, Hollow, Rocker
-    >>> from bladelab.book.fold import card_of
     >>> from bladelab.book.entry import Entry
+    >>> from bladelab.book.fold import card_of
     >>> from bladelab.book.happenings import Ordered, Stated
     >>> day = datetime.date(2026, 11, 3)
     >>> ten, nine = (Blade(Rocker.single(r, 280.0), Hollow(12.7, 3.0)) for r in (3048.0, 2743.2))

@@ -9,15 +9,16 @@ from functools import lru_cache
 from types import MappingProxyType
 
 from bladelab._cells import csv_table
-from bladelab._checks import number
+from bladelab._checks import checked_day, number
 from bladelab.book.card import Card, SteelSet
-from bladelab.book.entry import Entry, checked_day
+from bladelab.book.entry import Entry
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Sharpened
+from bladelab.book.upkeep import HoursAllowed, hours_allowed, reprofile_on, steel_is_due
 from bladelab.workshop.compare import left_against_right
 from bladelab.workshop.trace import Trace
 
 #: What may be due, most urgent first.
-DUE = ("steel", "order", "check", "sharpening", "sides", "trial", "complaint")
+DUE = ("steel", "order", "check", "reprofile", "sharpening", "visit", "sides", "trial", "complaint")
 #: A pace of wear is told from no fewer days than these.
 _LEAST_DAYS = 28
 
@@ -41,6 +42,10 @@ class Standing:
         Whether the last measurements show that left and right differ.
     due : tuple of str
         Keys of `DUE`, most urgent first.
+    allowed : HoursAllowed
+        The hours after which a sharpening is due.
+    reprofile_on, next_on : date or None
+        The re-profile that is planned next or overdue; when the skater is to come back.
     """
 
     skater: str
@@ -53,10 +58,17 @@ class Standing:
     ends_on: datetime.date | None
     sides_differ: bool | None
     due: tuple[str, ...]
+    allowed: HoursAllowed
+    reprofile_on: datetime.date | None
+    next_on: datetime.date | None
 
 
 def standing(
-    card: Card, on: datetime.date, hours_per_sharpening: float = 6.0, spare_mm: float = 1.0
+    card: Card,
+    on: datetime.date,
+    hours_per_sharpening: float = 6.0,
+    spare_mm: float = 1.0,
+    by_card: bool = True,
 ) -> Standing:
     """Say how a skater's steel is on a day, and what is due.
 
@@ -65,9 +77,13 @@ def standing(
     card : Card
     on : datetime.date
     hours_per_sharpening : float
-        Hours on the ice after which a sharpening is due, h, 0.5 to 1000.
+        Hours on the ice after which a sharpening is due, h, 0.5 to 1000, where neither a plan of the season
+        nor the skater's own habit says (`hours_allowed`).
     spare_mm : float
-        Steel above the minimum below which new steel is due, mm, 0 to 20.
+        Steel above the minimum below which new steel is due, mm, 0 to 20, where no plan of the season says
+        until when the steel lasts (`steel_is_due`).
+    by_card : bool
+        Whether plan and habit come before these two numbers.
 
     Returns
     -------
@@ -92,12 +108,19 @@ def standing(
         hours = max((on - sharpened).days, 0) / 7 * card.hours_per_week
     sets = {steel.code: steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None}
     known = [left for steel in sets.values() if (left := steel.left_above_least_mm) is not None]
-    differ = _differ(card)
+    differ, allowed = _differ(card), HoursAllowed(hours_per_sharpening, "asked")
+    if by_card:
+        allowed = hours_allowed(card, on, hours_per_sharpening)
+    left, planned = min(known, default=None), reprofile_on(card, on)
+    ordered = any(edge.order and not edge.order_done for edge in edges)
     due = {
-        "steel": bool(known) and min(known) < spare_mm,
-        "order": any(edge.order and not edge.order_done for edge in edges),
+        "steel": left is not None
+        and (steel_is_due(card, on, left, spare_mm) if by_card else left < spare_mm),
+        "order": ordered,
+        "reprofile": planned is not None and planned <= on and not ordered,
+        "visit": card.next_on is not None and card.next_on <= on,
         "check": any(edge.order and edge.order_done and edge.measured is None for edge in edges),
-        "sharpening": hours is not None and hours >= hours_per_sharpening,
+        "sharpening": hours is not None and hours >= allowed.hours,
         "sides": differ is True,
         "trial": bool(card.trial and card.trial_on and (tried is None or tried < card.trial_on)),
         "complaint": bool(card.complaint_on and (sharpened is None or sharpened < card.complaint_on)),
@@ -109,10 +132,13 @@ def standing(
         ground,
         tried,
         hours,
-        min(known, default=None),
+        left,
         min((end for steel in sets.values() if (end := _ends_on(steel, on))), default=None),
         differ,
         tuple(key for key in DUE if due[key]),
+        allowed,
+        planned,
+        card.next_on,
     )
 
 
@@ -173,7 +199,8 @@ def sharpened_today(
 
 TEAM_COLUMNS = (
     "skater", "team", "date", "sharpened", "hours_since", "reprofiled", "tried", "steel_above_minimum_mm",
-    "steel_ends", "left_and_right", "due", "left_blade", "right_blade", "trial_blade",
+    "steel_ends", "left_and_right", "due", "sharpen_after_hours", "reprofile_planned", "come_back",
+    "left_blade", "right_blade", "trial_blade",
 )  # fmt: skip
 
 
@@ -198,6 +225,8 @@ def team_csv(
         left = "" if row.above_least_mm is None else f"{row.above_least_mm:.2f}"
         ends = row.ends_on.isoformat() if row.ends_on else ""
         said = [row.skater, row.team, on.isoformat(), day[0], hours, day[1], day[2], left, ends, sides]
-        return [*said, "; ".join(row.due), *blades.get(row.skater, ("", "", ""))]
+        planned = [day.isoformat() if day else "" for day in (row.reprofile_on, row.next_on)]
+        said += ["; ".join(row.due), f"{row.allowed.hours:.1f}", *planned]
+        return [*said, *blades.get(row.skater, ("", "", ""))]
 
     return csv_table(TEAM_COLUMNS, map(cells, rows))

@@ -8,10 +8,12 @@ import pytest
 from bladelab import Blade, GaugeReadings, Hollow, InputError, Rocker, Trace
 from bladelab.book import happenings as happened
 from bladelab.book.entry import KINDS, Entry, as_text, of_text
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 
 X = np.linspace(-100.0, 100.0, 9)
 BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
 DAY = datetime.date(2026, 11, 3)
+A_DAY = datetime.timedelta(days=1)
 ONE_OF_EACH = (
     happened.Joined("U14"),
     happened.Circumstances(mass_kg=61.3, units="metric"),
@@ -28,6 +30,9 @@ ONE_OF_EACH = (
     happened.Decided(None),
     happened.Tried(BLADE, {"glide": 4, "balance": -1}, mass_kg=61.3),
     happened.Complained("no bite", "left", {"dull": "no"}, "nicked"),
+    SeasonPlanned(DAY, DAY + 252 * A_DAY, (DAY, DAY + 126 * A_DAY), 6.0, DAY + 200 * A_DAY),
+    NextDate(DAY + 14 * A_DAY),
+    NextDate(None),
     happened.Struck(3, "typed twice"),
 )
 
@@ -65,6 +70,8 @@ def test_there_is_an_example_of_each_kind():
         ("sharpened", '{"steel": "S1", "hollow_mm": "deep"}', "'deep' is of another kind"),
         ("sharpened", '{"steel": "S1", "taken_mm": 3e400}', "taken_mm is inf"),
         ("fitted", '{"steel": "S1", "sides": ["up"]}', "it must be left, right or both"),
+        ("next date", '{"day": "soon"}', "'soon' is no date such as 2026-10-05"),
+        ("next date", '{"day": "1999-10-05"}', "day is 1999-10-05; it must be from 2000 to 2100"),
     ],
 )
 def test_what_is_no_entry_is_refused(word, text, says):

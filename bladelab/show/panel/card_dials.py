@@ -14,6 +14,7 @@ from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.upkeep import usual_hours
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
@@ -61,6 +62,7 @@ _FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
     "height_mm": ("height", _height_now),
     "least_mm": ("minimum", _least),
     "first_cut_mm": ("", _first_cut),
+    "present.hours_per_sharpening": ("", lambda card, _: usual_hours(card)),
 }
 #: Dial -> the field of `Circumstances` in which a card keeps it.
 KEPT = {"mass_kg": "mass_kg", "temperature_C": "temperature_C", "speed_m_s": "speed_m_s"}

@@ -60,7 +60,7 @@ def write_skater_sheet(
     orders : sequence of WorkOrder
         Of this skater, at least one: what changes.
     next_on : date, optional
-        When to come back; left out, there is room to write it.
+        When to come back; left out, the day on the card, if it is still ahead, or else space to write it.
     paper : {"", "A4", "Letter"}
         Left out, the one usual where the units are.
 
@@ -98,6 +98,8 @@ def put_skater_sheet(
         ends = f"{_mark(rating.low)} {rating.low_word}, {_mark(rating.high)} {rating.high_word}"
         rows.append([f"{rating.question} {ends}", *(None for _ in _SKATES)])
     sheet.grid(rows, 4.0, ["mark", *_SKATES])
+    if next_on is None and card.next_on is not None and card.next_on > order.on:
+        next_on = card.next_on
     if next_on is not None:
         sheet.heading(f"Come back with this sheet on {say_day(next_on)}", 0.0)
     else:

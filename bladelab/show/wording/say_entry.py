@@ -16,6 +16,7 @@ from bladelab.book.happenings import (
     Tried,
 )
 from bladelab.book.history import HistoryLine
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
@@ -103,6 +104,10 @@ def _said(what: Happening) -> str:
             where = f" on the {side}" if side else ""
             causes = [_cause(key) for key, verdict in found.items() if verdict == "yes"]
             return f"complaint{where}: {said}" + (f"; found: {', '.join(causes)}" if causes else "")
+        case SeasonPlanned():
+            return _season(what)
+        case NextDate(day=day):
+            return f"to come back on {say_day(day)}" if day else "the date to come back was taken back"
         case Struck(entry=number, why=why):
             return f"entry {number} struck out{f': {why}' if why else ''}"
     raise AssertionError(f"nobody has words for {what!r:.60}")
@@ -122,6 +127,20 @@ def _circumstances(what: Circumstances) -> str:
         parts.append(f"{what.hours_per_week:g} h a week on the ice")
     parts += [f"units {what.units}"] if what.units else []
     return ", ".join(parts) or "nothing new"
+
+
+def _season(what: SeasonPlanned) -> str:
+    days = ", ".join(say_day(day) for day in what.reprofile_on)
+    said = [
+        f"season planned from {say_day(what.start)} to {say_day(what.end)}: sharpen every "
+        f"{what.hours_per_sharpening:g} h on the ice",
+        f"re-profile on {days}" if days else "no re-profile",
+    ]
+    if what.steel_until == what.end:
+        said.append("the steel lasts that long")
+    elif what.steel_until:
+        said.append(f"the steel lasts until about {say_day(what.steel_until)}")
+    return "; ".join(said)
 
 
 def _tried(what: Tried) -> str:

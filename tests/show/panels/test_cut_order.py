@@ -10,10 +10,9 @@ from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.book.happenings import Decided
 from bladelab.book.steel_happenings import Fitted, Ground, Measured, Stated, SteelMeasured
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.wording.say import say_day
-from tests.show.engine_checks import click, units
+from tests.show.engine_checks import click, hand, units
 
 DAY = datetime.date(2026, 9, 1)
 PRESENT, TRIAL = (Blade(Rocker.single(radius, 280.0), Hollow(12.7, 2.9)) for radius in (3048.0, 2743.2))
@@ -135,19 +134,6 @@ def test_a_work_order_that_would_go_below_the_minimum_is_not_saved(card, tmp_pat
     assert panel.saving.work.fault and not (tmp_path / "saved").exists()
 
 
-def test_a_table_says_whose_it_is(card, tmp_path):
-    box = compare_panel(tmp_path)
-    click(box.panel, "save all moments as a table (CSV)")
-    first, second = (tmp_path / "saved" / "scorecard-1.csv").read_text("utf-8").splitlines()[:2]
-    assert first == (
-        f"# K07, {say_day(datetime.date.today())}. Present: single 10 ft, hollow 1/2 in. Trial: single 9 ft, "
-        "hollow 1/2 in"
-    )
-    SKATER.choose("")
-    click(box.panel, "save all moments as a table (CSV)")
-    assert (tmp_path / "saved" / "scorecard-2.csv").read_text("utf-8").startswith(second)
-
-
 def test_a_template_says_whose_it_is(card, tmp_path):
     panel = cut_panel()
     click(panel, "save a template, PDF")
@@ -155,3 +141,30 @@ def test_a_template_says_whose_it_is(card, tmp_path):
     click(panel, "save a template, SVG")
     svg = (tmp_path / "saved" / "template-1.svg").read_text("utf-8")
     assert f"K07, {say_day(datetime.date.today())}" in svg
+
+
+def test_the_next_date_of_the_sheet_is_kept_on_the_card(card, tmp_path):
+    panel = cut_panel()
+    assert panel.dials["back"].shown
+    press(panel, "skater_sheet")
+    assert (
+        SKATER.card.next_on is None
+        and "Come back with this sheet on" in saved(tmp_path, "skater-sheet-k07-1.pdf")[0]
+    )
+    hand(panel, "back", "in 3 weeks")
+    press(panel, "skater_sheet")
+    day = datetime.date.today() + datetime.timedelta(weeks=3)
+    assert SKATER.card.next_on == day
+    hand(panel, "back", "on the day on the card, if any")
+    press(panel, "skater_sheet")
+    for number in (2, 3):
+        text, _ = saved(tmp_path, f"skater-sheet-k07-{number}.pdf")
+        assert f"Come back with this sheet on {say_day(day)}" in text
+
+
+def test_a_sheet_that_is_not_saved_leaves_no_date(card, tmp_path):
+    panel = cut_panel()
+    hand(panel, "back", "in 3 weeks")
+    (tmp_path / "saved").write_text("in the way")
+    press(panel, "skater_sheet")
+    assert panel.saving.work.fault and SKATER.card.next_on is None

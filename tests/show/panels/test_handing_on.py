@@ -7,7 +7,8 @@ import pytest
 
 from bladelab import Blade, Hollow, Rocker
 from bladelab.book.happenings import Circumstances, Decided
-from bladelab.book.steel_happenings import Fitted, Stated
+from bladelab.book.steel_happenings import Fitted, Sharpened, Stated, SteelMeasured
+from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.advice.match import match_panel
@@ -16,6 +17,7 @@ from bladelab.show.panels.advice.trials import TrialsPanel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.measured_files import measured
+from bladelab.show.panels.workshop.season import season_panel
 from bladelab.show.panels.workshop.sides import sides_panel
 
 DAY = datetime.date(2026, 9, 1)
@@ -124,3 +126,36 @@ def test_a_card_that_is_closed_gives_the_log_back_to_the_file(card, tmp_path):
     rate(box, glide=4)
     box.add()
     assert (tmp_path / "trials.csv").exists() and "my own" in box.source.label
+
+
+def test_a_seasons_plan_goes_on_the_card_and_says_what_is_due(card):
+    today = datetime.date.today()
+    SKATER.write(SteelMeasured("S1", height_mm=12.0, least_mm=9.0), Circumstances(hours_per_week=5.0))
+    panel = season_panel()
+    panel.dials["present.hours_per_sharpening"].value = 8.0
+    press(panel, "keep the present plan on the card")
+    plan, season = SKATER.card.season, panel.result.seasons["present"]
+    assert (plan.start, plan.end) == (today, today + datetime.timedelta(weeks=36))
+    weeks = [(day - today).days / 7 for day in plan.reprofile_on]
+    assert weeks == list(season.plan.reprofile_weeks) == [0.0, 18.0, 32.0]
+    assert plan.hours_per_sharpening == 8.0
+    stops = float(np.median(season.spent_week))
+    assert (plan.steel_until - today).days == 7 * int(min(stops, 36))
+    panel.catch_up()
+    assert "keep the present plan on the card" not in buttons(panel)
+    assert "keep the trial plan on the card" in buttons(panel)
+    row = standing(SKATER.card, today)
+    assert row.due[0] == "reprofile" and (row.allowed.hours, row.allowed.by) == (8.0, "plan")
+
+
+def test_a_plan_says_nothing_of_steel_that_nobody_measured(card):
+    panel = season_panel()
+    press(panel, "keep the trial plan on the card")
+    assert SKATER.card.season.steel_until is None
+
+
+def test_the_season_begins_with_the_skaters_usual_hours(card):
+    SKATER.write(Circumstances(hours_per_week=7.0), on=DAY)
+    for days in (0, 9, 18, 27):
+        SKATER.write(Sharpened("S1"), on=DAY + datetime.timedelta(days=days))
+    assert season_panel().state().present.hours_per_sharpening == 9.0

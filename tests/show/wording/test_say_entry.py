@@ -11,6 +11,7 @@ from bladelab.book import happenings as happened
 from bladelab.book.entry import KINDS, Entry
 from bladelab.book.history import history
 from bladelab.book.invented import invented_entries
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.show.wording.say_entry import say_entry, say_line
 from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN, units
 
@@ -52,6 +53,20 @@ SAID = [
         happened.Complained("no bite", "left", {"dull": "yes"}),
         "Complaint on the left: no bite; found: edges dull or nicked.",
     ),
+    (
+        SeasonPlanned(
+            DAY, datetime.date(2027, 3, 1), (DAY, datetime.date(2027, 1, 4)), 6.0, datetime.date(2027, 2, 1)
+        ),
+        "Season planned from 3 November 2026 to 1 March 2027: sharpen every 6 h on the ice; re-profile on 3 "
+        "November 2026, 4 January 2027; the steel lasts until about 1 February 2027.",
+    ),
+    (
+        SeasonPlanned(DAY, datetime.date(2027, 3, 1), (), 7.5, datetime.date(2027, 3, 1)),
+        "Season planned from 3 November 2026 to 1 March 2027: sharpen every 7.5 h on the ice; no re-profile; "
+        "the steel lasts that long.",
+    ),
+    (NextDate(datetime.date(2026, 11, 17)), "To come back on 17 November 2026."),
+    (NextDate(None), "The date to come back was taken back."),
     (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),
 ]
 

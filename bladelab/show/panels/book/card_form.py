@@ -13,6 +13,7 @@ from bladelab._cells import number_of
 from bladelab._errors import InputError
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.happenings import Circumstances, Happening, Joined
+from bladelab.book.plan_happenings import NextDate
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
@@ -88,6 +89,15 @@ def _skater(_: Card, fields: Mapping[str, Any]) -> Happening:
     return found
 
 
+def _next_date(_: Card, fields: Mapping[str, Any]) -> Happening:
+    day = fields["next date"]
+    if day is None:
+        raise InputError("the next date is missing")
+    if day <= datetime.date.today():
+        raise InputError(f"the next date is {day}; it must be after today")
+    return NextDate(day)
+
+
 @dataclass(frozen=True)
 class _Kind:
     """One thing that can be written: its fields, and what they become."""
@@ -105,6 +115,7 @@ CAN_WRITE: dict[str, _Kind] = {
     "grinding ordered, to the trial on the card": _Kind(("set", "side", "tolerance"), _ordered),
     "ground as ordered": _Kind(("set", "side", "steel taken"), _profiled),
     "steel thrown or given away": _Kind(("set",), lambda _, fields: Retired(fields["set"])),
+    "asked to come back": _Kind(("next date",), _next_date),
     "moved to a team": _Kind(("team",), lambda _, fields: Joined(fields["team"], moved=True)),
 }
 
@@ -124,6 +135,7 @@ class CardForm(widgets.VBox):
             "side": field(widgets.Dropdown, "side", options=(_BOTH, *LEFT_AND_RIGHT)),
             "hollow": field(widgets.Dropdown, "hollow", options=usual_hollows(_SAME_HOLLOW), index=0),
             "team": field(widgets.Text, "team", placeholder="a code such as U14"),
+            "next date": field(widgets.DatePicker, "next date"),
         }
         for name in ("steel taken", "height", "minimum", "tolerance", "weight", "hours a week"):
             self.fields[name] = field(widgets.Text, name)

@@ -13,6 +13,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Complained, Decided, Tried
 from bladelab.book.history import history, steel_left
 from bladelab.book.invented import invented_cards, invented_entries
+from bladelab.book.plan_happenings import SeasonPlanned
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Fitted, Ground, Measured, Ordered, Sharpened
 from bladelab.book.team import Standing, standing
 from bladelab.show.canvas.limits import Rising
@@ -30,7 +31,9 @@ NEXT = {
     "steel": "plan new steel, this is nearly used up",
     "order": "have it ground as ordered, and check it then (notebook 18)",
     "check": "measure it after the grinding and hold it against the order (notebooks 11 and 18)",
+    "reprofile": "re-profile, as the season's plan says (notebook 13)",
     "sharpening": "sharpen",
+    "visit": "see the skater, the date to come back has come",
     "sides": "left and right differ: look at both (notebook 12)",
     "trial": "skate the trial and rate it (notebook 10)",
     "complaint": "look into the complaint (notebook 17)",
@@ -41,7 +44,7 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
     ("sharpened", (Sharpened,)),
     ("profiled", (Ground,)),
     ("measured", (Measured,)),
-    ("ordered, decided", (Ordered, Decided)),
+    ("ordered, planned", (Ordered, Decided, SeasonPlanned)),
     ("tried", (Tried,)),
     ("complaint", (Complained,)),
 )
@@ -125,6 +128,13 @@ def _since(row: Standing, on: datetime.date) -> list[str]:
         near = (row.ends_on - on).days < TOLD_DAYS
         until = f"until about {row.ends_on:%B %Y}" if near else "for more than two years"
         said.append(f"at this pace the steel lasts {until}")
+    if row.allowed.by != "asked" and row.hours is not None:
+        whose = "by the season's plan" if row.allowed.by == "plan" else "as usual for this skater"
+        said.append(f"a sharpening is due after {row.allowed.hours:.0f} h, {whose}")
+    if row.reprofile_on is not None:
+        said.append(f"re-profile planned for {say_day(row.reprofile_on)}")
+    if row.next_on is not None:
+        said.append(f"to come back on {say_day(row.next_on)}")
     return said
 
 

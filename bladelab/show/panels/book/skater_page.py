@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from bladelab._errors import InputError
 from bladelab.book.happenings import Struck
 from bladelab.book.history import HistoryLine, history
 from bladelab.book.ordering import orders_of
+from bladelab.book.plan_happenings import NextDate
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import save_numbered
 from bladelab.show.panel.forms import Message, beside, button
@@ -37,6 +39,8 @@ class SkaterPage(PanelBox):
     table : TickTable
         Every entry, the newest first; struck ones grey.
     form : CardForm
+    next_on : DatePicker
+        When the skater is to come back, for the sheet.
     message : Message
         How the last strike went.
     saving : FileWork
@@ -58,12 +62,18 @@ class SkaterPage(PanelBox):
             button("skater's sheet (PDF)", self.save_sheet),
         ]
         self.saving = FileWork(savers)
-        papers = beside(*savers, self.saving)
+        self.next_on = widgets.DatePicker(
+            description="come back on",
+            style={"description_width": "100px"},
+            layout=widgets.Layout(width="250px"),
+        )
+        papers = beside(savers[0], self.next_on, savers[1], self.saving)
         keeping = widgets.Accordion([BookKeeping()], titles=(WHOLE_BOOK,))
         below = [papers, self.form, self.table, strike, self.message, keeping]
         super().__init__(chart, below=below)
         chart.then = self._follow
         SKATER.listen(self._card_changed)
+        self._show_agreed()
         self._follow()
 
     @property
@@ -107,8 +117,24 @@ class SkaterPage(PanelBox):
         self.saving.save(lambda: self._paper("work-order", lambda file, _, orders: write_order(file, orders)))
 
     def save_sheet(self) -> None:
-        """Save the sheet that the skater takes home."""
-        self.saving.save(lambda: self._paper("skater-sheet", write_skater_sheet))
+        """Save the sheet that the skater takes home; the next date on it is kept on the card."""
+
+        def save() -> tuple[Path, str]:
+            day = self.next_on.value
+            if day is not None and day <= datetime.date.today():
+                raise InputError(f"the next date is {day}; it must be after today")
+            saved, _ = self._paper(
+                "skater-sheet", lambda file, card, orders: write_skater_sheet(file, card, orders, day)
+            )
+            if SKATER.card is None or day == SKATER.card.next_on:
+                return saved, ""
+            SKATER.write(NextDate(day))
+            return (
+                saved,
+                "; the next date is on the card" if day else "; the next date was taken off the card",
+            )
+
+        self.saving.save(save)
 
     def _paper(self, stem: str, write: Callable[..., object]) -> tuple[Path, str]:
         result = self.panel.result
@@ -134,7 +160,16 @@ class SkaterPage(PanelBox):
         self.message.say(f"{capital(said)}." if said else "", fault)
 
     def _card_changed(self) -> None:
+        if self._agreed != (SKATER.code, SKATER.card and SKATER.card.next_on):
+            self._show_agreed()
         self.panel.refresh()
+
+    def _show_agreed(self) -> None:
+        """Show the next date that is on the card; what was chosen and not printed yet stays otherwise."""
+        card, today = SKATER.card, datetime.date.today()
+        self._agreed = SKATER.code, card and card.next_on
+        ahead = card is not None and card.next_on is not None and card.next_on > today
+        self.next_on.value = card.next_on if card is not None and ahead else None
 
     def _follow(self) -> None:
         rows = []

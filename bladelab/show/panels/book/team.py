@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
 from types import SimpleNamespace
 
@@ -26,7 +27,9 @@ DUE_WORDS = {
     "steel": "steel nearly used up",
     "order": "ordered, not ground yet",
     "check": "ground, not measured yet",
+    "reprofile": "re-profile, as planned",
     "sharpening": "sharpening",
+    "visit": "due back",
     "sides": "left and right differ",
     "trial": "trial not rated yet",
     "complaint": "complaint open",
@@ -38,6 +41,7 @@ _ORDERS = {
     "least steel first": lambda row: (1e9 if row.above_least_mm is None else row.above_least_mm, row.skater),
     "by code": lambda row: row.skater,
 }
+_BY = (("the card, else these numbers", True), ("these numbers for all", False))
 _HOURS = (6.0, 12.0, 25.0, 50.0, 100.0, 250.0, 1000.0)
 _STEEL_MM = (2.0, 6.0, 12.0, 25.0, 100.0)
 
@@ -65,7 +69,7 @@ def team_now() -> tuple[dict[str, Card], datetime.date, bool]:
 def team_answer(state: SimpleNamespace) -> Team:
     """Who is due, in words."""
     cards, on, invented = team_now()
-    rows = [standing(card, on, state.hours, state.spare_mm) for card in cards.values()]
+    rows = [standing(card, on, state.hours, state.spare_mm, state.by_card) for card in cards.values()]
     rows.sort(key=_ORDERS[state.order])
     due = [row for row in rows if row.due]
     parts = []
@@ -83,6 +87,7 @@ def team_answer(state: SimpleNamespace) -> Team:
     sentence += (
         "\nHours are an estimate: the days since the last sharpening times the hours a week on the card."
     )
+    sentence += _own_limits(rows)
     last = (len(rows) - 1) // ROWS
     page = min(int(state.page) - 1, last)
     if last:
@@ -91,6 +96,18 @@ def team_answer(state: SimpleNamespace) -> Team:
         finding=finding, sentence=sentence, rows=tuple(rows), page=page, hours=state.hours,
         spare_mm=state.spare_mm, on=on, invented=invented,
     )  # fmt: skip
+
+
+def _own_limits(rows: Sequence[Standing]) -> str:
+    """Whose sharpening goes by what the card says, and whose by the slider."""
+    by = [row.allowed.by for row in rows]
+    words = {
+        "plan": "the season's plan on the card",
+        "habit": "the skater's own usual hours",
+        "asked": "the slider, which begins at a number of ours",
+    }
+    parts = [f"{said} for {by.count(key)}" for key, said in words.items() if key in by]
+    return f" When a sharpening is due goes by {', by '.join(parts)}." if parts else ""
 
 
 class TeamView(View[Team]):
@@ -133,16 +150,18 @@ class TeamView(View[Team]):
             "hours": [row.hours for row in rows],
             "steel": [row.above_least_mm for row in rows],
         }
-        limits = {"hours": team.hours, "steel": team.spare_mm}
+        limits = {"hours": [row.allowed.hours for row in rows], "steel": [team.spare_mm] * len(rows)}
         for key, numbers in values.items():
             known = [value for value in numbers if value is not None]
-            self.reach[key].reach(max([*known, limits[key]]))
-            self.limit[key].set_data([limits[key]] * 2, [-0.6, ROWS - 0.4])
+            self.reach[key].reach(max([*known, *limits[key]]))
+            # A dash across each row, which ends where the next begins.
+            ends = [(limit, y) for i, limit in enumerate(limits[key]) for y in (i - 0.5, i + 0.5)]
+            self.limit[key].set_data([x for x, _ in ends], [y for _, y in ends])
             for i, bar in enumerate(self.bars[key]):
                 value = numbers[i] if i < len(rows) else None
                 bar.set_visible(value is not None)
                 if value is not None:
-                    late = value >= limits[key] if key == "hours" else value < limits[key]
+                    late = ("sharpening" if key == "hours" else "steel") in rows[i].due
                     bar.set(width=max(value, 0.0), facecolor=TRIAL if late else PRESENT)
         for i in range(ROWS):
             row = rows[i] if i < len(rows) else None
@@ -160,6 +179,7 @@ team_chart = panel(
         "order", "order", "view", options=tuple((word, word) for word in _ORDERS), default="most urgent first"
     ),
     Slider("page", "page", "view", low=1, high=28, default=1),
+    Choice("by_card", "what is due goes by", "skater", _BY, default=True),
     Slider("hours", "sharpen after hours on ice", "skater", low=2, high=30, default=6),
     Slider("spare_mm", "new steel below", "skater", low=0, high=3, default=1, quantity="fine length"),
     tabs=False,

@@ -32,7 +32,7 @@ from bladelab.show.wording.words import capital
 
 _COLUMNS = (
     "skater", "team", "due", "sharpened", "hours since", "re-profiled", "tried", "steel left, mm",
-    "lasts until", "left, right",
+    "lasts until", "left, right", "next planned",
 )  # fmt: skip
 #: What a saved notebook keeps of the page while it shows the reader's own team.
 BOOK_IS_OPEN = "Your own team is on this page: run the cell to see it."
@@ -60,6 +60,7 @@ def _table_row(row: Standing, on: datetime.date) -> TableRow:
         (row.skater, row.skater), (row.team, row.team or None), due, day(row.sharpened_on),
         number(row.hours, 0), day(row.ground_on), day(row.tried_on), number(row.above_least_mm, 1),
         ends, _SIDES[row.sides_differ],
+        day(min((one for one in (row.reprofile_on, row.next_on) if one), default=None)),
     )  # fmt: skip
     return TableRow(row.skater, cells)
 

@@ -13,6 +13,7 @@ from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.fold import card_after
 from bladelab.book.ordering import orders_of, work_order
+from bladelab.book.plan_happenings import NextDate
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.book.to_write import grinding_ordered
 from bladelab.book.work_order import WorkOrder
@@ -26,6 +27,11 @@ from bladelab.show.papers.order import write_order
 from bladelab.show.papers.sheet import SHEETS_MM
 from bladelab.show.papers.skater_sheet import write_skater_sheet
 
+#: When the skater is to come back, in weeks from today; None for the day on the card.
+_COMES_BACK: tuple[tuple[str, int | None], ...] = (
+    ("on the day on the card, if any", None),
+    *((f"in {weeks} week{'s' * (weeks > 1)}", weeks) for weeks in (1, 2, 3, 4, 6, 8, 12)),
+)
 _PAPERS = (("usual for the units", ""), *((paper, paper) for paper in SHEETS_MM))
 
 
@@ -47,6 +53,7 @@ ORDER_CONTROLS: tuple[Control, ...] = (
         when=_with_card,
     ),
     Choice("paper", "paper of an order", "rocker", _PAPERS, "", when=_with_card),
+    Choice("back", "skater comes back", "rocker", _COMES_BACK, None, when=_with_card),
 )
 
 
@@ -117,10 +124,15 @@ def _save_order(panel: Panel, card: Card) -> None:
 
 
 def _save_sheet(panel: Panel, card: Card) -> None:
+    weeks = panel.state().back
+    day = None if weeks is None else datetime.date.today() + datetime.timedelta(weeks=weeks)
+
     def write(file: Any, paper: str) -> None:
-        write_skater_sheet(file, card, _of_today(card), paper=paper)
+        write_skater_sheet(file, card, _of_today(card), day, paper)
 
     _save(panel, f"skater-sheet-{card.skater.lower()}", write)
+    if day is not None and day != card.next_on and not panel.saving.work.fault:
+        SKATER.write(NextDate(day))
 
 
 def _of_today(card: Card) -> tuple[WorkOrder, ...]:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import timedelta
-from functools import lru_cache
+from datetime import date, timedelta
+from functools import lru_cache, partial
 from types import SimpleNamespace
 
 import numpy as np
@@ -12,6 +12,9 @@ from matplotlib.axes import Axes
 from matplotlib.collections import FillBetweenPolyCollection
 from matplotlib.lines import Line2D
 
+from bladelab.book.card import Card
+from bladelab.book.plan_happenings import SeasonPlanned
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.limits import Rising, step_above
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
@@ -19,7 +22,10 @@ from bladelab.show.canvas.style import LINES, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import steel_controls
 from bladelab.show.controls.control import Choice, Slider, for_both
+from bladelab.show.panel.card_bar import CardButton
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
 from bladelab.workshop.season import Season, simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
 
@@ -92,6 +98,8 @@ def _plan(state: SimpleNamespace, name: str) -> SeasonPlan:
         tolerance_mm=state.tolerance_mm,
         height_mm=state.height_mm,
         least_height_mm=state.least_mm,
+        # A skater's plan begins with the steel as it is now.
+        start=_USUAL.start if SKATER.card is None else date.today(),
         name=name,
     )
 
@@ -112,7 +120,7 @@ def _tell(season: Season) -> str:
         beyond = float(season.weeks_beyond.mean())
         words += f"In {share} of 100 seasons the shape goes out of tolerance"
         if (day := season.passing_date) is not None:
-            week = (day - _USUAL.start) // timedelta(weeks=1)
+            week = (day - plan.start) // timedelta(weeks=1)
             words += f", usually by week {week} ({day.day} {day:%B})"
         words += f"; {beyond:.1f} weeks out of tolerance on average."
     if (end := _stops(season)) is not None:
@@ -193,6 +201,43 @@ def _share(key: str, label: str, low: float, high: float, usual: float) -> Slide
     return Slider(key, label, "rocker", low, high, 100 * usual, "percent")
 
 
+def season_planned(season: Season, steel_known: bool) -> SeasonPlanned:
+    """A plan as a card keeps it, in days.
+
+    Parameters
+    ----------
+    season : Season
+    steel_known : bool
+        Whether height and minimum are those of the skater's steel; otherwise nothing is said of its end.
+    """
+    plan = season.plan
+    end = plan.start + timedelta(weeks=plan.weeks)
+    stops = _stops(season)
+    until = end if stops is None else plan.start + timedelta(weeks=stops)
+    return SeasonPlanned(
+        plan.start,
+        end,
+        tuple(plan.start + timedelta(days=round(7 * week)) for week in plan.reprofile_weeks),
+        plan.hours_per_sharpening,
+        min(until, end) if steel_known else None,
+    )
+
+
+def _plan_buttons(panel: Panel, card: Card) -> list[CardButton]:
+    """Keep one of the plans on the card, which then says when something is due."""
+    if panel.fault or not isinstance(panel.result, Seasons):
+        return []
+    sets = [steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None]
+    known = bool(sets) and all(s.height_mm is not None and s.least_mm is not None for s in sets)
+    buttons = []
+    for name, season in panel.result.seasons.items():
+        planned = season_planned(season, known)
+        if planned != card.season:
+            text = f"keep the {name} plan on the card"
+            buttons.append(CardButton(f"plan_{name}", text, partial(SKATER.write, planned)))
+    return buttons
+
+
 season_panel = panel(
     "season",
     SeasonView,
@@ -213,4 +258,5 @@ season_panel = panel(
     steel_controls("skater"),
     tabs=False,
     columns_of="plan",
+    more=_plan_buttons,
 )

@@ -3,6 +3,7 @@
 import datetime
 
 import pytest
+from pypdf import PdfReader
 
 from bladelab import Blade, Hollow, Rocker
 from bladelab.book.entry import Entry
@@ -15,6 +16,7 @@ from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import skater
 from bladelab.show.panels.book.card_form import CAN_WRITE
 from bladelab.show.panels.book.skater_page import skater_panel
+from bladelab.show.wording.say import say_day
 from tests.show.engine_checks import check_panel, hand, units
 
 TODAY = datetime.date.today()
@@ -115,6 +117,11 @@ def test_the_form_writes_what_it_says(page):
     assert "nothing is ordered for the right edge" in page.form.message.text
     fill(page.form, "steel thrown or given away", set="S2")
     assert SKATER.card.steel["S2"].retired_on == TODAY and "left" not in SKATER.card.fitted
+    soon = TODAY + datetime.timedelta(days=7)
+    fill(page.form, "asked to come back", next_date=soon)
+    assert SKATER.card.next_on == soon and page.next_on.value == soon
+    fill(page.form, "asked to come back", next_date=TODAY)
+    assert f"the next date is {TODAY}; it must be after today" in page.form.message.text
     fill(page.form, "moved to a team", team="U16")
     assert SKATER.card.team == "U16"
 
@@ -143,6 +150,35 @@ def test_papers_are_saved(page):
     assert page.saving.report == "Saved as saved/work-order-k07-1.pdf."
     page.save_sheet()
     assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf."
+
+
+def test_the_next_date_is_printed_and_kept_on_the_card(page):
+    SKATER.write(Decided(BLADE))
+    day = TODAY + datetime.timedelta(days=21)
+    page.next_on.value = day
+    page.save_sheet()
+    assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf; the next date is on the card."
+    assert SKATER.card.next_on == day and f"To come back on {say_day(day)}" in page.panel.sentence_text
+    SKATER.close()
+    again = skater_panel()
+    assert again.next_on.value == day, "tomorrow it is still there"
+    again.save_sheet()
+    text = "".join(sheet.extract_text() for sheet in PdfReader("saved/skater-sheet-k07-2.pdf").pages)
+    assert f"Come back with this sheet on {say_day(day)}" in " ".join(text.split())
+    before = SKATER.book.last
+    again.next_on.value = TODAY
+    again.save_sheet()
+    assert again.saving.report == f"Not saved: the next date is {TODAY}; it must be after today."
+    assert SKATER.book.last == before
+    again.next_on.value = None
+    again.save_sheet()
+    assert "the next date was taken off the card" in again.saving.report and SKATER.card.next_on is None
+
+
+def test_a_date_that_is_chosen_stays_while_something_else_is_written(page):
+    page.next_on.value = TODAY + datetime.timedelta(days=21)
+    SKATER.write(Circumstances(mass_kg=61.0))
+    assert page.next_on.value == TODAY + datetime.timedelta(days=21)
 
 
 def test_a_plain_page_can_fetch_the_papers(page, tmp_path, monkeypatch):

@@ -11,6 +11,7 @@ from bladelab import Blade, Hollow, Rocker
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, Stated
 from bladelab.book.store import open_book
 from bladelab.book.team import standing
@@ -61,6 +62,21 @@ def test_who_is_due_follows_the_hours(team):
     assert "Steel not known" in team.panel.sentence_text
 
 
+def test_who_is_due_goes_by_the_card_unless_told_otherwise(team, book_file):
+    """K07's plan says every 20 h, and that K07 comes back today; K08 has the number on the slider."""
+    plan = SeasonPlanned(TODAY, TODAY + datetime.timedelta(weeks=30), (TODAY,), 20.0)
+    SKATER.add(Entry("K07", TODAY, plan), Entry("K07", TODAY, NextDate(TODAY)))
+    [row] = [row for row in team.panel.result.rows if row.skater == "K07"]
+    assert row.due == ("reprofile", "visit") and row.allowed.hours == 20.0
+    assert "Re-profile, as planned: K07. Due back: K07." in team.panel.sentence_text
+    assert "goes by the season's plan on the card for 1, by the slider, which" in team.panel.sentence_text
+    across = team.panel.view.limit["hours"].get_xdata()
+    assert set(across) == {20.0, 6.0}, "each row has the limit that it goes by"
+    hand(team.panel, "by_card", "these numbers for all")
+    [row] = [row for row in team.panel.result.rows if row.skater == "K07"]
+    assert "sharpening" in row.due and "a number of ours for 3" in team.panel.sentence_text
+
+
 def test_many_are_sharpened_in_one_action(team):
     team.table.pick(["K07", "K08", "K09"])
     team.hollow.value, team.by.value = 15.875, "rink"
@@ -76,7 +92,7 @@ def test_the_table_says_what_the_picture_says(team):
     (row,) = [row for row in team.table._rows if row["id"] == "K07"]
     ago = (TODAY - datetime.timedelta(days=14)).isoformat()
     assert [text for text, _ in row["cells"]] == [
-        "K07", "U15", DUE_WORDS["sharpening"], ago, "12", "", "", "", "", "",
+        "K07", "U15", DUE_WORDS["sharpening"], ago, "12", "", "", "", "", "", "",
     ]  # fmt: skip
     assert row["cells"][7][1] is None  # what is not known comes last however it is sorted
 
