@@ -161,7 +161,7 @@ def _day(text: object) -> datetime.date:
     try:
         return datetime.date.fromisoformat(str(text))
     except ValueError:
-        raise InputError(f"{text!r:.60} is no date such as 2026-10-05") from None
+        raise InputError(f"{text!r:.60} is not a date such as 2026-10-05") from None
 
 
 def _only(wanted: type | tuple[type, ...]) -> Any:

@@ -70,7 +70,7 @@ def test_there_is_an_example_of_each_kind():
         ("sharpened", '{"steel": "S1", "hollow_mm": "deep"}', "'deep' is of another kind"),
         ("sharpened", '{"steel": "S1", "taken_mm": 3e400}', "taken_mm is inf"),
         ("fitted", '{"steel": "S1", "sides": ["up"]}', "it must be left, right or both"),
-        ("next date", '{"day": "soon"}', "'soon' is no date such as 2026-10-05"),
+        ("next date", '{"day": "soon"}', "'soon' is not a date such as 2026-10-05"),
         ("next date", '{"day": "1999-10-05"}', "day is 1999-10-05; it must be from 2000 to 2100"),
     ],
 )

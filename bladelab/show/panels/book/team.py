@@ -104,7 +104,7 @@ def _own_limits(rows: Sequence[Standing]) -> str:
     words = {
         "plan": "the season's plan on the card",
         "habit": "the skater's own usual hours",
-        "asked": "the slider, which begins at a number of ours",
+        "asked": "the slider, whose first value is our own number,",
     }
     parts = [f"{said} for {by.count(key)}" for key, said in words.items() if key in by]
     return f" When a sharpening is due goes by {', by '.join(parts)}." if parts else ""

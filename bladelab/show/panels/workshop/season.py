@@ -208,7 +208,8 @@ def season_planned(season: Season, steel_known: bool) -> SeasonPlanned:
     ----------
     season : Season
     steel_known : bool
-        Whether height and minimum are those of the skater's steel; otherwise nothing is said of its end.
+        Whether height and minimum are those of the skater's steel; otherwise the plan does not say when it
+        ends.
     """
     plan = season.plan
     end = plan.start + timedelta(weeks=plan.weeks)
