@@ -14,6 +14,7 @@ from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
+    HollowStated,
     Measured,
     Ordered,
     Retired,
@@ -112,6 +113,9 @@ def _folded(card: Card, entry: Entry) -> Card:
             }
             size: dict[str, Any] = {"width_mm": blade.hollow.width_mm, "length_mm": blade.rocker.length_mm}
             return _with_steel(_with_edges(card, code, sides, **known), code, **size)
+        case HollowStated(steel=code, hollow=hollow, sides=sides):
+            card = _with_edges(card, code, sides, hollow_mm=hollow.radius_mm)
+            return _with_steel(card, code, width_mm=hollow.width_mm)
         case Measured(steel=code, side=side, edge=readings):
             return _with_edges(card, code, (side,), measured=readings, measured_on=on)
         case Ordered(steel=code, sides=sides) as order:

@@ -16,6 +16,7 @@ from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
+    HollowStated,
     Measured,
     Ordered,
     Retired,
@@ -195,6 +196,7 @@ Happening = (
     | Fitted
     | Retired
     | Stated
+    | HollowStated
     | Measured
     | Ordered
     | Ground

@@ -8,6 +8,7 @@ from bladelab._checks import kind, number, number_if_known
 from bladelab._errors import InputError
 from bladelab.advice.trial import checked_code
 from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
@@ -104,6 +105,27 @@ class Stated:
     def __post_init__(self) -> None:
         checked_code("steel", self.steel)
         kind("blade", self.blade, Blade)
+        sides_checked(self.sides)
+
+
+@dataclass(frozen=True)
+class HollowStated:
+    """Someone said what hollow the steel has, and nothing of its rocker: that stays as it is known.
+
+    Parameters
+    ----------
+    steel : str
+    hollow : Hollow
+    sides : tuple of str
+    """
+
+    steel: str
+    hollow: Hollow
+    sides: tuple[str, ...] = LEFT_AND_RIGHT
+
+    def __post_init__(self) -> None:
+        checked_code("steel", self.steel)
+        kind("hollow", self.hollow, Hollow)
         sides_checked(self.sides)
 
 

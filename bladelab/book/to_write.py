@@ -6,8 +6,17 @@ from collections.abc import Iterable, Mapping
 
 from bladelab.book.card import Card
 from bladelab.book.happenings import Happening
-from bladelab.book.steel_happenings import Fitted, Measured, Ordered, Stated
+from bladelab.book.steel_happenings import (
+    LEFT_AND_RIGHT,
+    Fitted,
+    HollowStated,
+    Measured,
+    Ordered,
+    Stated,
+    SteelMeasured,
+)
 from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
 
@@ -26,6 +35,22 @@ def stated_as_present(card: Card, blade: Blade, sides: Iterable[str]) -> list[Ha
     for code in dict.fromkeys(sets.values()):
         found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
     return found
+
+
+def hollow_as_present(card: Card, hollow: Hollow, side: str) -> list[Happening]:
+    """Say what hollow the edge on a side has, and the other one if both were known to be alike or neither
+    was known; the rocker stays as it was measured."""
+    known = {one: edge.hollow_mm if (edge := card.edge(one)) else None for one in LEFT_AND_RIGHT}
+    sets, found = _sets(card, (one for one in LEFT_AND_RIGHT if known[one] == known[side]))
+    for code in dict.fromkeys(sets.values()):
+        found.append(HollowStated(code, hollow, tuple(one for one in sets if sets[one] == code)))
+    return found
+
+
+def steel_measured(card: Card, side: str, **heights_mm: float) -> list[Happening]:
+    """Keep the height or the minimum, by the names of `SteelMeasured`, of the set on a side."""
+    sets, found = _sets(card, (side,) if card.fitted else LEFT_AND_RIGHT)
+    return [*found, SteelMeasured(sets[side], **heights_mm)]
 
 
 def measured_edges(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> list[Happening]:

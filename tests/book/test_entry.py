@@ -21,6 +21,7 @@ ONE_OF_EACH = (
     happened.Fitted("S1", ("left",)),
     happened.Retired("S1"),
     happened.Stated("S1", BLADE),
+    happened.HollowStated("S1", BLADE.hollow, ("right",)),
     happened.Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.005)),
     happened.Measured("S1", "right", GaugeReadings(X, np.full(9, 0.1476), 60.0)),
     happened.Ordered("S1", BLADE, ("right",), 0.05),

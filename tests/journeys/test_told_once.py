@@ -112,7 +112,7 @@ def journey(folder: Path, monkeypatch) -> Fitter:
         picked = Blade(Rocker.single(3048.0, 280.0, pivot_mm=4.0), Hollow(14.2875, 2.9))
     else:
         picked = start.panel.result.makes
-        press(start.panel, "make this the trial")
+        press(start.panel, "try this next")
 
     trial = {}
     if SKATER.card is None:

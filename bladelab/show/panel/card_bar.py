@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
@@ -11,49 +11,35 @@ from typing import TYPE_CHECKING, Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
-from bladelab.book.happenings import (
-    Circumstances,
-    Decided,
-    Happening,
-)
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.book.to_write import measured_edges, stated_as_present
-from bladelab.shape.blade import Blade, what_differs
+from bladelab.book.entry import Entry
+from bladelab.book.happenings import Decided
+from bladelab.book.to_write import hollow_as_present, stated_as_present
+from bladelab.shape.blade import Blade
 from bladelab.show.controls.control import Choice
-from bladelab.show.panel.card_dials import KEPT, OnDials, card_blade, card_on_dials, shapes_on_card
+from bladelab.show.panel.card_buttons import CardButton, to_keep, to_take
+from bladelab.show.panel.card_dials import (
+    OnDials,
+    card_blade,
+    card_on_dials,
+    shape_on_card,
+    shapes_on_card,
+)
 from bladelab.show.panel.dials_card import BladeDials, blade_dials, moved
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.say_card import as_sentences, say_card
+from bladelab.show.wording.say_entry import say_entry
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.workshop.gauge import GaugeReadings
-from bladelab.workshop.trace import Trace
 
 if TYPE_CHECKING:
     from bladelab.show.panel.engine import Panel
 
 #: What a menu offers besides its own entries, when this card is open: words and values.
 Offer = Callable[[Card | None], tuple[tuple[str, Any], ...]]
+#: A menu's own entries, such as the files in a folder.
+OwnEntries = Callable[[], tuple[tuple[str, Any], ...]]
 #: What a saved notebook keeps of a panel while a card is open.
 CARD_IS_OPEN = "A skater's card is open: run the cell to see it."
-
-
-@dataclass(frozen=True)
-class CardButton:
-    """A button of the bar.
-
-    Attributes
-    ----------
-    name : str
-        By which the page calls it; no two in one bar have the same.
-    text : str
-    act : callable
-        May raise an InputError, which the bar says.
-    """
-
-    name: str
-    text: str
-    act: Callable[[], object]
 
 
 @dataclass(frozen=True)
@@ -75,6 +61,8 @@ class CardBar:
         What the panel's dials without a column describe.
     offers : mapping of str to callable
         By the name of a menu: what it offers from the card, before its own entries.
+    own : mapping of str to callable
+        By the name of a menu: its own entries, where they may be others by now.
 
     Attributes
     ----------
@@ -82,12 +70,14 @@ class CardBar:
         Called with the card for more buttons of the panel's own.
     """
 
-    def __init__(self, panel: Panel, plain: str, offers: Mapping[str, Offer]) -> None:
+    def __init__(
+        self, panel: Panel, plain: str, offers: Mapping[str, Offer], own: Mapping[str, OwnEntries]
+    ) -> None:
         self._panel, self._plain = panel, plain
-        self._offers, self._own = dict(offers), {}
+        self._offers, self._own = dict(offers), dict(own)
         for name, dial in panel.dials.items():
             if isinstance(dial.control, Choice):
-                self._own[name] = dial.control.options
+                self._own.setdefault(name, partial(_always, dial.control.options))
                 if dial.control.key == "shape":
                     self._offers[name] = partial(shapes_on_card, column=dial.control.column or plain)
         self._edition = -1
@@ -123,7 +113,7 @@ class CardBar:
             assert isinstance(dial.control, Choice)
             found = offers(SKATER.card)
             # An entry without a value only says that there is nothing to offer.
-            options = (*found, *(pair for pair in self._own[name] if pair[1] is not None or not found))
+            options = (*found, *(pair for pair in self._own[name]() if pair[1] is not None or not found))
             if options != dial.control.options:
                 dial.offer(options, dial.value)
                 changed = True
@@ -143,7 +133,7 @@ class CardBar:
                 case "press":
                     for button in self._buttons():
                         if button.name == value:
-                            button.act()
+                            self._tell_written(button.act())
                 case _:
                     raise ValueError(f"the page says {what!r:.80} of a card")
         except InputError as problem:
@@ -207,7 +197,7 @@ class CardBar:
         if self._known is None or self._known[0] is not card or self._known[1] != way:
             dials, side = self._panel.dials, SKATER.side
             shown = card_on_dials(dials, card, side, self._plain)
-            unknown = [f"not known: {', '.join(shown.unknown)}"] if shown.unknown else []
+            unknown = [f"not on the card, only set here: {', '.join(shown.unknown)}"] if shown.unknown else []
             says = f"{say_card(card)} {as_sentences([*unknown, *shown.cant])}".strip()
             columns = ("present", "trial") if self._plain == "present" else ("trial",)
             blades = {column: blade_dials(dials, card, side, column, shown) for column in columns}
@@ -224,59 +214,37 @@ class CardBar:
         shown = found.shown
         if not buttons and moved(dials, shown):
             buttons.append(CardButton("back", "back to the card", self._back))
-        fresh = [n for n in KEPT if n in dials and n not in shown.values and n not in shown.beyond]
-        if keep := [*fresh, *moved(dials, shown, KEPT)]:
-            said = ", ".join(f"{dials[name].control.label} {dials[name].page()['text']}" for name in keep)
-            kept: dict[str, Any] = {KEPT[name]: float(dials[name].value) for name in keep}
-            buttons.append(CardButton("keep", f"keep on the card: {said}", _writing(Circumstances(**kept))))
+        buttons += to_keep(dials, card, SKATER.side, shown)
         for column, blade in found.blades.items():
             if blade.says_more(dials, shown):
                 make = partial(self._make_it, column, blade)
-                buttons.append(CardButton(column, f"make it the {column}", make))
-        return [*buttons, *self._found(card), *self.more(card)]
+                buttons.append(CardButton(column, f"make this the {column} blade", make))
+        return [*buttons, *to_take(self._panel.result, card), *self.more(card)]
 
-    def _make_it(self, column: str, dials: BladeDials) -> None:
+    def _tell_written(self, done: object) -> None:
+        """Say what a button wrote, in the words that the card's history has for it."""
+        if isinstance(done, tuple) and done and all(isinstance(one, Entry) for one in done):
+            said = " ".join(map(say_entry, done))
+            self._panel.saving.work.say(f"Written on the card of {SKATER.code}: {said}")
+
+    def _make_it(self, column: str, dials: BladeDials) -> tuple[Entry, ...]:
         """Write the blade on the dials as the present one or as the trial."""
         card = SKATER.card
         assert card is not None
         blade = dials.blade(self._panel.dials, self._of(card).shown)
+        known = shape_on_card(card, SKATER.side, "present").whole
+        if column == "present" and known and known.how == "measured" and blade.rocker == known.rocker:
+            return SKATER.write(
+                *hollow_as_present(card, blade.hollow, SKATER.side)
+            )  # the rocker was measured
         if column == "present":
-            SKATER.write(*stated_as_present(card, blade, SKATER.sides))
-        else:
-            SKATER.write(Decided(blade))
-
-    def _found(self, card: Card) -> Iterator[CardButton]:
-        """Buttons for what the panel came up with: a blade to try, edges that were measured."""
-        result = self._panel.result
-        if result is None:
-            return
-        if result.makes is not None and _is_news(result.makes, card.trial):
-            said = f"make this the trial: {say_blade(result.makes)}"
-            yield CardButton("makes", said, _writing(Decided(result.makes)))
-        edges = result.edges
-        if "" in edges:
-            known = any(_on_card(card, side, edges[""]) for side in LEFT_AND_RIGHT)
-            for side in LEFT_AND_RIGHT:
-                if not known:
-                    yield CardButton(
-                        side, f"it is the {side} edge", _writing(*measured_edges(card, {side: edges[""]}))
-                    )
-        elif edges and not all(_on_card(card, side, edge) for side, edge in edges.items()):
-            yield CardButton("edges", "keep both edges on the card", _writing(*measured_edges(card, edges)))
+            return SKATER.write(*stated_as_present(card, blade, SKATER.sides))
+        return SKATER.write(Decided(blade))
 
     def _back(self) -> None:
         with self._panel.quiet():
             self.load()
 
 
-def _writing(*happenings: Happening) -> Callable[[], object]:
-    return lambda: SKATER.write(*happenings)
-
-
-def _is_news(blade: Blade, known: Blade | None) -> bool:
-    return known is None or bool(what_differs(blade, known))
-
-
-def _on_card(card: Card, side: str, readings: Trace | GaugeReadings) -> bool:
-    edge = card.edge(side)
-    return edge is not None and edge.measured == readings
+def _always(entries: tuple[tuple[str, Any], ...]) -> tuple[tuple[str, Any], ...]:
+    return entries

@@ -21,7 +21,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.controls.blade import MOST_ZONES, rocker_controls, rocker_dials
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
-from bladelab.show.wording.say import say_day
+from bladelab.show.wording.say import short_day
 from bladelab.show.wording.units_shown import UNITS
 
 ROCKER_KEYS = tuple(control.key for control in rocker_controls())
@@ -67,6 +67,8 @@ _FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
 #: Dial -> the field of `Circumstances` in which a card keeps it.
 KEPT = {"mass_kg": "mass_kg", "temperature_C": "temperature_C", "speed_m_s": "speed_m_s"}
 KEPT |= {"ice_hours": "hours_per_week"}
+#: The dials that a card keeps of a set of steel, under the same names.
+KEPT_OF_STEEL = ("height_mm", "least_mm")
 
 
 @dataclass
@@ -179,7 +181,7 @@ def shapes_on_card(card: Card | None, column: str) -> tuple[tuple[str, ShapeNow]
     for side in LEFT_AND_RIGHT:
         whole = shape_on_card(card, side, "present").whole
         if whole is not None:
-            day = f" {say_day(whole.on)}" if whole.on else ""
+            day = f" {short_day(whole.on)}" if whole.on else ""
             found.append((f"{side} as {whole.how}{day}", whole))
     return tuple(found)
 

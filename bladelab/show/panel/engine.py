@@ -24,11 +24,13 @@ from bladelab.show.canvas.result import Picture, Result
 from bladelab.show.controls.control import GROUPS, Control
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read
-from bladelab.show.panel.card_bar import CardBar, CardButton, Offer
+from bladelab.show.panel.card_bar import CardBar, Offer, OwnEntries
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.page import PanelPage
 from bladelab.show.panel.saving import Saving
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import own_fault
 
@@ -59,8 +61,13 @@ class Panel(PanelPage):
         Which blade of a skater's card the dials without a column describe.
     offers : mapping of str to callable
         By the name of a menu: what it offers from the card that is open (see `CardBar`).
+    own : mapping of str to callable
+        By the name of a menu in `offers`: its own entries, where they change (see `CardBar`).
     more : callable
         ``more(panel, card)``: buttons of the panel's own for the bar, while a card is open.
+    reloads : callable
+        ``reloads(state)``: whether the panel shows the card itself, with no dial to lose: then what another
+        notebook wrote is shown as soon as the reader is back, and not just offered.
 
     Attributes
     ----------
@@ -98,7 +105,9 @@ class Panel(PanelPage):
         open_on: str = "",
         plain: str = "present",
         offers: Mapping[str, Offer] = MappingProxyType({}),
+        own: Mapping[str, OwnEntries] = MappingProxyType({}),
         more: Callable[[Any, Card], list[CardButton]] = lambda panel, card: [],
+        reloads: Callable[[SimpleNamespace], bool] = lambda state: False,
     ) -> None:
         self.panel_name, self.view, self._answer = name, view, answer
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
@@ -106,7 +115,8 @@ class Panel(PanelPage):
         self.result: Result | None = None
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
-        bar = CardBar(self, plain, offers)
+        bar = CardBar(self, plain, offers, own)
+        self._reloads = reloads
         bar.more = partial(more, self)
         self._quiet, self._settling = False, True
         drawn_in = UNITS.system  # the card may bring other units than the view has
@@ -158,6 +168,12 @@ class Panel(PanelPage):
                 self._answer_page()
         if not self._stale:
             self.then()
+
+    def look(self) -> None:
+        """The reader is back: see what happened to the card in the meantime."""
+        SKATER.look()
+        if SKATER.changed and self._reloads(self.state()):
+            self._load()
 
     def settle(self) -> None:
         """Set what follows from a moved dial. Nothing, unless a subclass overrides it."""
@@ -217,6 +233,13 @@ class Panel(PanelPage):
                 twin = self.dials.get(f"{target}.{dial.control.key}")
                 if dial.control.column == source and twin:
                     twin.value = dial.value
+
+    @staticmethod
+    def _load() -> None:
+        try:
+            SKATER.load()
+        except InputError as problem:
+            SKATER.tell_trouble(problem)
 
     def _settle(self) -> None:
         self._settling = True

@@ -111,6 +111,10 @@ class PanelPage(anywidget.AnyWidget, Follower):
         """Answer what the dials say, and tell the page."""
         raise NotImplementedError
 
+    def look(self) -> None:
+        """See what happened while the reader was away."""
+        raise NotImplementedError
+
     def _settle(self) -> None:
         """Set what follows from a moved dial."""
         raise NotImplementedError
@@ -135,7 +139,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
                 self._show_bar()
                 self.send({"heard": self._heard})
             case {"do": "look"}:
-                SKATER.look()
+                self.look()
             case _:
                 raise ValueError(f"the page says {message!r:.80}")
 

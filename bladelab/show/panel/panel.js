@@ -255,7 +255,7 @@ const tools = (host, boxes) => {
     for (const button of starters) button.disabled = going;
     say(text, fault, links);
   };
-  return { row, report, say };
+  return { row, report, say, line };
 };
 
 // Draws the panel into `root` and keeps it true; returns how to end it.
@@ -291,7 +291,10 @@ export const draw = (root, given) => {
         [group, spec.titles[group] ?? group, page(infos.filter(info => info.group === group), boxes, spec.columns_of)]),
         spec.open_on)
     : page(infos, boxes, spec.columns_of);
-  const { row, report, say } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
+  const { row, report, say, line } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
+  // What came of a button is said beside it: the row of tools may be far below the bar.
+  for (const place of [row, card?.bar])
+    place?.addEventListener("click", event => { if (event.target.closest("button")) place.append(line); });
 
   root.classList.add("bladelab-panel");
   root.classList.toggle("bladelab-narrow", spec.width <= 560);

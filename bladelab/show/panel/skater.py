@@ -32,6 +32,8 @@ class OpenCard:
         loaded afresh. A card that was only written to leaves it as it is, and no dial moves.
     changes : int
         Goes up with everything that is told to listeners.
+    changed : bool
+        Whether the news is that another notebook wrote to this card.
     news : str
         What another notebook did since, and `load` would bring; empty if nothing.
     trouble : str
@@ -50,7 +52,7 @@ class OpenCard:
         self._compared: tuple[Card, tuple[list[str], bool]] | None = None
         self._codes: tuple[str, ...] = ()
         self._seen, self._side, self._busy = (0, ""), "left", False
-        self.edition, self.changes, self.news, self.trouble = 0, 0, "", ""
+        self.edition, self.changes, self.changed, self.news, self.trouble = 0, 0, False, "", ""
 
     # What holds -----------------------------------------------------------------------------------------
 
@@ -73,6 +75,16 @@ class OpenCard:
         """The card of the skater chosen; None for no skater."""
         _ = self.book
         return self._card
+
+    def now(self) -> Card | None:
+        """The card with what other notebooks wrote since, for writing and printing; no dial moves.
+
+        Raises
+        ------
+        InputError
+            If the book can't be read.
+        """
+        return None if (card := self.card) is None else self.book.card(card.skater)
 
     @property
     def code(self) -> str:
@@ -206,12 +218,13 @@ class OpenCard:
             if state != self._seen:
                 self._seen, self._codes = state, self.book.skaters()
                 chosen, code = state[1], self.code
+                self.changed = False
                 if chosen != code:
                     self.news = (
                         f"{chosen}'s card was opened in another notebook" if chosen else "the card was closed"
                     )
                 elif self._card and self.book.card(code).last != self._card.last:
-                    self.news = "the card has changed"
+                    self.news, self.changed = "the card has changed", True
                 else:
                     self.news = ""
         self._tell()
@@ -245,6 +258,7 @@ class OpenCard:
         card = book.card(code) if code in codes else None
         self._card, self._codes, self._seen = card, codes, (book.last, code)
         self.edition, self.news, self.trouble = self.edition + 1, "", book.trouble
+        self.changed = False
         if card is not None and card.units:
             self._busy = True
             try:

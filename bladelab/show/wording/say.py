@@ -62,6 +62,11 @@ def say_blade(blade: Blade) -> str:
     return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"
 
 
+def short_day(day: datetime.date) -> str:
+    """``"3 Nov 2026"``, where there is little space."""
+    return f"{day.day} {day:%b %Y}"
+
+
 def say_day(day: datetime.date) -> str:
     """``"3 November 2026"``."""
     return f"{day.day} {day:%B %Y}"

@@ -41,6 +41,8 @@ def _say_edge(edge: Edge | None) -> str:
     if edge is None:
         return ""
     parts = [say_rocker(edge.rocker)] if edge.rocker else []
+    if not parts and edge.measured is not None and edge.measured_on:
+        parts = [f"as measured {say_day(edge.measured_on)}"]
     parts += [f"hollow {UNITS.say('hollow', edge.hollow_mm)}"] if edge.hollow_mm is not None else []
     return ", ".join(parts)
 

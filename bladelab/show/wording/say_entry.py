@@ -21,6 +21,7 @@ from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
     Ground,
+    HollowStated,
     Measured,
     Ordered,
     Retired,
@@ -80,6 +81,9 @@ def _said(what: Happening) -> str:
             return f"set {steel} retired"
         case Stated(steel=steel, blade=blade, sides=sides):
             return f"set {steel}{_only(sides)} is said to be: {say_blade(blade)}; not measured"
+        case HollowStated(steel=steel, hollow=hollow, sides=sides):
+            groove = f"a hollow of {UNITS.say('hollow', hollow.radius_mm)}"
+            return f"set {steel}{_only(sides)} is said to have {groove}; not measured"
         case Measured(steel=steel, side=side, edge=edge):
             how = "by versine gauge" if isinstance(edge, GaugeReadings) else "by height"
             count = len(edge.position_mm if isinstance(edge, GaugeReadings) else edge.x_mm)

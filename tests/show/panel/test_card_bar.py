@@ -140,8 +140,12 @@ def test_what_the_card_does_not_know_keeps_its_default_and_is_named(book_file):
     write(book_file, Circumstances(temperature_C=-3.0), Fitted("S1"), SteelMeasured("S1", least_mm=9.5))
     panel, usual = cut_panel(), defaults(cut_panel)
     assert values(panel) == usual | {"least_mm": 9.5}
-    assert panel._bar["says"] == ("No present blade yet. No trial yet. Not known: height, length, rocker.")
-    assert main_panel()._bar["says"].endswith("Not known: weight, rocker, hollow, width.")
+    assert panel._bar["says"] == (
+        "No present blade yet. No trial yet. Not on the card, only set here: height, length, rocker."
+    )
+    assert (
+        main_panel()._bar["says"].endswith("Not on the card, only set here: weight, rocker, hollow, width.")
+    )
 
 
 def test_a_hollow_alone_is_known_after_a_sharpening(book_file):
@@ -160,8 +164,8 @@ def test_what_a_dial_cannot_show_is_said_and_not_bent(book_file):
     assert panel.dials["radius_mm"].value == usual["radius_mm"]
     assert panel.dials["present.hollow_mm"].value == 12.7
     assert panel._bar["says"].endswith(
-        "Not known: ice. Skater is 331 lb, and its dial goes from 55 lb to 287 lb. The present rocker has 5 "
-        "zones, and this panel has dials for one radius."
+        "Not on the card, only set here: ice. Skater is 331 lb, and its dial goes from 55 lb to 287 lb. The "
+        "present rocker has 5 zones, and this panel has dials for one radius."
     )
     assert "ice" in buttons(panel)["keep"] and "skater" not in buttons(panel)["keep"]
     # What it can't show it doesn't overwrite either: the rocker stays, the hollow is new.
@@ -223,6 +227,30 @@ def test_mass_ice_and_speed_are_kept_with_one_button(known):
     assert last.what == Circumstances(64.0, panel.dials["temperature_C"].value), (
         "only what had moved is written"
     )
+
+
+def test_the_height_of_the_steel_is_kept_with_a_button_of_its_own(book_file):
+    write(book_file, Circumstances(mass_kg=62.0, hours_per_week=6.0), Fitted("S1"))
+    panel = season_panel()
+    assert buttons(panel) == {"steel": "keep on the card: steel height now 14.0 mm, maker's minimum 9.0 mm"}
+    panel.dials["height_mm"].value = 13.2
+    press(panel, "steel")
+    assert (SKATER.card.on("left").height_mm, SKATER.card.on("right").least_mm) == (13.2, 9.0)
+    assert buttons(panel) == {}
+    panel.dials["least_mm"].value = 9.5
+    assert buttons(panel)["steel"] == "keep on the card: maker's minimum 9.5 mm"
+    press(panel, "steel")
+    assert (SKATER.card.on("left").height_mm, SKATER.card.on("left").least_mm) == (13.2, 9.5)
+
+
+def test_a_button_of_the_bar_says_what_it_wrote(known):
+    panel = main_panel()
+    hand(panel, "trial.hollow_mm", "1 in")
+    press(panel, "trial")
+    said = (
+        "Written on the card of K07: Next to try: 9, 11 and 8 ft from heel to toe, blend 20 mm, hollow 1 in."
+    )
+    assert panel._report["text"] == said
 
 
 def test_back_to_the_card_moves_the_dials_back(known):
@@ -309,7 +337,7 @@ def test_a_panel_without_all_dials_of_a_blade_takes_the_rest_from_the_card(known
 def test_a_rocker_alone_is_no_blade_while_the_hollow_is_not_known(book_file):
     SKATER.begin("K07")
     assert "present" not in buttons(rocker_panel())
-    assert set(buttons(season_panel())) == {"keep"}, "its present and trial are plans"
+    assert set(buttons(season_panel())) == {"keep", "steel"}, "its present and trial are plans"
     assert "present" not in buttons(measure_panel()), "its dials are the order"
 
 

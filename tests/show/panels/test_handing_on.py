@@ -6,12 +6,14 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Rocker
+from bladelab.advice.single_change import single_changes
 from bladelab.book.happenings import Circumstances, Decided
 from bladelab.book.steel_happenings import Fitted, Sharpened, Stated, SteelMeasured
 from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.advice.match import match_panel
+from bladelab.show.panels.advice.single_change import single_change_panel
 from bladelab.show.panels.advice.start import start_panel
 from bladelab.show.panels.advice.trials import TrialsPanel
 from bladelab.show.panels.workshop.cut import cut_panel
@@ -19,6 +21,9 @@ from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.measured_files import measured
 from bladelab.show.panels.workshop.season import season_panel
 from bladelab.show.panels.workshop.sides import sides_panel
+from bladelab.show.wording.changes import in_words
+from tests.journeys.edges import heights, write_plain
+from tests.show.engine_checks import units
 
 DAY = datetime.date(2026, 9, 1)
 FLATTER = Blade(Rocker.single(3352.8, 284.0), Hollow(12.7, 2.9))
@@ -52,7 +57,7 @@ def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card
     measuring.catch_up()
     assert not [text for text in buttons(measuring) if text.startswith("it is the")]
     words = [text for text, _ in measuring.dials["file"].control.options]
-    assert words[0].startswith("left edge on the card, ")
+    assert words[0].startswith("left edge (card, ")
     assert cut_panel().state().present.shape.how == "measured"
     assert measure_panel().state().file == measured(file)  # tomorrow it opens on the card's own
 
@@ -69,17 +74,58 @@ def test_both_edges_go_on_the_card_at_once(card):
     np.testing.assert_allclose(again.result.apart.difference_mm, panel.result.apart.difference_mm)
 
 
-@pytest.mark.parametrize("find", [match_panel, lambda: start_panel().panel], ids=["matched", "picked"])
+def one_change():
+    """The map of single changes with a row chosen: the hollow, which has no zone."""
+    panel = single_change_panel()
+    (shallower,) = [key for text, key in panel.dials["change"].control.options if "shallower" in text]
+    panel.dials["change"].value = shallower
+    return panel
+
+
+@pytest.mark.parametrize(
+    "find",
+    [match_panel, lambda: start_panel().panel, one_change],
+    ids=["matched", "picked", "changed"],
+)
 def test_the_blade_that_was_found_becomes_the_trial(card, find):
     panel = find()
     made = panel.result.makes
-    press(panel, "make this the trial")
+    press(panel, "try this next")
     assert SKATER.card.trial == made
     panel.catch_up()
-    assert not [text for text in buttons(panel) if text.startswith("make this the trial")]
+    assert not [text for text in buttons(panel) if text.startswith("try this next")]
     compared = compare_panel().panel.state().trial
     assert compared.hollow_mm == pytest.approx(made.hollow.radius_mm)
     assert compared.length_mm == pytest.approx(284.0)
+
+
+def test_a_single_change_is_chosen_by_its_words_and_stays_that_change(card):
+    panel = single_change_panel()
+    menu = panel.dials["change"]
+    assert panel.result.makes is None and menu.value == "" and menu.shown
+    words = [text for text, _ in menu.control.options]
+    assert words == ["none", *(in_words(change) for change in single_changes(PRESENT))]
+    menu.value = menu.control.options[1][1]
+    assert panel.result.makes.rocker.zones[0].radius_mm == pytest.approx(2743.2 + 304.8)
+    with units("metric"):
+        assert menu.control.options[1][0] == "0.30 m flatter overall"
+        assert panel.result.makes.rocker.zones[0].radius_mm == pytest.approx(2743.2 + 304.8)
+    panel.dials["shape"].value = "stepped"  # another blade has other changes; this one it has too
+    assert len(menu.control.options) > len(words) and panel.result.chosen.part == "whole shape"
+    SKATER.choose("")
+    panel.catch_up()
+    assert not menu.shown
+
+
+def test_a_file_that_came_since_is_in_the_menu_when_the_reader_is_back(card, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    panels = {"file": measure_panel(), "left": sides_panel()}
+    write_plain(tmp_path / "measured" / "k07.csv", *heights(PRESENT.rocker, 1))
+    for name, panel in panels.items():
+        chosen = panel.dials[name].value
+        panel._from_page(panel, {"do": "look"}, [])
+        assert "k07.csv" in [text for text, _ in panel.dials[name].control.options]
+        assert panel.dials[name].value == chosen
 
 
 def test_with_no_skater_no_panel_offers_anything_of_a_card(book_file):
@@ -106,7 +152,7 @@ def test_trials_are_the_cards_own_with_the_conditions_of_the_day_and_can_be_take
     SKATER.write(Circumstances(mass_kg=61.0, temperature_C=-6.0, speed_m_s=5.0), Decided(FLATTER))
     box = TrialsPanel(tmp_path / "trials.csv")
     assert box.source.label == "the card of K07" and box.code.value == "K07"
-    assert box.skated.label.startswith("the trial on the card: ")
+    assert box.skated.label.startswith("the trial: ")
     rate(box, glide=4, hold=3)
     box.add()
     (entry,) = SKATER.card.trials

@@ -8,7 +8,7 @@ import pytest
 from bladelab import Blade, Hollow, Ice, Rocker, Trace, Zone, solve_contact, steel_to_remove
 from bladelab.book.card import Edge
 from bladelab.book.shape_now import shape_now
-from bladelab.book.steel_happenings import Fitted, Measured, Stated
+from bladelab.book.steel_happenings import Fitted, Measured, Sharpened, Stated
 from bladelab.show.controls.blade import blade_of
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import answer, compare_panel
@@ -83,4 +83,25 @@ def test_a_panel_opens_on_the_edge_as_it_was_measured(book_file):
     assert panel.state().present.shape.rocker.zones[0].radius_mm == pytest.approx(3048.0, rel=0.01)
     compared = compare_panel().panel
     assert compared.state().present.shape == shape_now(SKATER.card.edge("right"), 280.0)
-    assert "make it the present" not in {text for _, text in compared.bar.page()["buttons"]}
+    assert "make this the present blade" not in {text for _, text in compared.bar.page()["buttons"]}
+
+
+def test_a_hollow_said_of_measured_edges_leaves_the_rocker_unsaid(book_file):
+    """Nobody knows the level point because somebody said the hollow; and both sides have it."""
+    right = Trace(X, TEN.height_mm(X) + 0.05 * np.exp(-(((X - 60) / 8) ** 2)), error_mm=0.003)
+    SKATER.begin("K07")
+    left = Trace(X, TEN.height_mm(X), error_mm=0.003)
+    SKATER.write(Fitted("S1"), Measured("S1", "left", left), Measured("S1", "right", right), on=DAY)
+    panel = compare_panel().panel
+    assert "Present: as measured 1 October 2026. No trial yet." in panel.bar.page()["says"]
+    panel.dials["present.hollow_mm"].value = 14.2875
+    panel.bar.act("press", "present")
+    for side in ("left", "right"):
+        edge = SKATER.card.edge(side)
+        assert (edge.rocker, edge.hollow_mm) == (None, 14.2875)
+        assert shape_now(edge).level == "unknown"
+    assert "present" not in [name for name, _ in panel.bar.page()["buttons"]]
+    SKATER.write(Sharpened("S1", 12.7, ("right",)))  # now they differ, and one side says nothing of the other
+    panel.dials["present.hollow_mm"].value = 15.875
+    panel.bar.act("press", "present")
+    assert [SKATER.card.edge(side).hollow_mm for side in ("left", "right")] == [15.875, 12.7]

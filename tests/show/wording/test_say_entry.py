@@ -33,6 +33,10 @@ SAID = [
     (happened.Retired("S1"), "Set S1 retired."),
     (happened.Stated("S1", BLADE), "Set S1 is said to be: single 10 ft, hollow 1/2 in; not measured."),
     (
+        happened.HollowStated("S1", BLADE.hollow, ("left",)),
+        "Set S1 (left only) is said to have a hollow of 1/2 in; not measured.",
+    ),
+    (
         happened.Measured("S1", "left", Trace(X, X**2 / 6096)),
         "Set S1, left edge measured by height at 21 places.",
     ),

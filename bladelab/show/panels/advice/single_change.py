@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from types import SimpleNamespace
@@ -12,16 +13,18 @@ from matplotlib import colormaps
 
 from bladelab._errors import InputError
 from bladelab.advice.quantities import QUANTITIES, Conditions
-from bladelab.advice.single_change import ChangeMap, single_change_map
+from bladelab.advice.single_change import Change, ChangeMap, single_change_map, single_changes
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET, Look
+from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import preset
+from bladelab.show.controls.control import Choice, preset
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.changes import in_words
 from bladelab.show.wording.say import say_change
 from bladelab.show.wording.words import capital
@@ -48,9 +51,10 @@ _SHADES = [tuple(colour) for colour in colormaps["PuOr_r"](0.5 + 0.425 * np.lins
 
 @dataclass(frozen=True, kw_only=True)
 class Changes(Result):
-    """The map of one moment."""
+    """The map of one moment, and the change that is to be tried."""
 
     found: ChangeMap
+    chosen: Change | None = None
 
 
 class ChangeMapView(View[Changes]):
@@ -63,7 +67,7 @@ class ChangeMapView(View[Changes]):
         self.tiles = Tiles(
             self, axes, _HEADS, [""] * _MOST, [*_SHADES, _GREY], edgecolor="white", linewidth=2
         )
-        look: Look = {"ha": "right", "va": "center", "fontsize": 10.5}
+        look: Look = {"ha": "right", "va": "center", "fontsize": 10.5, "color": INK}
         self.names = [self.moving(axes.text(-0.1, i + 0.5, "", **look)) for i in range(_MOST)]
         foot = "Percent of the present value; pitch in degrees. Grey: within day-to-day variation. "
         foot += "Empty: means nothing here."
@@ -77,6 +81,9 @@ class ChangeMapView(View[Changes]):
         for i in range(_MOST):
             there = i < len(found.changes)
             self.names[i].set_text(in_words(found.changes[i]) if there else "")
+            tried = there and found.changes[i] == changes.chosen
+            if self.names[i].get_color() != (colour := TRIAL if tried else INK):
+                self.names[i].set(color=colour, fontweight="bold" if tried else "normal")
             for k, key in enumerate(_KEYS):
                 cell = self.tiles.words[i][k]
                 if not there or not np.isfinite(effects[i, k]):
@@ -127,8 +134,37 @@ def answer(state: SimpleNamespace) -> Changes:
     ]
     if quiet and strongest:
         sentence += f"\nWithin day-to-day variation whatever you change: {', '.join(quiet)}."
-    return Changes(finding=finding, sentence=sentence, found=found)
+    chosen = next((one for one in found.changes if _key(one) == state.change), None)
+    return Changes(
+        finding=finding, sentence=sentence, found=found, chosen=chosen, makes=chosen.blade if chosen else None
+    )
 
+
+def _key(change: Change) -> str:
+    """By which a change is found again on another blade and in other units."""
+    return f"{change.part} {change.zone} {change.direction}"
+
+
+@lru_cache(maxsize=8)
+def _changes(blade: Blade) -> tuple[Change, ...]:
+    return single_changes(blade)
+
+
+class ChangesPanel(Panel):
+    """The map, with a menu of its rows while a card is open: the change chosen can go on the card."""
+
+    def refresh(self) -> None:
+        with suppress(InputError):
+            found = _changes(controls.blade_of(self.state()))
+            rows = _NO_CHANGE, *((in_words(change), _key(change)) for change in found)
+            dial = self.dials["change"]
+            assert isinstance(dial.control, Choice)
+            if dial.control.options != rows:
+                dial.offer(rows, dial.value)
+        super().refresh()
+
+
+_NO_CHANGE = ("none", "")
 
 single_change_panel = panel(
     "single-changes",
@@ -138,4 +174,6 @@ single_change_panel = panel(
     controls.hollow_controls(),
     controls.skater_controls(MOMENTS[2]),
     controls.ice_control(),
+    Choice("change", "change to try", "skater", (_NO_CHANGE,), "", when=lambda _: SKATER.card is not None),
+    kind=ChangesPanel,
 )

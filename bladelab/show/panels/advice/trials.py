@@ -241,7 +241,7 @@ class TrialsPanel(PanelBox):
                 *options,
             ]
         if card is not None and card.trial is not None:
-            options.insert(0, (f"the trial on the card: {say_blade(card.trial)}", card.trial))
+            options.insert(0, (f"the trial: {say_blade(card.trial)}", card.trial))
         self.skated.options = options
         self.skated.index = 0
 

@@ -158,7 +158,7 @@ class CardForm(widgets.VBox):
     def write(self) -> None:
         """Write what the form says, or say why not."""
         try:
-            if (card := SKATER.card) is None:
+            if (card := SKATER.now()) is None:
                 raise InputError("no card is open: choose a skater, or a new one, in the line over the panel")
             day = self.day.value
             if day is None:

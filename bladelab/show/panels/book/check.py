@@ -42,16 +42,24 @@ class Checked(Result):
 
 def _side_words(one: SideCheck) -> str:
     name, allowed = one.side.capitalize(), f"the {one.order.tolerance_mm:.3f} mm that the order allows"
+    off = _off(one.before) if one.before else ""
+    if one.after is None and one.ground:
+        before = f"before, it was {off}" if off else "it was not measured before either"
+        return f"{name}: ground but not measured since; {before}."
     if one.after is None:
-        now = f"it was {at_worst(one.before)}" if one.before else "it was not measured before either"
-        return f"{name}: {'ground but not measured since' if one.ground else 'not ground yet'}; {now}."
+        return f"{name}: not ground yet; {f'now it is {off}' if off else 'it was not measured'}."
     verdict = {
         "within": f"within {allowed}",
         "outside": f"beyond {allowed}",
         "too close to call": f"too close to {allowed} for these readings to tell",
     }[one.after.verdict]
-    before = f" Before, it was {at_worst(one.before)}." if one.before else ""
+    before = f" Before, it was {off}." if off else ""
     return f"{name}: {verdict}; at its worst {at_worst(one.after)}.{before}"
+
+
+def _off(apart: Deviation) -> str:
+    """How far an edge that was never ground to the order was from it: nobody did that wrong."""
+    return f"up to {abs(apart.largest_mm):.3f} mm from the order, {along_the_blade(apart.largest_at_mm)}"
 
 
 def _pair_words(apart: SideDifference) -> str:
@@ -205,4 +213,5 @@ check_panel = panel(
     check_answer,
     Choice("steel_set", "set of steel", "rocker", options=(("no grinding was ordered", None),), default=None),
     offers={"steel_set": sets_ordered},
+    reloads=lambda state: True,
 )

@@ -74,7 +74,11 @@ def skater_answer(state: SimpleNamespace) -> OneSkater:
     due = [NEXT[key] for key in row.due]
     whose = f"{card.skater} (invented)" if invented else card.skater
     things = f"{len(due)} thing{'s' * (len(due) != 1)} to do"
-    lines = [say_card(card), as_sentences(_steel_words(card)), as_sentences(_since(row, on))]
+    lines = [
+        say_card(card) if invented else "",
+        as_sentences(_steel_words(card)),
+        as_sentences(_since(row, on)),
+    ]
     lines.append(f"Next: {'; '.join(due)}." if due else "Nothing is due.")
     return OneSkater(
         finding=f"{whose}, {say_day(on)}: {things if due else 'nothing is due'}",
@@ -236,4 +240,5 @@ timeline = panel(
         default=INVENTED[0],
     ),
     offers={"whose": card_offered},
+    reloads=lambda state: not state.whose,
 )

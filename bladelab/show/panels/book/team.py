@@ -78,7 +78,7 @@ def team_answer(state: SimpleNamespace) -> Team:
             more = f" and {len(whose) - 6} more" if len(whose) > 6 else ""
             parts.append(f"{DUE_WORDS[key]}: {', '.join(whose[:6])}{more}")
     team = "the invented team, " if invented else ""
-    finding = f"{len(due)} of {len(rows)} are due ({team}{say_day(on)})"
+    finding = f"{len(due)} of {len(rows)} {'is' if len(due) == 1 else 'are'} due ({team}{say_day(on)})"
     sentence = f"{'. '.join(part[:1].upper() + part[1:] for part in parts)}." if parts else "Nobody is due."
     unknown = [row.skater for row in rows if row.above_least_mm is None]
     if unknown:

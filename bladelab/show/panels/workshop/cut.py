@@ -46,7 +46,8 @@ def _present(state: SimpleNamespace) -> tuple[WornRocker | Rocker | Trace, str]:
         return WornRocker(_shape(state, "present"), state.rounding_mm), ""
     if known.how != "measured":
         return WornRocker(known.rocker, state.rounding_mm), ""
-    said = [f"The cut begins from the edge as it was measured on {known.on}."]
+    day = f" on {say_day(known.on)}" if known.on else ""
+    said = [f"The cut begins from the edge as it was measured{day}."]
     if known.level in _LEVEL_FROM:
         said.append(_LEVEL_FROM[known.level])
     if (rest := known.rocker.length_mm - known.edge.length_mm) > _UNSEEN_MM:

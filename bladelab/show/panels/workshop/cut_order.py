@@ -20,7 +20,7 @@ from bladelab.book.work_order import WorkOrder
 from bladelab.shape.blade import Blade, what_differs
 from bladelab.show.controls.control import Choice, Control, Slider
 from bladelab.show.drawings.cut_view import SteelOff
-from bladelab.show.panel.card_bar import CardButton
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.papers.order import write_order
@@ -93,15 +93,15 @@ def _waits(panel: Panel, card: Card, sides: tuple[str, ...], target: Blade | Non
     )
 
 
-def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> None:
+def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> tuple[Entry, ...]:
     """Write the order, unless it can't be ground."""
     if panel.fault:
         raise InputError(f"not ordered: {panel.sentence_text}".rstrip("."))
     target = panel.bar.blade("trial")
     if target is None:
         raise InputError(
-            "an order says the hollow too, and the card knows none: make the blade the present or the trial "
-            "in a panel with a hollow first"
+            "an order says the hollow too, and the card knows none: make a blade the present or the trial "
+            "blade on a page with a hollow first"
         )
     result = panel.result
     if isinstance(result, SteelOff) and abs(result.cut.tilt_deg) >= 0.005:
@@ -112,26 +112,27 @@ def _order(panel: Panel, card: Card, sides: tuple[str, ...]) -> None:
     for one in what:
         if isinstance(one, Ordered):  # what would end below the minimum is refused here
             work_order(after, one.steel, today, one.sides)
-    SKATER.write(*what)
+    return SKATER.write(*what)
 
 
 def _save_order(panel: Panel, card: Card) -> None:
+    now = SKATER.now() or card
     _save(
         panel,
         f"work-order-{card.skater.lower()}",
-        lambda file, paper: write_order(file, _of_today(card), paper),
+        lambda file, paper: write_order(file, _of_today(now), paper),
     )
 
 
 def _save_sheet(panel: Panel, card: Card) -> None:
-    weeks = panel.state().back
+    now, weeks = SKATER.now() or card, panel.state().back
     day = None if weeks is None else datetime.date.today() + datetime.timedelta(weeks=weeks)
 
     def write(file: Any, paper: str) -> None:
-        write_skater_sheet(file, card, _of_today(card), day, paper)
+        write_skater_sheet(file, now, _of_today(now), day, paper)
 
     _save(panel, f"skater-sheet-{card.skater.lower()}", write)
-    if day is not None and day != card.next_on and not panel.saving.work.fault:
+    if day is not None and day != now.next_on and not panel.saving.work.fault:
         SKATER.write(NextDate(day))
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import lru_cache, partial
 from types import SimpleNamespace
 
 import numpy as np
@@ -216,4 +216,5 @@ def measure_panel() -> Panel:
         tabs=False,
         plain="ordered",
         offers={"file": edges_on_card},
+        own={"file": partial(offered, ".csv")},
     )()

@@ -11,7 +11,7 @@ from bladelab._data import data_file
 from bladelab._files import regular_files
 from bladelab.book.card import Card
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.show.wording.say import say_day
+from bladelab.show.wording.say import short_day
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.reading import MeasuredEdge, read_edge
 from bladelab.workshop.trace import Trace
@@ -53,8 +53,8 @@ def edges_on_card(
             and edge.measured is not None
             and not (by_height and isinstance(edge.measured, GaugeReadings))
         ):
-            day = f", {say_day(edge.measured_on)}" if edge.measured_on else ""
-            found.append((f"{side} edge on the card{day}", edge.measured))
+            day = f", {short_day(edge.measured_on)}" if edge.measured_on else ""
+            found.append((f"{side} edge (card{day})", edge.measured))
     return tuple(found)
 
 

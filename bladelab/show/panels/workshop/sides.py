@@ -122,9 +122,13 @@ class SidesView(View[Sides]):
         self.stretches.update(apart.stretches_mm)
 
 
+def _files() -> tuple[tuple[str, str], ...]:
+    return tuple(pair for pair in offered(".csv") if "gauge" not in pair[0])
+
+
 def sides_panel() -> Panel:
     """Left against right. CSV files in a folder ``measured`` beside the notebook are offered too."""
-    files = tuple(pair for pair in offered(".csv") if "gauge" not in pair[0])
+    files = _files()
 
     def on_card(side: str) -> Offer:
         return lambda card: tuple(
@@ -139,4 +143,5 @@ def sides_panel() -> Panel:
         Choice("right", "right edge", "rocker", files, files[1][1]),
         Slider("window_mm", "smooth over", "view", 15, 50, 30, "length"),
         offers={side: on_card(side) for side in LEFT_AND_RIGHT},
+        own=dict.fromkeys(LEFT_AND_RIGHT, _files),
     )()

@@ -41,7 +41,12 @@ def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
     SKATER.write(Fitted("S1"), order, on=DAY)
     panel.catch_up()
     assert panel.dials["steel_set"].control.options[0][0] == "set S1"
+    SKATER.write(Measured("S1", "left", Trace(X, X**2 / 5486.4, error_mm=0.003)), on=DAY)
+    panel.catch_up()
+    off = abs(check_grinding(SKATER.card, "S1").sides[0].before.largest_mm)
+    assert f"Left: not ground yet; now it is up to {off:.3f} mm from the order" in panel.sentence_text
     SKATER.write(Ground("S1", TEN), Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.003)), on=DAY)
     again = check.check_panel()
     assert again.result.check.verdict == "within" and "K07, set S1: ground as ordered" == again.result.finding
+    assert f"Before, it was up to {off:.3f} mm from the order" in again.sentence_text
     assert "(invented)" not in str(again.dials["steel_set"].control.options)

@@ -10,7 +10,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Decided, Joined, Struck
 from bladelab.book.history import steel_left
 from bladelab.book.invented import invented_cards, invented_entries
-from bladelab.book.steel_happenings import Fitted, Sharpened, SteelMeasured  # fmt: skip
+from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, SteelMeasured  # fmt: skip
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import skater
@@ -77,6 +77,21 @@ def test_the_card_in_words_and_what_is_next(page):
     (top, *rest) = page.table._rows
     assert top["cells"][1][0] == "Set S1 sharpened to a hollow of 1/2 in, 0.05 mm taken off."
     assert top["cells"][0][0] == AGO.isoformat() and len(rest) == 4
+
+
+def test_what_another_notebook_wrote_counts_at_once(page, book_file):
+    """The form writes on the card as the book has it, and the page shows it as soon as the reader is back."""
+    order = Ordered("S1", BLADE)
+    open_book(book_file).add(Entry("K07", TODAY, order))
+    fill(page.form, "ground as ordered", steel_taken="0.3")
+    assert page.form.message.text.endswith("Set S1 profiled: single 10 ft, 0.30 mm taken off.")
+    open_book(book_file).add(Entry("K07", TODAY, Decided(BLADE)))
+    page.panel.look()
+    assert SKATER.card.trial == BLADE and page.panel.bar.page()["told"] == ""
+    hand(page.panel, "whose", "N16 (invented)")
+    open_book(book_file).add(Entry("K07", TODAY, Decided(None)))
+    page.panel.look()  # whoever looks at another card stays there
+    assert SKATER.card.trial == BLADE and page.panel.bar.page()["told"] == "The card has changed."
 
 
 def test_strike_and_undo(page):

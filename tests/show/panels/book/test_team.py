@@ -56,7 +56,7 @@ def test_with_no_skater_it_shows_the_invented_team_and_writes_nothing(book_file)
 
 
 def test_who_is_due_follows_the_hours(team):
-    assert team.panel.result.finding.startswith("1 of 3 are due")
+    assert team.panel.result.finding.startswith("1 of 3 is due")
     hand(team.panel, "hours", 2.0)
     assert team.panel.result.finding.startswith("2 of 3 are due")
     assert "Steel not known" in team.panel.sentence_text
