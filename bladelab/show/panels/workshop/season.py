@@ -22,7 +22,7 @@ from bladelab.show.canvas.style import LINES, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.blade import steel_controls
 from bladelab.show.controls.control import Choice, Slider, for_both
-from bladelab.show.panel.card_bar import CardButton
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
