@@ -14,13 +14,14 @@ import socket
 from pathlib import Path
 from typing import Any
 
+from front import PLACE, FrontPage, as_page
 from jupyter_server.serverapp import ServerApp
 from tornado.httputil import HTTPServerRequest
 from tornado.routing import Matcher, Rule, RuleRouter
 from traitlets.config import Config
 
 PROJECT = Path(__file__).resolve().parents[1]
-FIRST_PAGE = "/voila/render/00_start_here.ipynb"
+FIRST_PAGE = PLACE
 # Letters and digits that aren't taken for each other. Eight of them are 2e11 codes: years of guessing.
 _LETTERS, _CODE_LENGTH = "abcdefghjkmnpqrstuvwxyz23456789", 8
 
@@ -55,6 +56,11 @@ class Pages(ServerApp):
     def load_config_file(self, suppress_errors: bool = True) -> None:
         """Read no settings: they could switch off the code."""
 
+    def init_webapp(self) -> None:
+        """Add the front page."""
+        super().init_webapp()
+        self.web_app.add_handlers(".*$", [(PLACE, FrontPage)])
+
     def init_httpserver(self) -> None:
         """Check the name that a request is sent to before anything else."""
         super().init_httpserver()
@@ -83,6 +89,9 @@ def settings(network: bool) -> Config:
     own.IdentityProvider.token = "".join(secrets.choice(_LETTERS) for _ in range(_CODE_LENGTH))
     # Voila serves these to anyone who asks; what readers save goes through the server's own files/.
     own.VoilaConfiguration.file_allowlist = [r"pictures[/\\].*\.png"]
+    own.VoilaConfiguration.template = "plain"
+    own.VoilaConfiguration.allow_template_override = own.VoilaConfiguration.allow_theme_override = "NO"
+    own.VoilaConfiguration.prelaunch_hook = as_page
     # A phone doesn't say when it leaves a page.
     own.MappingKernelManager.cull_idle_timeout = 1800
     return own
@@ -119,6 +128,10 @@ def serve(options: list[str]) -> None:
     os.environ["BLADELAB_SERVED"] = str(
         PROJECT / "notebooks"
     )  # bladelab/show/panel/files.py makes links from it
+    # Where voila finds the template.
+    os.environ["JUPYTER_PATH"] = os.pathsep.join(
+        filter(None, [str(PROJECT / "lab" / "share"), os.environ.get("JUPYTER_PATH")])
+    )
     server = Pages.instance(config=settings(network))
     server.initialize([option for option in options if option != "--network"], find_extensions=False)
     print(greeting(server, network), flush=True)

@@ -61,10 +61,10 @@ BESIDE = {f"{PYTHON} -m ruff check .", f"{PYTHON} -m mypy"}
 STARTS = {
     "python3 start.py": ([], "/lab/tree/notebooks/00_start_here.ipynb?token="),
     "python3 start.py --no-browser": ([], "/lab/tree/notebooks/00_start_here.ipynb?token="),
-    "python3 start.py --pages": (["--pages"], "/voila/render/00_start_here.ipynb?token="),
+    "python3 start.py --pages": (["--pages"], "/start?token="),
     "python3 start.py --pages --network": (
         ["--pages", "--network"],
-        "/voila/render/00_start_here.ipynb?token=",
+        "/start?token=",
     ),
 }
 

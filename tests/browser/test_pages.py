@@ -1,9 +1,11 @@
 """The plain pages open to those who have the code, at this computer's own name; files can be fetched."""
 
+import html
 import http.client
 import re
 import urllib.parse
 
+import front
 import pages
 import pytest
 
@@ -52,6 +54,17 @@ def test_without_the_code_nothing_is_shown(server, place):
 def test_the_code_opens_the_pages(server):
     answer = ask(server, f"/voila/tree?token={server.token}")
     assert answer.status == 200 and "voila" in answer.text
+
+
+def test_they_open_on_a_page_that_leads_to_every_question(server):
+    answer = ask(server, f"{FIRST}?token={server.token}")
+    assert answer.status == 200
+    said = html.unescape(answer.text)
+    for theme in front.themes(harness.ROOT / "notebooks"):
+        for page in theme.pages:
+            assert f'href="/voila/render/{page.file}">{page.question}</a>' in said
+    for way in ("I have a skater", "I have a team", "I have a question"):
+        assert f">{way}</a>" in answer.text
 
 
 @pytest.mark.parametrize("name", ["evil.example", "localhost.evil.example", "127.0.0.1.evil.example"])
