@@ -151,10 +151,11 @@ class FootprintPart:
                 patch.set_xy(np.column_stack([np.concatenate([x, x[::-1]]), edge]))
             tag = f"{name}: " if len(self.names) > 1 else "touches along "
             tag += UNITS.say("length", contact.length_mm)
-            right = contact.toe_end_mm < REACH_MM - 95
+            room = max(95.0, 2 * REACH_MM * 6.3 * len(tag) / self.axes.bbox.width)  # mm that the words take
+            right, left = contact.toe_end_mm < REACH_MM - room, contact.heel_end_mm > room - REACH_MM
+            end = contact.toe_end_mm + 4 if right else contact.heel_end_mm - 4 if left else REACH_MM - 4
             self.tag[name].set_horizontalalignment("left" if right else "right")
             self.tag[name].set_text(tag)
-            end = contact.toe_end_mm + 4 if right else contact.heel_end_mm - 4
             self.tag[name].set_position((end, floor + width / 2))
 
 

@@ -50,6 +50,10 @@ class Picture(Protocol[ShownResult]):
     width_px: int
     height_px: int
     headline: Text
+    narrow: bool
+
+    def lay_out(self, narrow: bool) -> None:
+        """Lay the picture out for a page with little room, or for one with enough."""
 
     def show(self, result: ShownResult) -> None:
         """Show a result."""

@@ -55,11 +55,7 @@ class Tiles:
         axes.tick_params(top=True, labeltop=True, bottom=False, labelbottom=False, length=0)
         for spine in axes.spines.values():
             spine.set_visible(False)
-        aside, above = inset
-        right, below = 1 - aside, 1 - above
-        self._outline = np.array(
-            [(aside, above), (right, above), (right, below), (aside, below), (aside, above)]
-        )
+        self.inset(inset[0], inset[1], inset[1])
         self._patches = {}
         for colour in colours:
             patch = axes.add_patch(PathPatch(Path([(0, 0)]), facecolor=colour, **look))
@@ -69,6 +65,11 @@ class Tiles:
             [view.moving(axes.text(column + 0.5, row + 0.5, "", **middle)) for column in range(len(heads))]
             for row in range(len(names))
         ]
+
+    def inset(self, aside: float, above: float, below: float) -> None:
+        """Leave so much of each place free on either side, above and below its tile."""
+        right, low = 1 - aside, 1 - below
+        self._outline = np.array([(aside, above), (right, above), (right, low), (aside, low), (aside, above)])
 
     def show(self, tiles: Mapping[Any, Sequence[tuple[int, int]]]) -> None:
         """Show for each colour the tiles in these columns and rows, and no others."""

@@ -33,6 +33,12 @@ from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.fragment import fragment
 from bladelab.show.canvas.layer import DPI, Layer, Written
+from bladelab.show.canvas.narrow import (
+    NARROW_PX,
+    headline_lines,
+    say_exaggerations,
+    stack_axes,
+)
 from bladelab.show.canvas.result import Result, SomeResult
 from bladelab.show.canvas.style import label, style_context
 
@@ -57,10 +63,13 @@ class View(ABC, Generic[SomeResult]):
         The one persistent figure.
     headline : matplotlib.text.Text
         The finding, at the top left. It moves; `draw` may move it elsewhere.
+    narrow : bool
+        Whether it is laid out for a phone (see `lay_out`).
     """
 
     width_px: int = 920
     height_px: int = 420
+    narrow = False
 
     def __init__(self) -> None:
         self.figure = Figure(figsize=(self.width_px / DPI, self.height_px / DPI), dpi=DPI)
@@ -76,6 +85,11 @@ class View(ABC, Generic[SomeResult]):
     @abstractmethod
     def update(self, result: SomeResult, /) -> None:
         """Move the artists to show a result."""
+
+    def stack_up(self) -> None:
+        """Turn what `draw` has drawn into a narrow picture. Override it for one that can't be stacked."""
+        size = (self.width_px, self.height_px)
+        self.width_px, self.height_px = NARROW_PX, stack_axes(self.figure, size, self.headline)
 
     def show(self, result: SomeResult) -> None:
         """Move the artists to show a result, and set the headline to its finding."""
@@ -124,7 +138,7 @@ class View(ABC, Generic[SomeResult]):
 
     def title(self, finding: str) -> None:
         """Set the headline: say what the picture shows, not what it is."""
-        self.headline.set_text(finding)
+        self.headline.set_text(headline_lines(finding) if self.narrow else finding)
 
     def still_changed(self) -> None:
         """Say that a still part changed (a tick label, say). New axis limits are noticed without this."""
@@ -133,17 +147,29 @@ class View(ABC, Generic[SomeResult]):
 
     # For the panel --------------------------------------------------------------------------------------
 
+    def lay_out(self, narrow: bool) -> None:
+        """Lay the picture out for a phone, its axes one below the other, or as wide as it is."""
+        if self.narrow != narrow:
+            self.narrow = narrow
+            self.rebuild()
+
     def rebuild(self) -> None:
         """Discard all artists and `draw` again: after a change of the units, for one."""
+        self.width_px, self.height_px = type(self).width_px, type(self).height_px
         self._moving: list[Artist] = []
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
         self._stills: dict[Artist, dict[tuple[float, ...], str]] = {}
         self._ground: tuple[object, Any] | None = None
         self.figure.clear()
+        self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
         with style_context():
             self.headline = self.moving(self._headline())
             self.draw()
+            if self.narrow:
+                self.stack_up()
+                self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
+                say_exaggerations(self.figure)
 
     def still_key(self) -> tuple[object, ...]:
         """A value that changes whenever the still part has to be drawn and sent again."""

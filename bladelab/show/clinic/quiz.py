@@ -7,6 +7,7 @@ from functools import lru_cache
 from types import SimpleNamespace
 
 import numpy as np
+from matplotlib.text import Text
 
 from bladelab.physics.balance import rock_deg
 from bladelab.physics.contact import solve_contact
@@ -206,6 +207,12 @@ class QuizView(View[Asked]):
             tag = self.new_text(self.bars, f"blade {name}", -0.01, y, ha="right", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
+
+    def stack_up(self) -> None:
+        super().stack_up()
+        for text in self.figure.findobj(Text):
+            if isinstance(text, Text) and text is not self.headline:
+                text.set_fontsize(12)
 
     def update(self, asked: Asked) -> None:
         question, blades = asked.question, asked.blades

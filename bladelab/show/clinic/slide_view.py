@@ -40,6 +40,7 @@ class SlideView:
     """
 
     width_px, height_px = 960, 540
+    narrow = False
 
     def __init__(self) -> None:
         self._page = Page()
@@ -50,6 +51,9 @@ class SlideView:
     def figure(self) -> Figure:
         """The page."""
         return self._page.figure
+
+    def lay_out(self, narrow: bool) -> None:
+        """A slide is as it is."""
 
     def update(self, shown: Shown) -> None:
         """Show a slide with its number."""

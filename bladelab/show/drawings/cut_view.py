@@ -10,7 +10,7 @@ from bladelab.show.canvas.edge_parts import axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import HEIGHTS_MM, REACH_MM
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import LINES, QUIET, STEEL, TRIAL
+from bladelab.show.canvas.style import LINES, QUIET, STEEL, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.workshop.cut import Cut
 
@@ -40,9 +40,9 @@ class CutView(View[SteelOff]):
         self.gone = self.new_area(edges, color=TRIAL, alpha=0.35)
         self.steel = self.new_area(edges, color=STEEL, alpha=0.6)
         self.lines = {name: self.new_line(edges, **style) for name, style in LINES.items()}
-        for name, x, words in zip(LINES, (0.36, 0.47), self.words, strict=True):
-            colour = LINES[name]["color"]
-            self.new_text(edges, words, x, 0.95, color=colour, va="top", transform=edges.transAxes)
+        for name, x, ha, words in zip(LINES, (0.46, 0.47), ("right", "left"), self.words, strict=True):
+            look: Look = {"color": LINES[name]["color"], "va": "top", "ha": ha}
+            self.new_text(edges, words, x, 0.95, transform=edges.transAxes, **look)
         self.height = Rising(edges, HEIGHTS_MM, spare=1.12, below=0.1, name="height, mm")
         self.depth = self.new_area(strip, color=TRIAL, alpha=0.35)
         self.depth_line = self.new_line(strip, color=TRIAL, linewidth=1.6)

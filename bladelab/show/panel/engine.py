@@ -175,6 +175,12 @@ class Panel(PanelPage):
         if SKATER.changed and self._reloads(self.state()):
             self._load()
 
+    def lay_out(self, narrow: bool) -> None:
+        """Lay the picture out for a page with little room, or for one with enough."""
+        self.view.lay_out(narrow)
+        self._whole = False
+        self.refresh()
+
     def settle(self) -> None:
         """Set what follows from a moved dial. Nothing, unless a subclass overrides it."""
 

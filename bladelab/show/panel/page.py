@@ -72,7 +72,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
     _still, _frame, _words = (Unicode().tag(sync=True) for _ in range(3))
     _fault, _stale = (Bool().tag(sync=True) for _ in range(2))
     _answered = Dict({"seq": 0, "turn": 0, "dials": {}}).tag(sync=True)
-    _report, _bar = (Dict().tag(sync=True) for _ in range(2))
+    _report, _bar, _size = (Dict().tag(sync=True) for _ in range(3))
 
     #: What answers the steps of the sliders.
     moving: WhileMoving
@@ -97,11 +97,10 @@ class PanelPage(anywidget.AnyWidget, Follower):
                 "controls": [_info(dial.control) for dial in (*dials.values(), self._units)],
                 "buttons": [text for text, _ in buttons],
                 "forms": saving.forms,
-                "width": view.width_px,
-                "height": view.height_px,
                 **layout,
             },
             _report=self._as_report(),
+            _size=self._as_size(),
         )
         self.on_msg(self._from_page)
 
@@ -113,6 +112,9 @@ class PanelPage(anywidget.AnyWidget, Follower):
 
     def look(self) -> None:
         """See what happened while the reader was away."""
+
+    def lay_out(self, narrow: bool) -> None:
+        """Lay the picture out for a page with little room, or for one with enough."""
         raise NotImplementedError
 
     def _settle(self) -> None:
@@ -138,6 +140,8 @@ class PanelPage(anywidget.AnyWidget, Follower):
                 self.bar.act(act, value)
                 self._show_bar()
                 self.send({"heard": self._heard})
+            case {"do": "narrow", "on": on}:
+                self.lay_out(on)
             case {"do": "look"}:
                 self.look()
             case _:
@@ -182,7 +186,12 @@ class PanelPage(anywidget.AnyWidget, Follower):
         """Send the picture as the view has it now, described by a sentence; the still part if it changed."""
         if (key := self.view.still_key()) != self._shown_still:
             self._still, self._shown_still = self.view.still_html(), key
-        self._frame = self.view.frame_html(sentence)
+        self._frame, self._size = self.view.frame_html(sentence), self._as_size()
+
+    def _as_size(self) -> dict[str, Any]:
+        """How large the picture is, px, whether it is stacked, and whether it can be."""
+        view = self.view
+        return {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": True}
 
     def _answer_page(self) -> None:
         """Tell the page which message this answers, and any news of the dials."""

@@ -2,11 +2,11 @@
 //
 // What it shows and what happens on a move is up to its host: a kernel (kernel.js), or a store of frames inside a page
 // to take home. A host has
-//   data(name)      what the panel is made of: "spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report",
+//   data(name)      what the panel is made of: "spec", "size", "dials", "still", "frame", "words", "fault", "stale", "answered", "report",
 //                   "bar" (the skater's card, where there is one)
 //   tell(message)   passes on what the user did: {do: "move", seq, values}, {do: "type", name, text},
 //                   {do: "press", button}, {do: "save", form}, {do: "stop"},
-//                   {do: "card", act, value} (of the bar), {do: "look"} (the reader is back; needs no answer)
+//                   {do: "narrow", on} (how much room there is), {do: "card", act, value} (of the bar), {do: "look"} (the reader is back; needs no answer)
 //   follow(ears)    calls ears.heard(seq), ears.answered(), ears.reported(), ears.barred() and ears.lost() from then on;
 //                   returns how to end it
 //
@@ -38,6 +38,8 @@ export const textAt = (dial, at) => {
 
 // How long a page waits for an answer before it says that there is none, and a text stays before it is read out.
 const PATIENCE_MS = 15000, REST_MS = 600;
+// A panel with less room than this has its picture stacked.
+const ROOM_PX = 840;
 const NO_ANSWER = "No answer yet: the notebook is busy, or its kernel has stopped. If this does not go away, run the " +
   "cell again; on a plain page, reload it.";
 
@@ -297,16 +299,23 @@ export const draw = (root, given) => {
     place?.addEventListener("click", event => { if (event.target.closest("button")) place.append(line); });
 
   root.classList.add("bladelab-panel");
-  root.classList.toggle("bladelab-narrow", spec.width <= 560);
-  for (const [name, value] of Object.entries({ width: `${spec.width}px`, ratio: spec.width / spec.height }))
-    root.style.setProperty(`--bladelab-${name}`, value);
   root.replaceChildren(...(card ? [card.bar] : []),
     make("div", { class: "bladelab-body" },
       make("div", { class: "bladelab-seen" }, picture, sentence),
       make("div", { class: "bladelab-side" }, make("div", { class: "bladelab-controls" }, ...laid), row)));
 
+  const size = () => {
+    const { width, height, narrow } = host.data("size");
+    root.classList.toggle("bladelab-narrow", width <= 560);
+    root.classList.toggle("bladelab-stacked", narrow);
+    // A stacked picture is wider on a tablet than on a phone; it scrolls by itself, with the keyboard too.
+    if (narrow) picture.tabIndex = 0; else picture.removeAttribute("tabindex");
+    for (const [name, value] of Object.entries({ width: `${narrow ? 480 : width}px`, ratio: width / height }))
+      root.style.setProperty(`--bladelab-${name}`, value);
+  };
   let shown = {};
   const show = () => {
+    size();
     const now = Object.fromEntries(["still", "frame", "words", "fault", "stale"].map(name => [name, host.data(name)]));
     if (now.still !== shown.still) still.innerHTML = now.still;
     if (now.frame !== shown.frame) {
@@ -325,6 +334,16 @@ export const draw = (root, given) => {
   report();
   card?.show();
 
+  // Where there is little room the picture is laid out for it, by a host that can.
+  let asked = host.data("size").narrow;
+  const room = new ResizeObserver(() => {
+    const on = root.clientWidth < ROOM_PX;
+    if (!root.clientWidth || on === asked || !host.data("size").stacks) return;
+    asked = on;
+    host.tell({ do: "narrow", on });
+  });
+  room.observe(root);
+
   const away = onReturn(root, () => host.data("bar")?.looks && given.tell({ do: "look" }));
   const end = host.follow({
     lost: lose,
@@ -339,5 +358,5 @@ export const draw = (root, given) => {
       moves.heard(seq);
     },
   });
-  return () => { clearTimeout(alarm); away(); end(); };
+  return () => { clearTimeout(alarm); room.disconnect(); away(); end(); };
 };

@@ -145,6 +145,7 @@ def page_to_take_home(
     """
     given, units = offered_dials(panel, dials, steps), UNITS.system
     state, view = panel.state(), type(panel.view)()
+    view.lay_out(narrow=True)
     total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), dict[str, int]()
     settings: list[dict[str, Any]] = []
     for values in product(*(one.values for one in given)):
@@ -157,7 +158,13 @@ def page_to_take_home(
     for setting in settings:
         drawings.reduce(setting)
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
-    pictures = {"drawings": drawings.page(), "stills": as_pack(list(stills)), "together": _PACKED}
+    size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
+    pictures = {
+        "size": size,
+        "drawings": drawings.page(),
+        "stills": as_pack(list(stills)),
+        "together": _PACKED,
+    }
     return _html(panel, given, packs, pictures).encode()
 
 
@@ -199,8 +206,6 @@ def _html(panel: Panel, given: Sequence[Offered], packs: Sequence[str], pictures
         "controls": [_info(one.control) for one in given],
         "buttons": [],
         "forms": [],
-        "width": panel.view.width_px,
-        "height": panel.view.height_px,
         "tabs": False,
         "titles": {},
         "open_on": "",

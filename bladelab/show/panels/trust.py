@@ -13,6 +13,7 @@ from bladelab.physics.solving import frictions_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Spread
 from bladelab.shape.blade import Blade
+from bladelab.show.canvas.narrow import NARROW_PX, finish
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL
@@ -64,15 +65,15 @@ class TrustView(View[Differences]):
         axes.set_xlabel("trial minus present; 1 = day-to-day variation")
         axes.axvspan(-1, 1, color="#E9E9E9", linewidth=0)
         axes.axvline(0, color=QUIET, linewidth=1.0)
-        self.figure.text(0.65, 0.885, "day to day", ha="center", va="center", color=QUIET)
+        self.heads = [self.figure.text(0.65, 0.885, "day to day", ha="center", va="center", color=QUIET)]
         places = dict(zip(BOTH, (0.245, 0.395), strict=True))
         for name, x in places.items():
             look = {"color": LINES[name]["color"], "fontweight": "bold"}
-            self.figure.text(x, 0.885, name, ha="center", va="center", **look)
-        self.rows, self.cells = [], []
+            self.heads.append(self.figure.text(x, 0.885, name, ha="center", va="center", **look))
+        self.rows, self.cells, self.numbers = [], [], []
         for i, (_, number, _) in enumerate(_NUMBERS):
             y = 0.86 - 0.755 * (i + 0.5) / count
-            self.figure.text(0.015, y, number, va="center")
+            self.numbers.append(self.figure.text(0.015, y, number, va="center"))
             texts = {}
             for name, x in places.items():
                 look = {"color": LINES[name]["color"], "ha": "center", "va": "center"}
@@ -83,6 +84,21 @@ class TrustView(View[Differences]):
             other = self.new_line(axes, color=TRIAL, linewidth=2.5, alpha=0.5)
             dot = self.new_line(axes, marker="o", markersize=7, color=INK)
             self.rows.append((same, other, dot, self.new_text(axes, y=i + 0.5, va="center")))
+
+    def stack_up(self) -> None:
+        """Each row in three lines: what it is and the verdict, both numbers, the difference."""
+        self.width_px, self.height_px = NARROW_PX, 640
+        bottom, tall, edge, count = 0.075, 0.80, 8 / NARROW_PX, len(_NUMBERS)
+        self.axes.set_position((edge, bottom, 1 - 2 * edge, tall))
+        for head, x, ha in zip(self.heads, (0.5, edge, 1 - edge), ("center", "left", "right"), strict=True):
+            head.set(position=(x, bottom + tall + 0.02), ha=ha)
+        for i, (number, cells) in enumerate(zip(self.numbers, self.cells, strict=True)):
+            first, second = (bottom + tall * (1 - (i + share) / count) for share in (0.2, 0.5))
+            number.set_position((edge, first))
+            cells["verdict"].set(position=(1 - edge, first), ha="right")
+            cells["present"].set(position=(edge, second), ha="left")
+            cells["trial"].set(position=(1 - edge, second), ha="right")
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, differences: Differences) -> None:
         for i, (key, _, form) in enumerate(_NUMBERS):
@@ -99,6 +115,8 @@ class TrustView(View[Differences]):
                     cells[name].set_text(f"{said} ± {around}" if float(around) else said)
                 cells["verdict"].set_text(_short(one))
                 day = max(one.other_day.half_width, 1e-300)
+                y = i + (0.8 if self.narrow else 0.5)
+                beyond.set_y(y)
                 change, low, high = (getattr(one.same_day, end) / day for end in ("value", "low", "high"))
                 far = abs(change) > _WIDEST
                 times = f"{abs(change):.0f}x day to day" if abs(change) < 20 else "far beyond day to day"
@@ -106,8 +124,8 @@ class TrustView(View[Differences]):
                     beyond.set(text=f"{times} →", x=_WIDEST - 0.1, ha="right")
                 else:
                     beyond.set(text=f"← {times}", x=0.1 - _WIDEST, ha="left")
-                y = i + 0.5
-                same.set_xy([(low, y - 0.17), (high, y - 0.17), (high, y + 0.17), (low, y + 0.17)])
+                tall = 0.1 if self.narrow else 0.17
+                same.set_xy([(low, y - tall), (high, y - tall), (high, y + tall), (low, y + tall)])
                 other.set_data([one.other_day.low / day, one.other_day.high / day], [y, y])
                 dot.set_data([change], [y])
             for part in (same, other, dot):

@@ -75,7 +75,19 @@ def blank():
 def data_of(panel) -> dict:
     """What a panel tells its page, as the page has it."""
     state = panel.get_state()
-    names = ("spec", "dials", "still", "frame", "words", "fault", "stale", "answered", "report", "bar")
+    names = (
+        "spec",
+        "size",
+        "dials",
+        "still",
+        "frame",
+        "words",
+        "fault",
+        "stale",
+        "answered",
+        "report",
+        "bar",
+    )
     return json.loads(json.dumps({name: state[f"_{name}"] for name in names}))
 
 
@@ -467,3 +479,26 @@ def test_the_host_is_told_when_the_reader_comes_back(show):
     page.evaluate("panel.end(); window.dispatchEvent(new Event('focus'))")
     page.wait_for_timeout(80)
     assert told(page) == []
+
+
+@pytest.mark.parametrize(("width", "narrow"), [(390, True), (1000, False)])
+def test_the_host_is_told_how_much_room_there_is(blank, show, width, narrow):
+    panel = main_panel()
+    panel.lay_out(not narrow)
+    blank.set_viewport_size({"width": width, "height": 800})
+    try:
+        page = show(panel)
+        page.wait_for_function("panel.told.length > 0")
+        assert told(page) == [{"do": "narrow", "on": narrow}]
+        panel.lay_out(narrow)
+        data = data_of(panel)
+        size = data["size"]
+        page.evaluate("data => panel.answer(0, {}, data)", data)
+        box = page.locator(".bladelab-picture").bounding_box()
+        assert box["height"] <= 0.55 * 800 + 1 and box["width"] <= min(width, 920)
+        inside = page.locator(".bladelab-picture > div").first.bounding_box()
+        assert inside["width"] / inside["height"] == pytest.approx(size["width"] / size["height"], rel=0.02)
+        page.wait_for_timeout(50)
+        assert told(page) == [], "asked once"
+    finally:
+        blank.set_viewport_size({"width": 1000, "height": 800})

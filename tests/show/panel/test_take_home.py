@@ -74,6 +74,8 @@ def test_each_setting_is_what_the_panel_shows(tmp_path, system):
     with units(system):
         panel = bite_panel()
         data, settings = held(saved(panel, tmp_path))
+        assert not panel.view.narrow and data["size"]["narrow"]
+        panel.lay_out(narrow=True)
         stills = opened(data["stills"])
         lasts = [data["dials"][name]["last"] for name in DIALS]
         assert lasts == [2, 1] and len(settings) == 6

@@ -15,6 +15,7 @@ from bladelab.advice.scorecard import Line, Scorecard, scorecard
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.narrow import NARROW_PX, finish
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
@@ -56,8 +57,8 @@ class CompareView(View[Compared]):
         across: Look = {"transform": axes.get_yaxis_transform(), "bbox": None, "clip_on": False}
         places = {"name": -0.33, "present": 1.02, "trial": 1.36, "says": 1.70}
         heads = (("present", "present", PRESENT), ("trial", "trial", TRIAL), ("says", "the trial", INK))
-        for name, words, colour in heads:
-            label(axes, places[name], -0.72, words, color=colour, fontweight="bold", va="bottom", **across)
+        above: Look = {"fontweight": "bold", "va": "bottom", **across}
+        self.heads = {n: label(axes, places[n], -0.72, words, color=c, **above) for n, words, c in heads}
         self.rows: list[dict[str, Any]] = []
         for i in range(_ROWS):
             row: dict[str, Any] = {
@@ -69,7 +70,24 @@ class CompareView(View[Compared]):
                 row[key] = self.moving(axes.add_patch(patch))
             self.rows.append(row)
         note = "grey: day-to-day variation; pale bars stay within it. ±: 90 % of days"
-        self.figure.text(0.548, 0.045, note, color=QUIET, fontsize=9.5, va="center")
+        self.note = self.figure.text(0.548, 0.045, note, color=QUIET, fontsize=9.5, va="center")
+
+    def stack_up(self) -> None:
+        """Each row in three lines: what it is and what the trial does, both numbers, the bar."""
+        self.width_px, self.height_px = NARROW_PX, 580
+        self.axes.set_position((14 / NARROW_PX, 0.125, 1 - 28 / NARROW_PX, 0.735))
+        places = {"name": (0.0, -0.3), "says": (1.0, -0.3), "present": (0.0, -0.02), "trial": (0.5, -0.02)}
+        for name, (x, y) in places.items():
+            ha = "right" if name == "says" else "left"
+            for i, row in enumerate(self.rows):
+                row[name].set(position=(x, i + y), ha=ha)
+            if name in self.heads:
+                self.heads[name].set(position=(x, -0.6), ha=ha)
+        for i, row in enumerate(self.rows):
+            row["day"].set(y=i + 0.15, height=0.26)
+            row["bar"].set(y=i + 0.2, height=0.16)
+        self.note.set(text=self.note.get_text().replace("; ", "\n"), position=(8 / NARROW_PX, 0.028))
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, compared: Compared) -> None:
         lines = compared.lines

@@ -16,6 +16,7 @@ from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import Change, ChangeMap, single_change_map, single_changes
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
+from bladelab.show.canvas.narrow import NARROW_PX, finish
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
@@ -71,7 +72,21 @@ class ChangeMapView(View[Changes]):
         self.names = [self.moving(axes.text(-0.1, i + 0.5, "", **look)) for i in range(_MOST)]
         foot = "Percent of the present value; pitch in degrees. Grey: within day-to-day variation. "
         foot += "Empty: means nothing here."
-        self.figure.text(0.985, 0.022, foot, ha="right", color=QUIET, fontsize=9.5)
+        self.foot = self.figure.text(0.985, 0.022, foot, ha="right", color=QUIET, fontsize=9.5)
+
+    def stack_up(self) -> None:
+        """Each change above its tiles."""
+        self.width_px, self.height_px = NARROW_PX, 720
+        self.axes.set_position((8 / NARROW_PX, 0.075, 1 - 16 / NARROW_PX, 0.795))
+        self.tiles.inset(0.0, 0.46, 0.04)
+        for i, (name, words) in enumerate(zip(self.names, self.tiles.words, strict=True)):
+            name.set(position=(0.0, i + 0.25), ha="left")
+            for cell in words:
+                cell.set_y(i + 0.71)
+        self.axes.tick_params(labelsize=10)
+        said = self.foot.get_text().replace(". ", ".\n")
+        self.foot.set(text=said, position=(8 / NARROW_PX, 0.004), ha="left")
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, changes: Changes) -> None:
         found = changes.found

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,6 +12,7 @@ from bladelab.advice.starting import Frontier
 from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.narrow import NARROW_PX, finish, widen
 from bladelab.show.canvas.parts import RadiusPart
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
@@ -68,7 +70,20 @@ class FrontierView(View[Starting]):
         ]
         key = "grey: every blade searched; blue: worth a look, no other beats\n"
         key += "it on every wish; green: of these, better on every wish"
-        self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
+        self.key = self.figure.text(0.59, 0.03, key, fontsize=9, color=QUIET)
+
+    def stack_up(self) -> None:
+        """The lines that say which blade was picked, and the key, below."""
+        super().stack_up()
+        above, line = self.height_px, 18
+        self.height_px = widen(self.figure, above, 0, line * (len(self.lines) + 4))
+        for name, place in zip(self.names, ((0.5, -0.085), (-0.12, 0.5)), strict=True):
+            name.set_position(place)
+        for i, text in enumerate(self.lines):
+            text.set_position((8 / NARROW_PX, 1 - (above + line * i) / self.height_px))
+        words = textwrap.fill(self.key.get_text().replace("\n", " "), 54)
+        self.key.set(text=words, position=(8 / NARROW_PX, 6 / self.height_px))
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, starting: Starting) -> None:
         found, pick = starting.found, starting.pick

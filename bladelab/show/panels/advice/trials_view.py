@@ -11,6 +11,7 @@ import numpy as np
 
 from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
+from bladelab.show.canvas.narrow import NARROW_PX, finish, widen
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
@@ -53,7 +54,7 @@ class TrialsView(View[Logged]):
             self.moving(strip.text(x, -0.15, "", ha="center", va="bottom", fontsize=9.5)) for x in places
         ]
         self.changed = [self.moving(strip.text(x, below, "", ha="center", **small)) for x in places]
-        strip.text(-0.08, below, "changed", ha="right", **small)
+        self.change_head = strip.text(-0.08, below, "changed", ha="right", **small)
         self.axes, self.dots, self.last = {}, {}, {}
         for i, (key, scale) in enumerate(RATINGS.items()):
             self.axes[key] = axes = self.figure.add_axes((0.05 + 0.192 * i, 0.115, 0.15, 0.22))
@@ -66,7 +67,19 @@ class TrialsView(View[Logged]):
             quantity = _AXIS.get(scale.quantity) or f"turn radius, {UNITS.unit('distance')}"
             axes.set_xlabel(quantity, fontsize=10)
         note = "orange: the last trial. Friction, angles and radius are computed, not measured"
-        self.figure.text(0.99, 0.015, note, ha="right", fontsize=9, color=QUIET)
+        self.note = self.figure.text(0.99, 0.015, note, ha="right", fontsize=9, color=QUIET)
+
+    def stack_up(self) -> None:
+        """Dates upright; what changed is in the list of trials."""
+        super().stack_up()
+        self.height_px = widen(self.figure, self.height_px, 30, 30)
+        for date in self.dates:
+            date.set_rotation(90)
+        for changed in (*self.changed, self.change_head):
+            changed.set_visible(False)
+        words = self.note.get_text().replace(". ", ".\n")
+        self.note.set(text=words, position=(8 / NARROW_PX, 0.005), ha="left")
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, logged: Logged) -> None:
         shown, tiles = logged.trials[-MOST_TRIALS:], defaultdict(list)

@@ -205,7 +205,7 @@ class HistoryView(View[OneSkater]):
         self.days = first, last
         spare = max(3.0, 0.03 * (last - first))
         months = _months(datetime.date.fromordinal(first), datetime.date.fromordinal(last))
-        every = max(1, -(-len(months) // 9))
+        every = max(1, -(-len(months) // (4 if self.narrow else 9)))
         shown = months[::every]
         for axes in self.axes:
             axes.set_xlim(first - spare, last + spare)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from types import SimpleNamespace
@@ -13,6 +14,7 @@ from bladelab.book.card import Card
 from bladelab.book.invented import invented_cards, invented_entries
 from bladelab.book.team import DUE, Standing, standing
 from bladelab.show.canvas.limits import Rising
+from bladelab.show.canvas.narrow import NARROW_PX, finish
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
@@ -129,6 +131,7 @@ class TeamView(View[Team]):
             self.new_text(steel, "", 1.05, i, transform=steel.get_yaxis_transform(), **across)
             for i in range(ROWS)
         ]
+        self.both = hours, steel
         self.bars: dict[str, list[Rectangle]] = {}
         for key, axes in (("hours", hours), ("steel", steel)):
             self.bars[key] = [Rectangle((0, i - 0.34), 0, 0.68, edgecolor="none") for i in range(ROWS)]
@@ -142,6 +145,14 @@ class TeamView(View[Team]):
             "hours": Rising(hours, _HOURS, across=True),
             "steel": Rising(steel, _STEEL_MM, across=True),
         }
+
+    def stack_up(self) -> None:
+        """A row stays a row: both bars beside each other."""
+        self.width_px, self.height_px = NARROW_PX, 520
+        for axes, left, wide in zip(self.both, (44, 155), (90, 60), strict=True):
+            axes.set_position((left / NARROW_PX, 0.115, wide / NARROW_PX, 0.755))
+            axes.set_xlabel("\n".join(textwrap.wrap(axes.get_xlabel(), 12)))
+        finish(self.figure, self.headline, self.height_px)
 
     def update(self, team: Team) -> None:
         """Show one page of the team."""
@@ -167,7 +178,9 @@ class TeamView(View[Team]):
             row = rows[i] if i < len(rows) else None
             self.codes[i].set_text(row.skater if row else "")
             words = [DUE_WORDS[key] for key in row.due] if row else []
-            self.dues[i].set_text(", ".join(words[:2]) + (" …" if len(words) > 2 else ""))
+            most, letters = (1, 19) if self.narrow else (2, 99)
+            said = ", ".join(words[:most]) + (" …" if len(words) > most else "")
+            self.dues[i].set_text(textwrap.shorten(said, letters, placeholder=" …"))
             self.dues[i].set_color(INK if words else QUIET)
 
 

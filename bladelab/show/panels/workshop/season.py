@@ -162,14 +162,21 @@ class SeasonView(View[Seasons]):
         self.least_tag = self.new_text(self.steel, "maker's minimum: never grind below it", va="bottom")
         look = {"marker": "v", "markersize": 8, "linestyle": "none"}
         self.marks = {name: self.new_line(self.drift, color=LINES[name]["color"], **look) for name in BOTH}
-        for x, words, colour in (
-            (0.0, "present plan", PRESENT),
-            (0.115, "trial plan (dashed)", TRIAL),
-            (0.295, "shaded: 8 of 10 seasons", QUIET),
-            (0.51, "marks: re-profiled", QUIET),
-        ):
-            over: Look = {"transform": self.drift.transAxes, "clip_on": False}
+        over: Look = {"transform": self.drift.transAxes, "clip_on": False}
+        self.key = [
             self.new_text(self.drift, words, x, 1.04, color=colour, **over)
+            for x, words, colour in (
+                (0.0, "present plan", PRESENT),
+                (0.115, "trial plan (dashed)", TRIAL),
+                (0.295, "shaded: 8 of 10 seasons", QUIET),
+                (0.51, "marks: re-profiled", QUIET),
+            )
+        ]
+
+    def stack_up(self) -> None:
+        super().stack_up()
+        for text, place in zip(self.key, ((0, 1.14), (0.4, 1.14), (0, 1.03), (0.6, 1.03)), strict=True):
+            text.set_position(place)
 
     def update(self, played: Seasons) -> None:
         plans = {name: season.plan for name, season in played.seasons.items()}

@@ -1,0 +1,83 @@
+"""Pictures for a phone: every panel's picture stacked, nothing cut off or over another, letters to read."""
+
+from __future__ import annotations
+
+import re
+
+import numpy as np
+import pytest
+from matplotlib.text import Text
+
+from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, Place, reading_order
+from bladelab.show.canvas.view import View
+from bladelab.show.clinic.slide_view import SlideView
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.units import SYSTEMS
+from tests.show.engine_checks import panel_makers, units
+
+#: A ladder is narrow as it is.
+AS_IT_IS = {"complaint_panel"}
+
+
+def seen(view: View) -> list[Text]:
+    """The texts that can be seen."""
+    hidden = set()
+    for axes in view.figure.axes:
+        for axis, ends in ((axes.xaxis, axes.get_xlim()), (axes.yaxis, axes.get_ylim())):
+            for tick in axis.get_major_ticks():
+                if not min(ends) <= tick.get_loc() <= max(ends):
+                    hidden |= {tick.label1, tick.label2}
+        if not (axes.get_visible() and axes.axison):
+            hidden |= {*axes.get_xticklabels(), *axes.get_yticklabels(), axes.xaxis.label, axes.yaxis.label}
+    every = [text for text in view.figure.findobj(Text) if text.get_visible() and text.get_text().strip()]
+    return [text for text in every if text not in hidden and (text.axes is None or text.axes.get_visible())]
+
+
+def laid_out(view: View) -> list:
+    """Where the axes are and what the upright ones say."""
+    return [(axes.get_position().bounds, axes.get_ylabel(), axes.get_visible()) for axes in view.figure.axes]
+
+
+@pytest.mark.parametrize(("number", "name"), [*enumerate(sorted(set(panel_makers()) - AS_IT_IS))])
+def test_a_stacked_picture_shows_everything(number, name):
+    with units(SYSTEMS[number % 2]):
+        made = panel_makers()[name]()
+        panel = made.panel if isinstance(made, PanelBox) else made
+        view = panel.view
+        if isinstance(view, SlideView):
+            pytest.skip("a slide is as it is")
+        before = laid_out(view)
+        panel.lay_out(narrow=True)
+        assert view.size()["width"] == NARROW_PX and panel._size["narrow"]
+        height = view.size()["height"]
+        renderer = view._canvas().get_renderer()
+        view.figure.draw(renderer)
+        places = {text.get_text(): text.get_window_extent(renderer).extents.round(1) for text in seen(view)}
+        cut = {
+            words: tuple(box)
+            for words, box in places.items()
+            if (box[:2] < -1).any() or (box[2:] > np.array([NARROW_PX, height]) + 1).any()
+        }
+        assert not cut
+        shown = [axes.get_window_extent() for axes in view.figure.axes if axes.get_visible()]
+        over = [(a, b) for i, a in enumerate(shown) for b in shown[:i] if a.overlaps(b)]
+        assert not over
+        assert min(text.get_fontsize() for text in view.figure.findobj(Text)) >= LEAST_PT
+        for axes in view.figure.axes:
+            if said := re.search(r"exaggerated (\d+)x", axes.get_ylabel()):
+                box, (left, right), (low, high) = axes.bbox, axes.get_xlim(), axes.get_ylim()
+                tall = (box.height / (high - low)) / (box.width / (right - left))
+                assert abs(float(said[1]) - abs(tall)) <= 0.5
+        panel.lay_out(narrow=False)
+        assert laid_out(view) == before, "back to what it was"
+
+
+def place(name: str, left: float, top: float, wide: float, tall: float) -> Place:
+    return Place(name, left, top, wide, tall)
+
+
+def test_columns_come_one_after_the_other_and_rows_from_the_top():
+    grid = [place("b", 100, 0, 90, 50), place("c", 0, 60, 90, 50), place("a", 0, 0, 90, 50)]
+    assert [one.axes for one in reading_order(grid)] == ["a", "c", "b"]
+    over_all = [place("b", 100, 60, 90, 50), place("a", 0, 60, 90, 50), place("top", 0, 0, 190, 50)]
+    assert [one.axes for one in reading_order(over_all)] == ["top", "a", "b"]
