@@ -62,7 +62,7 @@ class Fresh:
         self.panel = getattr(self.box, "panel", self.box)
         self.controls = {name: dial.control for name, dial in self.panel.dials.items()}
         self.meant: dict[str, Any] = {name: dial.value for name, dial in self.panel.dials.items()}
-        self._works, self.has_worked = dict(self.meant), False
+        self._works, self.has_worked, self._narrow = dict(self.meant), False, False
 
     def state(self, meant: dict[str, Any]) -> SimpleNamespace:
         """What the panel should read from its dials."""
@@ -81,9 +81,10 @@ class Fresh:
         control, state = self.controls[name], self.state(self.meant)
         return not control.when or control.when(getattr(state, control.column) if control.column else state)
 
-    def answer(self, system: str) -> tuple[str, str, bool]:
+    def answer(self, system: str, narrow: bool) -> tuple[str, str, bool]:
         """Sentence, picture, and whether the numbers meant can't be: then the sentence is advice, and the
-        picture is that of the last numbers that worked, or none."""
+        picture is that of the last numbers that worked, or none. A page with little room has a narrow one."""
+        self._narrow = narrow
         with units(system), chdir(self._folder):
             try:
                 sentence, picture = self._drawn(self.meant)
@@ -105,5 +106,6 @@ class Fresh:
     def _drawn(self, meant: dict[str, Any]) -> tuple[str, str]:
         answer = self.panel._answer(self.state(meant))
         view = type(self.panel.view)()
+        view.lay_out(self._narrow)
         view.show(answer)
         return answer.sentence, view.still_html() + view.frame_html(answer.sentence)

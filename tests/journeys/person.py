@@ -204,9 +204,13 @@ class Hand:
         texts = self.panel.locator(".bladelab-picture").first.locator("svg text").all_text_contents()
         return _one_line(" | ".join(texts))
 
+    def has_little_room(self) -> bool:
+        """Whether the page is too narrow for a picture as wide as on a desk."""
+        return bool(self.panel.evaluate("panel => panel.clientWidth < 840"))
+
     def is_true(self) -> None:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
-        wanted, html, fault = self.fresh.answer(self.units)
+        wanted, html, fault = self.fresh.answer(self.units, self.has_little_room())
         picture = self._js("html => dials.drawnFrom(html)", html)
         trouble = ""
 

@@ -33,7 +33,7 @@ _EXAGGERATED = re.compile(times(0).replace("0", r"\d+"))
 
 
 @dataclass(frozen=True)
-class Place:
+class Spread:
     """Axes and their box, px from the top left of the picture."""
 
     axes: Axes
@@ -72,12 +72,12 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
     before = []
     for axes in figure.axes:
         box = axes.get_position(original=True)
-        place = Place(axes, box.x0 * width, (1 - box.y1) * height, box.width * width, box.height * height)
+        place = Spread(axes, box.x0 * width, (1 - box.y1) * height, box.width * width, box.height * height)
         if place.wide < _THIN_PX:
             axes.set_visible(False)
         else:
             before.append(place)
-    ordered, after, y = reading_order(before), list[Place](), TOP_PX
+    ordered, after, y = reading_order(before), list[Spread](), TOP_PX
     while ordered:
         row = [ordered.pop(0)]
         while row[-1].wide < _SMALL_PX and ordered and ordered[0].wide < _SMALL_PX:
@@ -106,7 +106,7 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
             low = min(range(len(ends)), key=lambda i: abs(ends[i][1] - bottom))
             high = min(range(len(ends)), key=lambda i: abs(ends[i][0] - top))
             line.set_ydata([1 - places[low][1], 1 - places[high][0]])
-    finish(figure, headline, total)
+    make_readable(figure, headline, total)
     return int(total)
 
 
@@ -128,7 +128,7 @@ def widen(figure: Figure, height_px: int, above: float, below: float) -> int:
     return int(total)
 
 
-def finish(figure: Figure, headline: Text, height_px: float) -> None:
+def make_readable(figure: Figure, headline: Text, height_px: float) -> None:
     """Give a narrow picture of this height letters that can be read, and its headline a place."""
     for text in figure.findobj(Text):
         if isinstance(text, Text) and float(text.get_fontsize()) < LEAST_PT:
@@ -136,12 +136,12 @@ def finish(figure: Figure, headline: Text, height_px: float) -> None:
     headline.set(position=(_EDGE / NARROW_PX, 1 - _EDGE / height_px), fontsize=HEADLINE_PT)
 
 
-def reading_order(places: Sequence[Place]) -> list[Place]:
+def reading_order(places: Sequence[Spread]) -> list[Spread]:
     """From left to right where there are columns, else from top to bottom."""
     if len(places) < 2:
         return list(places)
     for low, high in (("left", "right"), ("top", "bottom")):
-        parts: list[list[Place]] = []
+        parts: list[list[Spread]] = []
         reach = -np.inf
         for one in sorted(places, key=attrgetter(low)):
             if getattr(one, low) >= reach:
@@ -153,16 +153,16 @@ def reading_order(places: Sequence[Place]) -> list[Place]:
     return sorted(places, key=lambda one: (one.top, one.left))
 
 
-def _placed(one: Place, x: float, y: float) -> Place:
+def _placed(one: Spread, x: float, y: float) -> Spread:
     """The place of axes in the narrow picture, from x on and from y down."""
     axes = one.axes
     left = x + _left(axes)
     wide = NARROW_PX - left - (_LAST if axes.axison else _EDGE)
     if one.wide < _SMALL_PX:
-        return Place(axes, left, y, min(one.wide, wide), min(one.tall, 1.6 * one.wide))
+        return Spread(axes, left, y, min(one.wide, wide), min(one.tall, 1.6 * one.wide))
     # What is drawn to scale shrinks as a whole.
     share = 1.0 if axes.get_aspect() == "auto" and axes.axison else wide / one.wide
-    return Place(axes, left, y, wide, one.tall * min(share, 1.0))
+    return Spread(axes, left, y, wide, one.tall * min(share, 1.0))
 
 
 def _left(axes: Axes) -> float:

@@ -13,7 +13,7 @@ from bladelab.physics.solving import frictions_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Spread
 from bladelab.shape.blade import Blade
-from bladelab.show.canvas.narrow import NARROW_PX, finish
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL
@@ -98,7 +98,7 @@ class TrustView(View[Differences]):
             cells["verdict"].set(position=(1 - edge, first), ha="right")
             cells["present"].set(position=(edge, second), ha="left")
             cells["trial"].set(position=(1 - edge, second), ha="right")
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, differences: Differences) -> None:
         for i, (key, _, form) in enumerate(_NUMBERS):

@@ -15,7 +15,7 @@ from bladelab.advice.scorecard import Line, Scorecard, scorecard
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
-from bladelab.show.canvas.narrow import NARROW_PX, finish
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
@@ -87,7 +87,7 @@ class CompareView(View[Compared]):
             row["day"].set(y=i + 0.15, height=0.26)
             row["bar"].set(y=i + 0.2, height=0.16)
         self.note.set(text=self.note.get_text().replace("; ", "\n"), position=(8 / NARROW_PX, 0.028))
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, compared: Compared) -> None:
         lines = compared.lines

@@ -16,7 +16,7 @@ from bladelab.advice.quantities import QUANTITIES, Conditions
 from bladelab.advice.single_change import Change, ChangeMap, single_change_map, single_changes
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
-from bladelab.show.canvas.narrow import NARROW_PX, finish
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
@@ -86,7 +86,7 @@ class ChangeMapView(View[Changes]):
         self.axes.tick_params(labelsize=10)
         said = self.foot.get_text().replace(". ", ".\n")
         self.foot.set(text=said, position=(8 / NARROW_PX, 0.004), ha="left")
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, changes: Changes) -> None:
         found = changes.found

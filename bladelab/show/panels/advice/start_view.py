@@ -12,7 +12,7 @@ from bladelab.advice.starting import Frontier
 from bladelab.advice.wishes import in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import step_above
-from bladelab.show.canvas.narrow import NARROW_PX, finish, widen
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable, widen
 from bladelab.show.canvas.parts import RadiusPart
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
@@ -83,7 +83,7 @@ class FrontierView(View[Starting]):
             text.set_position((8 / NARROW_PX, 1 - (above + line * i) / self.height_px))
         words = textwrap.fill(self.key.get_text().replace("\n", " "), 54)
         self.key.set(text=words, position=(8 / NARROW_PX, 6 / self.height_px))
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, starting: Starting) -> None:
         found, pick = starting.found, starting.pick

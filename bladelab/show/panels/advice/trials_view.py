@@ -11,7 +11,7 @@ import numpy as np
 
 from bladelab.advice.agreement import Agreement
 from bladelab.advice.trial import RATINGS, Trial
-from bladelab.show.canvas.narrow import NARROW_PX, finish, widen
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable, widen
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
@@ -79,7 +79,7 @@ class TrialsView(View[Logged]):
             changed.set_visible(False)
         words = self.note.get_text().replace(". ", ".\n")
         self.note.set(text=words, position=(8 / NARROW_PX, 0.005), ha="left")
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, logged: Logged) -> None:
         shown, tiles = logged.trials[-MOST_TRIALS:], defaultdict(list)

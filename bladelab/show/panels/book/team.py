@@ -14,7 +14,7 @@ from bladelab.book.card import Card
 from bladelab.book.invented import invented_cards, invented_entries
 from bladelab.book.team import DUE, Standing, standing
 from bladelab.show.canvas.limits import Rising
-from bladelab.show.canvas.narrow import NARROW_PX, finish
+from bladelab.show.canvas.narrow import NARROW_PX, make_readable
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
@@ -152,7 +152,7 @@ class TeamView(View[Team]):
         for axes, left, wide in zip(self.both, (44, 155), (90, 60), strict=True):
             axes.set_position((left / NARROW_PX, 0.115, wide / NARROW_PX, 0.755))
             axes.set_xlabel("\n".join(textwrap.wrap(axes.get_xlabel(), 12)))
-        finish(self.figure, self.headline, self.height_px)
+        make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, team: Team) -> None:
         """Show one page of the team."""
