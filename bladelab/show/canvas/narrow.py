@@ -33,7 +33,7 @@ _EXAGGERATED = re.compile(times(0).replace("0", r"\d+"))
 
 
 @dataclass(frozen=True)
-class Spread:
+class AxesBox:
     """Axes and their box, px from the top left of the picture."""
 
     axes: Axes
@@ -72,12 +72,12 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
     before = []
     for axes in figure.axes:
         box = axes.get_position(original=True)
-        place = Spread(axes, box.x0 * width, (1 - box.y1) * height, box.width * width, box.height * height)
+        place = AxesBox(axes, box.x0 * width, (1 - box.y1) * height, box.width * width, box.height * height)
         if place.wide < _THIN_PX:
             axes.set_visible(False)
         else:
             before.append(place)
-    ordered, after, y = reading_order(before), list[Spread](), TOP_PX
+    ordered, after, y = reading_order(before), list[AxesBox](), TOP_PX
     while ordered:
         row = [ordered.pop(0)]
         while row[-1].wide < _SMALL_PX and ordered and ordered[0].wide < _SMALL_PX:
@@ -136,12 +136,12 @@ def make_readable(figure: Figure, headline: Text, height_px: float) -> None:
     headline.set(position=(_EDGE / NARROW_PX, 1 - _EDGE / height_px), fontsize=HEADLINE_PT)
 
 
-def reading_order(places: Sequence[Spread]) -> list[Spread]:
+def reading_order(places: Sequence[AxesBox]) -> list[AxesBox]:
     """From left to right where there are columns, else from top to bottom."""
     if len(places) < 2:
         return list(places)
     for low, high in (("left", "right"), ("top", "bottom")):
-        parts: list[list[Spread]] = []
+        parts: list[list[AxesBox]] = []
         reach = -np.inf
         for one in sorted(places, key=attrgetter(low)):
             if getattr(one, low) >= reach:
@@ -153,16 +153,16 @@ def reading_order(places: Sequence[Spread]) -> list[Spread]:
     return sorted(places, key=lambda one: (one.top, one.left))
 
 
-def _placed(one: Spread, x: float, y: float) -> Spread:
+def _placed(one: AxesBox, x: float, y: float) -> AxesBox:
     """The place of axes in the narrow picture, from x on and from y down."""
     axes = one.axes
     left = x + _left(axes)
     wide = NARROW_PX - left - (_LAST if axes.axison else _EDGE)
     if one.wide < _SMALL_PX:
-        return Spread(axes, left, y, min(one.wide, wide), min(one.tall, 1.6 * one.wide))
+        return AxesBox(axes, left, y, min(one.wide, wide), min(one.tall, 1.6 * one.wide))
     # What is drawn to scale shrinks as a whole.
     share = 1.0 if axes.get_aspect() == "auto" and axes.axison else wide / one.wide
-    return Spread(axes, left, y, wide, one.tall * min(share, 1.0))
+    return AxesBox(axes, left, y, wide, one.tall * min(share, 1.0))
 
 
 def _left(axes: Axes) -> float:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
-from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, Spread, reading_order
+from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, AxesBox, reading_order
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.slide_view import SlideView
 from bladelab.show.panel.panel_box import PanelBox
@@ -72,8 +72,8 @@ def test_a_stacked_picture_shows_everything(number, name):
         assert laid_out(view) == before, "back to what it was"
 
 
-def place(name: str, left: float, top: float, wide: float, tall: float) -> Spread:
-    return Spread(name, left, top, wide, tall)
+def place(name: str, left: float, top: float, wide: float, tall: float) -> AxesBox:
+    return AxesBox(name, left, top, wide, tall)
 
 
 def test_columns_come_one_after_the_other_and_rows_from_the_top():
