@@ -36,10 +36,12 @@ class Dial:
     control : Control
     shown : bool
         Whether the control is on view now.
+    place : int
+        Controls of one group come on the page by rising place, those of one place in the order declared.
     """
 
     def __init__(self, control: Control, changed: Callable[[], None]) -> None:
-        self.control, self.shown = control, True
+        self.control, self.shown, self.place = control, True, 0
         self._changed = changed
         self._value: Any = control.default  # type: ignore[attr-defined]
         self._edition = 0
@@ -81,6 +83,7 @@ class Dial:
             "text": positions.say(self._value) if positions.last >= 0 else "",
             **positions.page(),
             "shown": self.shown,
+            "place": self.place,
         }
 
     def move(self, edition: int, at: int) -> None:

@@ -197,6 +197,20 @@ const page = (infos, boxes, columnsOf) => {
   return parts;
 };
 
+// Puts the boxes of each group in the order of their dials' places, for the eye and the Tab key alike; a control that has
+// the focus keeps it.
+const arrange = (host, infos, boxes) => {
+  const places = new Map(infos.map(info => [boxes[info.name], host.data("dials")[info.name].place ?? 0]));
+  for (const group of new Set([...places.keys()].map(box => box.parentElement))) {
+    const before = [...group.children];
+    const after = [...before].sort((one, other) => (places.get(one) ?? 0) - (places.get(other) ?? 0));
+    if (after.every((box, i) => box === before[i])) continue;
+    const focused = group.contains(document.activeElement) && document.activeElement;
+    group.append(...after);
+    if (focused) focused.focus({ preventScroll: true });
+  }
+};
+
 const tabs = (pages, chosen) => {
   const buttons = [], panes = [];
   const choose = (at, focus) => {
@@ -330,6 +344,7 @@ export const draw = (root, given) => {
     shown = now;
   };
   for (const name in controls) controls[name].show();
+  arrange(host, infos, boxes);
   show();
   report();
   card?.show();
@@ -354,6 +369,7 @@ export const draw = (root, given) => {
       alive();
       const { seq, dials } = host.data("answered");
       for (const name in dials) if (moves.knows(name, seq)) controls[name].show();
+      arrange(host, infos, boxes);
       show();
       moves.heard(seq);
     },

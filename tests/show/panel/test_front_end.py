@@ -369,6 +369,21 @@ def test_dials_out_of_place_are_hidden(show):
     assert dial(page, "trial.zone_radius_1_mm").is_visible()
 
 
+def test_controls_come_in_the_order_of_their_places_and_keep_the_focus(show):
+    page = show(complaint_panel())
+    order = "[...document.querySelectorAll('[data-dial]')].map(one => one.dataset.dial)"
+    before = [name for name in page.evaluate(order) if name.startswith("found_")]
+    assert before[:2] == ["found_dull", "found_burr"]
+    dial(page, "found_burr").focus()
+    page.evaluate("panel.answer(1, {found_dull: {place: 90}, found_burr: {place: 91}})")
+    after = page.evaluate(order)
+    assert [name for name in after if name.startswith("found_")] == [*before[2:], *before[:2]]
+    first = after.index(before[2])
+    assert after[first - 4 : first] == ["complaint", "skate", "sharpened", "changed"]
+    assert page.evaluate("document.activeElement.dataset.dial") == "found_burr"
+    assert told(page) == [], "moving a control sends nothing"
+
+
 def test_buttons_units_and_saving_tell_the_host(show):
     page = show(main_panel())
     page.get_by_role("button", name="start the trial").click()

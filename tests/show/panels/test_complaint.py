@@ -46,6 +46,8 @@ def test_the_ladder_is_the_librarys(complaint):
     ]
     on_view = {name for name, dial in panel.dials.items() if name.startswith("found_") and dial.shown}
     assert on_view == {f"found_{rung.cause.key}" for rung in ladder}
+    places = {name: panel.dials[name].page()["place"] for name in on_view}
+    assert sorted(places, key=places.get) == [f"found_{rung.cause.key}" for rung in ladder]
     assert ladder[0].cause.how in panel.sentence_text and ladder[0].cause.yes[1:] in panel.sentence_text
     assert shown.count("next") == 1
 
@@ -112,6 +114,26 @@ def test_what_the_user_knows_is_a_fact(dial, text, facts):
         hand(panel, "complaint", complaint.said)
         hand(panel, dial, text)
         assert panel.sentence_text.startswith(next_check(complaint.key, facts=facts).sentence)
+
+
+def test_the_checks_follow_the_ladder_when_what_is_known_changes(book_file):
+    panel = complaint_panel()
+
+    def order():
+        """The checks as the page puts them: by place, then as declared."""
+        dials = {name: dial for name, dial in panel.dials.items() if name.startswith("found_") and dial.shown}
+        return sorted(dials, key=lambda name: dials[name].place)
+
+    before = order()
+    hand(panel, "sharpened", "today or yesterday")
+    assert order() != before and order() == [f"found_{r.cause.key}" for r in panel.result.advice.ladder]
+    answered = order()
+    hand(panel, answered[0], "no")
+    assert order() == answered, "an answer moves nothing away from under the hand"
+    SKATER.begin("K07")
+    write(book_file, (3, Complained("slow glide", "left", {})))
+    SKATER.load()
+    assert order() == [f"found_{r.cause.key}" for r in panel.result.advice.ladder] != answered
 
 
 def test_answers_outlast_another_complaint_but_not_another_skate():

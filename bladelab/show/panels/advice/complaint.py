@@ -149,6 +149,13 @@ class ComplaintPanel(Panel):
         super().__init__(*given, **options)
         self._go_on()
 
+    def refresh(self) -> None:
+        """Put the checks in the order of the ladder, and answer as every panel does."""
+        on_list = [rung.cause.key for rung in advice_on(self.state()).ladder]
+        for place, cause in enumerate((*on_list, *(key for key in CAUSES if key not in on_list)), 1):
+            self.dials[_dial_of(cause)].place = place
+        super().refresh()
+
     def settle(self) -> None:
         """What was found on one skate says nothing of the other."""
         side = self.dials["skate"].value
