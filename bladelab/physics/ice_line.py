@@ -159,10 +159,16 @@ class DullEdges:
         levels = [np.zeros_like(far), far, shape.near_touch, shape.near_wall, shape.far_touch]
         self.levels = np.sort(np.stack([*levels, shape.far_wall, roof]), axis=0)
         self.full = self.levels[-1]
+        self.begins = np.where(shape.both, shape.far, shape.far_touch)
         self.strips = np.where((self.levels >= far) & (self.levels < roof) & shape.both, 2, 1)
 
     def at(self, i: Places, z: Array, stretch: Places) -> tuple[Array, Array]:
-        return self.shape.take(i).widths(z)
+        width, growth = np.empty_like(z), np.empty_like(z)
+        # Most stretches lie below the far edge, and need not be asked about it.
+        far = z.max(axis=1, initial=0.0) > self.begins[i]
+        for rows in (np.nonzero(far)[0], np.nonzero(~far)[0]):
+            width[rows], growth[rows] = self.shape.take(i[rows]).widths(z[rows])
+        return width, growth
 
     def bearing(self, z: Array) -> Array:
         return self.shape.widths(z)[0]
