@@ -76,8 +76,20 @@ class Line:
         return "same day only" if self.difference.sure else "too small"
 
     @property
+    def _hold_words(self) -> str:
+        if self.trial > 0 >= self.present:
+            return "has an edge that holds again"
+        if self.present > 0 >= self.trial:
+            return "has lost its hold"
+        size = f"{abs(self.trial - self.present):.1f}°"
+        more = self.quantity.more if self.change > 0 else self.quantity.less
+        return more.format(size) if float(size[:-1]) else "is the same"
+
+    @property
     def words(self) -> str:
         """What the trial does, as a skater would say it: "turns 33 % wider"."""
+        if self.quantity.key == "hold" and (self.present <= 0 or self.trial <= 0 or abs(self.change) > 200):
+            return self._hold_words  # per cent of next to nothing say nothing
         size = f"{abs(self.change):.0f} %" if self.quantity.percent else f"{abs(self.change):.2f}°"
         if not float(size.rstrip(" %°")):
             return "is the same"

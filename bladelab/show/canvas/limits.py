@@ -72,18 +72,21 @@ class Rising:
         self._name, self._down, self._ticks = name, down, ticks
         self._axis = axes.xaxis if across else axes.yaxis
         self._set_limits = axes.set_xlim if across else axes.set_ylim
-        self.top = 0.0
+        self.top, self._floor = 0.0, 0.0
         self.reach(0.0)
 
-    def reach(self, value: float) -> float:
-        """Make space for a value; return the limit."""
+    def reach(self, value: float, lowest: float = 0.0) -> float:
+        """Make space for a value, and for the lowest one where that is below 0; return the limit."""
+        floor = -step_above(-self._spare * lowest, self._steps) if lowest < 0 else 0.0
+        if floor != self._floor:
+            self._floor, self.top = floor, 0.0
         return self.set(step_above(self._spare * value, self._steps))
 
     def set(self, top: float) -> float:
         """Set the limit itself, and return it."""
         if top != self.top:
             self.top = top
-            ends = -self._below * top, top
+            ends = min(-self._below * top, self._floor), top
             self._set_limits(*(ends[::-1] if self._down else ends))
             if self._ticks:
                 self._axis.set_ticks([top * i / (self._ticks - 1) for i in range(self._ticks)])

@@ -22,6 +22,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising, exaggeration, times
 from bladelab.show.canvas.style import FILLS, ICE, ICE_LINE, INK, LINES, QUIET, STEEL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
+from bladelab.show.wording.say import say_edges
 from bladelab.show.wording.units_shown import UNITS
 
 #: Where pictures of whole blades end, mm from mid-length: with space for the longest runner.
@@ -233,6 +234,7 @@ class GroovePart:
             low, high = groove[side], np.maximum(groove[side], line_u[side])
             patch.set_xy(np.column_stack([np.r_[u[side], u[side][::-1]], np.r_[low, high[::-1]]]))
         size, bite = UNITS.say("hollow", hollow.radius_mm), UNITS.say("depth", depth_mm)
+        size += f", {say_edges(rho)}" if rho else ""
         self.tag.set_text(words or f"{self.name}: {size}, bite {bite}")
 
 

@@ -107,6 +107,11 @@ def hollow_controls() -> list[Control]:
     ]
 
 
+def edges_control() -> Control:
+    """How round the edges are. No published edge radius is known to us: the range is ours."""
+    return Slider("edge_radius_mm", "edges", "hollow", 0, 0.1, 0, "edge radius")
+
+
 def steel_controls(group: str) -> list[Control]:
     """How high the steel of the runner is, and how low its maker lets it go."""
     return [
@@ -176,7 +181,7 @@ def ice_of(state: SimpleNamespace) -> Ice:
 
 
 def hollow_of(side: SimpleNamespace) -> Hollow:
-    """The groove that the dials of `hollow_controls` describe; its edges are sharp where no dial says
+    """The groove that the dials of `hollow_controls` and `edges_control` describe; sharp, where no dial says
     otherwise."""
     return Hollow(side.hollow_mm, side.width_mm, getattr(side, "edge_radius_mm", 0.0))
 
@@ -212,7 +217,8 @@ def rocker_dials(rocker: Rocker) -> dict[str, Any]:
 def dials_of(blade: Blade) -> dict[str, Any]:
     """The values of the dials, by key, that describe a blade; a ValueError if it has too many zones."""
     hollow = blade.hollow
-    return {**rocker_dials(blade.rocker), "hollow_mm": hollow.radius_mm, "width_mm": hollow.width_mm}
+    groove = {"hollow_mm": hollow.radius_mm, "width_mm": hollow.width_mm}
+    return {**rocker_dials(blade.rocker), **groove, "edge_radius_mm": hollow.edge_radius_mm}
 
 
 def both_blades(state: SimpleNamespace) -> dict[str, Blade]:

@@ -13,6 +13,7 @@ from typing import Any, Protocol
 
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick
+from bladelab.show.wording.say import say_edges
 from bladelab.show.wording.units_shown import UNITS, Scale
 
 
@@ -128,6 +129,8 @@ def positions_of(control: Control, value: Any) -> Positions:
         return Even(0, 1, control.count, Scale(""), (0, control.count - 1))
     assert isinstance(control, Slider)
     scale = UNITS.scale(control.quantity)
+    if control.quantity == "edge radius":
+        return _edges(control, value)
     if control.quantity == "hollow" and scale.unit == "in":
         return _hollows(control, value)
     step = control.step or scale.step
@@ -139,7 +142,18 @@ def positions_of(control: Control, value: Any) -> Positions:
 
 def _hollows(control: Slider, value: float) -> Listed:
     """The usual fractions of an inch, and the present value among them if it is none."""
-    usual = [h for h in USUAL_HOLLOWS_MM if control.low <= h <= control.high]
-    others: Sequence[float] = [] if min(abs(h - value) for h in usual) < 1e-6 else [value]
-    values = tuple(sorted([*usual, *others]))
+    values = _with([h for h in USUAL_HOLLOWS_MM if control.low <= h <= control.high], value)
     return Listed(values, tuple(UNITS.say("hollow", h) for h in values))
+
+
+def _edges(control: Slider, value: float) -> Listed:
+    """Edges from sharp to dull, in even steps, and the present value among them if it is none."""
+    step = UNITS.scale(control.quantity).step
+    count = round((control.high - control.low) / step)
+    values = _with([control.low + (control.high - control.low) * i / count for i in range(count + 1)], value)
+    return Listed(values, tuple(map(say_edges, values)))
+
+
+def _with(steps: Sequence[float], value: float) -> tuple[float, ...]:
+    others: Sequence[float] = [] if min(abs(step - value) for step in steps) < 1e-6 else [value]
+    return tuple(sorted([*steps, *others]))

@@ -25,7 +25,7 @@ from bladelab.show.wording.say import short_day
 from bladelab.show.wording.units_shown import UNITS
 
 ROCKER_KEYS = tuple(control.key for control in rocker_controls())
-BLADE_KEYS = (*ROCKER_KEYS, "hollow_mm", "width_mm")
+BLADE_KEYS = (*ROCKER_KEYS, "hollow_mm", "width_mm", "edge_radius_mm")
 
 
 def _height_now(card: Card, side: str) -> float | None:
@@ -101,18 +101,19 @@ class KnownShape:
     hollow_mm: float | None = None
     width_mm: float | None = None
     length_mm: float | None = None
+    edge_radius_mm: float | None = None  # sharp, where the hollow is known and nobody said otherwise
     whole: ShapeNow | None = None  # what the sliders can't show, and the menu of shapes can
 
     @property
     def blade(self) -> Blade | None:
         if self.rocker is None or self.hollow_mm is None or self.width_mm is None:
             return None
-        return Blade(self.rocker, Hollow(self.hollow_mm, self.width_mm))
+        return Blade(self.rocker, Hollow(self.hollow_mm, self.width_mm, self.edge_radius_mm or 0.0))
 
     @property
     def dials(self) -> dict[str, Any]:
         """By key, as far as it is known and the dials can show it."""
-        known = {key: getattr(self, key) for key in ("length_mm", "hollow_mm", "width_mm")}
+        known = {key: getattr(self, key) for key in ("length_mm", "hollow_mm", "width_mm", "edge_radius_mm")}
         values = {key: value for key, value in known.items() if value is not None}
         if self.whole is not None:
             return values | {"shape": self.whole}
@@ -142,10 +143,11 @@ def _find_shape(card: Card, side: str, column: str) -> KnownShape:
         if steel is None or edge is None:
             return KnownShape()
         known = shape_now(edge, steel.length_mm)
+        edges = None if edge.hollow_mm is None else edge.edge_radius_mm or 0.0
         if known is None:
-            return KnownShape(None, edge.hollow_mm, steel.width_mm, steel.length_mm)
+            return KnownShape(None, edge.hollow_mm, steel.width_mm, steel.length_mm, edges)
         length = known.rocker.length_mm
-        return KnownShape(known.rocker, edge.hollow_mm, steel.width_mm, length, _off_sliders(known))
+        return KnownShape(known.rocker, edge.hollow_mm, steel.width_mm, length, edges, _off_sliders(known))
     order = order_on(card, side) if column == "ordered" else None
     blade = card.trial if column == "trial" else None if order is None else order.target
     if blade is None:
@@ -153,7 +155,8 @@ def _find_shape(card: Card, side: str, column: str) -> KnownShape:
         return KnownShape(None, None, now.width_mm, now.length_mm)
     rocker, hollow = blade.rocker, blade.hollow
     whole = _off_sliders(ShapeNow(rocker, rocker, "decided", card.trial_on, "stated"))
-    return KnownShape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, whole)
+    edges = hollow.edge_radius_mm
+    return KnownShape(rocker, hollow.radius_mm, hollow.width_mm, rocker.length_mm, edges, whole)
 
 
 def _off_sliders(known: ShapeNow) -> ShapeNow | None:
@@ -219,6 +222,7 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
         _put_rocker(found, dials, dot, of, shape)
         for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
             _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
+        _put(found, dials, "", {f"{dot}edge_radius_mm": shape.edge_radius_mm})
     if (order := order_on(card, side)) is not None:
         _put(found, dials, "", {"asked_mm": order.target.hollow.radius_mm})
         if plain == "ordered":  # elsewhere it is the tolerance of something else

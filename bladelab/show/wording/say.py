@@ -58,8 +58,25 @@ def say_rocker(rocker: Rocker) -> str:
 
 
 def say_blade(blade: Blade) -> str:
-    """A blade in one line: ``"single 10 ft, hollow 5/8 in"``."""
-    return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}"
+    """A blade in one line: ``"single 10 ft, hollow 5/8 in"``; dull edges are said, too."""
+    hollow = blade.hollow
+    edges = f", edges {say_edges(hollow.edge_radius_mm)}" if hollow.edge_radius_mm else ""
+    return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', hollow.radius_mm)}{edges}"
+
+
+def say_edges(radius_mm: float) -> str:
+    """The radius of the edges in words: ``"sharp"``, ``"0.02 mm round"``."""
+    text = f"{radius_mm:.4f}".rstrip("0").rstrip(".")
+    return f"{text} mm round" if float(text) else "sharp"
+
+
+def say_hold(hold_deg: float) -> str:
+    """What an edge does with a push: ``"holds a push up to 5.3° off the plane of the blade"``."""
+    if hold_deg < -0.05:
+        return f"slips even under a push in the plane of the blade (hold angle {hold_deg:.1f}°)".replace(
+            "-", "−"
+        )
+    return f"holds a push up to {abs(hold_deg):.1f}° off the plane of the blade"
 
 
 def short_day(day: datetime.date) -> str:

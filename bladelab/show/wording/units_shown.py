@@ -53,6 +53,7 @@ SCALES: dict[str, tuple[Scale, Scale]] = {
     "length": (_MM, _MM),
     "fine length": (Scale("mm", step=0.1, decimals=1),) * 2,
     "depth": (Scale("mm", step=0.001, decimals=3),) * 2,
+    "edge radius": (Scale("mm", step=0.005, decimals=3),) * 2,
     "angle": (Scale("°", step=0.5, decimals=1),) * 2,
     "speed": (Scale("mph", 3600 / M_PER_MILE, step=0.5, decimals=1), Scale("m/s", step=0.1, decimals=1)),
     "percent": (Scale("%", step=1.0),) * 2,

@@ -155,7 +155,12 @@ _scorecard = panel(
     "scorecard",
     CompareView,
     answer,
-    for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"radius_mm": 3657.6}),
+    for_both(
+        *controls.rocker_controls(),
+        *controls.hollow_controls(),
+        controls.edges_control(),
+        trial={"radius_mm": 3657.6},
+    ),
     controls.skater_controls(MOMENTS[5]),
     controls.speed_control(),
     controls.ice_control(),

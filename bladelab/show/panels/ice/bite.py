@@ -15,6 +15,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
 from bladelab.show.panel.declare import panel
+from bladelab.show.wording.say import say_edges, say_hold
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, percent
 
@@ -46,13 +47,16 @@ def answer(state: SimpleNamespace) -> Bites:
 
 
 def _said(contact: Contact) -> str:
-    hollow, across = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm)
-    return (
-        f"{UNITS.say('hollow', hollow.radius_mm)}: the groove is {UNITS.say('depth', hollow.depth_mm)} deep, "
-        f"its sides meet the edge at {hollow.edge_angle_deg:.1f}°; it bites "
-        f"{UNITS.say('depth', contact.depth_mm)} along {UNITS.say('length', contact.length_mm)}"
-        + (", and the ice fills the groove." if across.near_inner >= across.far_inner else ".")
+    hollow, across, say = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm), UNITS.say
+    edges = f", edges {say_edges(hollow.edge_radius_mm)}" if hollow.edge_radius_mm else ""
+    words = (
+        f"{say('hollow', hollow.radius_mm)}{edges}: the groove is {say('depth', hollow.depth_mm)} deep, its "
+        f"sides meet the edge at {hollow.edge_angle_deg:.1f}°; it bites {say('depth', contact.depth_mm)} "
+        f"along {say('length', contact.length_mm)}"
     )
+    if contact.stance.lean_deg:
+        words += f", and {say_hold(contact.hold_deg)}"
+    return words + (", and the ice fills the groove." if across.near_inner >= across.far_inner else ".")
 
 
 class BiteView(View[Bites]):
@@ -80,7 +84,7 @@ bite_panel = panel(
     BiteView,
     answer,
     controls.radius_control(),
-    for_both(*controls.hollow_controls(), trial={"hollow_mm": 9.525}),
+    for_both(*controls.hollow_controls(), controls.edges_control(), trial={"hollow_mm": 9.525}),
     controls.mass_control(),
     controls.lean_control(0),
     controls.ice_control(),

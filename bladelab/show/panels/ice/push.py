@@ -20,6 +20,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
+from bladelab.show.wording.say import say_hold
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import RUNS_OFF, more_or_less
 
@@ -57,8 +58,7 @@ def answer(state: SimpleNamespace) -> Pushes:
     say, leaned = UNITS.say, f"Leaned {state.lean_deg:.0f}°, the"
     words = [
         f"{leaned} {name} edge bites {say('depth', one.depth_mm)} deep along {say('length', one.length_mm)}, "
-        f"holds a push up to {one.hold_deg:.1f}° off the plane of the blade, and takes "
-        f"{one.yaw_hold_Nm:.1f} N m to spin out."
+        f"{say_hold(one.hold_deg)}, and takes {one.yaw_hold_Nm:.1f} N m to spin out."
         for name, one in (("present", present), ("trial", trial))
     ]
     if state.lean_deg:
@@ -73,7 +73,12 @@ def answer(state: SimpleNamespace) -> Pushes:
         words.append(RUNS_OFF)
     spins = more_or_less(trial.yaw_hold_Nm, present.yaw_hold_Nm, "harder", "easier", "as hard")
     finding = f"{leaned} trial is {spins} to spin out"
-    if min(present.hold_deg, trial.hold_deg) > 0.05:  # upright neither edge holds more than the other
+    gone = [name for name, one in (("present", present), ("trial", trial)) if one.hold_deg < -0.05]
+    if len(gone) == 2:
+        finding += "; neither edge holds"
+    elif gone:
+        finding += f"; the {gone[0]} edge has lost its hold"
+    elif min(present.hold_deg, trial.hold_deg) > 0.05:  # upright neither edge holds more than the other
         holds = more_or_less(trial.hold_deg, present.hold_deg, "larger", "smaller", "the same")
         finding += f"; its hold angle is {holds}"
     return Pushes(
@@ -127,7 +132,8 @@ class PushView(View[Pushes]):
             values = {name: _finite(getattr(pushes.curves[name], attribute), 1e3) for name in BOTH}
             now = {name: _finite(getattr(pushes.contacts[name], attribute)) for name in BOTH}
             largest = max(float(np.nanmax(value, initial=0.0)) for value in values.values())
-            limit.reach(_shown(quantity, largest))
+            lowest = min(float(np.nanmin(value, initial=0.0)) for value in values.values())
+            limit.reach(_shown(quantity, largest), _shown(quantity, lowest))
             y = {name: (x[name], _shown(quantity, values[name])) for name in BOTH}
             curves.update(y, pushes.here, {name: _shown(quantity, float(now[name])) for name in BOTH})
         depth = {name: np.nan_to_num(np.asarray(pushes.curves[name].depth_mm)) for name in BOTH}
@@ -160,7 +166,12 @@ push_panel = panel(
     "push",
     PushView,
     answer,
-    for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"hollow_mm": 12.7}),
+    for_both(
+        *controls.rocker_controls(),
+        *controls.hollow_controls(),
+        controls.edges_control(),
+        trial={"hollow_mm": 12.7},
+    ),
     controls.mass_control(),
     controls.load_control("push, share of weight", 130, high=250),
     controls.position_control(15),

@@ -1,0 +1,129 @@
+"""The slider *edges* and the panel about dull edges say what the library says."""
+
+from __future__ import annotations
+
+import json
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+from bladelab.advice.blade_file import save_blade
+from bladelab.show.controls import blade as controls
+from bladelab.show.controls.positions import positions_of
+from bladelab.show.panel.blade_shelf import show_blade
+from bladelab.show.panels.advice.compare import compare_panel
+from bladelab.show.panels.ice.bite import bite_panel
+from bladelab.show.panels.ice.dull import _EDGES_MM, dull_panel, duller_than
+from bladelab.show.panels.ice.push import push_panel
+from bladelab.show.wording.say import say_blade, say_edges, say_hold
+from bladelab.units import SYSTEMS
+from tests.show.engine_checks import check_panel, hand, set_state, units
+
+TEN = Rocker.single(3048.0, 280.0)
+PUSH = Stance(1.3 * 75 * 9.81, 0.0, 35.0)
+
+
+def hold(radius_mm: float, edge_mm: float, lean_deg: float = 35.0) -> float:
+    stance = Stance(PUSH.load_N, 0.0, lean_deg)
+    return solve_contact(Blade(TEN, Hollow(radius_mm, 2.9, edge_mm)), stance, Ice(-5.0)).hold_deg
+
+
+@pytest.mark.slow
+def test_it_does_what_every_panel_does() -> None:
+    check_panel(dull_panel)
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_slider_goes_from_sharp_to_a_tenth_of_a_millimetre(system: str) -> None:
+    with units(system):
+        texts = positions_of(controls.edges_control(), 0.0).page()["texts"]
+        assert (texts[0], texts[4], texts[-1], len(texts)) == ("sharp", "0.02 mm round", "0.1 mm round", 21)
+        # A card may say another radius: it has a position of its own, and is not taken for a sharp one.
+        between = positions_of(controls.edges_control(), 0.0234)
+        assert between.say(0.0234) == "0.0234 mm round" and between.value(between.nearest(0.0234)) == 0.0234
+
+
+def test_edges_and_their_hold_in_words() -> None:
+    assert (say_edges(0.0), say_edges(0.05)) == ("sharp", "0.05 mm round")
+    assert say_blade(Blade(TEN, Hollow(15.875, 2.9))) == "single 10 ft, hollow 5/8 in"
+    dull = Blade(TEN, Hollow(15.875, 2.9, 0.02))
+    assert say_blade(dull) == "single 10 ft, hollow 5/8 in, edges 0.02 mm round"
+    assert say_hold(5.31) == "holds a push up to 5.3° off the plane of the blade"
+    assert say_hold(-1.44) == "slips even under a push in the plane of the blade (hold angle −1.4°)"
+
+
+def test_the_panel_says_when_the_hold_is_gone() -> None:
+    panel = dull_panel()
+    set_state(panel, {"hollow_mm": 12.7, "edge_radius_mm": 0.02})
+    gone = brentq(lambda edge: hold(12.7, edge), 0.0, 0.1)
+    half = brentq(lambda edge: hold(12.7, edge) - hold(12.7, 0.0) / 2, 0.0, 0.1)
+    step = brentq(lambda edge: hold(12.7, edge) - hold(14.2875, 0.0), 0.0, 0.1)
+    most = brentq(lambda edge: hold(12.7, edge) - hold(38.1, 0.0), 0.0, 0.1)
+    said = panel.sentence_text
+    assert panel.view.headline.get_text() == f"A 1/2 in hollow: its hold is gone at edges of {gone:.3f} mm"
+    assert f"holds a push up to {hold(12.7, 0.02):.1f}° off" in said
+    assert f"sharp, up to {hold(12.7, 0.0):.1f}°" in said
+    assert f"half of its hold is gone at {half:.3f} mm, all of it at {gone:.3f} mm" in said
+    assert f"At {step:.3f} mm it holds no more than a sharp 9/16 in" in said
+    assert f"at {most:.3f} mm no more than a sharp 1 1/2 in: from there on, sharpening does more" in said
+    x, y = panel.view.dot.get_data()
+    assert (x[0], y[0]) == (0.02, pytest.approx(hold(12.7, 0.02), rel=1e-9))
+    # A deeper hollow forgives more: the curve of what each may bear falls all the way.
+    curve = np.asarray(panel.view.gone.get_ydata())
+    assert np.all(np.diff(curve) < 0)
+    assert curve[4] == pytest.approx(gone, abs=1e-4)
+
+
+def test_at_the_shallowest_hollow_there_is_none_to_compare_with() -> None:
+    panel = dull_panel()
+    set_state(panel, {"hollow_mm": 38.1})
+    assert "choice of hollow" not in panel.sentence_text and "is gone at" in panel.sentence_text
+    assert np.isnan(duller_than(np.full(len(_EDGES_MM), 3.0), 1.0))
+
+
+def test_the_bite_and_the_push_are_those_of_dull_edges() -> None:
+    panel = bite_panel()
+    hand(panel, "trial.edge_radius_mm", "0.05 mm round")
+    set_state(panel, {"lean_deg": 35.0})
+    trial = solve_contact(Blade(TEN, Hollow(9.525, 2.9, 0.05)), Stance(75 * 9.81, 0.0, 35.0), Ice(-5.0))
+    assert f"edges 0.05 mm round: the groove is {Hollow(9.525, 2.9, 0.05).depth_mm:.3f} mm deep" in (
+        panel.sentence_text
+    )
+    assert f"bites {trial.depth_mm:.3f} mm" in panel.sentence_text
+    assert say_hold(trial.hold_deg) in panel.sentence_text
+    assert "edges" not in panel.sentence_text.splitlines()[0]
+    # The steel is drawn round: at the sides an edge's radius above its lowest point.
+    corners = panel.view.part["trial"].steel.get_xy()
+    assert corners[0] == pytest.approx((0.0, 0.05))
+    assert corners[:, 1].min() == pytest.approx(0.0, abs=1e-4)
+
+    panel = push_panel()
+    hand(panel, "present.edge_radius_mm", "0.05 mm round")
+    present = solve_contact(
+        Blade(TEN, Hollow(15.875, 2.9, 0.05)), Stance(1.3 * 75 * 9.81, 15.0, 35.0), Ice(-5.0)
+    )
+    assert present.hold_deg < 0 and say_hold(present.hold_deg) in panel.sentence_text
+    assert "the present edge has lost its hold" in panel.view.headline.get_text()
+    low, high = panel.view.parts[2].axes.get_ylim()
+    assert low < present.hold_deg < high
+    hand(panel, "present.edge_radius_mm", "sharp")
+    assert panel.view.parts[2].axes.get_ylim()[0] == 0.0
+
+
+def test_the_scorecard_compares_sharp_with_dull_and_the_shelf_keeps_the_edges(tmp_path) -> None:
+    box = compare_panel(tmp_path)
+    panel = box.shelf._panel
+    set_state(panel, {"trial.radius_mm": 3048.0, "trial.edge_radius_mm": 0.05})
+    assert "has lost its hold" in panel.sentence_text
+    assert "edges" in panel.sentence_text.splitlines()[-1]
+    box.shelf.name.value = "worn"
+    box.shelf.save("trial")
+    (file,) = tmp_path.glob("*.json")
+    assert json.loads(file.read_text())["hollow"]["edge_radius_mm"] == 0.05
+    box.shelf.take("present")
+    assert panel.dials["present.edge_radius_mm"].value == 0.05
+    save_blade(tmp_path / "sharp.json", Blade(TEN, Hollow(15.875, 2.9)), "sharp")
+    show_blade(panel, "present", Blade(TEN, Hollow(15.875, 2.9)))
+    assert panel.dials["present.edge_radius_mm"].value == 0.0
