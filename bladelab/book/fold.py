@@ -114,7 +114,8 @@ def _folded(card: Card, entry: Entry) -> Card:
             size: dict[str, Any] = {"width_mm": blade.hollow.width_mm, "length_mm": blade.rocker.length_mm}
             return _with_steel(_with_edges(card, code, sides, **known), code, **size)
         case HollowStated(steel=code, hollow=hollow, sides=sides):
-            card = _with_edges(card, code, sides, hollow_mm=hollow.radius_mm)
+            groove = {"hollow_mm": hollow.radius_mm, "edge_radius_mm": hollow.edge_radius_mm}
+            card = _with_edges(card, code, sides, **groove)
             return _with_steel(card, code, width_mm=hollow.width_mm)
         case Measured(steel=code, side=side, edge=readings):
             return _with_edges(card, code, (side,), measured=readings, measured_on=on)

@@ -117,7 +117,7 @@ def test_a_film_that_rounding_leaves_no_width_at_its_front_has_a_drag() -> None:
     whole = FilmStretch(0.01 * places, width, 2)
     cut = FilmStretch(0.01 * places, np.where(places < 0.05, 0.0, width), 2)
     drags = [
-        march_film([one], *np.array([[7e-11], [1e-11], [1e6]])).width_over_thickness_m[0]
+        march_film([one], *np.array([[7e-11], [1e-11], [1e6], [0.0]])).width_over_thickness_m[0]
         for one in (whole, cut)
     ]
     assert drags[1] == pytest.approx(drags[0], rel=0.01)

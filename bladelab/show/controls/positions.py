@@ -150,7 +150,8 @@ def _edges(control: Slider, value: float) -> Listed:
     """Edges from sharp to dull, in even steps, and the present value among them if it is none."""
     step = UNITS.scale(control.quantity).step
     count = round((control.high - control.low) / step)
-    values = _with([control.low + (control.high - control.low) * i / count for i in range(count + 1)], value)
+    # Rounded, so that 0.03 mm is what a card and a file say.
+    values = _with([round(control.low + step * i, 6) for i in range(count + 1)], value)
     return Listed(values, tuple(map(say_edges, values)))
 
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from bladelab.book.card import Card, Edge
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.show.wording.say import say_blade, say_day, say_rocker
+from bladelab.show.wording.say import say_blade, say_day, say_edges, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 
 
@@ -44,6 +44,7 @@ def _say_edge(edge: Edge | None) -> str:
     if not parts and edge.measured is not None and edge.measured_on:
         parts = [f"as measured {say_day(edge.measured_on)}"]
     parts += [f"hollow {UNITS.say('hollow', edge.hollow_mm)}"] if edge.hollow_mm is not None else []
+    parts += [f"edges {say_edges(edge.edge_radius_mm)}"] if edge.edge_radius_mm else []
     return ", ".join(parts)
 
 

@@ -31,6 +31,7 @@ from bladelab.show.panels.ice.balance import balance_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.show.panels.ice.contact import contact_panel
 from bladelab.show.panels.ice.glide import glide_panel
+from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.groove import groove_panel
 from bladelab.show.panels.workshop.measure import measure_panel
@@ -153,6 +154,28 @@ def test_a_hollow_alone_is_known_after_a_sharpening(book_file):
     panel = main_panel()
     assert panel.dials["present.hollow_mm"].value == 9.525
     assert panel._bar["says"].startswith("Present: hollow 3/8 in. No trial yet. Sharpened 3 November 2026.")
+
+
+def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(known):
+    bite = bite_panel()
+    assert bite.dials["present.edge_radius_mm"].value == 0.0
+    hand(bite, "present.edge_radius_mm", "0.03 mm round")
+    press(bite, "present")
+    assert SKATER.card.edge("left").edge_radius_mm == 0.03
+    assert "edges 0.03 mm round" in bite._bar["says"]
+    assert push_panel().dials["present.edge_radius_mm"].value == 0.03
+    # A panel without that dial changes the hollow, and leaves the edges as the card has them.
+    main = main_panel()
+    hand(main, "present.hollow_mm", "1 in")
+    press(main, "present")
+    assert (SKATER.card.edge("left").hollow_mm, SKATER.card.edge("left").edge_radius_mm) == (25.4, 0.03)
+    hand(bite, "trial.edge_radius_mm", "0.01 mm round")
+    press(bite, "trial")
+    assert SKATER.card.trial.hollow.edge_radius_mm == 0.01
+    assert compare_panel().shelf._panel.dials["trial.edge_radius_mm"].value == 0.01
+    SKATER.write(Sharpened("S1"))
+    assert bite_panel().dials["present.edge_radius_mm"].value == 0.0
+    assert bite_panel().dials["trial.edge_radius_mm"].value == 0.01
 
 
 def test_what_a_dial_cannot_show_is_said_and_not_bent(book_file):
