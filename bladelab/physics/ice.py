@@ -124,11 +124,11 @@ class Ice:
 
         Notes
         -----
-        Nothing is fitted to a friction, but the ball and the age that counts are choices: `ice_choice` has
-        the range they leave open. The exponent is used near 100 per second, beyond where it was read. The
-        time counts from when the first ice of the contact was touched. The strain rate also goes with the
-        groove's slope, which is left out: valid for an upright blade; leaned 45 degrees the ice would be
-        about 1.4 times as hard.
+        Nothing is fitted to a friction, but the ball and the age that counts are choices:
+        `bladelab.physics.possible_ices` has the range they leave open. The exponent is used near 100 per
+        second, beyond where it was read. The time counts from when the first ice of the contact was touched.
+        The strain rate also goes with the groove's slope, which is left out: valid for an upright blade;
+        leaned 45 degrees the ice would be about 1.4 times as hard.
 
         Examples
         --------
@@ -146,7 +146,7 @@ class Ice:
         """Return ice whose meltwater is three times as viscous as water: an option, not the default.
 
         Meltwater between ice and a slider was measured to be up to a hundred times as viscous as water
-        (Canale et al. 2019, Phys. Rev. X 9, 041025; from memory). The factor 3 is chosen so that the friction
+        (Canale et al. 2019, Phys. Rev. X 9, 041025; abstract). The factor 3 is chosen so that the friction
         of a speed skate agrees with its measured value; `friction_gap` says what else that explains, and
         what it leaves unexplained.
         """

@@ -7,41 +7,40 @@ there.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from functools import cache
 
 from bladelab.physics.contact import solve_contact
-from bladelab.physics.friction_gap import DEFAULT, EXPLANATIONS, MeasuredFriction, judge, read_measured
+from bladelab.physics.friction_gap import (
+    DEFAULT,
+    EXPLANATIONS,
+    judge,
+)
 from bladelab.physics.glide import Friction, solve_friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.units import inches
+from bladelab.trust.measured_cases import case_of, ratio_of_hollows
 
 _VISCOUS = next(e for e in EXPLANATIONS if e.name.startswith("viscous meltwater, 3"))
 _CURVE_RADIUS_M = 26.0  # of the inner lane of a 400 m oval, from memory
 
 
-def _case(start: str) -> MeasuredFriction:
-    return next(measured for measured in read_measured() if measured.case.startswith(start))
-
-
 def speed_skate() -> float:
-    return float(_case("speed skate").computed())
+    return float(case_of("speed skate").computed())
 
 
 def hockey_blade() -> float:
-    return float(_case("hockey").computed())
+    return float(case_of("hockey").computed())
 
 
 def speed_skate_viscous() -> float:
-    return float(_case("speed skate").computed(_VISCOUS))
+    return float(case_of("speed skate").computed(_VISCOUS))
 
 
 def hockey_blade_viscous() -> float:
-    return float(_case("hockey").computed(_VISCOUS))
+    return float(case_of("hockey").computed(_VISCOUS))
 
 
 def coldest_least() -> float:
@@ -54,35 +53,28 @@ def coldest_least_viscous() -> float:
 
 @cache
 def _skating(speed_m_s: float, lean_deg: float = 0.0) -> Friction:
-    skate = _case("speed skate")
+    skate = case_of("speed skate")
     stance = Stance(skate.mass_kg * GRAVITY_M_S2, 0.0, lean_deg)
     return solve_friction(skate.blade, stance, Ice(skate.temperature_C), speed_m_s)
 
 
 def curve_over_straight() -> float:
     """Friction leaned as the curve asks over friction upright, both at the measured speed."""
-    speed = _case("speed skate").speed_m_s
+    speed = case_of("speed skate").speed_m_s
     lean = math.degrees(math.atan(speed**2 / (GRAVITY_M_S2 * _CURVE_RADIUS_M)))
     return float(_skating(speed, lean).total / _skating(speed).total)
 
 
 def film_thickness_um() -> float:
-    return float(_skating(_case("speed skate").speed_m_s).film_thickness_um)
-
-
-@cache
-def _by_hollow(text: str) -> float:
-    hockey = _case("hockey")
-    blade = replace(hockey.blade, hollow=Hollow(inches(text), hockey.blade.hollow.width_mm))
-    return float(replace(hockey, blade=blade).computed())
+    return float(_skating(case_of("speed skate").speed_m_s).film_thickness_um)
 
 
 def eighth_over_three_eighths() -> float:
-    return _by_hollow("1/8") / _by_hollow("3/8")
+    return ratio_of_hollows("1/8", "3/8", DEFAULT)
 
 
 def three_eighths_over_seven_eighths() -> float:
-    return _by_hollow("3/8") / _by_hollow("7/8")
+    return ratio_of_hollows("3/8", "7/8", DEFAULT)
 
 
 @cache

@@ -39,6 +39,7 @@ class PublishedCheck:
     unit : of `expected` and of the value; empty for a ratio or a count.
     computed_by : module and function of this package that compute the value.
     note : what a reader should know, such as how the source rounds.
+    conflicts_with : the source of another check that says something else; empty where none does.
     """
 
     check: str
@@ -51,6 +52,7 @@ class PublishedCheck:
     unit: str
     computed_by: str
     note: str
+    conflicts_with: str
 
     def __post_init__(self) -> None:
         if self.tag not in TAGS:
