@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.rink.glide_fit import between_runs_p, interval, solve_runs
 from bladelab.rink.runs import checked_runs
@@ -30,6 +31,10 @@ class GlideDifference:
         The drag area of both, m2.
     p : float
         How often a difference as large would come up by chance if there were none.
+    slope : float
+        How much the ice rises in direction 1, with the wind in it, m per m; NaN for runs in one direction.
+    start_speed_m_s : array (runs,)
+        At the first mark.
     degrees_of_freedom : int
     outliers : tuple of (int, int)
         Run and mark, from 0, of times too far from the fit to be chance.
@@ -58,6 +63,8 @@ class GlideDifference:
     cda_m2: float
     cda_error: float
     p: float
+    slope: float
+    start_speed_m_s: Array
     degrees_of_freedom: int
     outliers: tuple[tuple[int, int], ...]
     between_runs_p: float
@@ -127,6 +134,8 @@ def compare_glide_outs(
         found.value("cda"),
         found.error("cda"),
         float(2 * t.sf(away, runs.free)),
+        found.value("slope") if runs.both_ways else float("nan"),
+        found.unknowns[len(runs.names) :],
         runs.free,
         found.outliers,
         between_runs_p(found),

@@ -17,8 +17,8 @@ from bladelab.units import MM_PER_FOOT
 RINK_FILE = Kind("readings from the rink", 2_000_000, 20_000)
 #: How a missed mark or a missing run is written.
 MISSED = ("", "-", "–", "—", "x", "?")
-_WAYS = {"1": 1, "+1": 1, "+": 1, ">": 1, "→": 1, "there": 1}
-_WAYS |= {"-1": -1, "−1": -1, "-": -1, "<": -1, "←": -1, "back": -1}
+_ARROWS = {">": 1, "→": 1, "<": -1, "←": -1}
+_WAYS = {**_ARROWS, "1": 1, "+1": 1, "-1": -1, "−1": -1}
 _FEET_TO_M = MM_PER_FOOT / 1000
 
 
@@ -147,8 +147,8 @@ def glide_times_of_text(marks: str, lines: str, of_metre: float = 1.0, of_second
     for at, line in enumerate((line for line in lines.splitlines() if line.strip()), start=1):
         cells = line.replace(";", " ").split()
         way = 1
-        if cells[0] in _WAYS and len(cells) > len(where):
-            way = _WAYS[cells.pop(0)]
+        if cells[0] in _ARROWS:
+            way = _ARROWS[cells.pop(0)]
         blade = cells.pop(0) if cells and cells[0].isalpha() and cells[0].lower() not in MISSED else "A"
         if len(cells) != len(where):
             raise InputError(
