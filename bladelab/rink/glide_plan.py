@@ -90,7 +90,7 @@ class GlidePlan:
         if self.reached < FEWEST_PLANNED:
             raise InputError(
                 f"at {self.start_speed_m_s:g} m/s the skater stops before mark {self.reached + 1} of "
-                f"{len(marks)}; at least {FEWEST_PLANNED} must be passed: start faster or tape the marks closer"
+                f"{len(marks)}; at least {FEWEST_PLANNED} must be passed: start faster or tape closer marks"
             )
 
     @property

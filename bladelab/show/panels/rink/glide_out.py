@@ -169,7 +169,7 @@ def glide_out_panel() -> PanelBox:
     form = WrittenDown(
         "Your own runs",
         {
-            "marks": text_field("marks", "distances in the units you set, such as 0 4 8 12 16"),
+            "marks": text_field("marks", "in the units you set: 0 4 8 12 16"),
             "times": lines_field(
                 "times, a run a line",
                 "> A 0.0 1.4 2.9 4.5 6.2\n< A 0.0 1.5 3.0 - 6.6\n> B 0.0 1.4 2.8 4.4 6.0",

@@ -97,8 +97,8 @@ def _plan(state: SimpleNamespace) -> GlideFound:
         plan = plan_of(state)
     except InputError:
         raise InputError(
-            f"at {UNITS.say('speed', state.start_m_s)} the skater stops before the fourth mark; start faster, "
-            "or tape the marks closer"
+            f"at {UNITS.say('speed', state.start_m_s)} the skater stops before the fourth mark; start "
+            "faster, or tape the marks closer"
         ) from None
     reached, end = plan.reached, UNITS.say("speed", plan.end_speed_m_s)
     share = 100 * plan.expected_errors(6)[0] / plan.mu
@@ -227,7 +227,7 @@ def _two_said(found: GlideDifference, runs: GlideTimes, computed: list[float]) -
             if shown
             else "That may be chance: these runs can't tell the two blades apart."
         )
-        + f" The model expects {_signed(expected)} %."
+        + f" From the present blade on the sliders to the trial the model expects {_signed(expected)} %."
     )
     finding = (
         f"{second} has {abs(percent):.0f} % {more} friction than {first}"
