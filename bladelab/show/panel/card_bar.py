@@ -80,7 +80,7 @@ class CardBar:
                 self._own.setdefault(name, partial(_always, dial.control.options))
                 if dial.control.key == "shape":
                     self._offers[name] = partial(shapes_on_card, column=dial.control.column or plain)
-        self._edition = -1
+        self._edition, self._found_at = -1, dict[str, Any]()
         self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
 
@@ -98,12 +98,26 @@ class CardBar:
         for name, offers in self._offers.items():
             if self._panel.dials[name].control.key != "shape" and (found := offers(card)):
                 self._panel.dials[name].value = found[0][1]
-        if card is None:
-            return
-        for name, value in self._of(card).shown.values.items():
+        for name, value in self._of(card).shown.values.items() if card else ():
             dial = self._panel.dials[name]
             if dial.value != value:
                 dial.value = value
+        self._found_at = {name: dial.value for name, dial in self._panel.dials.items()}
+
+    def take_news(self) -> bool:
+        """Set the dials that no hand has moved to what was written on the card since; return whether any was.
+
+        Else another panel of the notebook would answer for a blade that the card no longer has.
+        """
+        news = self._of(card).shown.values if (card := SKATER.card) else {}
+        late = {
+            name: value
+            for name, value in news.items()
+            if self._panel.dials[name].value == self._found_at[name] != value
+        }
+        for name, value in late.items():
+            self._panel.dials[name].value = self._found_at[name] = value
+        return bool(late)
 
     def offer(self) -> bool:
         """Offer what is on the card in the panel's menus; return whether a menu has changed."""

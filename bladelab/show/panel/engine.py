@@ -264,18 +264,19 @@ class Panel(PanelPage):
 
     def follow(self, units: bool, card: bool) -> None:
         """Show controls, picture and sentence in the units chosen now and of the card that is open."""
-        if card:
-            self._settling = True
-            try:
-                self.bar.load()
-            finally:
-                self._settling = False
+        self._settling = True
+        try:
+            offered = self.bar.offer()
+            late = bool(self.bar.load() if card else self.bar.take_news())
+        finally:
+            self._settling = False
+        if card or late:
             self._settle()
         if units:
             self._units.value = UNITS.system
             for dial in self.dials.values():
                 dial.rescale()
-        if units or card or self.bar.offer():
+        if units or card or late or offered:
             self.refresh()
         self._show_bar()
 

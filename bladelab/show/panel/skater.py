@@ -29,7 +29,7 @@ class OpenCard:
     ----------
     edition : int
         Goes up whenever the panels are to show the card: another skater, another side, or a card that was
-        loaded afresh. A card that was only written to leaves it as it is, and no dial moves.
+        loaded afresh. A card that was only written to leaves it as it is, and every dial that a hand moved.
     changes : int
         Goes up with everything that is told to listeners.
     changed : bool
@@ -163,7 +163,7 @@ class OpenCard:
     def write(
         self, *happenings: Happening, on: datetime.date | None = None, by: str = "", note: str = ""
     ) -> tuple[Entry, ...]:
-        """Write what happened to the skater chosen, all of it or nothing; no dial moves.
+        """Write what happened to the skater chosen, all of it or nothing; no dial that a hand moved is moved.
 
         Parameters
         ----------

@@ -155,7 +155,7 @@ def test_the_next_date_of_the_sheet_is_kept_on_the_card(card, tmp_path):
     press(panel, "skater_sheet")
     day = datetime.date.today() + datetime.timedelta(weeks=3)
     assert SKATER.card.next_on == day
-    hand(panel, "back", "on the day on the card, if any")
+    hand(panel, "back", "as on the card")
     press(panel, "skater_sheet")
     for number in (2, 3):
         text, _ = saved(tmp_path, f"skater-sheet-k07-{number}.pdf")

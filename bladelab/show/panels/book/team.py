@@ -104,12 +104,12 @@ def _own_limits(rows: Sequence[Standing]) -> str:
     """Whose sharpening goes by what the card says, and whose by the slider."""
     by = [row.allowed.by for row in rows]
     words = {
-        "plan": "the season's plan on the card",
-        "habit": "the skater's own usual hours",
-        "asked": "the slider, whose first value is our own number,",
+        "plan": "by the season's plan on the card",
+        "habit": "by the skater's own usual hours",
+        "asked": "by the slider, which begins at a number of our own",
     }
-    parts = [f"{said} for {by.count(key)}" for key, said in words.items() if key in by]
-    return f" When a sharpening is due goes by {', by '.join(parts)}." if parts else ""
+    parts = [f"for {by.count(key)} {said}" for key, said in words.items() if key in by]
+    return f" When to sharpen: {', '.join(parts)}." if parts else ""
 
 
 class TeamView(View[Team]):

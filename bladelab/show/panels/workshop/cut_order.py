@@ -29,7 +29,7 @@ from bladelab.show.papers.skater_sheet import write_skater_sheet
 
 #: When the skater is to come back, in weeks from today; None for the day on the card.
 _COMES_BACK: tuple[tuple[str, int | None], ...] = (
-    ("on the day on the card, if any", None),
+    ("as on the card", None),
     *((f"in {weeks} week{'s' * (weeks > 1)}", weeks) for weeks in (1, 2, 3, 4, 6, 8, 12)),
 )
 _PAPERS = (("usual for the units", ""), *((paper, paper) for paper in SHEETS_MM))

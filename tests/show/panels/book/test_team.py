@@ -69,7 +69,7 @@ def test_who_is_due_goes_by_the_card_unless_told_otherwise(team, book_file):
     [row] = [row for row in team.panel.result.rows if row.skater == "K07"]
     assert row.due == ("reprofile", "visit") and row.allowed.hours == 20.0
     assert "Re-profile, as planned: K07. Due back: K07." in team.panel.sentence_text
-    assert "goes by the season's plan on the card for 1, by the slider, whose" in team.panel.sentence_text
+    assert "for 1 by the season's plan on the card, for 2 by the slider" in team.panel.sentence_text
     across = team.panel.view.limit["hours"].get_xdata()
     assert set(across) == {20.0, 6.0}, "each row has the limit that it goes by"
     hand(team.panel, "by_card", "these numbers for all")
