@@ -267,7 +267,9 @@ class Panel(PanelPage):
         self._settling = True
         try:
             offered = self.bar.offer()
-            late = bool(self.bar.load() if card else self.bar.take_news())
+            if card:
+                self.bar.load()
+            late = self.bar.take_news()
         finally:
             self._settling = False
         if card or late:

@@ -74,7 +74,7 @@ def test_who_is_due_goes_by_the_card_unless_told_otherwise(team, book_file):
     assert set(across) == {20.0, 6.0}, "each row has the limit that it goes by"
     hand(team.panel, "by_card", "these numbers for all")
     [row] = [row for row in team.panel.result.rows if row.skater == "K07"]
-    assert "sharpening" in row.due and "our own number, for 3" in team.panel.sentence_text
+    assert "sharpening" in row.due and "for 3 by the slider" in team.panel.sentence_text
 
 
 def test_many_are_sharpened_in_one_action(team):
