@@ -4,8 +4,9 @@
 // Some settings are packed together; a pack is unpacked when it is first needed, or when there is nothing else to do.
 // Pictures built alike share a drawing, of which only what differs is touched.
 
-const unpacked = async packed => {
-  const bytes = Uint8Array.from(atob(packed), letter => letter.charCodeAt(0));
+// What an element of the page holds, packed.
+const unpacked = async element => {
+  const bytes = Uint8Array.from(atob(element.textContent), letter => letter.charCodeAt(0));
   const stream = new Blob([bytes]).stream().pipeThrough(new DecompressionStream("deflate-raw"));
   return JSON.parse(await new Response(stream).text());
 };
@@ -24,9 +25,9 @@ const drawn = ({ markup, slots }) => {
   }) };
 };
 
-// Draws the page from what it holds: its data, and the packed settings.
-export const takeHome = async (root, page, packed) => {
-  const dials = Object.values(page.dials), packs = {}, drawings = {}, stills = await unpacked(page.stills);
+// Draws the page from what it holds: its data, and elements with the packed settings and with the packed still parts.
+export const takeHome = async (root, page, packed, packedStills) => {
+  const dials = Object.values(page.dials), packs = {}, drawings = {}, stills = {};
   const unpack = number => packs[number] ??= unpacked(packed[number]);
   const shown = { ...page, answered: { seq: 0, dials: {} },
                   report: { text: "", fault: false, going: false, done: 0, total: 0, links: [] } };
@@ -38,6 +39,7 @@ export const takeHome = async (root, page, packed) => {
     if (fault) return; // the last picture stays, dimmed
     const picture = drawings[drawing] ??= drawn(page.drawings[drawing]);
     picture.show(slots[drawing].map(values => values[row]));
+    stills[still] ??= await unpacked(packedStills[still]);
     Object.assign(shown, { still: stills[still], frame: picture.element });
   };
   let ears;
@@ -53,7 +55,7 @@ export const takeHome = async (root, page, packed) => {
     },
     follow(given) { ears = given; return () => {}; },
   });
-  for (const number of packed.keys()) {
+  for (let number = 0; number < packed.length; number += 1) {
     await new Promise(go => (window.requestIdleCallback ?? setTimeout)(go));
     await unpack(number);
   }

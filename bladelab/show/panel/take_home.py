@@ -159,13 +159,8 @@ def page_to_take_home(
         drawings.reduce(setting)
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
-    pictures = {
-        "size": size,
-        "drawings": drawings.page(),
-        "stills": as_pack(list(stills)),
-        "together": _PACKED,
-    }
-    return _html(panel, given, packs, pictures).encode()
+    pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED}
+    return _html(panel, given, pictures, packs, [as_pack(still) for still in stills]).encode()
 
 
 def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
@@ -198,7 +193,13 @@ def _setting(
     return {"words": words, "fault": False, "still": still, "drawing": drawing, "values": values}
 
 
-def _html(panel: Panel, given: Sequence[Offered], packs: Sequence[str], pictures: dict[str, Any]) -> str:
+def _html(
+    panel: Panel,
+    given: Sequence[Offered],
+    pictures: dict[str, Any],
+    packs: Sequence[str],
+    stills: Sequence[str],
+) -> str:
     """The whole page."""
     from bladelab.show.panel.page import _info
 
@@ -216,7 +217,7 @@ def _html(panel: Panel, given: Sequence[Offered], packs: Sequence[str], pictures
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.js", "bar.js", "home.js")
     ) + (
         'takeHome(document.querySelector("main"), JSON.parse(document.querySelector("#page").textContent),\n'
-        '  [...document.querySelectorAll(".pack")].map(pack => pack.textContent));\n'
+        '  document.querySelectorAll(".pack"), document.querySelectorAll(".still"));\n'
     )
     looks = "".join(
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.css", "type_face.css", "home.css")
@@ -243,6 +244,7 @@ def _html(panel: Panel, given: Sequence[Offered], packs: Sequence[str], pictures
             f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",
             "<noscript>This page moves its picture by a script, which is switched off here.</noscript>",
             f'<script type="application/json" id="page">{data}</script>',
+            *(f'<script type="text/plain" class="still">{still}</script>' for still in stills),
             *(f'<script type="text/plain" class="pack">{pack}</script>' for pack in packs),
             f'<script type="module">{script}</script>\n</body>\n</html>\n',
         ]
