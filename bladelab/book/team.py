@@ -13,7 +13,7 @@ from bladelab._checks import checked_day, number
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.entry import Entry
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Sharpened
-from bladelab.book.upkeep import HoursAllowed, hours_allowed, reprofile_on, steel_is_due
+from bladelab.book.upkeep import HoursAllowed, hours_allowed, reprofile_on, steel_is_due, steel_plan_on
 from bladelab.workshop.compare import left_against_right
 from bladelab.workshop.trace import Trace
 
@@ -44,6 +44,8 @@ class Standing:
         Keys of `DUE`, most urgent first.
     allowed : HoursAllowed
         The hours after which a sharpening is due.
+    spare_mm : float or None
+        Steel above the minimum below which new steel is due, mm; None where the season's plan says when.
     reprofile_on, next_on : date or None
         The re-profile that is planned next or overdue; when the skater is to come back.
     """
@@ -59,6 +61,7 @@ class Standing:
     sides_differ: bool | None
     due: tuple[str, ...]
     allowed: HoursAllowed
+    spare_mm: float | None
     reprofile_on: datetime.date | None
     next_on: datetime.date | None
 
@@ -111,11 +114,11 @@ def standing(
     differ, allowed = _differ(card), HoursAllowed(hours_per_sharpening, "asked")
     if by_card:
         allowed = hours_allowed(card, on, hours_per_sharpening)
+    season = steel_plan_on(card, on) if by_card else None
     left, planned = min(known, default=None), reprofile_on(card, on)
     ordered = any(edge.order and not edge.order_done for edge in edges)
     due = {
-        "steel": left is not None
-        and (steel_is_due(card, on, left, spare_mm) if by_card else left < spare_mm),
+        "steel": left is not None and (left < spare_mm if season is None else steel_is_due(season, on, left)),
         "order": ordered,
         "reprofile": planned is not None and planned <= on and not ordered,
         "visit": card.next_on is not None and card.next_on <= on,
@@ -137,6 +140,7 @@ def standing(
         differ,
         tuple(key for key in DUE if due[key]),
         allowed,
+        spare_mm if season is None else None,
         planned,
         card.next_on,
     )

@@ -97,14 +97,15 @@ def reprofile_on(card: Card, on: datetime.date) -> datetime.date | None:
     return next((day for day in season.reprofile_on if day > on and ground < day - early), None)
 
 
-def steel_is_due(card: Card, on: datetime.date, above_least_mm: float | None, spare_mm: float) -> bool:
-    """Whether new steel is due: nothing is left, or the season's plan says that it ends within
-    `NOTICE_DAYS`; where no plan says until when it lasts, less is left than `spare_mm`."""
-    if above_least_mm is None:
-        return False
+def steel_plan_on(card: Card, on: datetime.date) -> SeasonPlanned | None:
+    """Return the season's plan that holds on a day if it says until when the steel lasts."""
     season = season_on(card, on)
-    if season is None or season.steel_until is None:
-        return above_least_mm < spare_mm
-    ends = season.steel_until < season.end
-    soon = on >= season.steel_until - datetime.timedelta(days=NOTICE_DAYS)
-    return above_least_mm <= 0 or (ends and soon)
+    return None if season is None or season.steel_until is None else season
+
+
+def steel_is_due(season: SeasonPlanned, on: datetime.date, above_least_mm: float) -> bool:
+    """Whether new steel is due by a plan: nothing is left, or it ends within `NOTICE_DAYS` and before the
+    plan does."""
+    if season.steel_until is None or season.steel_until >= season.end:
+        return above_least_mm <= 0
+    return above_least_mm <= 0 or on >= season.steel_until - datetime.timedelta(days=NOTICE_DAYS)

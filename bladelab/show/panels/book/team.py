@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from types import SimpleNamespace
 
+import numpy as np
 from matplotlib.patches import Rectangle
 
 from bladelab.book.card import Card
@@ -161,11 +162,14 @@ class TeamView(View[Team]):
             "hours": [row.hours for row in rows],
             "steel": [row.above_least_mm for row in rows],
         }
-        limits = {"hours": [row.allowed.hours for row in rows], "steel": [team.spare_mm] * len(rows)}
+        limits = {
+            "hours": [row.allowed.hours for row in rows],
+            "steel": [np.nan if row.spare_mm is None else row.spare_mm for row in rows],
+        }
         for key, numbers in values.items():
             known = [value for value in numbers if value is not None]
-            self.reach[key].reach(max([*known, *limits[key]]))
-            # A dash across each row, which ends where the next begins.
+            self.reach[key].reach(float(np.nanmax([*known, *limits[key], 0.0])))
+            # A line across each row; none where the season's plan says when.
             ends = [(limit, y) for i, limit in enumerate(limits[key]) for y in (i - 0.5, i + 0.5)]
             self.limit[key].set_data([x for x, _ in ends], [y for _, y in ends])
             for i, bar in enumerate(self.bars[key]):
