@@ -58,7 +58,7 @@ CAUSES: dict[str, Cause] = {
             2,
             "Have it sharpened to the same hollow before you think about shape.",
             "Both edges are sharp.",
-            notebook="14_plan_a_season",
+            notebook="24_how_dull_may_an_edge_be",
             person="a trained sharpener",
         ),
         Cause(

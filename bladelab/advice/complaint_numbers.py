@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import lru_cache
 
 from bladelab._errors import InputError
 from bladelab.advice.causes import CAUSES
+from bladelab.advice.dulling import duller_than, hold_over_edges
 from bladelab.physics.contact import Contact, solve_contact
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
@@ -26,7 +28,10 @@ MOVED_MM = 5.0
 TILTED = EdgeLevel(reading_mm=1.0, arm_mm=100.0)
 FLATTER = 1.1
 
-SHARP_EDGES = "The model assumes sharp edges; with dull ones none of its numbers hold."
+#: How round the edges of the example are when they are dull, mm.
+DULL_MM = 0.02
+
+SHARP_EDGES = "The model's numbers for the other causes are for sharp edges: first see that they are."
 
 _PUSH = next(moment for moment in MOMENTS if moment.name == "stride push")
 _GLIDE = next(moment for moment in MOMENTS if moment.name == "one-foot glide")
@@ -72,7 +77,14 @@ def model_says(cause: str) -> str:
 
 
 def _dull() -> str:
-    return SHARP_EDGES
+    dull = replace(ON_BLADE, hollow=replace(ON_BLADE.hollow, edge_radius_mm=DULL_MM))
+    sharp, worn = (_contact(blade, _PUSH) for blade in (ON_BLADE, dull))
+    gone = duller_than(hold_over_edges(ON_BLADE, _PUSH.stance(MASS_KG), ICE, _PUSH.gliding))
+    return (
+        f"By the model, edges rounded by {DULL_MM:g} mm hold a push up to {worn.hold_deg:.1f}° off the plane "
+        f"of the blade, and sharp ones up to {sharp.hold_deg:.1f}°, though they bite only "
+        f"{100 * (1 - worn.depth_mm / sharp.depth_mm):.0f} % less; at {gone:.2f} mm the hold is gone."
+    )
 
 
 def _hollow() -> str:

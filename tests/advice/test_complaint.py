@@ -11,6 +11,7 @@ from pathlib import Path
 
 import nbformat
 import pytest
+from scipy.optimize import brentq
 
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact, solve_friction
 from bladelab.advice.causes import CAUSES
@@ -276,8 +277,22 @@ def test_a_flatter_rocker_turns_wider_in_proportion():
     assert "10 % flatter on one skate turns 10 % wider" in model_says("differ")
 
 
-def test_it_says_that_edges_are_taken_as_sharp_and_nothing_where_it_knows_nothing():
-    assert model_says("dull") == SHARP_EDGES and "sharp edges" in SHARP_EDGES
+def test_it_says_what_dull_edges_lose():
+    push = next(moment for moment in MOMENTS if moment.name == "stride push").stance(75.0)
+
+    def at(edge):
+        return solve_contact(Blade(ON_BLADE.rocker, Hollow(12.7, 2.9, edge)), push, ICE)
+
+    gone = brentq(lambda edge: at(edge).hold_deg, 0.0, 0.1)
+    said = model_says("dull")
+    assert f"0.02 mm hold a push up to {at(0.02).hold_deg:.1f}° off" in said
+    assert f"sharp ones up to {at(0.0).hold_deg:.1f}°" in said
+    assert f"bite only {100 * (1 - at(0.02).depth_mm / at(0.0).depth_mm):.0f} % less" in said
+    assert f"at {gone:.2f} mm the hold is gone" in said
+
+
+def test_it_says_nothing_where_it_knows_nothing():
+    assert "sharp edges" in SHARP_EDGES
     assert not [cause for cause in ("loose", "dirt", "bent", "laces", "fit") if model_says(cause)]
     with pytest.raises(InputError, match="the cause is 'rust'"):
         model_says("rust")

@@ -7,7 +7,7 @@ import datetime
 import pytest
 
 from bladelab import CAUSES, COMPLAINTS, Facts, next_check
-from bladelab.advice.complaint_numbers import SHARP_EDGES, model_says
+from bladelab.advice.complaint_numbers import model_says
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Complained
 from bladelab.book.steel_happenings import Fitted, Sharpened
@@ -75,7 +75,8 @@ def test_no_text_runs_out_of_the_picture_or_into_another():
 def test_checks_lead_on_and_a_find_ends_them():
     panel = complaint_panel()
     assert "First: edges dull or nicked" in panel.view.headline.get_text()
-    assert SHARP_EDGES in panel.sentence_text and "See notebook 14, Plan a season." in panel.sentence_text
+    assert model_says("dull") in panel.sentence_text
+    assert "See notebook 24, How dull may an edge be" in panel.sentence_text
     hand(panel, "found_dull", "no")
     assert "Next: burr left on an edge" in panel.view.headline.get_text()
     assert {"ruled out", "Both edges are sharp."} <= set(picture_texts(panel))

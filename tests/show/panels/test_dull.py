@@ -10,12 +10,13 @@ from scipy.optimize import brentq
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
 from bladelab.advice.blade_file import save_blade
+from bladelab.advice.dulling import EDGES_MM, duller_than
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.positions import positions_of
 from bladelab.show.panel.blade_shelf import show_blade
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.ice.bite import bite_panel
-from bladelab.show.panels.ice.dull import _EDGES_MM, dull_panel, duller_than
+from bladelab.show.panels.ice.dull import dull_panel
 from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.wording.say import say_blade, say_edges, say_hold
 from bladelab.units import SYSTEMS
@@ -80,7 +81,7 @@ def test_at_the_shallowest_hollow_there_is_none_to_compare_with() -> None:
     panel = dull_panel()
     set_state(panel, {"hollow_mm": 38.1})
     assert "choice of hollow" not in panel.sentence_text and "is gone at" in panel.sentence_text
-    assert np.isnan(duller_than(np.full(len(_EDGES_MM), 3.0), 1.0))
+    assert np.isnan(duller_than(np.full(len(EDGES_MM), 3.0), 1.0))
 
 
 def test_the_bite_and_the_push_are_those_of_dull_edges() -> None:

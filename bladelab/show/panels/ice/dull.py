@@ -8,6 +8,7 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab._types import Array
+from bladelab.advice.dulling import EDGES_MM, duller_than
 from bladelab.physics.contact import Contact
 from bladelab.physics.solving import contacts_of
 from bladelab.shape.blade import Blade
@@ -23,8 +24,6 @@ from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_edges, say_hold
 from bladelab.show.wording.units_shown import UNITS
 
-#: The edges that are computed, mm; the hold is nearly straight in between.
-_EDGES_MM = np.array([0.0, 0.0025, 0.005, 0.01, 0.015, 0.02, 0.03, 0.04, 0.05, 0.06, 0.075, 0.09, 0.1])
 _USUAL = np.array(USUAL_HOLLOWS_MM)
 #: Of the usual hollows, those that have a line of their own: 1/4, 3/8, 1/2, 3/4, 1 and 1 1/2 in.
 _DRAWN = (0, 2, 4, 8, 10, 13)
@@ -34,7 +33,7 @@ _DRAWN = (0, 2, 4, 8, 10, 13)
 class Dullness(Result):
     """How an edge loses its hold.
 
-    here : the chosen hollow with the chosen edges.  own : its hold over `_EDGES_MM`, degrees.  usual : that
+    here : the chosen hollow with the chosen edges.  own : its hold over `EDGES_MM`, degrees.  usual : that
     of the usual hollows, (14, edges).  gone, half : edges at which each usual hollow has no hold left, and
     half of it, mm; NaN beyond the last.
     """
@@ -46,26 +45,19 @@ class Dullness(Result):
     half: Array
 
 
-def duller_than(hold_deg: Array, least_deg: float) -> float:
-    """The edge radius in mm from which on the hold, given over `_EDGES_MM`, is less; NaN beyond the last."""
-    if hold_deg[-1] >= least_deg:
-        return float("nan")
-    return float(np.interp(-least_deg, -hold_deg, _EDGES_MM))
-
-
 def answer(state: SimpleNamespace) -> Dullness:
     """One hollow among the usual ones, over edges from sharp to dull."""
     rocker = Rocker.single(state.radius_mm, 280.0)
     stance, ice, hollow = controls.skater_stance(state), controls.ice_of(state), controls.hollow_of(state)
     grooves = (
         hollow,
-        replace(hollow, edge_radius_mm=_EDGES_MM),
-        replace(hollow, radius_mm=_USUAL[:, None], edge_radius_mm=_EDGES_MM),
+        replace(hollow, edge_radius_mm=EDGES_MM),
+        replace(hollow, radius_mm=_USUAL[:, None], edge_radius_mm=EDGES_MM),
     )
     found = contacts_of([(Blade(rocker, groove), stance, ice, state.gliding) for groove in grooves])
     here, own, usual = found[0], found[1].hold_deg, found[2].hold_deg
     gone, half = (np.array([duller_than(h, share * h[0]) for h in usual]) for share in (0.0, 0.5))
-    own_gone = duller_than(own, 0.0)
+    own_gone = duller_than(own)
     size = UNITS.say("hollow", hollow.radius_mm)
     lasts = "is gone at edges of {:.3f} mm" if np.isfinite(own_gone) else "outlasts edges of 0.1 mm"
     return Dullness(
@@ -138,11 +130,11 @@ class DullView(View[Dullness]):
         hollow = dullness.here.blade.hollow
         size, top = UNITS.say("hollow", hollow.radius_mm), self.hold.top
         for line, tag, curve, i in zip(self.lines, self.tags, shown, _DRAWN, strict=True):
-            line.set_data(_EDGES_MM, curve)
+            line.set_data(EDGES_MM, curve)
             words = UNITS.say("hollow", _USUAL[i])
             tag.set_text(words if words != size else "")
             tag.set_position((0.001, float(curve[0])))
-        self.own.set_data(_EDGES_MM, dullness.own)
+        self.own.set_data(EDGES_MM, dullness.own)
         edge, held = hollow.edge_radius_mm, float(dullness.here.hold_deg)
         self.own_tag.set_text(f"{size}, {say_edges(edge)}: {held:.1f}°".replace("-", "−"))
         right = edge > 0.06
