@@ -64,7 +64,8 @@ def says_the_numbers(text, by_slides_alone=False):
     assert told(text, 3.8, "m")
     for blade in (A, B):
         turn = solve_contact(blade, tight_turn(MASS_KG), Ice(-5)).carve_radius_m
-        assert told(text, float(turn), "m"), f"the slides don't tell the turn of {turn:.3f} m"
+        across = 2 * float(turn)
+        assert told(text, across, "m"), f"the slides don't tell the circle of {across:.3f} m"
     assert by_slides_alone or told(text, MASS_KG, "kg")
 
 

@@ -17,22 +17,12 @@ from bladelab.show.canvas.layer import DPI, Layer, Written
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic import pictures as pen
-from bladelab.show.clinic.deck import Deck, Slide
-from bladelab.show.clinic.page import (
-    FOOTER,
-    NUMBER,
-    PAGE_IN,
-    PICTURE,
-    SENTENCE,
-    TITLE,
-    WORDS,
-    Box,
-    fit_or_cut,
-)
+from bladelab.show.clinic.deck import Deck
+from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN, Box, fit_or_cut
+from bladelab.show.clinic.pictures import SOFT
+from bladelab.show.clinic.slide import Slide
 from bladelab.show.clinic.stage import Drawn, drop_unused, rewind, rewrite
 
-#: Grey of the line of words and the slide number; 7 to 1 on white.
-SOFT = "#595959"
 PRINT_DPI = 300
 
 
@@ -47,25 +37,26 @@ class Page:
     def __init__(self) -> None:
         self.figure = Figure(figsize=PAGE_IN, dpi=DPI)
         FigureCanvasAgg(self.figure)
-        self._topic, self._texts, self._lines = "", Written(), Drawn()
+        self._topic: tuple[object, ...] = ()
+        self._texts, self._lines = Written(), Drawn()
 
     def draw(self, slide: Slide, number: int, footer: str = "") -> None:
         """Draw a slide with its number and what its foot says. A text too long for its box loses its last
         lines, and dots say so; `Slide.check` refuses it."""
         figure = self.figure
         with style_context():
-            if slide.key != self._topic:
+            topic = type(slide), slide.key, slide.layout.picture
+            if topic != self._topic:
                 figure.clear()
                 self._lines = Drawn()
-                _part(figure, PICTURE)
-            self._topic, picture = slide.key, figure.subfigs[0]
+                _part(figure, slide.layout.picture)
+            self._topic, picture = topic, figure.subfigs[0]
             rewind(picture)
             slide.draw(picture)
             drop_unused(picture)
             self._lines.rewind()
-            self._write(slide.title, TITLE, INK)
-            self._write(slide.sentence, SENTENCE, INK)
-            self._write(slide.words, WORDS, SOFT)
+            for text, box in slide.texts:
+                self._write(text, box, SOFT if box.name == "line of words" else INK)
             self._write(footer, FOOTER, SOFT)
             width, height = PAGE_IN
             right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
@@ -140,12 +131,12 @@ class SlideParts:
 
     def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
         figure, buffer = draw_page(self._slide, 1), io.BytesIO()
-        height = PAGE_IN[1]
+        height, layout = PAGE_IN[1], self._slide.layout
         for box, words in (
-            (TITLE, "the finding"),
-            (PICTURE, "one picture"),
-            (SENTENCE, "one sentence"),
-            (WORDS, "words explained"),
+            (layout.title, "the finding"),
+            (layout.picture, "one picture"),
+            (layout.sentence, "one sentence"),
+            *(((layout.words, "words explained"),) if self._slide.words else ()),
         ):
             middle = 1 - (box.top + box.height / 2) / height
             frame = {"boxstyle": "round", "facecolor": "white", "edgecolor": PRESENT, "linewidth": 2}
@@ -165,7 +156,8 @@ class SlideParts:
 def picture(slide: Slide) -> Figure:
     """Return the picture of a slide alone."""
     with style_context():
-        figure = Figure(figsize=(PICTURE.width, PICTURE.height))
+        place = slide.layout.picture
+        figure = Figure(figsize=(place.width, place.height))
         FigureCanvasAgg(figure)
         slide.draw(figure)
     return figure

@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import IO
 
 from bladelab._errors import InputError
-from bladelab.show.clinic.deck import Deck, Slide
+from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
 from bladelab.show.clinic.powerpoint import write_pptx
+from bladelab.show.clinic.slide import Slide
 from bladelab.show.panel.files import FOLDER, safe_name, save_as
 
 #: What can be exported: key -> label.

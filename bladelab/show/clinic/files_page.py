@@ -26,13 +26,13 @@ class FilesPage(widgets.VBox):
     name : str
         The clinic's initial name.
     renamed : callable
-        Called when the trainer renames the clinic.
+        Called when the trainer changes the clinic's name or who gives it.
 
     Attributes
     ----------
     ticks : dict of str to Checkbox
         Which kinds of file, and "replace".
-    name : Text
+    name, contact : Text
     work : FileWork
     """
 
@@ -46,11 +46,14 @@ class FilesPage(widgets.VBox):
             for key, text in texts.items()
         }
         self.name = widgets.Text(value=name, description="clinic", layout=widgets.Layout(width="460px"))
-        self.name.observe(lambda _: renamed(), names="value")
+        self.contact = widgets.Text(description="from", layout=widgets.Layout(width="460px"))
+        self.contact.placeholder = "your name and how to reach you: on the first slide and the handout"
+        for field in (self.name, self.contact):
+            field.observe(lambda _: renamed(), names="value")
         write = widgets.Button(description="write the files", button_style="primary")
         write.on_click(lambda _: self.export())
         self.work = FileWork([write])
-        super().__init__([self.name, beside(*self.ticks.values()), beside(write, self.work)])
+        super().__init__([self.name, self.contact, beside(*self.ticks.values()), beside(write, self.work)])
 
     def export(self) -> None:
         """Write the chosen files one by one, showing progress; an error is shown, and nothing is lost."""

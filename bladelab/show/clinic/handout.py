@@ -13,10 +13,12 @@ from matplotlib.image import imread
 from bladelab._errors import InputError
 from bladelab.show.canvas.style import INK, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
-from bladelab.show.clinic.deck import Deck, Slide
-from bladelab.show.clinic.drawing import SOFT, write_picture
+from bladelab.show.clinic.deck import Deck
+from bladelab.show.clinic.drawing import write_picture
 from bladelab.show.clinic.lesson import COMPUTED
-from bladelab.show.clinic.page import PICTURE, Box, fit
+from bladelab.show.clinic.page import Box, fit
+from bladelab.show.clinic.pictures import SOFT
+from bladelab.show.clinic.slide import Slide
 from bladelab.show.wording.glossary import TAUGHT, explained
 from bladelab.show.wording.words import CAUTIONS
 
@@ -51,7 +53,7 @@ class _Page:
 
     def picture(self, slide: Slide, left: float, top: float, width: float) -> float:
         """Place the picture of a slide; return the height it took."""
-        height = width * PICTURE.height / PICTURE.width
+        height = width * slide.layout.picture.height / slide.layout.picture.width
         image = io.BytesIO()
         write_picture(slide, image, "png", _PICTURE_DPI)
         image.seek(0)
@@ -99,11 +101,11 @@ def draw_handout(deck: Deck) -> Figure:
 
 
 def _cells(page: _Page, deck: Deck, top: float, bottom: float) -> None:
-    topics = [slide for slide in deck.slides if slide.key not in ("blades", "safety")]
+    topics = deck.findings
     width = (page.width - 2 * _MARGIN - _GAP) / 2
     rows = -(-len(topics) // 2)
     row = min((bottom - top) / rows, _HIGHEST_ROW)
-    picture = min(width, (row - 0.7) * PICTURE.width / PICTURE.height)
+    picture = min(width, (row - 0.8) * 2.2)
     for i, slide in enumerate(topics):
         left, y = _MARGIN + (i % 2) * (width + _GAP), top + (i // 2) * row
         y += page.text(slide.title, Box("title", left, y, width, 0.17, 9.5, 6, bold=True)) + 0.02
@@ -127,7 +129,7 @@ def _notes(page: _Page, left: float, top: float, width: float, bottom: float) ->
 
 
 def _subtitle(deck: Deck) -> str:
-    said = deck.slides[0].said
+    said = deck.slide("blades").said
     return (
         f"For {deck.audience}. Example blades (invented): A {said['radius_a']} rocker, {said['hollow_a']} "
         f"hollow; B {said['radius_b']}, {said['hollow_b']}; skater {said['mass']}, ice {said['ice']}."

@@ -17,10 +17,12 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.clinic.everyday import Like
 from bladelab.show.wording.units_shown import Units
-from bladelab.units import feet, inches
+from bladelab.units import as_fraction, feet, inches
 
-AUDIENCES = ("young players", "adults", "coaches")
+YOUNG = "young players"
+AUDIENCES = (YOUNG, "adults", "coaches")
 
 #: Quantities that no panel shows: their format and unit.
 _OWN = {
@@ -171,6 +173,8 @@ class Fact:
         In words, for the speaker notes.
     source : str
         Where it comes from.
+    like : Like, optional
+        What it compares with: said to young players in place of the number.
     """
 
     name: str
@@ -178,6 +182,7 @@ class Fact:
     value: float
     meaning: str
     source: str = COMPUTED
+    like: Like | None = None
 
     def say(self, units: Units) -> str:
         """The number with its unit, as people read it, joined by a non-breaking space."""
@@ -193,6 +198,15 @@ class Fact:
             said = re.sub(r"\.0+(?=\D|$)", "", said)
         return said.replace(" ", NO_BREAK)
 
+    def say_plainly(self, units: Units) -> str:
+        """The same for young players: a comparison, or a number they can picture."""
+        if self.like:
+            return self.like.words
+        said = self.say(units)
+        if self.quantity == "hollow" and said.endswith("in") and "." in said:
+            said = f"about {as_fraction(self.value, 16).replace(' ', NO_BREAK)}"
+        return said
+
 
 @dataclass(frozen=True)
 class Lesson:
@@ -202,24 +216,26 @@ class Lesson:
     ----------
     facts : tuple of Fact
     draw : callable
-        ``draw(figure, said)`` draws the picture into a figure or subfigure of `page.PICTURE`'s size; `said`
-        maps each name to its text.
+        ``draw(figure, said)`` draws the picture into a figure or subfigure of the size that the slide's
+        layout has for it; `said` maps each name to its text.
     words : mapping
         Texts that depend on the numbers: which blade, more or less; a fact's name in braces is replaced by
-        it.
+        it. Where young players are told something else, a pair: theirs comes second.
     cautions : tuple of str
         Which cautions go into the speaker notes.
     """
 
     facts: tuple[Fact, ...]
     draw: Callable[[Figure | SubFigure, Said], None]
-    words: Mapping[str, str] = field(default_factory=dict)
+    words: Mapping[str, str | tuple[str, str]] = field(default_factory=dict)
     cautions: tuple[str, ...] = ()
 
-    def said(self, units: Units) -> dict[str, str]:
-        """Every fact and word as text, by name."""
-        facts = {fact.name: fact.say(units) for fact in self.facts}
-        return facts | {name: text.format(**facts) for name, text in self.words.items()}
+    def said(self, units: Units, audience: str = AUDIENCES[-1]) -> dict[str, str]:
+        """Every fact and word as text, by name, as this audience is told it."""
+        young = audience == YOUNG
+        facts = {fact.name: fact.say_plainly(units) if young else fact.say(units) for fact in self.facts}
+        chosen = {name: text if isinstance(text, str) else text[young] for name, text in self.words.items()}
+        return facts | {name: text.format(**facts) for name, text in chosen.items()}
 
 
 def percent_apart(new: float, old: float) -> float:

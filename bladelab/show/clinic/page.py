@@ -41,13 +41,56 @@ class Box:
     bold: bool = False
 
 
-TITLE = Box("title", 0.6, 0.35, 12.1, 0.75, 32.0, 27.0, bold=True)
-PICTURE = Box("picture", 0.6, 1.2, 12.1, 3.95)
-SENTENCE = Box("sentence", 0.6, 5.3, 12.1, 1.2, 25.0, 23.0)
-WORDS = Box("line of words", 0.6, 6.55, 11.3, 0.8, 22.0, 22.0)
 #: For the speaker, not for the audience.
-NUMBER = Box("number", 12.1, 6.95, 0.9, 0.35, 16.0, 16.0)
+NUMBER = Box("number", 12.85, 6.9, 0.4, 0.35, 14.0, 14.0)
+#: Whose card is open, and when.
 FOOTER = Box("footer", 0.6, 7.27, 12.1, 0.2, 10.0, 7.0)
+#: How much a drawing exaggerates: for who looks closely, not for the back of the room.
+SMALL_PRINT_PT = 14.0
+
+
+@dataclass(frozen=True)
+class Layout:
+    """Where the parts of one kind of slide are."""
+
+    title: Box
+    picture: Box
+    sentence: Box
+    words: Box
+
+    @property
+    def texts(self) -> tuple[Box, Box, Box]:
+        """The places of texts."""
+        return self.title, self.sentence, self.words
+
+
+def _rows(title: Box, sentence: tuple[float, float], with_words: bool) -> Layout:
+    """A title, a picture as high as there is space for, a sentence of two lines, and two lines of words if
+    there are any."""
+    bottom = FOOTER.top - 0.02
+    words = Box("line of words", title.left, bottom - 0.76, title.width, 0.76, 22.0, SMALLEST_PT)
+    end = words.top - 0.08 if with_words else bottom
+    high = 2 * LINE_HEIGHT * sentence[0] / 72 + 0.01
+    said = Box("sentence", title.left, end - high, title.width, high, *sentence)
+    top = title.top + title.height + 0.1
+    picture = Box("picture", title.left, top, title.width, said.top - 0.1 - top)
+    return Layout(title, picture, said, words)
+
+
+_FINDING = Box("title", 0.6, 0.3, 12.1, 0.7, 34.0, 27.0, bold=True)
+_QUESTION = Box("title", 0.6, 0.3, 12.1, 1.35, 38.0, 30.0, bold=True)
+#: A slide that tells something, without and with words to explain.
+TELLS = _rows(_FINDING, (24.0, SMALLEST_PT), False), _rows(_FINDING, (24.0, SMALLEST_PT), True)
+#: A slide that asks the room: the question large, the choices where the finding's sentence will be.
+ASKS = _rows(_QUESTION, (30.0, 24.0), False), _rows(_QUESTION, (26.0, SMALLEST_PT), True)
+#: The first slide: the clinic's name beside a picture.
+_OPENS = Layout(
+    Box("title", 0.6, 1.5, 6.2, 2.75, 54.0, 32.0, bold=True),
+    Box("picture", 7.0, 0.35, 5.8, 6.8),
+    Box("sentence", 0.6, 4.5, 6.2, 1.5, 28.0, SMALLEST_PT),
+    Box("line of words", 0.6, 6.2, 6.2, 0.8, 22.0, SMALLEST_PT),
+)
+OPENS = _OPENS, _OPENS
 
 
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:
@@ -102,11 +145,17 @@ def fit(text: str, box: Box) -> tuple[float, tuple[str, ...]]:
     """
     size = box.largest_pt
     while True:
-        lines = wrap(text, box.width, size, box.bold)
+        least = size <= box.smallest_pt
+        try:
+            lines = wrap(text, box.width, size, box.bold)
+        except InputError:  # a single word is too wide
+            if least:
+                raise
+            lines = []
         most = int(box.height * 72 / (size * LINE_HEIGHT) + 1e-9)
-        if len(lines) <= most:
+        if lines and len(lines) <= most:
             return size, tuple(lines)
-        if size <= box.smallest_pt:
+        if least:
             much = sum(map(len, lines[most:]))
             raise InputError(
                 f"the {box.name} is about {much} letters too long for the slide: please shorten it"

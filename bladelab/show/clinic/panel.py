@@ -14,10 +14,11 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab._errors import InputError
-from bladelab.show.clinic.deck import EDITABLE, TOPICS, Deck, build_deck
+from bladelab.show.clinic.deck import TOPICS, Deck, build_deck, topics_for
 from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
+from bladelab.show.clinic.slide import EDITABLE
 from bladelab.show.clinic.slide_view import Shown, SlideView
 from bladelab.show.controls.control import Choice, Control, Slider, Tick
 from bladelab.show.controls.debounce import AtRest
@@ -44,8 +45,14 @@ _BLADES: tuple[Control, ...] = (
     _slider("mass_kg", "skater", "skater", 20, 150, "mass"),
     _slider("temperature_C", "ice", "ice", -15, -1, "temperature"),
 )
+
+
+def _offered(key: str) -> Callable[[SimpleNamespace], bool]:
+    return lambda state: key in topics_for(state.audience)
+
+
 _TOPICS: tuple[Control, ...] = tuple(
-    Tick(key, text, "view", default=True) for key, (text, _) in TOPICS.items()
+    Tick(key, topic.name, "view", default=True, when=_offered(key)) for key, topic in TOPICS.items()
 )
 
 
@@ -118,8 +125,9 @@ class ClinicPanel(PanelBox):
         examples = Examples(**{control.key: getattr(state, control.key) for control in _BLADES})
         topics = [key for key in TOPICS if getattr(state, key)]
         if not hasattr(state, "own_words"):  # kept with the state, which may be shown again in other units
-            state.clinic, state.own_words = self.files.name.value, deepcopy(self._own_words)
-        deck = build_deck(state.audience, topics, examples, UNITS.system, state.clinic)
+            state.clinic, state.contact = self.files.name.value, self.files.contact.value
+            state.own_words = deepcopy(self._own_words)
+        deck = build_deck(state.audience, topics, examples, UNITS.system, state.clinic, state.contact)
         for (audience, key), texts in state.own_words.items():
             if audience == deck.audience and any(slide.key == key for slide in deck.slides):
                 deck = deck.edited(key, **texts)
@@ -208,7 +216,7 @@ class ClinicPanel(PanelBox):
         except InputError as problem:
             return f"{problem}.", True
         own = [str(n) for n, s in enumerate(self.deck.slides, 1) if s.edited]
-        said = self.deck.slides[0].said
+        said = self.deck.slide("blades").exact
         count = (
             f"{len(self.deck.slides)} slides for {self.deck.audience}. Blade A: rocker {said['radius_a']}, "
             f"hollow {said['hollow_a']}. Blade B: {said['radius_b']}, {said['hollow_b']}. Skater "

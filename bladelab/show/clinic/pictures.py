@@ -1,16 +1,18 @@
 """How the clinic draws blades, ice and labels, large enough for a room.
 
-Everything is drawn for `page.PICTURE`'s size. Letters are `LETTERS` or `SMALL_LETTERS` points, lines are
-thick, and blade A is solid and blade B dashed besides their colours.
+Everything is drawn for the size that a slide's layout has for its picture. Letters are `LETTERS` or
+`SMALL_LETTERS` points, lines are thick, and blade A is solid and blade B dashed besides their colours.
 """
 
 from __future__ import annotations
 
+import textwrap
 from typing import Any
 
 import numpy as np
 from matplotlib.artist import Artist
 from matplotlib.axes import Axes
+from matplotlib.figure import Figure, SubFigure
 from matplotlib.lines import Line2D
 from matplotlib.patches import Polygon, Rectangle
 from matplotlib.text import Annotation, Text
@@ -19,20 +21,31 @@ from numpy.typing import ArrayLike
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration
-from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, STEEL, TRIAL
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
 from bladelab.show.clinic.stage import Stage, added, put, rewrite
 
-LETTERS, SMALL_LETTERS = 26.0, 23.0
+#: The sizes of the sentence under the picture.
+LETTERS, SMALL_LETTERS = 24.0, SMALLEST_PT
 COLOUR = {"A": PRESENT, "B": TRIAL}
 DASH = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
-#: The same hues, dark enough for text (WCAG 2.2, 1.4.3: 4.5 to 1 on white).
-TEXT_COLOUR = {"A": PRESENT, "B": "#A84A00"}
+#: The face-off circle, to compare with.
+FACE_OFF_LINE: dict[str, Any] = {"color": QUIET, "linewidth": 3, "linestyle": ":"}
+#: Grey of what is said besides; 7 to 1 on white.
+SOFT = "#595959"
+#: The same hues, dark enough for text on white and on ice (WCAG 2.2, 1.4.3: 4.5 to 1).
+TEXT_COLOUR = {"A": "#005C91", "B": "#974200"}
 
 
 def drawn_in(axes: Axes) -> list[Artist]:
     """All that was drawn in bare axes, the lowest first."""
     drawn = {*axes.collections, *axes.patches, *axes.lines, *axes.texts}
     return sorted((a for a in axes.get_children() if a in drawn), key=lambda artist: artist.get_zorder())
+
+
+def texts_of(figure: Figure | SubFigure) -> list[Text]:
+    """The texts written in a picture."""
+    return [*figure.texts, *(text for axes in figure.axes for text in axes.texts if text.get_text())]
 
 
 def write(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
@@ -49,9 +62,19 @@ def blade_name(axes: Stage, x: float, y: float, blade: str, text: str = "", **ho
     return write(axes, x, y, words, **{"color": TEXT_COLOUR[blade], "fontweight": "bold"} | how)
 
 
-def too_tall(axes: Stage) -> str:
-    """Say how much taller than wide the axes draw."""
-    return f"height exaggerated {exaggeration(axes):.0f}x"
+def small_print(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
+    """Write what only who looks closely needs to read."""
+    return write(axes, x, y, text, **{"fontsize": SMALL_PRINT_PT} | how)
+
+
+def exaggerated(axes: Stage, x: float, y: float, **how: Any) -> Text:
+    """Write how much taller than wide the axes draw."""
+    return small_print(axes, x, y, f"height exaggerated {exaggeration(axes):.0f}x", **how)
+
+
+def folded(text: str, letters: int) -> str:
+    """Break a long label into lines of so many letters."""
+    return textwrap.fill(text, letters, break_long_words=False, break_on_hyphens=False)
 
 
 def line(axes: Stage, x: ArrayLike, y: ArrayLike, **look: Any) -> None:
@@ -70,6 +93,23 @@ def fill(axes: Stage, x: ArrayLike, low: ArrayLike, high: ArrayLike, **look: Any
         axes, (Polygon, look),
         lambda: added(axes, Polygon(corners, **look)), lambda standing: standing.set_xy(corners),
     )  # fmt: skip
+
+
+def shape(axes: Stage, corners: ArrayLike, **look: Any) -> None:
+    """Draw a closed shape with these corners, (n, 2)."""
+    put(
+        axes, (Polygon, look),
+        lambda: added(axes, Polygon(np.asarray(corners), **look)), lambda standing: standing.set_xy(corners),
+    )  # fmt: skip
+
+
+def bracket(
+    axes: Stage, start: tuple[float, float], end: tuple[float, float], tick: tuple[float, float], **look: Any
+) -> None:
+    """Draw a bracket from one point to another; its ends point along `tick`."""
+    (x, y), (x1, y1), (dx, dy) = start, end, tick
+    style: dict[str, Any] = {"color": INK, "linewidth": 3, "solid_joinstyle": "miter"} | look
+    line(axes, [x + dx, x, x1, x1 + dx], [y + dy, y, y1, y1 + dy], **style)
 
 
 def bar(axes: Stage, y: float, length: float, height: float, start: float = 0.0, **look: Any) -> None:

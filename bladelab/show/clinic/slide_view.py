@@ -16,8 +16,8 @@ from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.layer import DPI
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import style_context
-from bladelab.show.clinic.deck import Slide
 from bladelab.show.clinic.drawing import Page
+from bladelab.show.clinic.slide import Slide
 
 
 @dataclass(frozen=True, kw_only=True)

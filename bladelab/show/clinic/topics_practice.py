@@ -12,6 +12,7 @@ from bladelab.physics.contact import solve_contacts
 from bladelab.physics.friction_gap import MeasuredFriction, read_measured
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
+from bladelab.show.clinic.everyday import Like, pucks_weigh
 from bladelab.show.clinic.lesson import Examples, Fact, Lesson, Said, moment, percent_apart
 from bladelab.show.clinic.pictures import DASH, SMALL_LETTERS
 from bladelab.show.clinic.stage import stage
@@ -19,6 +20,8 @@ from bladelab.workshop.season import Season, simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
 
 _ASSUMED = "our own assumption"
+#: Per cent: a change that small is called a little (our own choice).
+_A_LITTLE = 10.0
 _SIMULATED = "simulated by bladelab from a plan that is our own assumption"
 
 
@@ -38,21 +41,24 @@ def one_change(examples: Examples) -> Lesson:
         "only_hollow": "the same with blade B's hollow alone",
         "both": "the same with both",
     }
-    facts = tuple(Fact(name, "signed percent", value, meaning[name]) for name, value in change.items())
+    facts = tuple(
+        Fact(name, "signed percent", value, meaning[name], like=_in_words(value))
+        for name, value in change.items()
+    )
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
         low, high = min(0.0, *change.values()), max(0.0, *change.values())
         span = high - low
-        # Leave space for the number at the end of the longest bar, on each side that has bars.
-        left, right = (low - 0.3 * span if low < 0 else 0.0), (high + 0.3 * span if high > 0 else 0.0)
+        # Leave space for the words at the end of the longest bar, on each side that has bars.
+        left, right = (low - 0.55 * span if low < 0 else 0.0), (high + 0.55 * span if high > 0 else 0.0)
         limits = {"xlim": (left - 0.03 * span, right + 0.03 * span), "ylim": (-0.7, 3.1)}
         axes = stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
         names = stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
-        pen.write(axes, (left + right) / 2, 2.8, "change of the bite, from blade A", fontsize=SMALL_LETTERS)
+        pen.write(axes, (left + right) / 2, 2.8, "how deep the edges sink in, from blade A")
         for y, name, words in (
-            (2, "only_rocker", "rocker alone"),
-            (1, "only_hollow", "hollow alone"),
+            (2, "only_rocker", "new curve alone"),
+            (1, "only_hollow", "new groove alone"),
             (0, "both", "both at once"),
         ):
             value = change[name]
@@ -66,6 +72,13 @@ def one_change(examples: Examples) -> Lesson:
             pen.write(names, 0.0, y, words, ha="left")
 
     return Lesson(facts, draw, cautions=("first", "health"))
+
+
+def _in_words(percent: float) -> Like:
+    """A change of the bite, for young players."""
+    size = "the same" if abs(percent) < 0.5 else "a little" if abs(percent) < _A_LITTLE else "a lot"
+    way = "" if size == "the same" else " deeper" if percent > 0 else " less"
+    return Like(size + way, "our own words for it")
 
 
 @cache
@@ -143,10 +156,11 @@ def a_season_of_care(examples: Examples) -> Lesson:
         pen.write(axes, 0.2, -0.17 * top, "season starts", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, weeks[-1], -0.17 * top, f"after {said['weeks']}", ha="right", fontsize=SMALL_LETTERS)
 
-    stays, leaves = "stays within tolerance", "goes out of tolerance"
     words = {
-        "never_off": leaves if np.isfinite(passing) else stays,
-        "kept_off": stays if np.isinf(np.median(kept.passing_week)) else leaves,
+        "never_off": "drifts off by more than {tolerance}"
+        if np.isfinite(passing)
+        else "stays within {tolerance}",
+        "kept_off": "stays within that" if np.isinf(np.median(kept.passing_week)) else "does too",
     }
     return Lesson(facts, draw, words, cautions=("grind", "minimum", "first"))
 
@@ -166,8 +180,15 @@ def how_we_know(examples: Examples) -> Lesson:
                 100 * case.mu,
                 f"measured, share of the weight, {where}",
                 cited,
+                pucks_weigh(case.mu * examples.mass_kg),
             ),
-            Fact(f"computed_{name}_share", "share", 100 * mu, f"computed, share of the weight, {where}"),
+            Fact(
+                f"computed_{name}_share",
+                "share",
+                100 * mu,
+                f"computed, share of the weight, {where}",
+                like=pucks_weigh(mu * examples.mass_kg),
+            ),
             Fact(
                 f"off_{name}",
                 "percent",
@@ -179,9 +200,9 @@ def how_we_know(examples: Examples) -> Lesson:
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
         top = max(*computed.values(), *(case.mu for case in cases.values()))
-        axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.5), ylim=(-0.55, 4.3))
+        axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.8), ylim=(-0.55, 4.3))
         names = stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
-        pen.write(axes, 0, 4.0, "slowed by the ice: share of the weight", ha="left", fontsize=SMALL_LETTERS)
+        pen.write(axes, 0, 4.0, said["header"], ha="left")
         for y, name, words in ((2.6, "hockey", "hockey blade"), (0.45, "speed", "speed skate")):
             pen.write(names, 0.0, y, words, ha="left")
             for shift, kind, value in (
@@ -193,7 +214,11 @@ def how_we_know(examples: Examples) -> Lesson:
                 text = f"{said[f'{kind}_{name}_share']} {kind}"
                 pen.write(axes, value + 0.015 * top, y + shift, text, ha="left", fontsize=SMALL_LETTERS)
 
-    return Lesson(tuple(facts), draw, {"low_or_high": "too low" if low else "too high"})
+    words: dict[str, str | tuple[str, str]] = {
+        "low_or_high": "too low" if low else "too high",
+        "header": ("slowed by the ice: share of the weight", "the ice slows our skater by the weight of"),
+    }
+    return Lesson(tuple(facts), draw, words)
 
 
 @cache

@@ -104,7 +104,7 @@ def far_off(page, drawn: Page, whole: Figure) -> np.ndarray:
     return np.abs(ours - wanted)
 
 
-@pytest.mark.parametrize("number", range(11))
+@pytest.mark.parametrize("number", range(0, 22, 2))
 def test_a_slide_looks_the_same(page, number):
     """A slide redrawn on a page that showed it for other blades before, in the browser; measured: at most
     0.53 and 25."""
@@ -118,7 +118,7 @@ def test_a_slide_looks_the_same(page, number):
 
 
 def test_the_comparison_would_notice_a_lost_bar(page):
-    slide, drawn = build_deck().slides[4], Page()
+    slide, drawn = build_deck().slides[9], Page()
     drawn.draw(slide, 5)
     drawn.figure.subfigs[0].axes[0].patches[0].set_visible(False)
-    assert far_off(page, drawn, draw_page(slide, 5))[TITLE_BLOCKS:].max() > MOST_BLOCK_DIFFERENCE
+    assert far_off(page, drawn, draw_page(slide, 10))[TITLE_BLOCKS:].max() > MOST_BLOCK_DIFFERENCE

@@ -11,7 +11,6 @@ from bladelab import feet, inches
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Deck, build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
-from bladelab.show.clinic.page import PICTURE
 from bladelab.units import SYSTEMS
 
 EXAMPLES = {
@@ -36,7 +35,8 @@ def pictured(audience: str, system: str, examples: str) -> tuple[Figure, ...]:
     figures = []
     with style_context():
         for slide in deck(audience, system, examples).slides:
-            figures.append(Figure(figsize=(PICTURE.width, PICTURE.height), dpi=72))
+            place = slide.layout.picture
+            figures.append(Figure(figsize=(place.width, place.height), dpi=72))
             slide.draw(figures[-1])
             figures[-1].draw_without_rendering()
     return tuple(figures)
@@ -44,5 +44,7 @@ def pictured(audience: str, system: str, examples: str) -> tuple[Figure, ...]:
 
 #: Every combination, as pytest parameters with names that can be read.
 ALL = [(audience, system, name) for audience in AUDIENCES for system in SYSTEMS for name in EXAMPLES]
-#: The pictures are the same for every audience.
-PICTURES = [("coaches", system, name) for system in SYSTEMS for name in EXAMPLES]
+#: Young players see other labels; adults see those of coaches.
+PICTURES = [
+    c for c in ALL if c[0] == "coaches" or (c[0] == "young players" and c[2] in ("plain", "far apart"))
+]

@@ -6,13 +6,15 @@ import re
 import pytest
 
 from bladelab.show.canvas.text_lines import text_width_in, wrap
-from bladelab.show.clinic.deck import TOPICS, build_deck, printable
-from bladelab.show.clinic.lesson import AUDIENCES, Examples
-from bladelab.show.clinic.page import SENTENCE, TITLE, WORDS, fit
+from bladelab.show.clinic.deck import TOPICS, build_deck, topics_for
+from bladelab.show.clinic.lesson import AUDIENCES, CHOSEN, Examples
+from bladelab.show.clinic.page import fit
+from bladelab.show.clinic.pictures import texts_of
+from bladelab.show.clinic.slide import printable
 from bladelab.show.clinic.wording import WORDINGS
 from bladelab.show.wording.glossary import TAUGHT, explained
 from bladelab.show.wording.words import CAUTIONS
-from tests.show.clinic.states import ALL, deck
+from tests.show.clinic.states import ALL, deck, pictured
 
 # Words that people outside the trade do not know, besides those of the glossary: none may appear on a slide.
 UNKNOWN = (
@@ -39,29 +41,86 @@ def test_the_words_taught_are_those_of_the_trade_in_plain_words():
 
 @pytest.mark.parametrize("choice", ALL, ids=" ".join)
 def test_one_sentence_a_slide(choice):
-    for slide in deck(*choice).slides:
-        assert re.search(r"[\w)%°][.]$", slide.sentence), slide.sentence
+    for slide in deck(*choice).slides[1:]:
+        assert re.search(r"[\w)%°][?]$" if slide.kind == "asks" else r"[\w)%°][.]$", slide.sentence)
         assert not re.search(r"[.!?] ", slide.sentence), slide.sentence
         assert slide.sentence[0].isupper() and not slide.title.endswith(".")
         assert "{" not in slide.title + slide.sentence + slide.notes
 
 
-def test_young_players_are_spoken_to_otherwise():
-    young, adults, coaches = (deck(a, "metric", "plain").slides for a in AUDIENCES)
-    for one, two, three in zip(young, adults, coaches, strict=True):
-        assert len({one.sentence, two.sentence, three.sentence}) == 3
-        assert len(one.sentence.split()) <= 28
-        assert not re.search(r"°|%", one.title + one.sentence), "no degrees, no per cent for children"
+def test_each_question_comes_before_its_answer():
+    for audience in AUDIENCES:
+        slides = deck(audience, "metric", "plain").slides
+        keys = [slide.key for slide in slides]
+        assert keys[:2] == ["title", "blades"] and keys[-2:] == ["safety", "home"]
+        assert keys[2:-2:2] == [f"{key}-asked" for key in keys[3:-2:2]]
+        assert tuple(keys[3:-2:2]) == topics_for(audience)
+        for asked, told in zip(slides[2:-2:2], slides[3:-2:2], strict=True):
+            assert (
+                asked.title.endswith("?") and not told.title.endswith("?")
+            ) or told.title == "How do we know?"
+            assert asked.sentence.startswith(("Hands up: ", "Talk it over"))
 
-    words = re.findall("[A-Za-z]+", " ".join(slide.sentence for slide in young))
+
+@pytest.mark.parametrize("choice", [c for c in ALL if c[0] == "coaches"], ids=" ".join)
+def test_a_question_does_not_tell_its_answer(choice):
+    """No computed number is on the slide with the question: only the shapes that were chosen."""
+    for slide in deck(*choice).slides:
+        if slide.kind == "asks":
+            assert {fact.source for fact in slide.lesson.facts} <= {CHOSEN}
+            assert not re.search(r"\d", slide.title + slide.sentence)
+
+
+def test_young_players_get_fewer_slides():
+    assert [len(deck(a, "metric", "plain").slides) for a in AUDIENCES] == [16, 22, 22]
+    left_out = {"zones", "steel", "season"}
+    assert set(TOPICS) - set(topics_for("young players")) == left_out
+    with pytest.raises(ValueError, match="no topic is chosen"):
+        build_deck("young players", left_out)
+
+
+@pytest.mark.parametrize("choice", [c for c in ALL if c[0] == "young players"], ids=" ".join)
+def test_young_players_are_told_comparisons(choice):
+    """No degrees, no per cent, and no number with three decimals on anything that children see."""
+    shown = ""
+    for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
+        labels = " | ".join(text.get_text() for text in texts_of(figure))
+        assert not re.search(r"°|%|\d\.\d{3}", f"{slide.title} {slide.sentence} {labels}"), slide.key
+        shown += f"{slide.sentence} {labels} ".replace("\n", " ")
+        assert len(slide.sentence.split()) <= 28
+    for thing in ("face-off circle", "puck", "bank card", "thickness of"):
+        assert thing in shown
+
+
+def test_young_players_are_spoken_to_otherwise():
+    by_key = [{s.key: s for s in deck(a, "metric", "plain").findings} for a in AUDIENCES]
+    for key, young in by_key[0].items():
+        assert len({one[key].sentence for one in by_key}) == 3, key
+        assert "Numbers, " in young.notes, "the speaker has them"
+    words = re.findall("[A-Za-z]+", " ".join(one.sentence for one in by_key[0].values()))
     assert sum(map(len, words)) / len(words) < 4.6, "short words for children"
 
 
 def test_every_topic_has_its_words():
-    assert list(WORDINGS) == ["blades", *TOPICS, "safety"]
-    assert len(TOPICS) == 9
-    for wording in WORDINGS.values():
-        assert wording.ask.endswith("?") and wording.talk.endswith((".", "}"))
+    assert list(WORDINGS) == ["title", "blades", *TOPICS, "safety", "home"]
+    for key, wording in WORDINGS.items():
+        assert wording.talk.endswith((".", "}"))
+        if key in TOPICS:
+            assert wording.ask.endswith("?") and wording.prompt and wording.choices
+            assert any(wording.young) is TOPICS[key].for_young
+
+
+@pytest.mark.parametrize("audience", AUDIENCES)
+def test_a_study_that_is_mentioned_is_named(audience):
+    """Notes that speak of measurements say whose, and sources are grouped: each is there once."""
+    slides = {slide.key: slide.notes for slide in deck(audience, "metric", "plain").slides}
+    assert "Redmond & Federolf 2010" in slides["hollow"] and "Morrison 2003" in slides["hollow"]
+    assert "Federolf et al. 2008" in slides["know"] and "de Koning et al. 1992" in slides["know"]
+    for key, notes in slides.items():
+        headings = re.findall("^Numbers, (.*):$", notes, re.MULTILINE)
+        assert len(headings) == len(set(headings)), key
+        if re.search(r"\b(stud(y|ies)|measurements)\b", notes):
+            assert re.search(r"(19|20)\d\d", notes), key
 
 
 @pytest.mark.parametrize("choice", ALL, ids=" ".join)
@@ -69,7 +128,7 @@ def test_each_text_fits_its_box(choice):
     """In DejaVu Sans, wider than the Arial of the slides, as a greedy line breaker sets it."""
     deck(*choice).check()
     for slide in deck(*choice).slides:
-        for text, box in ((slide.title, TITLE), (slide.sentence, SENTENCE), (slide.words, WORDS)):
+        for text, box in slide.texts:
             size, lines = fit(text, box)
             assert box.smallest_pt <= size <= box.largest_pt
             assert max(text_width_in(line, size, box.bold) for line in lines) <= box.width
@@ -106,7 +165,7 @@ def test_own_words():
     slide = next(s for s in own.slides if s.key == "hollow")
     assert (slide.title, slide.notes, slide.edited) == ("Bite and glide", "My notes", ("notes", "title"))
     assert slide.sentence == next(s for s in plain.slides if s.key == "hollow").sentence
-    assert "radius: the size" in plain.edited("turn", sentence="Mind the radius.").slides[6].words.lower()
+    assert "hold: how far" in plain.edited("turn", sentence="Mind the hold.").slide("turn").words.lower()
     with pytest.raises(ValueError, match="no slide is on 'skates'"):
         plain.edited("skates", title="x")
     with pytest.raises(ValueError, match="can't be edited"):
@@ -114,10 +173,10 @@ def test_own_words():
 
 
 @pytest.mark.parametrize(("texts", "why"), [
-    ({"sentence": "word " * 80}, r"slide 4 .*sentence is about \d+ letters too long"),
-    ({"title": "W" * 90}, "slide 4 .*too long for its line"),
-    ({"title": "  "}, "slide 4 has no title"),
-    ({"sentence": ""}, "slide 4 has no sentence"),
+    ({"sentence": "word " * 80}, r"slide 8 .*sentence is about \d+ letters too long"),
+    ({"title": "W" * 90}, "slide 8 .*too long for its line"),
+    ({"title": "  "}, "slide 8 has no title"),
+    ({"sentence": ""}, "slide 8 has no sentence"),
 ])  # fmt: skip
 def test_texts_that_do_not_fit_are_refused_by_name(texts, why):
     with pytest.raises(ValueError, match=why):
@@ -154,12 +213,12 @@ def test_examples_that_teach_nothing_are_refused(how, why):
 
 def test_the_slides_chosen():
     keys = [slide.key for slide in build_deck(topics=["season", "rocker"]).slides]
-    assert keys == ["blades", "rocker", "season", "safety"], "in the order of the topics, opened and closed"
+    assert keys[2:-2] == ["rocker-asked", "rocker", "season-asked", "season"], "in the order of the topics"
 
 
 def test_cautions():
     """Our cautions are all in the notes of the closing slide, briefly."""
-    notes = deck("coaches", "metric", "plain").slides[-1].notes
+    notes = deck("coaches", "metric", "plain").slide("safety").notes
     for word in (
         "gloves",
         "eye protection",

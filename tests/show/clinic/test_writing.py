@@ -29,14 +29,14 @@ SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?
 @pytest.mark.slow
 def test_all_files_and_progress(tmp_path):
     steps = list(export_steps(SMALL, folder=tmp_path))
-    assert [step.done for step in steps] == list(range(1, 10)) and {step.total for step in steps} == {9}
+    assert [step.done for step in steps] == list(range(1, 16)) and {step.total for step in steps} == {15}
     names = sorted(p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file())
     stem = "tom-jo-s-1st-clinic-evening-coaches"
     assert names == sorted(
         [f"{stem}/{stem}{end}" for end in (".pptx", ".pdf", "-handout.pdf")]
         + [
             f"{stem}/pictures/{n}.{form}"
-            for n in ("01-blades", "02-rocker", "03-safety")
+            for n in ("01-title", "02-blades", "03-rocker-asked", "04-rocker", "05-safety", "06-home")
             for form in ("svg", "png")
         ]
     )
@@ -131,12 +131,12 @@ def test_no_network(tmp_path, monkeypatch):
     monkeypatch.setattr(socket, "socket", refuse)
     monkeypatch.setattr(socket, "create_connection", refuse)
     monkeypatch.setattr(socket, "getaddrinfo", refuse)
-    assert len(export_deck(SMALL, FORMS, tmp_path)) == 9
+    assert len(export_deck(SMALL, FORMS, tmp_path)) == 15
 
 
 def test_a_text_too_long_is_refused_before_the_first_file(tmp_path):
     long = SMALL.edited("rocker", sentence="word " * 100)
-    with pytest.raises(ValueError, match=r"slide 2 .*please shorten it"):
+    with pytest.raises(ValueError, match=r"slide 4 .*please shorten it"):
         export_deck(long, FORMS, tmp_path)
     assert list(tmp_path.iterdir()) == []
 
@@ -146,7 +146,7 @@ def test_own_words_reach_every_file(tmp_path):
     own = SMALL.edited("rocker", title="Costs $5 & <b>no</b> $x^2$", notes="Só wäs: 漢字")
     for path in export_deck(own, ["slides", "pages", "handout"], tmp_path):
         if path.suffix == ".pptx":
-            page = Presentation(path).slides[1]
+            page = Presentation(path).slides[3]
             assert page.shapes.title.text_frame.text == "Costs $5 & <b>no</b> $x^2$"
             assert page.notes_slide.notes_text_frame.text == "Só wäs: 漢字"
 

@@ -1,0 +1,157 @@
+"""Questions on the shape of the blade and what it does: what the room looks at before it knows the answer."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.figure import Figure, SubFigure
+
+from bladelab._types import Array
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
+from bladelab.show.clinic import pictures as pen
+from bladelab.show.clinic import skate
+from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, Said
+from bladelab.show.clinic.pictures import COLOUR, SMALL_LETTERS, TEXT_COLOUR
+from bladelab.show.clinic.stage import Stage, stage
+
+
+def shapes(examples: Examples) -> tuple[Fact, ...]:
+    """The four numbers that make the two blades."""
+    e = examples
+    return (
+        Fact("radius_a", "radius", e.radius_a_mm, "rocker radius of blade A", CHOSEN),
+        Fact("radius_b", "radius", e.radius_b_mm, "rocker radius of blade B", CHOSEN),
+        Fact("hollow_a", "hollow", e.hollow_a_mm, "radius of hollow of blade A", CHOSEN),
+        Fact("hollow_b", "hollow", e.hollow_b_mm, "radius of hollow of blade B", CHOSEN),
+    )
+
+
+def skate_stage(figure: Figure | SubFigure, left: float, width: float, room: float = 0.0) -> Stage:
+    """A stage for a skate with its ice, and so much more space on both sides, mm."""
+    axes = stage(
+        figure, left, 0.0, width, 1.0, xlim=(skate.LEFT - room, skate.RIGHT + room), ylim=(-75, skate.TOP + 5)
+    )
+    axes.set_aspect("equal")
+    skate.draw_ice_under(axes)
+    return axes
+
+
+def how_much_touches(examples: Examples) -> Lesson:
+    """Ask how much of the blade touches the ice."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        axes = skate_stage(figure, 0.0, 1.0, 300)
+        skate.draw_skate(axes)
+        pen.write(axes, 0, -38, "?", fontsize=54, fontweight="bold")
+        pen.write(axes, -130, -38, "heel")
+        pen.write(axes, 130, -38, "toe")
+        pen.write(axes, 250, 210, "your foot", ha="left")
+        pen.draw_arrow(axes, (245, 205), (60, 122), linewidth=3)
+        pen.write(axes, 250, 60, "the blade", ha="left", color=TEXT_COLOUR["A"], fontweight="bold")
+        pen.draw_arrow(axes, (245, 55), (150, 30), linewidth=3, color=COLOUR["A"])
+
+    return Lesson((), draw)
+
+
+def two_curves(examples: Examples) -> Lesson:
+    """Ask about one blade with two curves."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        axes = skate_stage(figure, 0.0, 1.0, 300)
+        skate.draw_skate(axes)
+        for sign, end in ((-1, "heel"), (1, "toe")):
+            pen.bracket(axes, (sign * 6, -14), (sign * 136, -14), (0, 10))
+            pen.write(axes, sign * 70, -44, "?", fontsize=36, fontweight="bold")
+            pen.write(axes, sign * 230, -38, end)
+
+    return Lesson((), draw)
+
+
+def two_grooves(examples: Examples) -> Lesson:
+    """Show both grooves over the ice, before they sink in."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        width = examples.width_mm
+        depth = examples.blade("A", examples.deep).hollow.depth_mm
+        for name, left in (("A", 0.0), ("B", 0.52)):
+            hollow = examples.blade("A", name).hollow
+            axes = stage(
+                figure,
+                left,
+                0.0,
+                0.48,
+                1.0,
+                xlim=(-0.42 * width, 1.42 * width),
+                ylim=(-1.6 * depth, 5.0 * depth),
+            )
+            u = np.linspace(0, width, 161)
+            draw_groove(axes, u, np.asarray(hollow.height_mm(u)) + 0.9 * depth, 3.4 * depth, name)
+            pen.fill(axes, axes.get_xlim(), -1.6 * depth, 0, facecolor=ICE, edgecolor="none")
+            pen.line(axes, axes.get_xlim(), [0, 0], color=ICE_LINE, linewidth=3)
+            pen.blade_name(axes, width / 2, 4.3 * depth, name, f"\ngroove {said[f'hollow_{name.lower()}']}")
+            pen.write(axes, -0.21 * width, -0.8 * depth, "ice", fontsize=SMALL_LETTERS)
+            pen.exaggerated(axes, width / 2, -0.8 * depth)
+
+    return Lesson(shapes(examples), draw)
+
+
+def draw_groove(axes: Stage, u: Array, edge: Array, top: float, name: str) -> None:
+    """Draw a blade in cross-section: its bottom at the heights `edge` across `u`, its steel up to `top`."""
+    pen.fill(axes, u, edge, top, facecolor=STEEL, edgecolor="none")
+    pen.line(axes, u, edge, color=COLOUR[name], linewidth=5)
+    for end in (0, -1):
+        pen.line(axes, [u[end]] * 2, [edge[end], top], color=INK, linewidth=2)
+
+
+def flatter(examples: Examples) -> Lesson:
+    """Show both blades from the side, one flatter than the other."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        draw_both(figure, examples, {n: f": curve {said[f'radius_{n.lower()}']}" for n in "AB"})
+
+    return Lesson(shapes(examples), draw)
+
+
+def draw_both(figure: Figure | SubFigure, examples: Examples, said: dict[str, str]) -> None:
+    """Draw both blades from the side on the ice, with words beside each name."""
+    half = examples.length_mm / 2
+    highest = max(examples.blade(name, name).rocker.height_mm(half) for name in "AB")
+    for name, left in (("A", 0.0), ("B", 0.52)):
+        axes = stage(
+            figure,
+            left,
+            0.0,
+            0.48,
+            1.0,
+            xlim=(-half * 1.1, half * 1.1),
+            ylim=(-0.75 * highest, 2.6 * highest),
+        )
+        pen.draw_ice(axes)
+        pen.draw_edge(axes, examples.blade(name, name).rocker, highest * 1.75, blade=name)
+        pen.blade_name(axes, 0, 2.2 * highest, name, said[name])
+        pen.write(axes, -half * 0.82, highest * 1.45, "heel", fontsize=SMALL_LETTERS)
+        pen.write(axes, half * 0.84, highest * 1.45, "toe", fontsize=SMALL_LETTERS)
+        pen.exaggerated(axes, 0, -0.4 * highest)
+
+
+def two_boots(examples: Examples) -> Lesson:
+    """Show a skate on each blade with the weight toward the toe."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        for name, left in (("A", 0.0), ("B", 0.52)):
+            axes = skate_stage(figure, left, 0.48, 60)
+            skate.draw_skate(axes, name)
+            pen.draw_arrow(axes, (85, 330), (85, 190), color=QUIET, linewidth=6)
+            pen.write(axes, 100, 290, "weight", ha="left", fontsize=SMALL_LETTERS)
+            pen.blade_name(axes, 0, -40, name, f": curve {said[f'radius_{name.lower()}']}")
+
+    return Lesson(shapes(examples), draw)
+
+
+def two_turns(examples: Examples) -> Lesson:
+    """Show both blades before they turn."""
+
+    def draw(figure: Figure | SubFigure, said: Said) -> None:
+        both = {n: f": {said[f'radius_{n.lower()}']} curve" for n in "AB"}
+        draw_both(figure, examples, both)
+
+    return Lesson(shapes(examples), draw)
