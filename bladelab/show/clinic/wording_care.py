@@ -27,7 +27,7 @@ ABOUT_CARE = {
         ),
     ),
     "season": Wording(
-        ask="Sharpened all season, never ground back to its shape: does the curve stay?",
+        ask="A season of fresh grooves, never ground back to its shape: does the curve stay?",
         choices="Hands up: it stays, or it drifts away?",
         prompt="When was your blade last ground back to its shape, not just sharpened?",
         talk="Each sharpening takes off a little steel, and not the same everywhere, so the curve drifts. "
