@@ -23,7 +23,7 @@ from bladelab.show.clinic.wording import WORDINGS
 from bladelab.show.clinic.words import Words
 from bladelab.units import SYSTEMS
 
-Work = Callable[[Examples], Lesson]
+_Works = Callable[[Examples], Lesson]
 
 
 @dataclass(frozen=True)
@@ -41,8 +41,8 @@ class Topic:
     """
 
     name: str
-    asks: Work
-    tells: Work
+    asks: _Works
+    tells: _Works
     for_young: bool = True
 
 
@@ -65,7 +65,7 @@ TOPICS: dict[str, Topic] = {
 }
 #: The slide with a topic's question has the topic's key with this after it.
 ASKED = "-asked"
-_WORK: dict[str, Work] = {
+_WORK: dict[str, _Works] = {
     "title": ends.opening,
     "blades": topics_shape.two_blades,
     **{f"{key}{ASKED}": topic.asks for key, topic in TOPICS.items()},
@@ -208,7 +208,7 @@ def build_deck(
     name: str = "The shape of your blade",
     contact: str = "",
 ) -> Deck:
-    """Work out a deck.
+    """_Works out a deck.
 
     Parameters
     ----------
@@ -252,7 +252,7 @@ def build_deck(
 
 @lru_cache(maxsize=256)
 def _work_out(key: str, examples: Examples) -> Lesson:
-    """Work out a topic, cached."""
+    """_Works out a topic, cached."""
     return _WORK[key](examples)
 
 

@@ -103,7 +103,7 @@ def shape(axes: Stage, corners: ArrayLike, **look: Any) -> None:
     )  # fmt: skip
 
 
-def bracket(
+def draw_bracket(
     axes: Stage, start: tuple[float, float], end: tuple[float, float], tick: tuple[float, float], **look: Any
 ) -> None:
     """Draw a bracket from one point to another; its ends point along `tick`."""

@@ -59,7 +59,7 @@ def two_curves(examples: Examples) -> Lesson:
         axes = skate_stage(figure, 0.0, 1.0, 300)
         skate.draw_skate(axes)
         for sign, end in ((-1, "heel"), (1, "toe")):
-            pen.bracket(axes, (sign * 6, -14), (sign * 136, -14), (0, 10))
+            pen.draw_bracket(axes, (sign * 6, -14), (sign * 136, -14), (0, 10))
             pen.write(axes, sign * 70, -44, "?", fontsize=36, fontweight="bold")
             pen.write(axes, sign * 230, -38, end)
 

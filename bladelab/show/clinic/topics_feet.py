@@ -84,7 +84,7 @@ def where_you_stand(examples: Examples) -> Lesson:
             pen.write(axes, 196, 325, "weight", fontsize=SMALL_LETTERS)
             # How high the heel is over the ice.
             beside = heel[0] - 14
-            pen.bracket(axes, (beside, 0), (beside, heel[1]), (12, 0))
+            pen.draw_bracket(axes, (beside, 0), (beside, heel[1]), (12, 0))
             pen.blade_name(axes, -220, -30, name, said[f"tips_{name.lower()}"], ha="left")
             pen.small_print(axes, 240, -62, f"angle exaggerated {said['larger']}x", ha="right")
 

@@ -99,7 +99,7 @@ def more_steel(examples: Examples) -> Lesson:
                 if key == "length":
                     pen.blade_name(axes, 0, y + 0.48, name, ha="left", fontsize=SMALL_LETTERS)
             ends = sorted(values.values())
-            pen.bracket(axes, (ends[0], 0.38), (ends[1], 0.38), (0, 0.1))
+            pen.draw_bracket(axes, (ends[0], 0.38), (ends[1], 0.38), (0, 0.1))
             pen.write(
                 axes,
                 top,

@@ -113,7 +113,7 @@ def what_a_rocker_is(examples: Examples) -> Lesson:
         pen.draw_ice(side)
         pen.draw_edge(side, rocker, rise * 2.4)
         ends, mark = (contact.heel_end_mm, contact.toe_end_mm), -rise * 0.12
-        pen.bracket(side, (ends[0], mark), (ends[1], mark), (0, rise * 0.1), linewidth=5)
+        pen.draw_bracket(side, (ends[0], mark), (ends[1], mark), (0, rise * 0.1), linewidth=5)
         pen.write(side, 0, -rise * 0.42, said["on_the_ice"])
         pen.write(side, -half * 0.85, rise * 2.1, "heel", fontsize=SMALL_LETTERS)
         pen.write(side, half * 0.87, rise * 2.1, "toe", fontsize=SMALL_LETTERS)
@@ -241,7 +241,7 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
             draw_groove(axes, u + at, edge, 2.2 * unit, name)
             pen.blade_name(axes, at + width / 2, 2.8 * unit, name, f"\ngroove {said[f'hollow_{word}']}")
             beside = at + 1.08 * width
-            pen.bracket(axes, (beside, 0), (beside, -bites[name]), (-0.04 * width, 0))
+            pen.draw_bracket(axes, (beside, 0), (beside, -bites[name]), (-0.04 * width, 0))
             look = {"ha": "left", "va": "bottom", "fontsize": SMALL_LETTERS}
             label = pen.folded(said[f"bite_{word}"], 14)
             pen.write(axes, beside + 0.06 * width, 0.08 * unit, label, **look)
