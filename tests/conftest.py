@@ -13,7 +13,7 @@ import ipywidgets  # noqa: E402
 import pytest  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
-from tests.browser.shared import browser, lab, project_copy, voila, windows  # noqa: E402, F401
+from tests.browser.shared import blank_page, browser, lab, project_copy, voila, windows  # noqa: E402, F401
 
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
 # the same on every run; elsewhere they are new each time.

@@ -13,7 +13,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import Any
 
 import nbformat
 from playwright.sync_api import BrowserContext, Page, sync_playwright
@@ -86,14 +85,9 @@ def uses_widgets(path: Path) -> bool:
 
 
 @contextmanager
-def chromium(**options: Any) -> Iterator[BrowserContext]:
+def chromium() -> Iterator[BrowserContext]:
     """A headless Chromium with a profile, ended with the block: like a reader's it has the scripts of
     JupyterLab and voila ready once it has run them.
-
-    Parameters
-    ----------
-    **options
-        Of its pages, as playwright's ``launch_persistent_context`` takes them.
 
     Raises
     ------
@@ -105,7 +99,7 @@ def chromium(**options: Any) -> Iterator[BrowserContext]:
         raise RuntimeError("no Chromium or Chrome was found; name one in the variable CHROMIUM")
     with TemporaryDirectory(ignore_cleanup_errors=True) as profile, sync_playwright() as driver:
         browser = driver.chromium.launch_persistent_context(
-            profile, executable_path=path, headless=True, args=CHROMIUM_FLAGS, **options
+            profile, executable_path=path, headless=True, args=CHROMIUM_FLAGS
         )
         browser.add_init_script(LISTEN)
         try:

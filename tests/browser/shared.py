@@ -19,6 +19,21 @@ def browser():
         yield running
 
 
+@pytest.fixture(scope="module")
+def blank_page(browser):
+    """Call with options of playwright's ``new_context``: a blank page with a clock, a size and a scale of its
+    own."""
+    contexts = []
+
+    def open_one(**options):
+        contexts.append(browser.browser.new_context(**options))
+        return contexts[-1].new_page()
+
+    yield open_one
+    for context in contexts:
+        context.close()
+
+
 @pytest.fixture(scope="session")
 def project_copy(tmp_path_factory) -> Path:
     """A copy of the notebooks that the servers may change."""

@@ -20,7 +20,6 @@ from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.show.panels.ice.contact import contact_panel
 from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.photo import photo_panel
-from tests.browser import harness
 
 pytestmark = pytest.mark.browser
 
@@ -34,12 +33,9 @@ TITLE_BLOCKS = 14  # and so is the title of a slide
 
 
 @pytest.fixture(scope="module")
-def page():
+def page(blank_page):
     """A blank page in headless Chromium; without one the test is skipped."""
-    if harness.find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
-    with harness.chromium(viewport={"width": 1000, "height": 600}, device_scale_factor=2) as browser:
-        yield browser.new_page()
+    return blank_page(viewport={"width": 1000, "height": 600}, device_scale_factor=2)
 
 
 def blocks(picture: np.ndarray) -> np.ndarray:

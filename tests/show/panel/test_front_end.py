@@ -15,7 +15,6 @@ from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.season import season_panel
 from bladelab.units import SYSTEMS
-from tests.browser import harness
 from tests.show.bars import make
 from tests.show.engine_checks import units
 
@@ -62,14 +61,11 @@ EDITION = "panel.data.dials['trial.radius_mm'].edition"
 
 
 @pytest.fixture(scope="module")
-def blank():
+def blank(blank_page):
     """A blank page in headless Chromium; without one the test is skipped."""
-    if harness.find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
-    with harness.chromium(viewport={"width": 1000, "height": 800}) as browser:
-        page = browser.new_page()
-        page.on("pageerror", lambda error: pytest.fail(f"the page: {error}"))
-        yield page
+    page = blank_page(viewport={"width": 1000, "height": 800})
+    page.on("pageerror", lambda error: pytest.fail(f"the page: {error}"))
+    return page
 
 
 def data_of(panel) -> dict:
@@ -320,17 +316,13 @@ def test_names_on_the_screen_are_part_of_the_names_that_are_spoken(show):
         assert seen and seen in control.get_attribute("aria-label")
 
 
-def test_on_a_touch_screen_everything_is_large_enough_for_a_fingertip(show, blank):
-    touch = blank.context.browser.new_context(
-        has_touch=True, is_mobile=True, viewport={"width": 820, "height": 1100}
-    )
-    page = touch.new_page()
+def test_on_a_touch_screen_everything_is_large_enough_for_a_fingertip(blank_page):
+    page = blank_page(has_touch=True, is_mobile=True, viewport={"width": 820, "height": 1100})
     for panel in (main_panel(), make()):
         page.evaluate(START, [_SCRIPT, _LOOKS, data_of(panel)])
         for control in page.locator("select, button, .bladelab-dial").all():
             if box := control.bounding_box():
                 assert min(box["height"], box["width"]) > 43.9, control.evaluate("one => one.outerHTML")
-    touch.close()
 
 
 def test_a_narrow_picture_has_its_controls_beside_it_and_is_readable_on_a_phone(show, blank):

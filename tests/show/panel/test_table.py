@@ -44,12 +44,12 @@ TEAM = [
 
 
 @pytest.fixture(scope="module")
-def blank(browser):
-    page = browser.new_page()
+def blank(blank_page):
+    """A blank page in headless Chromium; without one the test is skipped."""
+    page = blank_page()
     page.set_default_timeout(2_000)
     page.on("pageerror", lambda error: pytest.fail(f"the page: {error}"))
-    yield page
-    page.close()
+    return page
 
 
 @pytest.fixture
