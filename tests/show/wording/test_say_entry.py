@@ -13,6 +13,7 @@ from bladelab.book.history import history
 from bladelab.book.invented import invented_entries
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.show.wording.say_entry import say_entry, say_line
+from bladelab.workshop.gauge import GaugeReadings
 from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN, units
 
 DAY = datetime.date(2026, 11, 3)
@@ -23,18 +24,38 @@ SAID = [
     (happened.Joined("U14"), "Joined team U14."),
     (happened.Joined("U16", moved=True), "Moved to team U16."),
     (happened.Joined(), "Put into the book."),
+    (happened.Joined(moved=True), "Left the team."),
     (
         happened.Circumstances(mass_kg=61.2, hours_per_week=6.0),
         "Skater with equipment 135 lb, 6 h a week on the ice.",
     ),
+    (
+        happened.Circumstances(temperature_C=-4.0, speed_m_s=5.0, units="metric"),
+        "Ice 24.8 °F, usual glide 11.2 mph, units metric.",
+    ),
+    (happened.Circumstances(temperature_C=0.0), "Ice 32.0 °F."),
+    (happened.Circumstances(), "Nothing new."),
     (happened.SteelMeasured("S1", 13.2, 9.0), "Set S1: height 13.2 mm, maker's minimum 9.0 mm."),
+    (
+        happened.SteelMeasured("S1", width_mm=2.9, length_mm=280.0),
+        "Set S1: width 2.9 mm, length 280.0 mm.",
+    ),
     (happened.SteelMeasured("S1"), "Set S1 put into the book."),
     (happened.Fitted("S1", ("left",)), "Set S1 put on (left only)."),
+    (happened.Fitted("S1"), "Set S1 put on."),
     (happened.Retired("S1"), "Set S1 retired."),
     (happened.Stated("S1", BLADE), "Set S1 is said to be: single 10 ft, hollow 1/2 in; not measured."),
     (
         happened.HollowStated("S1", BLADE.hollow, ("left",)),
         "Set S1 (left only) is said to have a hollow of 1/2 in; not measured.",
+    ),
+    (
+        happened.Stated("S1", BLADE, ("left",)),
+        "Set S1 (left only) is said to be: single 10 ft, hollow 1/2 in; not measured.",
+    ),
+    (
+        happened.Measured("S1", "right", GaugeReadings([-30, 0, 30], [0.147, 0.148, 0.147], 60.0)),
+        "Set S1, right edge measured by versine gauge at 3 places.",
     ),
     (
         happened.Measured("S1", "left", Trace(X, X**2 / 6096)),
@@ -44,6 +65,11 @@ SAID = [
         happened.Ordered("S1", BLADE, tolerance_mm=0.04),
         "Grinding of set S1 ordered: single 10 ft, hollow 1/2 in, to within 0.040 mm.",
     ),
+    (
+        happened.Ordered("S1", BLADE, ("right",)),
+        "Grinding of set S1 (right only) ordered: single 10 ft, hollow 1/2 in, to within 0.030 mm.",
+    ),
+    (happened.Ground("S1", BLADE.rocker, ("left",)), "Set S1 (left only) profiled: single 10 ft."),
     (happened.Ground("S1", BLADE.rocker, taken_mm=0.21), "Set S1 profiled: single 10 ft, 0.21 mm taken off."),
     (
         happened.Sharpened("S1", 12.7, taken_mm=0.05),
@@ -51,7 +77,14 @@ SAID = [
     ),
     (happened.Sharpened("S1", sides=("right",)), "Set S1 (right only) sharpened."),
     (happened.Decided(BLADE, "quicker"), "Next to try: single 10 ft, hollow 1/2 in; why: quicker."),
+    (happened.Decided(BLADE), "Next to try: single 10 ft, hollow 1/2 in."),
     (happened.Decided(None), "The trial was called off."),
+    (happened.Decided(None, "no time"), "The trial was called off; why: no time."),
+    (happened.Tried(BLADE), "Skated on single 10 ft, hollow 1/2 in; not rated."),
+    (
+        happened.Tried(BLADE, {"steadiness": 5, "balance": -2}, changed="new boots"),
+        "Skated on single 10 ft, hollow 1/2 in; changed: new boots; rated steadiness 5, balance −2.",
+    ),
     (happened.Tried(BLADE, {"glide": 4}), "Skated on single 10 ft, hollow 1/2 in; rated glide 4."),
     (
         happened.Complained("no bite", "left", {"dull": "yes"}),
@@ -71,7 +104,13 @@ SAID = [
     ),
     (NextDate(datetime.date(2026, 11, 17)), "To come back on 17 November 2026."),
     (NextDate(None), "The date to come back was taken back."),
+    (happened.Complained("wobbles", found={"dull": "no"}), "Complaint: wobbles."),
+    (
+        happened.Complained("squeals", found={"moon": "yes"}),  # as a newer list has them
+        "Complaint: squeals; found: moon.",
+    ),
     (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),
+    (happened.Struck(3), "Entry 3 struck out."),
 ]
 
 
@@ -84,14 +123,37 @@ def test_no_kind_is_without_words():
     assert {type(what) for what, _ in SAID} == set(KINDS.values())
 
 
-def test_a_struck_one_says_since_when_and_why():
+@pytest.mark.parametrize(
+    ("what", "sentence"),
+    [
+        (
+            happened.Circumstances(61.2, -4.0, 5.0),
+            "Skater with equipment 61 kg, ice −4.0 °C, usual glide 5.0 m/s.",
+        ),
+        (
+            happened.Ground("S1", BLADE.rocker, taken_mm=0.21),
+            "Set S1 profiled: single 3.05 m, 0.21 mm taken off.",
+        ),
+        (happened.Sharpened("S1", 12.7), "Set S1 sharpened to a hollow of 12.7 mm."),
+        (happened.Decided(BLADE), "Next to try: single 3.05 m, hollow 12.7 mm."),
+    ],
+)
+def test_in_metric_units_too(what, sentence):
+    with units("metric"):
+        assert say_entry(Entry("K07", DAY, what)) == sentence
+
+
+@pytest.mark.parametrize(("why", "said"), [("wrong set", ": wrong set"), ("", "")])
+def test_a_struck_one_says_since_when_and_why(why, said):
     lines = history(
         [
             Entry("K07", DAY, happened.Fitted("S1"), number=1),
-            Entry("K07", DAY, happened.Struck(1, "wrong set"), number=2),
+            Entry("K07", DAY + datetime.timedelta(days=1), happened.Struck(1, why), number=2),
         ]
     )
-    assert say_line(lines[0]) == "Struck out on 3 November 2026: wrong set. It said: Set S1 put on."
+    assert say_line(lines[0]) == f"Struck out on 4 November 2026{said}. It said: Set S1 put on."
+    restored = history([line.entry for line in lines] + [Entry("K07", DAY, happened.Struck(2), number=3)])
+    assert say_line(restored[0]) == "Set S1 put on."
 
 
 @pytest.mark.parametrize(("system", "others"), [("metric", IMPERIAL), ("feet and inches", METRIC)])
