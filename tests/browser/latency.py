@@ -24,7 +24,6 @@ import sys
 import tempfile
 import time
 from pathlib import Path
-from typing import Any
 
 import nbformat
 
@@ -196,33 +195,37 @@ def show(at):
 """
 
 
-def interact_ms(
-    browser: Any, server: harness.Server, notebooks: Path, code: str, presses: int
-) -> tuple[list[float], float]:
+def interact_ms(window: harness.Window, code: str, presses: int) -> tuple[list[float], float]:
     """Times of key presses on an `interact` slider, ms, sorted; and its pictures a second on a held key."""
-    name = samples.write_notebook(notebooks / "interact.ipynb", code).name
-    plain = harness.open_notebook(browser, server, name)
+    name = samples.write_notebook(folder_of(window) / "interact.ipynb", code).name
+    plain = window.open(name)
+    plain.wait_until_run()
     plain.page.wait_for_selector(".jp-OutputArea img")
     plain.watch(".jp-OutputArea img")
     times = sorted(press_times_ms(plain, 0, presses))
     held = held_key_per_s(plain, 0)
-    plain.close()
+    window.close_notebook()
     return times, held
 
 
-def measure_notebook(browser: Any, server: harness.Server, name: str, presses: int, plain_ms: float) -> None:
+def folder_of(window: harness.Window) -> Path:
+    """Where the notebooks lie that the window opens."""
+    return window.server.folder / "notebooks"
+
+
+def measure_notebook(window: harness.Window, name: str, presses: int, plain_ms: float) -> None:
     """Print a line for each panel of one notebook."""
-    notebooks = server.folder / "notebooks"
-    calls = panel_calls(notebooks / name) or [("", name)]
+    calls = panel_calls(folder_of(window) / name) or [("", name)]
     for panel, (home, call) in enumerate(calls):
-        notebook = harness.open_notebook(browser, server, name)
+        notebook = window.open(name)
+        notebook.wait_until_run()
         notebook.wait_for_panel()
         notebook.wait_for_answer()
         notebook.watch()
         number = liveliest(notebook, panel)
         if number is None:
             print(f"{call:24s} no slider in sight changes the picture", flush=True)
-            notebook.close()
+            window.close_notebook()
             continue
         label = notebook.slider_labels()[number]
         times = sorted(press_times_ms(notebook, number, presses))
@@ -231,11 +234,11 @@ def measure_notebook(browser: Any, server: harness.Server, name: str, presses: i
         dragged, passed = drag_per_s(notebook, number)
         right &= ends_right(notebook, number)
         errors = notebook.all_errors()
-        notebook.close()
+        window.close_notebook()
         same = math.nan
         if home:
             code = _SAME_PICTURE.format(home=home, call=call, label=label)
-            same = statistics.median(interact_ms(browser, server, notebooks, code, max(5, presses // 3))[0])
+            same = statistics.median(interact_ms(window, code, max(5, presses // 3))[0])
         median = statistics.median(times)
         print_line(
             call, label, times, (same / median, plain_ms / median), held,
@@ -271,11 +274,11 @@ def options_from(arguments: list[str]) -> argparse.Namespace:
     return parser.parse_args(arguments)
 
 
-def measure(options: argparse.Namespace, browser: Any, server: harness.Server) -> None:
+def measure(options: argparse.Namespace, window: harness.Window) -> None:
     """Measure the panels of the notebooks that the command line names, and print the table."""
     global HOLD_S, _MOST_STEPS
     HOLD_S = options.hold
-    notebooks = server.folder / "notebooks"
+    notebooks = folder_of(window)
     if options.sample:
         _MOST_STEPS = 3
         names = [samples.write_notebook(notebooks / "sample.ipynb", samples.PANEL).name]
@@ -285,13 +288,13 @@ def measure(options: argparse.Namespace, browser: Any, server: harness.Server) -
             for path in sorted(notebooks.glob("*.ipynb"))
             if harness.uses_widgets(path) and path.name.startswith(tuple(options.names or [""]))
         ]
-    times, held = interact_ms(browser, server, notebooks, samples.INTERACT, options.presses)
+    times, held = interact_ms(window, samples.INTERACT, options.presses)
     print(f"{'':49s} median    p90   faster than     pictures a second   ends")
     columns = "    ms     ms same pict.  plain held key   drag of values right"
     print(f"{'panel':24s} {'slider':24s} {columns}")
     print_line("plain interact", "radius", times, (math.nan, 1.0), held, "     -")
     for name in names:
-        measure_notebook(browser, server, name, options.presses, statistics.median(times))
+        measure_notebook(window, name, options.presses, statistics.median(times))
 
 
 def main(arguments: list[str]) -> int:
@@ -301,7 +304,7 @@ def main(arguments: list[str]) -> int:
         server = harness.start_server("lab", harness.copy_project(Path(temporary)))
         try:
             with harness.chromium() as browser:
-                measure(options, browser, server)
+                measure(options, harness.Window(browser, server))
         finally:
             server.stop()
     return 0

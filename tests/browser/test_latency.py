@@ -4,16 +4,20 @@ import re
 
 import pytest
 
-from tests.browser import latency
+from tests.browser import harness, latency
+from tools import execute_notebooks
 
 
 @pytest.fixture
-def table(lab, browser, project_copy, capsys, monkeypatch):
+def table(lab, browser, windows, project_copy, capsys, monkeypatch):
     """What the script prints of the small panel of these tests."""
     monkeypatch.setattr(latency, "HOLD_S", latency.HOLD_S)
     monkeypatch.setattr(latency, "_MOST_STEPS", latency._MOST_STEPS)
-    latency.measure(latency.options_from(["--sample", "--presses", "1", "--hold", "0.2"]), browser, lab)
+    window = windows.setdefault("lab", harness.Window(browser, lab))
+    listed = execute_notebooks.read_list(project_copy)
+    latency.measure(latency.options_from(["--sample", "--presses", "1", "--hold", "0.2"]), window)
     yield capsys.readouterr().out.splitlines()
+    execute_notebooks.write_list(project_copy, listed)
     for name in ("sample", "interact"):
         (project_copy / "notebooks" / f"{name}.ipynb").unlink()
 

@@ -31,16 +31,20 @@ window.WebSocket = class extends WebSocket {
 """
 
 # Runs in the page: notes the time of each key press and mouse move, of each frame with a changed picture, and
-# of each value that a slider takes.
+# of each value that a slider takes. Who watched before, watches no more.
 WATCH = """
 (selector) => {
+  window.bladelabUnwatch?.();
+  const end = new AbortController(), observers = [];
+  window.bladelabUnwatch = () => { end.abort(); observers.forEach(one => one.disconnect()); };
   const watch = window.bladelabWatch = {acts: [], frames: [], values: []};
   for (const kind of ['keydown', 'mousemove'])
-    document.addEventListener(kind, () => watch.acts.push(performance.now()), true);
+    document.addEventListener(
+      kind, () => watch.acts.push(performance.now()), {capture: true, signal: end.signal});
   const around = node => (node.nodeType === Node.ELEMENT_NODE ? node : node.parentElement)?.closest(selector);
   const within = node => node.nodeType === Node.ELEMENT_NODE && node.querySelector(selector);
   let waiting = false;
-  new MutationObserver(async records => {
+  observers.push(new MutationObserver(async records => {
     const touched = records.some(record => around(record.target) ||
                                            [...record.addedNodes].some(node => around(node) || within(node)));
     if (!touched || waiting) return;
@@ -49,12 +53,15 @@ WATCH = """
       node => node.tagName === 'IMG' ? [node] : [...node.querySelectorAll('img')]);
     await Promise.all(images.map(image => image.complete ? null : image.decode().catch(() => null)));
     requestAnimationFrame(() => { waiting = false; watch.frames.push(performance.now()); });
-  }).observe(document.body, {subtree: true, childList: true, attributes: true, characterData: true});
-  new MutationObserver(records => {
+  }));
+  observers[0].observe(
+    document.body, {subtree: true, childList: true, attributes: true, characterData: true});
+  observers.push(new MutationObserver(records => {
     const moved = record => record.target.getAttribute(record.attributeName) !== record.oldValue;
     if (records.some(moved)) watch.values.push(performance.now());
-  }).observe(document.body, {subtree: true, attributeFilter: ['aria-valuenow', 'aria-valuetext'],
-                             attributeOldValue: true});
+  }));
+  observers[1].observe(document.body, {
+    subtree: true, attributeFilter: ['aria-valuenow', 'aria-valuetext'], attributeOldValue: true});
 }
 """
 

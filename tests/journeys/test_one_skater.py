@@ -12,7 +12,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from tests.browser import harness
-from tests.browser.watching import OPEN_TAB
 from tests.show.panel.test_card_bar import write
 
 BITE, COMPARE = "02_the_hollow_and_the_bite.ipynb", "07_compare_two_blades.ipynb"
@@ -37,15 +36,18 @@ def book(tmp_path):
 class Desk:
     """A window of JupyterLab; what is asked for is in the tab that is in front."""
 
-    def __init__(self, browser, server, name):
-        self.notebook = harness.open_notebook(browser, server, name)
-        self.page, self.server = self.notebook.page, server
-        self.notebook.wait_for_panel()
+    def __init__(self, browser, server):
+        self.window = harness.Window(browser, server)
 
     def open(self, name):
-        self.page.evaluate(OPEN_TAB, self.server.place(name))
+        """Open a notebook in one more tab, or look at its tab again."""
+        self.notebook = self.window.open(name)
         self.notebook.wait_until_run()
         self.notebook.wait_for_panel()
+
+    @property
+    def page(self):
+        return self.notebook.page
 
     def dial(self, name):
         return self.panel.locator(f'[data-dial="{name}"]')
@@ -62,15 +64,18 @@ class Desk:
         """Wait until a slider says this."""
         expect(self.dial(name)).to_have_attribute("aria-valuetext", text)
 
-    def close(self):
+    def go_home(self):
+        """Close all notebooks and the window: no kernel remembers anything."""
         assert self.notebook.all_errors() == []
-        self.notebook.close()
+        self.window.close_notebook()
+        self.window.close()
 
 
 def test_a_card_goes_from_notebook_to_notebook_and_to_the_next_day(browser, project_copy, book):
     server = harness.start_server("lab", project_copy, book=book)
     try:
-        desk = Desk(browser, server, BITE)
+        desk = Desk(browser, server)
+        desk.open(BITE)
         desk.reads("mass_kg", "165 lb")
         expect(desk.bar.locator("button:visible, p:visible")).to_have_count(0)
         desk.dial("skater").select_option("K07")
@@ -101,16 +106,13 @@ def test_a_card_goes_from_notebook_to_notebook_and_to_the_next_day(browser, proj
         desk.bar.get_by_role("button", name="load it").click()
         desk.reads("mass_kg", "76 kg")
         expect(desk.bar).not_to_contain_text("The card has changed.")
-        desk.close()
-    finally:
-        server.stop()
+        desk.go_home()
 
-    server = harness.start_server("lab", project_copy, book=book)  # the next day
-    try:
-        desk = Desk(browser, server, COMPARE)
+        desk = Desk(browser, server)  # the next day
+        desk.open(COMPARE)
         expect(desk.dial("skater")).to_have_value("K07")
         desk.reads("mass_kg", "76 kg")
-        desk.close()
+        desk.go_home()
     finally:
         server.stop()
 
