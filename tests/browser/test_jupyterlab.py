@@ -27,20 +27,22 @@ REACH = """
 })
 """
 
-# Runs in the page: which handles of sliders the picture, which stays in sight, covers when they get the focus
-# from further below; and how many there are.
+# Runs in the page: which sliders, menus and buttons of panels are covered when they get the focus from below,
+# by the picture, which stays in sight, or by anything else; and how many there are.
 COVERED = """
 () => {
-  const handles = [...document.querySelectorAll('input[type=range]')].filter(handle => handle.offsetParent);
+  const handles = [...document.querySelectorAll('.bladelab-panel :is(input, select, button)')]
+    .filter(handle => handle.offsetParent && !handle.disabled);
   const covered = handles.filter(handle => {
     handle.blur();  // one that has the focus already is not moved by getting it
     handle.scrollIntoView();
     document.querySelector('.jp-WindowedPanel-outer').scrollTop += 700;
     handle.focus();
     const {left, top, width, height} = handle.getBoundingClientRect();
-    return !handle.contains(document.elementFromPoint(left + width / 2, top + height / 2));
+    return [4, width / 2].some(
+      across => !handle.contains(document.elementFromPoint(left + across, top + height / 2)));
   });
-  return [handles.length, covered.map(handle => handle.ariaLabel)];
+  return [handles.length, covered.map(handle => handle.ariaLabel ?? handle.textContent)];
 }
 """
 
@@ -157,7 +159,7 @@ def is_seen_in_one_view(notebook):
 
 
 def keeps_to_its_space(notebook):
-    """No picture covers a sentence or the handle of a slider, and panels fit small windows and large ones."""
+    """No picture covers a sentence, nothing covers a control, and panels fit small windows and large ones."""
     resize(notebook.page, 1366, 768)
     assert notebook.page.evaluate(COVERED_SENTENCES) == []
     keeps_to_its_width(notebook)
