@@ -29,6 +29,8 @@ class Result:
         Whether the sentence asks for a correction although there is a picture.
     makes : Blade or None
         A blade that the panel came up with, which may become the trial of the skater whose card is open.
+    ice : str
+        Which ice the numbers are for, as the picture names it; empty where there is none.
     edges : mapping of str to Trace or GaugeReadings
         What was measured, which may go on the card: by side, or under ``""`` where the side is not known.
     """
@@ -37,6 +39,7 @@ class Result:
     sentence: str
     warns: bool = False
     makes: Blade | None = None
+    ice: str = ""
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
 
 

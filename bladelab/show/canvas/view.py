@@ -40,7 +40,7 @@ from bladelab.show.canvas.narrow import (
     stack_axes,
 )
 from bladelab.show.canvas.result import Result, SomeResult
-from bladelab.show.canvas.style import label, style_context
+from bladelab.show.canvas.style import QUIET, label, style_context
 
 #: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
 #: moves (quick to send).
@@ -63,6 +63,8 @@ class View(ABC, Generic[SomeResult]):
         The one persistent figure.
     headline : matplotlib.text.Text
         The finding, at the top left. It moves; `draw` may move it elsewhere.
+    ice_name : matplotlib.text.Text
+        Which ice the numbers are for, at the bottom left.
     narrow : bool
         Whether it is laid out for a phone (see `lay_out`).
     """
@@ -95,6 +97,7 @@ class View(ABC, Generic[SomeResult]):
         """Move the artists to show a result, and set the headline to its finding."""
         self.update(result)
         self.title(result.finding)
+        self.ice_name.set_text(result.ice)
 
     def new_line(self, axes: Axes, **look: Any) -> Line2D:
         """A line that moves, empty until `update` gives it data."""
@@ -165,11 +168,13 @@ class View(ABC, Generic[SomeResult]):
         self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
         with style_context():
             self.headline = self.moving(self._headline())
+            self.ice_name = self.moving(self.figure.text(0.0, 0.0, "", color=QUIET, fontsize=9.5))
             self.draw()
             if self.narrow:
                 self.stack_up()
                 self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
                 say_exaggerations(self.figure)
+            self.ice_name.set_position((8 / self.width_px, 4 / self.height_px))
 
     def still_key(self) -> tuple[object, ...]:
         """A value that changes whenever the still part has to be drawn and sent again."""

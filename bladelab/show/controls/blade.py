@@ -9,6 +9,7 @@ from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
+from bladelab.physics.contact import Contact
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
@@ -16,7 +17,14 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.controls.control import Choice, Control, Slider, Tick
+from bladelab.show.wording.units_shown import UNITS
 
+#: How hard the ice is under a blade: the two values of the dial *hardness*.
+DROP_TEST, PRESSED = "drop test", "pressed"
+#: Of a glide, where a panel has no dial for it.
+SPEED_M_S = 6.0
+#: How long a push presses.
+PUSH_S = MOMENTS[2].pressed_s
 SHAPES = ("single", "stepped", "blended")
 MOST_ZONES = 4
 
@@ -158,11 +166,27 @@ def speed_control() -> Control:
     return Slider("speed_m_s", "speed", "skater", 1, 12, 6, "speed")
 
 
-def skater_stance(state: SimpleNamespace) -> Stance:
-    """The stance that the skater's dials describe; by default all the weight, at the middle, upright."""
+def skater_stance(state: SimpleNamespace, pressed_s: float = MOMENTS[0].pressed_s) -> Stance:
+    """The stance that the skater's dials describe; by default all the weight, at the middle, upright.
+
+    On pressed ice it glides at the speed of the dial, without one at `SPEED_M_S`, or presses for `pressed_s`.
+    """
     share = getattr(state, "load_percent", 100.0) / 100
     place, lean = getattr(state, "position_mm", 0.0), getattr(state, "lean_deg", 0.0)
-    return Stance(share * state.mass_kg * GRAVITY_M_S2, place, lean)
+    return paced(Stance(share * state.mass_kg * GRAVITY_M_S2, place, lean), state, pressed_s)
+
+
+def paced(stance: Stance, state: SimpleNamespace, pressed_s: float) -> Stance:
+    """The stance with its speed and the time it presses, if the ice depends on them: else a slider of the
+    speed would have every contact solved again."""
+    if not _on_pressed_ice(state):
+        return stance
+    return replace(stance, speed_m_s=getattr(state, "speed_m_s", SPEED_M_S), standing_s=pressed_s)
+
+
+def moment_stance(state: SimpleNamespace) -> Stance:
+    """The stance of the chosen moment."""
+    return paced(state.moment.stance(state.mass_kg), state, state.moment.pressed_s)
 
 
 def gliding_control() -> Control:
@@ -175,9 +199,43 @@ def ice_control() -> Control:
     return Slider("temperature_C", "ice", "ice", -12, -1, -5, "temperature")
 
 
+def ice_controls() -> list[Control]:
+    """The temperature of the ice, and how hard it is under a blade."""
+    options = (("as in a drop test", DROP_TEST), ("pressed: softer with time", PRESSED))
+    return [ice_control(), Choice("hardness", "ice under the blade", "ice", options, DROP_TEST)]
+
+
+def _on_pressed_ice(state: SimpleNamespace) -> bool:
+    return getattr(state, "hardness", DROP_TEST) == PRESSED
+
+
 def ice_of(state: SimpleNamespace) -> Ice:
-    """The ice that the dial describes."""
-    return Ice(state.temperature_C)
+    """The ice that the dials describe."""
+    return Ice.pressed(state.temperature_C) if _on_pressed_ice(state) else Ice(state.temperature_C)
+
+
+def ice_said(state: SimpleNamespace) -> str:
+    """The ice in a few words, as a picture names it: "ice -5 °C, as in a drop test"."""
+    kind = "pressed" if _on_pressed_ice(state) else "as in a drop test"
+    return f"ice {UNITS.say('temperature', state.temperature_C)}, {kind}"
+
+
+def softness_said(contact: Contact, where: str = "") -> str:
+    """How soft pressed ice got under one contact, a sentence with a space before it; else nothing.
+
+    where : whose contact it is, such as " on the present blade".
+    """
+    if not contact.ice.is_pressed:
+        return ""
+    stance, ice = contact.stance, contact.ice
+    if contact.gliding and stance.speed_m_s is not None:
+        after = f"{contact.length_mm / stance.speed_m_s:.0f} ms"  # mm over m/s
+    else:
+        after = f"{stance.standing_s:g} s"
+    return (
+        f" Pressed for {after}{where}, the ice gives way under {contact.hardness_MPa:.1f} N a mm², where a "
+        f"dropped ball finds {ice.drop_hardness_MPa:.1f}."
+    )
 
 
 def hollow_of(side: SimpleNamespace) -> Hollow:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from functools import wraps
 from types import SimpleNamespace
 from typing import Any, Generic
 
 from bladelab.show.canvas.result import Picture, SomeResult
+from bladelab.show.controls.blade import ice_said
 from bladelab.show.controls.control import Control
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
@@ -74,4 +76,18 @@ def panel(
     every: list[Control] = []
     for one in controls:
         every += [one] if isinstance(one, Control) else one
+    if any(control.key == "hardness" for control in every):
+        answer = _naming_the_ice(answer)
     return PanelKind(name, view, answer, tuple(every), tuple(buttons), kind, options)
+
+
+def _naming_the_ice(
+    answer: Callable[[SimpleNamespace], SomeResult],
+) -> Callable[[SimpleNamespace], SomeResult]:
+    """Every picture of a panel that lets one choose the ice names the one it is for."""
+
+    @wraps(answer)
+    def named(state: SimpleNamespace) -> SomeResult:
+        return replace(answer(state), ice=ice_said(state))
+
+    return named

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -149,7 +149,10 @@ def _short(one: Difference) -> str:
 def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread) -> dict[str, Difference]:
     """Every headline number of both blades, at rest; the friction is that of an upright glide."""
     days = Days.of(stance, ice, spread, _DRAWS)
-    upright = Stance(days.stance.load_N, days.stance.position_mm, 0.0)
+    # As the frictions below ask for them.
+    upright = replace(days.stance, lean_deg=0.0)
+    if ice.is_pressed:
+        upright = replace(upright, speed_m_s=_SPEED_M_S)
     solved = named_contacts(
         {name: (blade, stance, ice, False) for name, blade in blades.items()}
         | {f"{name}, all days": (blade, days.stance, days.ice, False) for name, blade in blades.items()}
@@ -209,7 +212,7 @@ trust_panel = panel(
     controls.lean_control(20),
     _varies("load", "load", "skater", 20, 5, "percent"),
     _varies("position", "its place", "skater", 20, 5, "length"),
-    controls.ice_control(),
+    controls.ice_controls(),
     _varies("temperature", "ice", "ice", 4, 1, "temperature difference"),
     _varies("hardness", "hardness", "ice", 30, 10, "percent"),
     buttons=[COPY_PRESENT],

@@ -75,7 +75,7 @@ class CompareView(View[Compared]):
     def stack_up(self) -> None:
         """Each row in three lines: what it is and what the trial does, both numbers, the bar."""
         self.width_px, self.height_px = NARROW_PX, 580
-        self.axes.set_position((14 / NARROW_PX, 0.125, 1 - 28 / NARROW_PX, 0.735))
+        self.axes.set_position((14 / NARROW_PX, 0.145, 1 - 28 / NARROW_PX, 0.715))
         places = {"name": (0.0, -0.3), "says": (1.0, -0.3), "present": (0.0, -0.02), "trial": (0.5, -0.02)}
         for name, (x, y) in places.items():
             ha = "right" if name == "says" else "left"
@@ -86,7 +86,7 @@ class CompareView(View[Compared]):
         for i, row in enumerate(self.rows):
             row["day"].set(y=i + 0.15, height=0.26)
             row["bar"].set(y=i + 0.2, height=0.16)
-        self.note.set(text=self.note.get_text().replace("; ", "\n"), position=(8 / NARROW_PX, 0.028))
+        self.note.set(text=self.note.get_text().replace("; ", "\n"), position=(8 / NARROW_PX, 0.05))
         make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, compared: Compared) -> None:
@@ -163,7 +163,7 @@ _scorecard = panel(
     ),
     controls.skater_controls(MOMENTS[5]),
     controls.speed_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     buttons=(COPY_PRESENT, ("save all moments as a table (CSV)", save_card)),
 )
 

@@ -158,7 +158,7 @@ def _curves(
     if keep == "hold" and moment.lean_deg == 0:
         return dict.fromkeys(BOTH, np.full_like(_RADII, np.nan)), float("nan")
     radii = np.append(_RADII, order.radius_mm if order else _RADII[-1])
-    family, stance = replace(hollow, radius_mm=radii), moment.stance(mass_kg)
+    family, stance = replace(hollow, radius_mm=radii), moment.stance(mass_kg, controls.SPEED_M_S)
     found = contacts_of([(Blade(rockers[n], family), stance, ice, moment.gliding) for n in BOTH])
     scores = {n: getattr(contact, MEASURES[keep][0]) for n, contact in zip(BOTH, found, strict=True)}
     return {n: score[:-1] for n, score in scores.items()}, float(scores["trial"][-1])
@@ -236,7 +236,7 @@ match_panel = panel(
     for_both(*controls.rocker_controls(), trial={"radius_mm": 3657.6}),
     controls.hollow_controls(),
     controls.skater_controls(MOMENTS[2]),
-    controls.ice_control(),
+    controls.ice_controls(),
     Choice("keep", "keep the same", "view", tuple((m[2], k) for k, m in MEASURES.items()), "hold"),
     columns_of="rocker",
 )

@@ -77,7 +77,7 @@ class ChangeMapView(View[Changes]):
     def stack_up(self) -> None:
         """Each change above its tiles."""
         self.width_px, self.height_px = NARROW_PX, 720
-        self.axes.set_position((8 / NARROW_PX, 0.075, 1 - 16 / NARROW_PX, 0.795))
+        self.axes.set_position((8 / NARROW_PX, 0.095, 1 - 16 / NARROW_PX, 0.775))
         self.tiles.inset(0.0, 0.46, 0.04)
         for i, (name, words) in enumerate(zip(self.names, self.tiles.words, strict=True)):
             name.set(position=(0.0, i + 0.25), ha="left")
@@ -85,7 +85,7 @@ class ChangeMapView(View[Changes]):
                 cell.set_y(i + 0.71)
         self.axes.tick_params(labelsize=10)
         said = self.foot.get_text().replace(". ", ".\n")
-        self.foot.set(text=said, position=(8 / NARROW_PX, 0.004), ha="left")
+        self.foot.set(text=said, position=(8 / NARROW_PX, 0.028), ha="left")
         make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, changes: Changes) -> None:
@@ -188,7 +188,7 @@ single_change_panel = panel(
     preset(controls.rocker_controls(), shape="blended"),
     controls.hollow_controls(),
     controls.skater_controls(MOMENTS[2]),
-    controls.ice_control(),
+    controls.ice_controls(),
     Choice("change", "change to try", "skater", (_NO_CHANGE,), "", when=lambda _: SKATER.card is not None),
     kind=ChangesPanel,
 )

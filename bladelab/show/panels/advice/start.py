@@ -68,7 +68,7 @@ _CONTROLS = (
     ),
     Slider("most_steps", "changes, at most", "view", 1, 12, 4),
     Choice("toward", "priority", "view", tuple((w, w) for w in (_EQUAL, *WISHES)), _EQUAL),
-    controls.ice_control(),
+    *controls.ice_controls(),
 )
 
 

@@ -76,13 +76,13 @@ class FrontierView(View[Starting]):
         """The lines that say which blade was picked, and the key, below."""
         super().stack_up()
         above, line = self.height_px, 18
-        self.height_px = widen(self.figure, above, 0, line * (len(self.lines) + 4))
+        self.height_px = widen(self.figure, above, 0, line * (len(self.lines) + 5))
         for name, place in zip(self.names, ((0.5, -0.085), (-0.12, 0.5)), strict=True):
             name.set_position(place)
         for i, text in enumerate(self.lines):
             text.set_position((8 / NARROW_PX, 1 - (above + line * i) / self.height_px))
         words = textwrap.fill(self.key.get_text().replace("\n", " "), 54)
-        self.key.set(text=words, position=(8 / NARROW_PX, 6 / self.height_px))
+        self.key.set(text=words, position=(8 / NARROW_PX, 20 / self.height_px))
         make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, starting: Starting) -> None:

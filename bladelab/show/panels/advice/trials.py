@@ -85,7 +85,7 @@ class TrialsPanel(PanelBox):
             controls.hollow_controls(),
             controls.mass_control(),
             controls.speed_control(),
-            controls.ice_control(),
+            controls.ice_controls(),
             tabs=True,
         )()
         self._quiet = False

@@ -72,13 +72,13 @@ class TrialsView(View[Logged]):
     def stack_up(self) -> None:
         """Dates upright; what changed is in the list of trials."""
         super().stack_up()
-        self.height_px = widen(self.figure, self.height_px, 30, 30)
+        self.height_px = widen(self.figure, self.height_px, 30, 44)
         for date in self.dates:
             date.set_rotation(90)
         for changed in (*self.changed, self.change_head):
             changed.set_visible(False)
         words = self.note.get_text().replace(". ", ".\n")
-        self.note.set(text=words, position=(8 / NARROW_PX, 0.005), ha="left")
+        self.note.set(text=words, position=(8 / NARROW_PX, 20 / self.height_px), ha="left")
         make_readable(self.figure, self.headline, self.height_px)
 
     def update(self, logged: Logged) -> None:

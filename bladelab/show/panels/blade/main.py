@@ -28,7 +28,7 @@ class TwoBlades(Result):
 def answer(state: SimpleNamespace) -> TwoBlades:
     """Both blades in the chosen moment."""
     moment, ice = state.moment, controls.ice_of(state)
-    stance, blades = moment.stance(state.mass_kg), controls.both_blades(state)
+    stance, blades = controls.moment_stance(state), controls.both_blades(state)
     contacts = named_contacts({name: (blade, stance, ice, moment.gliding) for name, blade in blades.items()})
     present, trial = contacts["present"], contacts["trial"]
     things = what_differs(present.blade, trial.blade)
@@ -50,7 +50,7 @@ def answer(state: SimpleNamespace) -> TwoBlades:
     return TwoBlades(
         contacts=contacts,
         finding=f"{capital(moment.name)}: {finding}",
-        sentence=f"{told}\n{change}. {verdict(things)}",
+        sentence=f"{told}\n{change}. {verdict(things)}{controls.softness_said(present)}",
     )
 
 
@@ -96,6 +96,6 @@ main_panel = panel(
     answer,
     for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"radius_mm": 3352.8}),
     controls.skater_controls(),
-    controls.ice_control(),
+    controls.ice_controls(),
     buttons=(COPY_PRESENT,),
 )

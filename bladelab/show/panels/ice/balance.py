@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 
 import numpy as np
@@ -11,7 +11,6 @@ from bladelab.physics.balance import BootTip, ZoneReach, places_along, zone_reac
 from bladelab.physics.contact import Contact
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Days
 from bladelab.physics.solving import contacts_of, named_contacts
-from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import Rising, times
 from bladelab.show.canvas.parts import BOTH, REACH_MM, CurvesPart
@@ -49,7 +48,7 @@ def answer(state: SimpleNamespace) -> Balance:
     blades = {name: Blade(controls.rocker_of(getattr(state, name)), hollow) for name in BOTH}
     days, cases = Days.of(stance, ice, n=_DRAWS), {}
     for name, blade in blades.items():
-        everywhere = Stance(stance.load_N, places_along(blade), stance.lean_deg)
+        everywhere = replace(stance, position_mm=places_along(blade))
         cases[name] = blade, stance, ice, state.gliding
         cases[f"{name}, along"] = blade, everywhere, ice, state.gliding
         cases[f"{name}, on other days"] = blade, days.stance, days.ice, state.gliding
@@ -190,6 +189,6 @@ balance_panel = panel(
     controls.lean_control(0),
     Slider("boot_mm", "boot length", "skater", 180, 340, 290, "length"),
     controls.gliding_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     buttons=(COPY_PRESENT,),
 )

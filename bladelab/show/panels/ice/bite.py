@@ -42,7 +42,7 @@ def answer(state: SimpleNamespace) -> Bites:
         finding=f"On one skate, {posture}: the trial bites {deeper}",
         sentence=f"Present, {_said(present)}\nTrial, {_said(trial)}\n"
         f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
-        f"{percent(trial.length_mm, present.length_mm)}.",
+        f"{percent(trial.length_mm, present.length_mm)}.{controls.softness_said(present)}",
     )
 
 
@@ -87,6 +87,6 @@ bite_panel = panel(
     for_both(*controls.hollow_controls(), controls.edges_control(), trial={"hollow_mm": 9.525}),
     controls.mass_control(),
     controls.lean_control(0),
-    controls.ice_control(),
+    controls.ice_controls(),
     tabs=False,
 )

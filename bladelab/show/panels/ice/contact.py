@@ -36,9 +36,13 @@ def answer(state: SimpleNamespace) -> Touch:
         f"The edge touches along {length}, from {along_the_blade(contact.heel_end_mm)} to "
         f"{along_the_blade(contact.toe_end_mm)}, and bites {UNITS.say('depth', contact.depth_mm)} deep; the "
         f"boot {tipped(contact.pitch_deg)}.\n"
-        f"{stance.load_N:.0f} N press on {contact.area_mm2:.0f} mm² of ice, which at "
-        f"{UNITS.say('temperature', state.temperature_C)} gives way under {ice.hardness_MPa:.1f} N a mm²."
+        f"{stance.load_N:.0f} N press on {contact.area_mm2:.0f} mm² of ice"
     )
+    if ice.is_pressed:
+        sentence += f".{controls.softness_said(contact)}"
+    else:
+        cold = UNITS.say("temperature", state.temperature_C)
+        sentence += f", which at {cold} gives way under {contact.hardness_MPa:.1f} N a mm²."
     if contact.reaches_end:
         sentence += f" {RUNS_OFF}"
     if state.lean_deg:
@@ -97,6 +101,6 @@ contact_panel = panel(
     controls.position_control(0),
     controls.lean_control(0),
     controls.gliding_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     tabs=False,
 )

@@ -48,7 +48,8 @@ class Dullness(Result):
 def answer(state: SimpleNamespace) -> Dullness:
     """One hollow among the usual ones, over edges from sharp to dull."""
     rocker = Rocker.single(state.radius_mm, 280.0)
-    stance, ice, hollow = controls.skater_stance(state), controls.ice_of(state), controls.hollow_of(state)
+    stance = controls.skater_stance(state, controls.PUSH_S)
+    ice, hollow = controls.ice_of(state), controls.hollow_of(state)
     grooves = (
         hollow,
         replace(hollow, edge_radius_mm=EDGES_MM),
@@ -163,6 +164,6 @@ dull_panel = panel(
     controls.load_control("push, share of weight", 130, high=250),
     Slider("lean_deg", "lean of the blade", "skater", 10, 60, 35, "angle", step=1.0),
     controls.gliding_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     tabs=False,
 )

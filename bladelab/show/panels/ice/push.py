@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
 
@@ -49,7 +49,8 @@ class Pushes(Result):
 
 def answer(state: SimpleNamespace) -> Pushes:
     """Two blades under one leaned push."""
-    stance, ice, blades = controls.skater_stance(state), controls.ice_of(state), controls.both_blades(state)
+    stance = controls.skater_stance(state, controls.PUSH_S)
+    ice, blades = controls.ice_of(state), controls.both_blades(state)
     over_lean = state.across == "lean"
     wide = {f"{name}, over all": (blade, _all(blade, stance, over_lean)) for name, blade in blades.items()}
     cases = {name: (blade, stance) for name, blade in blades.items()} | wide
@@ -69,6 +70,8 @@ def answer(state: SimpleNamespace) -> Pushes:
         words.append(f"The present edge carves a turn of {turns[0]}; the trial edge, one of {turns[1]}.")
     else:
         words.append("Upright, the blade runs straight: it turns only when you turn your foot.")
+    if ice.is_pressed:
+        words.append(controls.softness_said(present, " under the present edge").strip())
     if present.reaches_end or trial.reaches_end:
         words.append(RUNS_OFF)
     spins = more_or_less(trial.yaw_hold_Nm, present.yaw_hold_Nm, "harder", "easier", "as hard")
@@ -96,9 +99,9 @@ def _all(blade: Blade, stance: Stance, over_lean: bool) -> Stance:
     if over_lean:
         # Closer at first, where the far edge leaves the ice.
         leans = np.concatenate([np.linspace(0, 6, 13), np.linspace(7.5, _MOST_LEAN_DEG, 36)])
-        return Stance(stance.load_N, stance.position_mm, leans)
+        return replace(stance, lean_deg=leans)
     half = blade.rocker.length_mm / 2
-    return Stance(stance.load_N, np.linspace(-half + 5, half - 5, 51), stance.lean_deg)
+    return replace(stance, position_mm=np.linspace(-half + 5, half - 5, 51))
 
 
 def _shown(quantity: str, value: Any) -> Any:
@@ -177,7 +180,7 @@ push_panel = panel(
     controls.position_control(15),
     controls.lean_control(35),
     controls.gliding_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     Choice("across", "plot against", "view", (("lean", "lean"), ("load position", "place")), "lean"),
     buttons=(COPY_PRESENT,),
 )

@@ -12,7 +12,6 @@ import numpy as np
 from bladelab._errors import InputError
 from bladelab.physics.contact import Contact
 from bladelab.physics.solving import named_contacts
-from bladelab.physics.stance import Stance
 from bladelab.physics.stride import Stride, read_stride
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import BOTH, CurvesPart, EndLines, FootprintPart, RockerPart
@@ -47,7 +46,8 @@ class Strides(Result):
 def answer(state: SimpleNamespace) -> Strides:
     """Two blades at one moment of a stride."""
     stride, ice, frame = _stride(), controls.ice_of(state), int(state.frame)
-    stance, blades = stride.stance(state.mass_kg), controls.both_blades(state)
+    stance = controls.paced(stride.stance(state.mass_kg), state, controls.PUSH_S)
+    blades = controls.both_blades(state)
     wholes = named_contacts({name: (blade, stance, ice, state.gliding) for name, blade in blades.items()})
     for name, whole in wholes.items():
         if bad := [text for text in whole.reason if text]:
@@ -82,9 +82,8 @@ def _stride() -> Stride:
 def at_frame(contact: Contact, i: int) -> Contact:
     """One stance out of a contact solved for a row of them."""
     stance, row = contact.stance, np.shape(contact.depth_mm)
-    given = (np.broadcast_to(v, row)[i] for v in (stance.load_N, stance.position_mm, stance.lean_deg))
     fields: dict[str, Any] = {k: v[i] for k, v in vars(contact).items() if isinstance(v, np.ndarray)}
-    return replace(contact, stance=Stance(*given), **fields)
+    return replace(contact, stance=stance.changed(lambda v: np.broadcast_to(v, row)[i]), **fields)
 
 
 class StrideView(View[Strides]):
@@ -136,7 +135,7 @@ stride_panel = panel(
     for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"hollow_mm": 9.525}),
     controls.mass_control(),
     controls.gliding_control(),
-    controls.ice_control(),
+    controls.ice_controls(),
     Frames("frame", "moment of the stride", "view", count=FRAMES, default=22, interval_ms=60),
     buttons=(COPY_PRESENT,),
     open_on="view",  # where the play button is

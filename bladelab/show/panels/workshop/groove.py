@@ -72,7 +72,7 @@ def _reading(state: SimpleNamespace) -> HollowReading:
 def groove_answer(state: SimpleNamespace) -> GroundGroove:
     """The hollow as ground, in words."""
     reading, ordered = _reading(state), Hollow(state.asked_mm, state.width_mm)
-    stance, ice = state.moment.stance(state.mass_kg), controls.ice_of(state)
+    stance, ice = controls.moment_stance(state), controls.ice_of(state)
     effects = hollow_difference(reading, state.asked_mm, _ROCKER, stance, ice, gliding=state.moment.gliding)
     ground, wanted = effects["ground"], effects["asked"]
     agrees = reading.agrees_with(state.asked_mm)
@@ -201,6 +201,6 @@ groove_panel = panel(
     Slider("square_mm", "square reads, mm", "hollow", -3, 3, 0.0, step=0.1),
     Slider("arm_mm", "square's arm", "hollow", 50, 200, 100, "length"),
     preset(controls.skater_controls(), moment=_LEANED),
-    controls.ice_control(),
+    controls.ice_controls(),
     tabs=False,
 )

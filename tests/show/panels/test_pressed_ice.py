@@ -1,0 +1,186 @@
+"""The choice of ice reaches every number of a panel, and every picture names the ice it is for."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import numpy as np
+import pytest
+
+from bladelab import (
+    MOMENTS,
+    Blade,
+    Hollow,
+    Ice,
+    Rocker,
+    Stance,
+    match_everywhere,
+    solve_contact,
+    solve_friction,
+)
+from bladelab.advice.evaluate import evaluate
+from bladelab.advice.quantities import Conditions
+from bladelab.physics.possible_ices import friction_span
+from bladelab.show.controls import blade as controls
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panels.advice.compare import scorecard_of
+from bladelab.show.panels.advice.match import match_panel
+from bladelab.show.panels.advice.single_change import single_change_panel
+from bladelab.show.panels.blade.main import main_panel
+from bladelab.show.panels.ice.balance import balance_panel
+from bladelab.show.panels.ice.bite import bite_panel
+from bladelab.show.panels.ice.contact import contact_panel
+from bladelab.show.panels.ice.dull import dull_panel
+from bladelab.show.panels.ice.glide import glide_panel
+from bladelab.show.panels.ice.push import push_panel
+from bladelab.show.panels.ice.stride import stride_panel
+from bladelab.show.panels.trust import trust_panel
+from bladelab.show.wording.units_shown import UNITS
+from tests.show.engine_checks import hand, panel_makers, units
+
+LOAD_N = 75 * 9.81
+#: Panels that measure their ice or its friction, and the clinic, whose slides say which ice it is.
+MEASURED_OR_TOLD = {"drop_test_panel", "glide_out_panel", "clinic_panel"}
+ICE = Ice.pressed(-5.0)
+
+
+def on_pressed_ice(make, **dials):
+    panel = make()
+    with panel.quiet():
+        panel.dials["hardness"].value = controls.PRESSED
+        for name, value in dials.items():
+            panel.dials[name].value = value
+    assert not panel.fault
+    return panel
+
+
+@pytest.mark.parametrize("name", panel_makers())
+def test_every_panel_with_ice_offers_both_and_its_picture_names_it(name):
+    made = panel_makers()[name]()
+    panel = made.panel if isinstance(made, PanelBox) else made
+    if "hardness" not in panel.dials:
+        assert "temperature_C" not in panel.dials or name in MEASURED_OR_TOLD, name
+        return
+    cold = UNITS.say("temperature", panel.dials["temperature_C"].value)
+    for wanted, said in ((controls.DROP_TEST, "as in a drop test"), (controls.PRESSED, "pressed")):
+        panel.dials["hardness"].value = wanted
+        if not panel.fault:  # the search for a starting blade waits for its button
+            assert panel.view.ice_name.get_text() == f"ice {cold}, {said}"
+
+
+def test_a_hand_on_the_page_changes_the_ice():
+    panel = bite_panel()
+    before = panel.sentence_text
+    hand(panel, "hardness", 1)
+    assert panel.sentence_text != before and "where a dropped ball finds 17.7" in panel.sentence_text
+    hand(panel, "hardness", 0)
+    assert panel.sentence_text == before
+
+
+def test_the_glide_panel_tells_friction_with_the_range_of_the_ices():
+    panel = on_pressed_ice(glide_panel)
+    for name, radius in (("present", 15.875), ("trial", 25.4)):
+        blade = Blade(Rocker.single(3048.0, 280.0), Hollow(radius, 2.9))
+        found = solve_friction(blade, Stance(LOAD_N), ICE, 6.0)
+        span = friction_span(blade, Stance(LOAD_N), -5.0, 6.0)
+        assert panel.result.frictions[name].total == pytest.approx(found.total, rel=1e-9)
+        said = f"{found.total:.4f} {'of the load ' if name == 'present' else ''}on the {name}"
+        assert said in panel.sentence_text
+        assert f"between {span.low:.4f} and {span.high:.4f}" in panel.sentence_text
+        drawn = panel.view.ranges[name].get_ydata()
+        assert list(drawn) == pytest.approx([span.low, span.high])
+    assert "how soft is known only roughly" in panel.sentence_text
+    assert not panel.dials["film"].shown
+    speeds = panel.result.frictions["present"].contact.stance.speed_m_s
+    assert speeds == 6.0
+    panel.dials["speed_m_s"].value = 3.0
+    assert panel.result.frictions["present"].contact.stance.speed_m_s == 3.0
+    panel.dials["hardness"].value = controls.DROP_TEST
+    assert panel.dials["film"].shown and "two thirds" in panel.sentence_text
+
+
+@pytest.mark.parametrize("against", ["hollow_mm", "radius_mm", "temperature_C", "mass_kg", "speed_m_s"])
+def test_the_glide_panel_draws_every_curve_on_pressed_ice(against):
+    panel = on_pressed_ice(glide_panel, against=against)
+    glides = panel.result
+    here = glides.here["present"]
+    at = float(np.interp(here, glides.x, np.asarray(glides.curves["present"].total)))
+    assert at == pytest.approx(float(glides.frictions["present"].total), rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("make", "gliding", "stance"),
+    [
+        (contact_panel, False, Stance(LOAD_N, standing_s=2.0)),
+        (contact_panel, True, Stance(LOAD_N, speed_m_s=6.0)),
+        (push_panel, False, Stance(1.3 * LOAD_N, 15.0, 35.0, standing_s=0.3)),
+        (push_panel, True, Stance(1.3 * LOAD_N, 15.0, 35.0, speed_m_s=6.0)),
+        (dull_panel, False, Stance(1.3 * LOAD_N, 0.0, 35.0, standing_s=0.3)),
+    ],
+)
+def test_one_stance_is_pressed_for_as_long_as_it_says(make, gliding, stance):
+    panel = on_pressed_ice(make, gliding=gliding)
+    found = panel.result
+    contact = getattr(found, "contact", None) or getattr(found, "here", None)
+    if make is push_panel:
+        contact = found.contacts["present"]
+    blade = contact.blade
+    assert contact.depth_mm == pytest.approx(solve_contact(blade, stance, ICE, gliding).depth_mm, rel=1e-9)
+    if make is not dull_panel:
+        said = f"gives way under {contact.hardness_MPa:.1f} N a mm²"
+        assert said in panel.sentence_text
+        after = f"Pressed for {contact.length_mm / 6.0:.0f} ms" if gliding else f"{stance.standing_s:g} s"
+        assert after in panel.sentence_text
+
+
+@pytest.mark.parametrize("moment", MOMENTS, ids=lambda moment: moment.name)
+def test_two_blades_in_a_moment_are_pressed_for_its_time(moment):
+    contacts = on_pressed_ice(main_panel, moment=moment).result.contacts
+    for contact in contacts.values():
+        found = solve_contact(contact.blade, moment.stance(75.0, 6.0), ICE, moment.gliding)
+        assert contact.depth_mm == pytest.approx(found.depth_mm, rel=1e-9)
+
+
+def test_the_other_panels_compute_on_pressed_ice_too():
+    stride = on_pressed_ice(stride_panel).result
+    k = stride.frame
+    load, place, lean = (np.asarray(v)[k] for v in list(stride.wholes["present"].stance.given.values())[:3])
+    found = solve_contact(stride.contacts["present"].blade, Stance(load, place, lean, 6.0, 0.3), ICE)
+    assert stride.contacts["present"].depth_mm == pytest.approx(found.depth_mm, rel=1e-9)
+
+    balance = on_pressed_ice(balance_panel).result.contacts["trial"]
+    found = solve_contact(balance.blade, balance.stance, ICE, balance.gliding)
+    assert balance.pitch_deg == pytest.approx(found.pitch_deg, rel=1e-9, abs=1e-12)
+
+    panel = on_pressed_ice(match_panel)
+    chosen, state = panel.result.chosen, panel.state()
+    present = Blade(controls.rocker_of(state.present), Hollow(state.hollow_mm, state.width_mm))
+    expected = match_everywhere(present, controls.rocker_of(state.trial), 75.0, ICE)
+    same = (match for match in expected if (match.moment, match.keep) == (chosen.moment, chosen.keep))
+    assert chosen.target == next(same).target
+
+    changes = on_pressed_ice(single_change_panel).result.found
+    values = evaluate(changes.present, Conditions(75.0, ICE, 6.0, changes.conditions.moments))
+    np.testing.assert_allclose(changes.values, [values[key] for key in changes.keys], rtol=1e-9)
+
+    trust = on_pressed_ice(trust_panel)
+    blade = controls.blade_of(trust.state().present)
+    stance = Stance(LOAD_N, 15.0, 0.0)
+    friction = solve_friction(blade, stance, ICE, 6.0).total
+    assert trust.result.found["friction"].present.value == pytest.approx(friction, rel=1e-9)
+
+
+def test_the_scorecard_is_that_of_the_ice_chosen():
+    side = SimpleNamespace(radius_mm=3048.0, hollow_mm=12.7, width_mm=2.9)
+    skater = {"moment": MOMENTS[1], "mass_kg": 75.0, "speed_m_s": 6.0}
+    state = SimpleNamespace(present=side, trial=side, temperature_C=-5.0, hardness="pressed", **skater)
+    card = scorecard_of(state)
+    assert card.conditions.ice == ICE
+    bite = next(line.present for line in card.lines if line.quantity.key == "bite")
+    blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+    assert bite == pytest.approx(solve_contact(blade, Stance(LOAD_N, speed_m_s=6.0), ICE, True).depth_mm)
+
+
+def test_the_name_of_the_ice_is_in_the_units_chosen():
+    with units("metric"):
+        assert bite_panel().view.ice_name.get_text() == "ice −5.0 °C, as in a drop test"
