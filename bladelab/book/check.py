@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from contextlib import suppress
 from dataclasses import dataclass
 
 from bladelab._errors import InputError
@@ -52,7 +53,7 @@ class GrindingCheck:
     sides : tuple of SideCheck
         Those for which there is an order, left first.
     apart : SideDifference or None
-        Left against right as they are now; None unless both were measured by height.
+        Left against right as they are now; None unless both were measured, over a stretch they share.
     """
 
     steel: str
@@ -95,8 +96,9 @@ def check_grinding(card: Card, steel: str, window_mm: float = 20.0) -> GrindingC
         raise InputError(f"no grinding was ordered for set {steel} of {card.skater}")
     left, right = (card.steel[steel].side(side).measured for side in LEFT_AND_RIGHT)
     apart = None
-    if isinstance(left, Trace) and isinstance(right, Trace):
-        apart = left_against_right(left, right)
+    if left is not None and right is not None:
+        with suppress(InputError):  # they share too little to be compared; each has its own verdict
+            apart = left_against_right(left, right)
     return GrindingCheck(steel, tuple(sides), apart)
 
 

@@ -14,6 +14,7 @@ from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
+    HollowMeasured,
     HollowStated,
     Measured,
     Ordered,
@@ -24,7 +25,7 @@ from bladelab.book.steel_happenings import (
 )
 
 #: What shows that the skater came.
-_VISITS = (SteelMeasured, Measured, Fitted, Ground, Sharpened, Tried, Complained)
+_VISITS = (SteelMeasured, Measured, HollowMeasured, Fitted, Ground, Sharpened, Tried, Complained)
 
 
 def card_of(skater: str, entries: Iterable[Entry]) -> Card:
@@ -119,6 +120,9 @@ def _folded(card: Card, entry: Entry) -> Card:
             return _with_steel(card, code, width_mm=hollow.width_mm)
         case Measured(steel=code, side=side, edge=readings):
             return _with_edges(card, code, (side,), measured=readings, measured_on=on)
+        case HollowMeasured(steel=code, side=side, hollow_mm=hollow, width_mm=width):
+            card = _with_edges(card, code, (side,), hollow_mm=hollow)
+            return card if width is None else _with_steel(card, code, width_mm=width)
         case Ordered(steel=code, sides=sides) as order:
             return _with_edges(card, code, sides, order=order, ordered_on=on, order_done=False)
         case Ground(steel=code, rocker=rocker, sides=sides, taken_mm=taken):

@@ -16,6 +16,7 @@ from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
+    HollowMeasured,
     HollowStated,
     Measured,
     Ordered,
@@ -198,6 +199,7 @@ Happening = (
     | Stated
     | HollowStated
     | Measured
+    | HollowMeasured
     | Ordered
     | Ground
     | Sharpened

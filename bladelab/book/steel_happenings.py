@@ -227,3 +227,36 @@ class Sharpened:
         number_if_known("hollow_mm", self.hollow_mm, "mm", 1.0, 200.0)
         sides_checked(self.sides)
         number_if_known("taken_mm", self.taken_mm, "mm", 0.0, 5.0)
+
+
+@dataclass(frozen=True)
+class HollowMeasured:
+    """The groove of one edge was measured.
+
+    Parameters
+    ----------
+    steel : str
+    side : str
+        ``"left"`` or ``"right"``.
+    hollow_mm : float
+        Radius of the hollow, mm, 1 to 200.
+    low_mm, high_mm : float, optional
+        The radii that agree with the reading, mm; a flat bottom would agree too where the higher is left out.
+    width_mm : float, optional
+        Width of the runner, mm, 0.5 to 10.
+    """
+
+    steel: str
+    side: str
+    hollow_mm: float
+    low_mm: float | None = None
+    high_mm: float | None = None
+    width_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        checked_code("steel", self.steel)
+        sides_checked((self.side,))
+        number("hollow_mm", self.hollow_mm, "mm", 1.0, 200.0)
+        number_if_known("low_mm", self.low_mm, "mm", 0.0, self.hollow_mm)
+        number_if_known("high_mm", self.high_mm, "mm", self.hollow_mm, 1e6)
+        number_if_known("width_mm", self.width_mm, "mm", 0.5, 10.0)

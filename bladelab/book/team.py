@@ -10,11 +10,13 @@ from types import MappingProxyType
 
 from bladelab._cells import csv_table
 from bladelab._checks import checked_day, number
+from bladelab._errors import InputError
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.entry import Entry
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Sharpened
 from bladelab.book.upkeep import HoursAllowed, hours_allowed, reprofile_on, steel_is_due, steel_plan_on
 from bladelab.workshop.compare import left_against_right
+from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
 
 #: What may be due, most urgent first.
@@ -162,15 +164,17 @@ def _differ(card: Card) -> bool | None:
     """Whether the last measurements show that left and right differ; None unless both are of one set."""
     edges = [card.edge(side) for side in LEFT_AND_RIGHT]
     left, right = (edge and edge.measured for edge in edges)
-    if not (isinstance(left, Trace) and isinstance(right, Trace)):
-        return None
-    return _traces_differ(left, right)
+    return None if left is None or right is None else _edges_differ(left, right)
 
 
 @lru_cache(maxsize=1024)
-def _traces_differ(left: Trace, right: Trace) -> bool:
-    """Found out once: a team of 500 is gone through with every move of a slider."""
-    return bool(left_against_right(left, right).stretches_mm)
+def _edges_differ(left: Trace | GaugeReadings, right: Trace | GaugeReadings) -> bool | None:
+    """Found out once: a team of 500 is gone through with every move of a slider. None for edges that share
+    too little to be compared."""
+    try:
+        return bool(left_against_right(left, right).stretches_mm)
+    except InputError:
+        return None
 
 
 def sharpened_today(

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING
 
 from bladelab.book.card import Card
 from bladelab.book.happenings import Happening
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
+    HollowMeasured,
     HollowStated,
     Measured,
     Ordered,
@@ -19,6 +22,9 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
+
+if TYPE_CHECKING:
+    from bladelab.workshop.groove import HollowReading
 
 
 def stated_as_present(card: Card, blade: Blade, sides: Iterable[str]) -> list[Happening]:
@@ -57,6 +63,14 @@ def measured_edges(card: Card, edges: Mapping[str, Trace | GaugeReadings]) -> li
     """Put measured edges, by side, on the sets that are fitted; where there is none, a new one is."""
     sets, found = _sets(card, edges)
     return found + [Measured(sets[side], side, readings) for side, readings in edges.items()]
+
+
+def hollow_measured(card: Card, side: str, reading: HollowReading) -> list[Happening]:
+    """Put a measured hollow on the set that is fitted on a side; where there is none, a new one is."""
+    sets, found = _sets(card, (side,))
+    high = reading.high_mm if math.isfinite(reading.high_mm) else None
+    hollow = HollowMeasured(sets[side], side, reading.radius_mm, reading.low_mm, high, reading.width_mm)
+    return [*found, hollow]
 
 
 def grinding_ordered(card: Card, target: Blade, sides: Iterable[str], tolerance_mm: float) -> list[Happening]:

@@ -18,7 +18,7 @@ from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.ruler import Ruler, picture_shape
-from bladelab.workshop.trace import Trace
+from bladelab.workshop.trace import Trace, local_curve
 
 #: How far a straight line as long as the blade may come out bowed, as a share of the picture's width
 #: (standard error). Our own estimate for a picture taken with the zoom from a few metres; no source. It is a
@@ -27,6 +27,8 @@ LENS_SHARE = 0.0015
 #: How far the edge of a steel ruler may be from straight, as a share of the width of a picture that it fills:
 #: 0.05 mm in 330 mm. Our own estimate; no source.
 _RULER_SHARE = 0.00015
+#: So many heights are left of an edge in a photograph: it shows one radius, no zones.
+_HEIGHTS = 13
 _LEAST_CONTRAST = 12.0  # of 255, across the edge
 
 
@@ -158,6 +160,21 @@ class PhotoTrace:
         """
         bend, error = 1 / self.fit.radius_mm, widths * self.standard_error_mm / self.fit.radius_mm**2
         return 1 / (bend + error), 1 / (bend - error) if bend > error else float("inf")
+
+    @property
+    def heights(self) -> Trace:
+        """What a photograph is worth as heights: a few places along the edge, each with so large an error
+        that the radius through them is as uncertain as that of the photograph, from all causes.
+
+        The many points of the picture itself would say that the edge is known to a few µm, and a bent lens or
+        a crooked camera would pass for the shape of the blade.
+        """
+        half = self.trace.length_mm / 2
+        place = np.linspace(-half, half, _HEIGHTS)
+        smooth = local_curve(self.trace, place, self.trace.length_mm / (_HEIGHTS - 1)).height_mm
+        # The errors of radius and heights go together in proportion.
+        error = self.standard_error_mm / fit_radius(place, smooth, 1.0).standard_error_mm
+        return Trace(place, smooth - smooth.min(), error)
 
     def can_tell(self, radius_a_mm: float, radius_b_mm: float) -> bool:
         """Whether no more than 1 photograph in 40 would take a blade of one radius for the other."""

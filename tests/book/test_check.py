@@ -72,3 +72,10 @@ def test_what_was_not_ordered_can_not_be_checked():
         checked(BEFORE[0])
     with pytest.raises(InputError, match="the card of K07 has none"):
         checked(Joined())
+
+
+def test_readings_that_share_too_little_leave_each_side_its_verdict():
+    short = Trace(X[:41], NINE.height_mm(X[:41]), error_mm=0.003)
+    after = Measured("S1", "left", trace(NINE)), Measured("S1", "right", short)
+    found = checked(*BEFORE, Ground("S1", NINE), *after)
+    assert found.apart is None and [one.after.verdict for one in found.sides] == ["within", "within"]

@@ -24,6 +24,8 @@ ONE_OF_EACH = (
     happened.HollowStated("S1", BLADE.hollow, ("right",)),
     happened.Measured("S1", "left", Trace(X, X**2 / 6096, error_mm=0.005)),
     happened.Measured("S1", "right", GaugeReadings(X, np.full(9, 0.1476), 60.0)),
+    happened.HollowMeasured("S1", "left", 13.4, 12.1, 15.0, 2.9),
+    happened.HollowMeasured("S1", "right", 30.0, 20.0),
     happened.Ordered("S1", BLADE, ("right",), 0.05),
     happened.Ground("S1", BLADE.rocker, taken_mm=0.31),
     happened.Sharpened("S1", hollow_mm=15.875),

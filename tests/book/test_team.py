@@ -5,15 +5,16 @@ import datetime
 import io
 from dataclasses import replace
 
+import numpy as np
 import pytest
 
-from bladelab import InputError
+from bladelab import InputError, Trace
 from bladelab.book.entry import Entry
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
 from bladelab.book.roster import read_roster
-from bladelab.book.steel_happenings import Fitted, Sharpened, SteelMeasured
+from bladelab.book.steel_happenings import Fitted, Measured, Sharpened, SteelMeasured
 from bladelab.book.team import DUE, sharpened_today, standing, team_csv
 
 TODAY = datetime.date(2026, 3, 29)
@@ -57,6 +58,13 @@ def test_steel_ends_at_the_pace_since_it_was_measured():
     assert row.above_least_mm == pytest.approx(1.0)
     assert row.ends_on == TODAY + datetime.timedelta(days=100)  # 1 mm in 100 days, and 1 mm is left
     assert standing(card(*pairs, (1, Sharpened("S1"))), TODAY).ends_on is None  # nobody measured that
+
+
+def test_edges_that_share_too_little_leave_the_rest_of_the_page_whole():
+    x = np.linspace(-120.0, 120.0, 121)
+    short, whole = (Trace(part, part**2 / 6096, 0.003) for part in (x[:40], x))
+    known = card((3, Fitted("S1")), (2, Measured("S1", "left", short)), (1, Measured("S1", "right", whole)))
+    assert standing(known, TODAY).sides_differ is None
 
 
 def test_the_invented_team_has_each_reason():

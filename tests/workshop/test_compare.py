@@ -1,5 +1,7 @@
 """A trace against the shape asked for, and left against right."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -8,6 +10,7 @@ from scipy.optimize import linprog
 
 from bladelab import GaugeReadings, Rocker, Trace, Zone, deviation, left_against_right, read_trace, versine
 from bladelab.show.panels.workshop.measured_files import DEMO
+from bladelab.workshop.gauge import gauge_on
 from bladelab.workshop.levelling import straight_line
 
 ASKED = Rocker((Zone(2743.2, 80), Zone(3352.8, 120), Zone(2438.4, 80)))
@@ -59,6 +62,39 @@ def test_equal_skates_seldom_differ():
     rng = np.random.default_rng(4)
     alarms = sum(left_against_right(measured(rng), measured(rng)).differs.any() for _ in range(200))
     assert 1 <= alarms <= 22  # 5 in 100 wanted: 10, and 22 is four standard deviations above
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("known", [0.004, None], ids=["error known", "error told by the readings"])
+@pytest.mark.parametrize("mixed", [False, True], ids=["two gauges", "gauge and heights"])
+def test_equal_skates_read_by_a_gauge_seldom_differ(known, mixed):
+    rng, ten = np.random.default_rng(6), Rocker.single(3048, 280)
+    exact, alarms = gauge_on(ten, np.arange(-100.0, 101.0, 20.0), 60.0), 0
+
+    def gauged():
+        drawn = exact.versine_mm + 0.004 * rng.standard_normal(len(exact.versine_mm))
+        return GaugeReadings(exact.position_mm, drawn, 60.0, known)
+
+    def by_height():
+        return Trace(X, ten.height_mm(X) + 0.004 * rng.standard_normal(281))
+
+    for _ in range(100):
+        alarms += left_against_right(gauged(), by_height() if mixed else gauged()).differs.any()
+    assert alarms <= 14  # 5 in 100 wanted; 14 is four standard deviations above
+
+
+def test_a_gauge_tells_what_is_large_enough():
+    """A 10 ft and a 9 ft edge, by a gauge and by heights without error: the same difference."""
+    at = np.arange(-100.0, 101.0, 20.0)
+    left, right = (replace(gauge_on(Rocker.single(r, 280), at, 60.0), error_mm=0.003) for r in (3048, 2743.2))
+    seen = left_against_right(left, right)
+    heights = left_against_right(
+        *(Trace(X, Rocker.single(r, 280).height_mm(X), 0.003) for r in (3048, 2743.2))
+    )
+    assert seen.differs.any() and not left_against_right(left, left).differs.any()
+    same = np.interp(seen.x_mm, heights.x_mm, heights.difference_mm)
+    assert seen.difference_mm == pytest.approx(same, abs=0.01)
+    assert seen.threshold_mm.max() > 3 * heights.threshold_mm.max(), "and it is less sure than heights"
 
 
 def test_unequal_skates_differ_where_they_do():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import IO, Protocol, TypeVar
+from typing import IO, TYPE_CHECKING, Protocol, TypeVar
 
 import numpy as np
 from matplotlib.text import Text
@@ -13,6 +13,9 @@ from numpy.typing import NDArray
 from bladelab.shape.blade import Blade
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
+
+if TYPE_CHECKING:
+    from bladelab.workshop.groove import HollowReading
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,6 +36,10 @@ class Result:
         Which ice the numbers are for, as the picture names it; empty where there is none.
     edges : mapping of str to Trace or GaugeReadings
         What was measured, which may go on the card: by side, or under ``""`` where the side is not known.
+    edges_note : str
+        How they were measured, where that is to be remembered.
+    groove : HollowReading or None
+        A hollow that was measured, which may go on the card.
     """
 
     finding: str
@@ -41,6 +48,8 @@ class Result:
     makes: Blade | None = None
     ice: str = ""
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
+    edges_note: str = ""
+    groove: HollowReading | None = None
 
 
 SomeResult = TypeVar("SomeResult", bound=Result)

@@ -10,7 +10,7 @@ from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Decided, Happening
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.book.to_write import measured_edges, steel_measured
+from bladelab.book.to_write import hollow_measured, measured_edges, steel_measured
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.dials import Dial
@@ -40,9 +40,9 @@ class CardButton:
     act: Callable[[], object]
 
 
-def card_writer(*happenings: Happening) -> Callable[[], tuple[Entry, ...]]:
+def card_writer(*happenings: Happening, note: str = "") -> Callable[[], tuple[Entry, ...]]:
     """What writes this on the card that is open."""
-    return lambda: SKATER.write(*happenings)
+    return lambda: SKATER.write(*happenings, note=note)
 
 
 def to_keep(dials: Mapping[str, Dial], card: Card, side: str, shown: OnDials) -> Iterator[CardButton]:
@@ -71,7 +71,7 @@ def _said(dials: Mapping[str, Dial], names: list[str]) -> str:
 
 
 def to_take(result: Result | None, card: Card) -> Iterator[CardButton]:
-    """Buttons for what a panel came up with: a blade to try, edges that were measured."""
+    """Buttons for what a panel came up with: a blade to try, edges or a hollow that were measured."""
     if result is None:
         return
     if result.makes is not None and (card.trial is None or what_differs(result.makes, card.trial)):
@@ -83,9 +83,16 @@ def to_take(result: Result | None, card: Card) -> Iterator[CardButton]:
         for side in LEFT_AND_RIGHT:
             if not known:
                 what = measured_edges(card, {side: edges[""]})
-                yield CardButton(side, f"it is the {side} edge", card_writer(*what))
+                write = card_writer(*what, note=result.edges_note)
+                yield CardButton(side, f"it is the {side} edge", write)
     elif edges and not all(_on_card(card, side, edge) for side, edge in edges.items()):
         yield CardButton("edges", "keep both edges on the card", card_writer(*measured_edges(card, edges)))
+    if result.groove is not None:
+        for side in LEFT_AND_RIGHT:
+            edge = card.edge(side)
+            if edge is None or edge.hollow_mm != result.groove.radius_mm:
+                what = hollow_measured(card, side, result.groove)
+                yield CardButton(f"hollow_{side}", f"it is the {side} hollow", card_writer(*what))
 
 
 def _on_card(card: Card, side: str, readings: Trace | GaugeReadings) -> bool:

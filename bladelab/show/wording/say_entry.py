@@ -21,6 +21,7 @@ from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
     Ground,
+    HollowMeasured,
     HollowStated,
     Measured,
     Ordered,
@@ -88,6 +89,9 @@ def _said(what: Happening) -> str:
             how = "by versine gauge" if isinstance(edge, GaugeReadings) else "by height"
             count = len(edge.position_mm if isinstance(edge, GaugeReadings) else edge.x_mm)
             return f"set {steel}, {side} edge measured {how} at {count} places"
+        case HollowMeasured(steel=steel, side=side, hollow_mm=hollow):
+            said = UNITS.say("hollow", hollow)
+            return f"set {steel}, hollow of the {side} edge measured: {said}{_between(what)}"
         case Ordered(steel=steel, target=target, sides=sides, tolerance_mm=tolerance):
             within = f"to within {tolerance:.3f} mm"
             return f"grinding of set {steel}{_only(sides)} ordered: {say_blade(target)}, {within}"
@@ -115,6 +119,14 @@ def _said(what: Happening) -> str:
         case Struck(entry=number, why=why):
             return f"entry {number} struck out{f': {why}' if why else ''}"
     raise AssertionError(f"nobody has words for {what!r:.60}")
+
+
+def _between(what: HollowMeasured) -> str:
+    """The radii that agree with a measured hollow."""
+    if what.low_mm is None:
+        return ""
+    high = "a flat bottom" if what.high_mm is None else UNITS.say("hollow", what.high_mm)
+    return f", by the reading from {UNITS.say('hollow', what.low_mm)} to {high}"
 
 
 def _circumstances(what: Circumstances) -> str:

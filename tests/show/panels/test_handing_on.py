@@ -1,6 +1,7 @@
 """What one panel finds goes on to the others through the card: nothing is entered twice."""
 
 import datetime
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -8,7 +9,8 @@ import pytest
 from bladelab import Blade, Hollow, Rocker
 from bladelab.advice.single_change import single_changes
 from bladelab.book.happenings import Circumstances, Decided
-from bladelab.book.steel_happenings import Fitted, Sharpened, Stated, SteelMeasured
+from bladelab.book.shape_now import shape_now
+from bladelab.book.steel_happenings import Fitted, Measured, Sharpened, Stated, SteelMeasured
 from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.compare import compare_panel
@@ -17,15 +19,21 @@ from bladelab.show.panels.advice.single_change import single_change_panel
 from bladelab.show.panels.advice.start import start_panel
 from bladelab.show.panels.advice.trials import TrialsPanel
 from bladelab.show.panels.workshop.cut import cut_panel
+from bladelab.show.panels.workshop.groove import groove_panel
 from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.measured_files import measured
+from bladelab.show.panels.workshop.photo import photo_panel
 from bladelab.show.panels.workshop.season import season_panel
 from bladelab.show.panels.workshop.sides import sides_panel
 from bladelab.show.wording.changes import in_words
+from bladelab.workshop.compare import deviation
+from bladelab.workshop.gauge import gauge_on
+from bladelab.workshop.radius import fit_radius
 from tests.journeys.edges import heights, write_plain
-from tests.show.engine_checks import units
+from tests.show.engine_checks import click, hand, units
 
 DAY = datetime.date(2026, 9, 1)
+GAUGED = np.arange(-100.0, 101.0, 20.0)
 FLATTER = Blade(Rocker.single(3352.8, 284.0), Hollow(12.7, 2.9))
 PRESENT = Blade(Rocker.single(2743.2, 284.0), Hollow(12.7, 2.9))
 
@@ -205,3 +213,56 @@ def test_the_season_begins_with_the_skaters_usual_hours(card):
     for days in (0, 9, 18, 27):
         SKATER.write(Sharpened("S1"), on=DAY + datetime.timedelta(days=days))
     assert season_panel().state().present.hours_per_sharpening == 9.0
+
+
+def test_a_measured_groove_becomes_the_hollow_of_its_edge(card):
+    panel = groove_panel()
+    reading = panel.result.groove
+    assert reading is panel.result.reading
+    press(panel, "it is the left hollow")
+    assert SKATER.card.edge("left").hollow_mm == reading.radius_mm
+    assert SKATER.card.edge("right").hollow_mm == PRESENT.hollow.radius_mm, "the other edge was not measured"
+    assert SKATER.card.steel["S1"].width_mm == reading.width_mm
+    panel.catch_up()
+    offered = [text for text in buttons(panel) if text.endswith("hollow")]
+    assert offered == ["it is the right hollow"]
+    panel.dials["depth_error_mm"].value = 0.02
+    hand(panel, "depth_a_mm", 0)  # as shallow as its error: a flat bottom would agree too
+    press(panel, "it is the right hollow")
+    *_, entry = SKATER.book.entries("K07")
+    assert entry.what.high_mm is None and entry.what.low_mm < entry.what.hollow_mm
+
+
+def test_a_photograph_goes_on_the_card_with_all_of_its_error(card):
+    panel = photo_panel().panel
+    assert not [text for text in buttons(panel) if "edge" in text], "nothing is set yet"
+    click(panel, "set up the example")
+    photo = panel.result.trace
+    press(panel, "it is the left edge")
+    edge = SKATER.card.edge("left").measured
+    assert SKATER.book.entries("K07")[-1].note == "from a photograph"
+    found = fit_radius(edge.x_mm, edge.y_mm, edge.error_mm)
+    assert found.radius_mm == pytest.approx(photo.fit.radius_mm, rel=0.01)
+    assert found.standard_error_mm == pytest.approx(photo.standard_error_mm, rel=0.02)
+    assert shape_now(SKATER.card.edge("left"), 284.0).how == "measured"
+    # What the lens may have bent is not told as a blade that is not as ordered.
+    asked = Rocker.single(photo.fit.radius_mm + photo.standard_error_mm, 284.0)
+    assert deviation(edge, asked, tolerance_mm=0.03).verdict != "outside"
+    assert deviation(photo.trace, asked, tolerance_mm=0.03).verdict == "outside", (
+        "as the picture's points would"
+    )
+
+
+def test_edges_read_by_a_gauge_can_be_laid_over_each_other(card):
+    ten, nine = (gauge_on(Rocker.single(mm, 284.0), GAUGED, 60.0) for mm in (3048.0, 2743.2))
+    SKATER.write(Measured("S1", "left", replace(ten, error_mm=0.003)))
+    SKATER.write(Measured("S1", "right", replace(nine, error_mm=0.003)))
+    panel = sides_panel()
+    assert panel.state().left == SKATER.card.edge("left").measured and not panel.fault
+    assert "Left and right differ" in panel.result.finding and "Gauge readings" in panel.sentence_text
+    assert standing(SKATER.card, datetime.date.today()).sides_differ is True
+    SKATER.write(Measured("S1", "right", replace(ten, error_mm=0.003)))
+    SKATER.load()
+    panel.catch_up()
+    assert "show no difference" in panel.result.finding
+    assert standing(SKATER.card, datetime.date.today()).sides_differ is False

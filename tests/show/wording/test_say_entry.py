@@ -62,6 +62,15 @@ SAID = [
         "Set S1, left edge measured by height at 21 places.",
     ),
     (
+        happened.HollowMeasured("S1", "left", 12.7, 11.1125, 15.875, 2.9),
+        "Set S1, hollow of the left edge measured: 1/2 in, by the reading from 7/16 in to 5/8 in.",
+    ),
+    (
+        happened.HollowMeasured("S1", "right", 25.4, 12.7),
+        "Set S1, hollow of the right edge measured: 1 in, by the reading from 1/2 in to a flat bottom.",
+    ),
+    (happened.HollowMeasured("S1", "right", 12.7), "Set S1, hollow of the right edge measured: 1/2 in."),
+    (
         happened.Ordered("S1", BLADE, tolerance_mm=0.04),
         "Grinding of set S1 ordered: single 10 ft, hollow 1/2 in, to within 0.040 mm.",
     ),

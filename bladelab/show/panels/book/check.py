@@ -178,7 +178,7 @@ class CheckView(View[Checked]):
         for artist in (self.doubt, self.line, self.worst):
             artist.set_visible(apart is not None)
         if apart is None:
-            self.tag.set_text("not both were measured by height since")
+            self.tag.set_text("not both were measured since, or over too little in common")
             self.tag.set_position((-REACH_MM + 4, 0.0))
             return
         tall = self.tall.reach(float(np.maximum(np.abs(apart.difference_mm), apart.threshold_mm).max()))

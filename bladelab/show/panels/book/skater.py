@@ -14,7 +14,15 @@ from bladelab.book.happenings import Complained, Decided, Tried
 from bladelab.book.history import history, steel_left
 from bladelab.book.invented import invented_cards, invented_entries
 from bladelab.book.plan_happenings import SeasonPlanned
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Fitted, Ground, Measured, Ordered, Sharpened
+from bladelab.book.steel_happenings import (
+    LEFT_AND_RIGHT,
+    Fitted,
+    Ground,
+    HollowMeasured,
+    Measured,
+    Ordered,
+    Sharpened,
+)
 from bladelab.book.team import Standing, standing
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.result import Result
@@ -43,7 +51,7 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
     ("put on", (Fitted,)),
     ("sharpened", (Sharpened,)),
     ("profiled", (Ground,)),
-    ("measured", (Measured,)),
+    ("measured", (Measured, HollowMeasured)),
     ("ordered, planned", (Ordered, Decided, SeasonPlanned)),
     ("tried", (Tried,)),
     ("complaint", (Complained,)),

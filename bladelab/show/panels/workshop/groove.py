@@ -95,6 +95,7 @@ def groove_answer(state: SimpleNamespace) -> GroundGroove:
         effects=effects,
         finding=f"Ground at {said}: {'agrees with' if agrees else 'not'} the {order} you ordered",
         sentence=f"{sentence}.{_edges_said(state, reading, stance, ice)}",
+        groove=reading,
     )
 
 

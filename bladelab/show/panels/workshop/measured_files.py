@@ -34,25 +34,12 @@ def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
     return (*pairs, *((file.name, str(file)) for file in regular_files(OWN_FOLDER, *suffixes)))
 
 
-def edges_on_card(
-    card: Card | None, by_height: bool = False
-) -> tuple[tuple[str, Trace | GaugeReadings], ...]:
-    """Return pairs of a name for the reader and what was measured, left and right, of a skater's card.
-
-    Parameters
-    ----------
-    card : Card or None
-    by_height : bool
-        Only those that give heights.
-    """
+def edges_on_card(card: Card | None) -> tuple[tuple[str, Trace | GaugeReadings], ...]:
+    """Return pairs of a name for the reader and what was measured, left and right, of a skater's card."""
     found = []
     for side in LEFT_AND_RIGHT:
         edge = None if card is None else card.edge(side)
-        if (
-            edge
-            and edge.measured is not None
-            and not (by_height and isinstance(edge.measured, GaugeReadings))
-        ):
+        if edge and edge.measured is not None:
             day = f", {short_day(edge.measured_on)}" if edge.measured_on else ""
             found.append((f"{side} edge (card{day})", edge.measured))
     return tuple(found)

@@ -116,7 +116,10 @@ def photo_answer(state: SimpleNamespace) -> FromPhoto:
     except InputError as problem:
         return FromPhoto(placed=placed, sentence=_sentence(problem), finding="No radius from these settings")
     sentence, finding = _said(trace, state.straighten)
-    return FromPhoto(placed=placed, edge=edge, trace=trace, sentence=sentence, finding=finding)
+    return FromPhoto(
+        placed=placed, edge=edge, trace=trace, sentence=sentence, finding=finding,
+        edges={"": trace.heights}, edges_note="from a photograph",
+    )  # fmt: skip
 
 
 def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import lru_cache, partial
 from types import SimpleNamespace
 
 import numpy as np
 
-from bladelab._errors import InputError
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
@@ -32,6 +31,10 @@ _SIDES: dict[str, Look] = {
     "right": {"color": TRIAL, "linewidth": 2.0, "linestyle": (0, (5, 2))},
 }
 _STRETCHES = 8
+_BY_GAUGE = (
+    "Gauge readings are rebuilt into heights, which are less sure than heights read from a rail: a spot much "
+    "shorter than the chord between the feet doesn't show."
+)
 _LEVEL = "Both edges are levelled first, so this can't show whether one has its level point further forward."
 
 
@@ -43,25 +46,22 @@ class Sides(Result):
     apart: SideDifference
 
 
-def _edge(path: str | Trace | GaugeReadings) -> Trace:
-    read = measured(path)
-    if isinstance(read, GaugeReadings):
-        raise InputError("a gauge with two feet gives no heights to compare; choose edges measured by height")
-    return read
-
-
 @lru_cache(maxsize=16)
 def _compare(
-    left: str | Trace, right: str | Trace, window: float
+    left: Trace | GaugeReadings, right: Trace | GaugeReadings, window: float
 ) -> tuple[dict[str, LocalCurve], SideDifference]:
-    traces = {"left": _edge(left), "right": _edge(right)}
-    curves = {side: curve_along(trace.level(), window) for side, trace in traces.items()}
-    return curves, left_against_right(traces["left"], traces["right"], window)
+    heights = {
+        side: edge.trace if isinstance(edge, GaugeReadings) else edge
+        for side, edge in (("left", left), ("right", right))
+    }
+    curves = {side: curve_along(trace.level(), window) for side, trace in heights.items()}
+    return curves, left_against_right(left, right, window)
 
 
 def sides_answer(state: SimpleNamespace) -> Sides:
     """Whether left and right differ, in words."""
-    curves, apart = _compare(state.left, state.right, state.window_mm)
+    edges = {"left": measured(state.left), "right": measured(state.right)}
+    curves, apart = _compare(edges["left"], edges["right"], state.window_mm)
     where = [
         (f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm").replace("-", "−")
         for a, b in apart.stretches_mm
@@ -85,8 +85,9 @@ def sides_answer(state: SimpleNamespace) -> Sides:
             "Skates that differ make each foot turn differently. Have both ground to the same shape, by "
             "someone trained for it, before you try any change."
         )
+    if any(isinstance(edge, GaugeReadings) for edge in edges.values()):
+        sentence += f"\n{_BY_GAUGE}"
     sentence += notes_on(*dict.fromkeys((state.left, state.right)))
-    edges = {"left": _edge(state.left), "right": _edge(state.right)}
     return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence, edges=edges)
 
 
@@ -122,18 +123,12 @@ class SidesView(View[Sides]):
         self.stretches.update(apart.stretches_mm)
 
 
-def _files() -> tuple[tuple[str, str], ...]:
-    return tuple(pair for pair in offered(".csv") if "gauge" not in pair[0])
-
-
 def sides_panel() -> Panel:
     """Left against right. CSV files in a folder ``measured`` beside the notebook are offered too."""
-    files = _files()
+    files = offered(".csv")
 
     def on_card(side: str) -> Offer:
-        return lambda card: tuple(
-            pair for pair in edges_on_card(card, by_height=True) if pair[0].startswith(side)
-        )
+        return lambda card: tuple(pair for pair in edges_on_card(card) if pair[0].startswith(side))
 
     return panel(
         "left_and_right",
@@ -143,5 +138,5 @@ def sides_panel() -> Panel:
         Choice("right", "right edge", "rocker", files, files[1][1]),
         Slider("window_mm", "smooth over", "view", 15, 50, 30, "length"),
         offers={side: on_card(side) for side in LEFT_AND_RIGHT},
-        own=dict.fromkeys(LEFT_AND_RIGHT, _files),
+        own=dict.fromkeys(LEFT_AND_RIGHT, partial(offered, ".csv")),
     )()
