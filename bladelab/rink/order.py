@@ -86,6 +86,47 @@ class RunOrder:
         return whole[:, 0], whole[:, 1]
 
 
+def order_of_runs(runs: str, block: int = 0) -> RunOrder:
+    """Return the order in which runs were skated, as one of the designs.
+
+    Parameters
+    ----------
+    runs : str
+        ``"A"`` or ``"B"`` for each run.
+    block : int
+        How many runs belong together: 2 for pairs, 4 for ABBA, more for a phase of ABA. Left out: pairs, if
+        they can be, else the first design that fits.
+
+    Raises
+    ------
+    ValueError
+        If the runs are of no design.
+
+    Examples
+    --------
+    >>> order_of_runs("BAAB").design, order_of_runs("BAABABBA", 4).design, order_of_runs("AABBAA").design
+    ('pairs', 'ABBA', 'ABA')
+    """
+    length = len(runs)
+    wanted = {2: "pairs", 4: "ABBA"}.get(block, "") if block != length / 3 else "ABA"
+    for design, size in (("pairs", 2), ("ABBA", 4), ("ABA", length // 3)):
+        units = size if design == "ABA" else length // size
+        if (block and design != wanted) or units < 1 or length % size:
+            continue
+        order = RunOrder(design, units, 0, runs)
+        either = {"pairs": ("AB", "BA"), "ABBA": ("ABBA", "BAAB")}.get(design)
+        if (
+            all(one in either for one in order.blocks)
+            if either
+            else runs == "A" * size + "B" * size + "A" * size
+        ):
+            return order
+    raise InputError(
+        f"the runs are {runs[:40]!r}; they must be pairs of A and B, blocks ABBA or BAAB, or all on "
+        "A, all on B, all on A"
+    )
+
+
 def checked_design(design: str) -> str:
     """Return the design, if it is one."""
     if design not in DESIGNS:

@@ -8,10 +8,14 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from bladelab._cells import number_of
 from bladelab._errors import InputError
 from bladelab._files import Kind, quoted
 from bladelab._tables import Record, Table, read_table
+from bladelab.rink.order import order_of_runs
+from bladelab.rink.session import TimedSession
 from bladelab.units import MM_PER_FOOT
 
 RINK_FILE = Kind("readings from the rink", 2_000_000, 20_000)
@@ -189,6 +193,30 @@ def _glide_times(
         tuple(places[blade] for _, blade in told),
         tuple(order),
     )
+
+
+def read_session(path: str | os.PathLike[str]) -> TimedSession:
+    """Read a timed session from a CSV file with the columns ``blade`` (A or B), ``time_s`` and, where more
+    runs than two belong together, ``block``.
+
+    Raises
+    ------
+    InputError
+        With the line, for what can't be read, or if the runs are of no design.
+    """
+    table, columns = _table(path, {"blade", "time_s"}, {"run", "block"})
+    blades, times, blocks = [], [], list[str]()
+    for row in table.rows:
+        blade = _cell(row, columns["blade"]).upper()
+        if blade not in ("A", "B"):
+            raise InputError(f"line {row.line}: blade is {quoted(blade)}; it must be A or B")
+        blades.append(blade)
+        cell = _cell(row, columns["time_s"])
+        missing = cell.lower() in MISSED
+        times.append(math.nan if missing else _number(f"line {row.line}: time_s", cell, 1e4))
+        blocks.append(_cell(row, columns["block"]) if "block" in columns else "")
+    size = blocks.count(blocks[0]) if blocks[0] else 0
+    return TimedSession(order_of_runs("".join(blades), size), np.array(times))
 
 
 _DISTANCES, _TIMES = ("distance_m", "distance_ft"), ("time_s", "frame")

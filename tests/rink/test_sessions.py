@@ -1,14 +1,17 @@
 """Sessions: their order, what spoils them, and their plan, against statsmodels and published designs."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import statsmodels.api as sm
 from scipy.stats import f_oneway
 
 from bladelab import InputError, pairs_needed
-from bladelab.rink.order import SCATTER, draw_order
+from bladelab.rink.order import SCATTER, draw_order, order_of_runs
+from bladelab.rink.reading import read_session
 from bladelab.rink.session import TimedSession, sessions_together
-from bladelab.rink.simulate import SessionPlan, simulate_sessions
+from bladelab.rink.simulate import SessionPlan, looking_early, simulate_sessions
 
 
 def timed(order, seed, difference=0.0, drift=0.0, carry=0.0, warm=0.0, scatter=0.05):
@@ -180,3 +183,35 @@ def test_progress_is_told_and_the_draw_is_the_same_again():
 def test_what_can_not_be_is_said_in_a_sentence(make, said):
     with pytest.raises(InputError, match=said):
         make()
+
+
+def test_the_order_of_runs_is_recognised():
+    for design, units in (("pairs", 6), ("ABBA", 4), ("ABA", 5)):
+        order = draw_order(units, design, 3)
+        block = len(order.blocks[0])
+        assert replace(order_of_runs(order.runs, block), seed=3) == order
+    assert order_of_runs("ABBABAAB").design == "pairs"  # pairs, if they can be
+    assert order_of_runs("ABBABAAB", 4).design == "ABBA"
+    for wrong in ("", "AAB", "AABB", "ABAB" + "BB", "AXBA"):
+        with pytest.raises(InputError, match="they must be pairs of A and B, blocks ABBA or BAAB"):
+            order_of_runs(wrong)
+
+
+def test_looking_early_is_what_the_simulation_says():
+    found = shares(2000, units=12)
+    assert looking_early(12) == pytest.approx(found.false_alarms_by_looking, abs=0.03)
+    assert looking_early(3) == pytest.approx(0.05, abs=0.012)  # a single look
+
+
+def test_a_session_is_read_from_a_file(tmp_path):
+    path = tmp_path / "own.csv"
+    path.write_text("run;block;blade;time_s\n1;1;b;4,02\n2;1;a;x\n3;1;A;4,10\n4;1;B;4,00\n")
+    session = read_session(path)
+    assert session.order.design == "ABBA" and session.order.runs == "BAAB"
+    assert session.time_s.tolist()[::2] == [4.02, 4.1] and np.isnan(session.time_s[1])
+    path.write_text("run,blade,time_s\n1,C,4\n")
+    with pytest.raises(InputError, match="line 2: blade is 'C'; it must be A or B"):
+        read_session(path)
+    path.write_text("run,blade\n1,A\n")
+    with pytest.raises(InputError, match="no column time_s"):
+        read_session(path)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import numpy as np
 import pytest
+from pypdf import PdfReader
 
 from bladelab import (
     Blade,
@@ -16,15 +18,20 @@ from bladelab import (
     Stance,
     hardness_from_drop,
     hardness_from_press,
+    pairs_needed,
     solve_friction,
 )
 from bladelab._data import data_file
 from bladelab.rink.glide_compare import compare_glide_outs
 from bladelab.rink.glide_plan import GlidePlan
+from bladelab.rink.order import draw_order
 from bladelab.rink.press_test import exponent_between
-from bladelab.rink.reading import read_craters, read_glide_times
+from bladelab.rink.reading import read_craters, read_glide_times, read_session
+from bladelab.rink.session import sessions_together
+from bladelab.rink.simulate import SessionPlan, looking_early, simulate_sessions
 from bladelab.show.panels.rink.drop_test import drop_test_panel
 from bladelab.show.panels.rink.glide_out import glide_out_panel
+from bladelab.show.panels.rink.timed import timed_panel
 from bladelab.show.panels.rink.written import offer_more
 from tests.rink.simulated_runs import run
 from tests.show.engine_checks import check_panel, hand, position, set_state, units
@@ -306,3 +313,132 @@ def test_a_file_of_glide_outs_may_be_in_feet_and_frames(tmp_path):
     path.write_text("run,time_s\n1,0\n")
     with pytest.raises(InputError, match="0 of the columns distance_m and distance_ft"):
         read_glide_times(path)
+
+
+# Timed trials -------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def timed(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    return timed_panel()
+
+
+@pytest.mark.slow
+def test_the_timed_trial_does_what_every_panel_does(timed):
+    check_panel(lambda: timed_panel().panel)
+
+
+def test_the_timed_trial_says_what_the_library_says(timed):
+    session = read_session(data_file("demo/timed_session.csv"))
+    result, said = session.result, timed.panel.sentence_text
+    percent, low, high = result.percent
+    assert f"{-result.difference:.2f} s quicker, {-percent:.1f} %" in said
+    assert f"anything from {-low:.1f} % quicker to {-high:.1f} % quicker" in said
+    assert f"in {100 * result.p:.2g} % of such sessions by chance, by flipping signs " in said
+    assert f"{100 * result.p_permutation:.2g} %" in said
+    assert f"A single run scattered by {result.cv_percent:.1f} %; at that, 2.0 % takes " in said
+    assert f"takes {pairs_needed(2.0, result.cv_percent)} pairs" in said
+    assert f"The first two runs were {-session.warm_up.value:.2f} s quicker" in said
+    assert timed.panel.view.headline.get_text() == f"B is {-percent:.1f} % quicker than A"
+    assert timed.panel.view.each.get_ydata() == pytest.approx(result.differences)
+
+
+def test_the_plan_says_openly_how_many_it_takes(timed):
+    panel = timed.panel
+    hand(panel, "sessions", "none yet: plan them")
+    hand(panel, "drill", "the mean of seven 15 m sprints (1.4 %)")
+    set_state(panel, {"difference_percent": 1.0, "units": 10})
+    takes = "takes 33 pairs; this session's 10 pairs show a difference of 2.0 %"
+    assert f"(4 times in 5, where there is one) {takes}" in panel.sentence_text
+    assert f"in {100 * looking_early(10):.0f} of 100 sessions, not in 5" in panel.sentence_text
+    order = draw_order(10, "pairs", 7)
+    assert f"The order drawn is {' '.join(order.blocks)}" in panel.sentence_text
+    hand(panel, "design", "ABBA")
+    assert "40 runs with" in panel.sentence_text and "a steady drift" in panel.sentence_text
+
+
+def test_times_are_typed_one_after_the_other_in_an_order_that_stays(timed):
+    order = draw_order(10, "pairs", 7)
+    assert timed.line.value == f"<p>Next: run 1 of 20, on <b>{order.runs[0]}</b>.</p>"
+    for text in ("4.02", "4,10", "x", "4.00", "4.05 4.11"):
+        timed.next_time.value = text
+        assert timed.next_time.value == ""
+    assert timed.line.value == f"<p>Next: run 7 of 20, on <b>{order.runs[6]}</b>.</p>"
+    timed.panel.dials["seed"].value = 8  # what is skated stays skated
+    timed.next_time.value = "4.01"
+    session = timed.panel.dials["sessions"].value.last
+    assert session.order == order
+    assert session.time_s[:7].tolist()[:2] == [4.02, 4.1] and np.isnan(session.time_s[2])
+    assert "You are looking early: 2 of 10 pairs are complete. Finish them" in timed.panel.sentence_text
+    timed.take_back()
+    assert timed.message.text == "Run 7 taken back." and "run 7 of 20" in timed.line.value
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("soon", "the time is 'soon'; it must be a number"),
+        ("0.05", "time_s is 0.05 s; it must be at least 0.2 s"),
+        ("4 4 4 4 4", "5 times are typed; this session has 4 runs"),
+    ],
+)
+def test_a_time_that_can_not_be_is_said_and_stays_in_the_field(timed, text, said):
+    timed.panel.dials["units"].value = 2
+    before = timed.panel.dials["sessions"].value
+    timed.next_time.value = text
+    assert said in timed.message.text and timed.next_time.value == text
+    assert timed.panel.dials["sessions"].value is before
+
+
+def test_sessions_are_kept_saved_and_brought_back(timed, tmp_path):
+    timed.panel.dials["units"].value = 5
+    for text in "4.0 4.1 4.0 4.2 3.9 4.1 4.0 4.0 4.1 4.2".split():
+        timed.next_time.value = text
+    assert timed.line.value == "<p>All 10 runs are timed.</p>"
+    timed.next_time.value = "4.0"
+    assert "all 10 runs are timed" in timed.message.text
+    timed.save_times()
+    assert timed.message.text == "Saved as saved/timed_session-1.csv."
+    first = timed.panel.dials["sessions"].value.last
+    assert read_session(tmp_path / "saved/timed_session-1.csv").time_s.tolist() == first.time_s.tolist()
+    timed.another()
+    assert "run 1 of 10" in timed.line.value
+    timed.next_time.value = "4.1 4.1 4.0 4.1 3.9 4.1 4.0 4.2 4.1 4.2"
+    both = timed.panel.dials["sessions"].value
+    assert len(both.sessions) == 2 and both.sessions[0] == first
+    assert "In 2 sessions B was" in timed.panel.sentence_text
+    together = sessions_together(both.sessions).together
+    assert timed.panel.result.outcome.together == together and together.pairs == 10
+    timed.bring("own.csv", tmp_path / "saved/timed_session-1.csv")
+    assert timed.message.text == "Taken over: 10 runs."
+    assert timed.panel.state().sessions.last.result == first.result
+
+
+def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
+    timed.panel.dials["units"].value = 12
+    timed.print_sheet()
+    assert timed.message.text.startswith("Saved as saved/timed_sheet-1.pdf")
+    pages = PdfReader(tmp_path / "saved/timed_sheet-1.pdf").pages
+    text = "\n".join(page.extract_text() for page in pages)
+    order = draw_order(12, "pairs", 7)
+    for number, blade in enumerate(order.runs, 1):
+        pair = f", pair {number // 2 + 1}" if number % 2 else ""
+        assert re.search(rf"^{number}{pair}\s+{blade}$", text, re.M), (number, text)
+    assert "order 7" in text and "easy laps after a change of steel" in " ".join(text.split())
+
+
+def test_the_plan_is_played_through(timed):
+    set_state(timed.panel, {"sessions": None, "units": 20, "difference_percent": 2.0})
+    timed.play()
+    *_, last = simulate_sessions(SessionPlan(20, "pairs", -2.0, 2.1), 2000)
+    assert f"{100 * last.found:.0f} % found it" in timed.work.report
+    assert f"{100 * last.false_alarms_by_looking:.0f} % of those who looked" in timed.work.report
+
+
+def test_blind_preferences_are_counted(timed):
+    set_state(timed.panel, {"prefers_a": 1, "prefers_b": 9, "prefers_neither": 2})
+    assert "Blind, B was preferred 9 times and A 1; 2 undecided" in timed.panel.sentence_text
+    assert "comes up in 2.1 % by chance, so that is a preference." in timed.panel.sentence_text
+    set_state(timed.panel, {"prefers_a": 2})
+    assert "that may be the toss of a coin" in timed.panel.sentence_text

@@ -1,0 +1,276 @@
+"""Is it really better? Timed trials for one skater: how many, in which order, and what they showed."""
+
+from __future__ import annotations
+
+import datetime
+import html
+from collections.abc import Generator
+from pathlib import Path
+from typing import IO, Any
+
+import ipywidgets as widgets
+import numpy as np
+
+from bladelab._cells import csv_table, number_of
+from bladelab._data import data_file
+from bladelab._errors import InputError
+from bladelab.rink.order import DESIGNS, RunOrder
+from bladelab.rink.reading import MISSED, read_session
+from bladelab.rink.session import TimedSession
+from bladelab.rink.simulate import simulate_sessions
+from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.declare import panel
+from bladelab.show.panel.files import save_numbered
+from bladelab.show.panel.forms import Message, beside, button, upload
+from bladelab.show.panel.long_work import LongWork, Step
+from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.rink.timed_answer import (
+    Timed,
+    cv_of,
+    order_of,
+    plan_of_session,
+    timed_answer,
+)
+from bladelab.show.panels.rink.timed_view import TimedView
+from bladelab.show.panels.rink.written import offer_more, text_field
+from bladelab.show.papers.timed_sheet import write_timed_sheet
+
+#: Published scatter of single runs, per cent: Wilson 2021 and Bond 2018 (abstracts); 0 for the slider's own.
+_DRILLS = (
+    ("15 m sprint (2.1 %)", 2.1),
+    ("the mean of seven 15 m sprints (1.4 %)", 1.4),
+    ("top speed or repeated sprint (2.6 %)", 2.6),
+    ("this skater's own scatter", 0.0),
+)
+_MINE = "typed in here"
+_PLAYED = 2000
+_INVENTED = Timed((read_session(data_file("demo/timed_session.csv")),))
+
+_timed = panel(
+    "timed_trial",
+    TimedView,
+    timed_answer,
+    Choice(
+        "sessions",
+        "runs",
+        "view",
+        (("ten pairs (invented)", _INVENTED), ("none yet: plan them", None)),
+        _INVENTED,
+    ),
+    Slider("difference_percent", "difference that matters", "view", 0.5, 10.0, 2.0, "percent", 0.5),
+    Choice("drill", "drill", "view", _DRILLS, 2.1, when=lambda s: s.sessions is None),
+    Slider(
+        "cv_percent",
+        "scatter of one run",
+        "view",
+        0.5,
+        6.0,
+        2.0,
+        "percent",
+        0.1,
+        when=lambda s: s.sessions is None and not s.drill,
+    ),
+    Choice("design", "order", "view", tuple((name, name) for name in DESIGNS), "pairs"),
+    Slider("units", "how many", "view", 2, 40, 10),
+    Slider("seed", "draw number", "view", 0, 99, 7),
+    Slider("prefers_a", "preferred A, blind", "skater", 0, 30, 0),
+    Slider("prefers_b", "preferred B, blind", "skater", 0, 30, 0),
+    Slider("prefers_neither", "no preference", "skater", 0, 30, 0),
+    tabs=True,
+    titles={"view": "the trial", "skater": "blind pairs"},
+    open_on="view",
+)
+
+
+class TimedBox(PanelBox):
+    """The panel, and what is done around a session: the sheet, the times as they come, the plan played.
+
+    Attributes
+    ----------
+    next_time : Text
+        The field for the next time; Enter takes it.
+    """
+
+    def __init__(self) -> None:
+        made = _timed()
+        self._done: tuple[TimedSession, ...] = ()  # sessions before the one that is being timed
+        self._typed: list[float] = []
+        self._order: RunOrder | None = None  # of the session that is being timed: what is skated stays skated
+        self.next_time = text_field("next time, s", "then Enter; x for a run that doesn't count")
+        self.next_time.continuous_update = False
+        self.next_time.observe(self._entered, names="value")
+        self.line = widgets.HTML()
+        self.message = Message()
+        self.play_button = button("play 2,000 sessions through", self.play)
+        self.work = LongWork([self.play_button])
+        buttons = beside(
+            button("print the sheet", self.print_sheet),
+            button("take the last time back", self.take_back),
+            button("begin another session", self.another),
+            button("save the times as CSV", self.save_times),
+            upload("or bring a CSV file", ".csv,.txt", self.bring),
+        )
+        head = widgets.HTML("<h4>Before and during practice</h4>")
+        simulated = widgets.VBox([beside(self.play_button), self.work])
+        super().__init__(made, below=[head, buttons, self.line, self.next_time, self.message, simulated])
+        made.then = self._show
+        self._show()
+
+    @property
+    def order(self) -> RunOrder:
+        """The order that is skated: what the dials draw, until the first time is typed."""
+        return self._order or order_of(self.panel.state())
+
+    # The sheet and the plan -----------------------------------------------------------------------------
+
+    def print_sheet(self) -> None:
+        """Write the sheet for the order drawn as a PDF beside the notebook."""
+        state, order, today = self.panel.state(), self.order, datetime.date.today()
+        about = (
+            f"{len(order.runs)} runs, to show {state.difference_percent:.1f} % where a run scatters by "
+            f"{cv_of(state):.1f} %"
+        )
+
+        def write(file: IO[bytes]) -> None:
+            write_timed_sheet(file, order, about, today, SKATER.code)
+
+        try:
+            path = save_numbered("timed_sheet", "pdf", write)
+        except (InputError, OSError) as problem:
+            self.message.say(f"Not printed: {problem}.", fault=True)
+            return
+        self.message.say(
+            f"Saved as {path.as_posix()}: print it, and time the runs in its order.", files=[path]
+        )
+
+    def play(self) -> None:
+        """Play the planned session through many times, and say what came out."""
+        self.work.start(self._play_steps(), stopped="stopped after {done} of {total}", failed="{problem}")
+
+    def _play_steps(self) -> Generator[Step, None, str]:
+        plan = plan_of_session(self.panel.state())
+        last = None
+        for last in simulate_sessions(plan, _PLAYED):
+            yield Step(last.done, last.total, f"{last.done} of {last.total} sessions")
+        assert last is not None
+        return (
+            f"Of {last.total} sessions played with a difference of {abs(plan.difference_percent):.1f} %, "
+            f"{100 * last.found:.0f} % found it. With none, {100 * last.false_alarms:.0f} % found one all "
+            f"the same, and {100 * last.false_alarms_by_looking:.0f} % of those who looked after every step."
+        )
+
+    # The times ------------------------------------------------------------------------------------------
+
+    def _entered(self, change: dict[str, Any]) -> None:
+        text = str(change["new"]).strip()
+        if not text:
+            return
+        order = self.order
+        try:
+            if len(self._typed) >= len(order.runs):
+                raise InputError(f"all {len(order.runs)} runs are timed; begin another session")
+            times = [*self._typed, *(self._time(cell) for cell in text.split())]
+            if len(times) > len(order.runs):
+                raise InputError(f"{len(times)} times are typed; this session has {len(order.runs)} runs")
+            self._take(times)
+        except InputError as problem:
+            self.message.say(f"Not taken over: {problem}.", fault=True)
+            return
+        self.next_time.value = ""
+        run, time = len(self._typed), self._typed[-1]
+        said = "doesn't count" if np.isnan(time) else f"{time:.2f} s"
+        self.message.say(f"Run {run} on {order.runs[run - 1]}: {said}.")
+
+    @staticmethod
+    def _time(cell: str) -> float:
+        if cell.lower() in MISSED:
+            return float("nan")
+        try:
+            return number_of(cell.replace(",", "."), ".", 1000.0)
+        except InputError as problem:
+            raise InputError(f"the time {problem}") from None
+
+    def _take(self, times: list[float]) -> None:
+        """Take these as the times of the session that is being timed, and show it."""
+        order = self.order
+        padded = np.array([*times, *[np.nan] * (len(order.runs) - len(times))])
+        session = TimedSession(order, padded)
+        self._typed, self._order = times, order if times else None
+        offer_more(self.panel, "sessions", _MINE, Timed((*self._done, session)))
+        self._show()
+
+    def take_back(self) -> None:
+        """Take the last time that was typed back."""
+        if not self._typed:
+            self.message.say("Not taken back: no time is typed.", fault=True)
+            return
+        run = len(self._typed)
+        self._take(self._typed[:-1])
+        self.message.say(f"Run {run} taken back.")
+
+    def another(self) -> None:
+        """Keep the session that was timed, and begin another of the same trial with a new draw."""
+        value = self.panel.dials["sessions"].value
+        if value is None or value.last.complete < 2:
+            self.message.say("No other session begun: this one has fewer than 2 complete pairs.", fault=True)
+            return
+        self._done, self._typed, self._order = value.sessions, [], None
+        seed = self.panel.dials["seed"]
+        seed.value = (int(seed.value) + 1) % 100
+        self._show()
+        count = len(self._done)
+        self.message.say(f"{count} session{'s' * (count != 1)} kept; type the first time of the next one.")
+
+    def bring(self, name: str, path: Path) -> None:
+        """Show the session of a file."""
+        try:
+            session = read_session(path)
+        except (InputError, OSError) as problem:
+            self.message.say(f"Not taken over: {problem}.", fault=True)
+            return
+        offer_more(self.panel, "sessions", f"{name} (added)", Timed((session,)))
+        self.message.say(f"Taken over: {len(session.time_s)} runs.")
+
+    def save_times(self) -> None:
+        """Save the times of the sessions on show, one file for each, which can be brought back."""
+        value = self.panel.dials["sessions"].value
+        if value is None:
+            self.message.say("Not saved: no run is timed.", fault=True)
+            return
+        paths = []
+        try:
+            for session in value.sessions:
+                paths.append(save_numbered("timed_session", "csv", _writing(_as_csv(session))))
+        except (InputError, OSError) as problem:
+            self.message.say(f"Not saved: {problem}.", fault=True)
+            return
+        self.message.say(f"Saved as {', '.join(path.as_posix() for path in paths)}.", files=paths)
+
+    def _show(self) -> None:
+        """Say which run comes next."""
+        order, done = self.order, len(self._typed)
+        if done < len(order.runs):
+            blade = order.runs[done]
+            said = f"Next: run {done + 1} of {len(order.runs)}, on <b>{html.escape(blade)}</b>."
+        else:
+            said = f"All {len(order.runs)} runs are timed."
+        self.line.value = f"<p>{said}</p>"
+
+
+def _as_csv(session: TimedSession) -> bytes:
+    size = len(session.order.blocks[0])
+    rows = [
+        (run + 1, run // size + 1, blade, "x" if np.isnan(time) else f"{time:.3f}".rstrip("0"))
+        for run, (blade, time) in enumerate(zip(session.order.runs, session.time_s, strict=True))
+    ]
+    return csv_table(("run", "block", "blade", "time_s"), rows, (f"order: {session.order.design}",))
+
+
+def _writing(contents: bytes) -> Any:
+    return lambda file: file.write(contents)
+
+
+def timed_panel() -> TimedBox:
+    """Timed trials of two blades: the plan, the sheet, the entry and the result."""
+    return TimedBox()
