@@ -115,6 +115,8 @@ class Panel(PanelPage):
         self.result: Result | None = None
         if len(self.dials) != len(ordered):
             raise ValueError("two controls of one panel have the same name")
+        if "units" in self.dials:
+            raise ValueError("a control is called 'units', as the choice of units that every panel has")
         bar = CardBar(self, plain, offers, own)
         self._reloads = reloads
         bar.more = partial(more, self)

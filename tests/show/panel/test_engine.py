@@ -346,3 +346,8 @@ def test_a_closed_panel_is_told_nothing():
     with units("metric"):
         assert (panel.sentence_text, panel._frame) == before
         assert open_one.view.axes.get_ylabel() == "radius, m" != panel.view.axes.get_ylabel()
+
+
+def test_no_control_takes_the_place_of_the_choice_of_units():
+    with pytest.raises(ValueError, match="a control is called 'units'"):
+        Panel("bars", Bars(), [Slider("units", "how many", "view", 0, 5, 1)], lambda _: heights(1.0, 2.0))

@@ -348,7 +348,7 @@ def test_the_plan_says_openly_how_many_it_takes(timed):
     panel = timed.panel
     hand(panel, "sessions", "none yet: plan them")
     hand(panel, "drill", "the mean of seven 15 m sprints (1.4 %)")
-    set_state(panel, {"difference_percent": 1.0, "units": 10})
+    set_state(panel, {"difference_percent": 1.0, "count": 10})
     takes = "takes 33 pairs; this session's 10 pairs show a difference of 2.0 %"
     assert f"(4 times in 5, where there is one) {takes}" in panel.sentence_text
     assert f"in {100 * looking_early(10):.0f} of 100 sessions, not in 5" in panel.sentence_text
@@ -384,7 +384,7 @@ def test_times_are_typed_one_after_the_other_in_an_order_that_stays(timed):
     ],
 )
 def test_a_time_that_can_not_be_is_said_and_stays_in_the_field(timed, text, said):
-    timed.panel.dials["units"].value = 2
+    timed.panel.dials["count"].value = 2
     before = timed.panel.dials["sessions"].value
     timed.next_time.value = text
     assert said in timed.message.text and timed.next_time.value == text
@@ -392,7 +392,7 @@ def test_a_time_that_can_not_be_is_said_and_stays_in_the_field(timed, text, said
 
 
 def test_sessions_are_kept_saved_and_brought_back(timed, tmp_path):
-    timed.panel.dials["units"].value = 5
+    timed.panel.dials["count"].value = 5
     for text in "4.0 4.1 4.0 4.2 3.9 4.1 4.0 4.0 4.1 4.2".split():
         timed.next_time.value = text
     assert timed.line.value == "<p>All 10 runs are timed.</p>"
@@ -416,7 +416,7 @@ def test_sessions_are_kept_saved_and_brought_back(timed, tmp_path):
 
 
 def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
-    timed.panel.dials["units"].value = 12
+    timed.panel.dials["count"].value = 12
     timed.print_sheet()
     assert timed.message.text.startswith("Saved as saved/timed_sheet-1.pdf")
     pages = PdfReader(tmp_path / "saved/timed_sheet-1.pdf").pages
@@ -429,7 +429,7 @@ def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
 
 
 def test_the_plan_is_played_through(timed):
-    set_state(timed.panel, {"sessions": None, "units": 20, "difference_percent": 2.0})
+    set_state(timed.panel, {"sessions": None, "count": 20, "difference_percent": 2.0})
     timed.play()
     *_, last = simulate_sessions(SessionPlan(20, "pairs", -2.0, 2.1), 2000)
     assert f"{100 * last.found:.0f} % found it" in timed.work.report
@@ -442,3 +442,10 @@ def test_blind_preferences_are_counted(timed):
     assert "comes up in 2.1 % by chance, so that is a preference." in timed.panel.sentence_text
     set_state(timed.panel, {"prefers_a": 2})
     assert "that may be the toss of a coin" in timed.panel.sentence_text
+
+
+def test_every_dial_of_the_timed_trial_is_on_the_page(timed):
+    names = [control["name"] for control in timed.panel._spec["controls"]]
+    assert len(set(names)) == len(names)
+    hand(timed.panel, "count", 3)
+    assert timed.panel.state().count == 5 and timed.panel._units.value == "feet and inches"

@@ -72,7 +72,7 @@ _timed = panel(
         when=lambda s: s.sessions is None and not s.drill,
     ),
     Choice("design", "order", "view", tuple((name, name) for name in DESIGNS), "pairs"),
-    Slider("units", "how many", "view", 2, 40, 10),
+    Slider("count", "how many", "view", 2, 40, 10),
     Slider("seed", "draw number", "view", 0, 99, 7),
     Slider("prefers_a", "preferred A, blind", "skater", 0, 30, 0),
     Slider("prefers_b", "preferred B, blind", "skater", 0, 30, 0),

@@ -76,12 +76,12 @@ def cv_of(state: SimpleNamespace) -> float:
 
 def order_of(state: SimpleNamespace) -> RunOrder:
     """The order that the dials draw."""
-    return draw_order(int(state.units), state.design, int(state.seed))
+    return draw_order(int(state.count), state.design, int(state.seed))
 
 
 def plan_of_session(state: SimpleNamespace) -> SessionPlan:
     """The session that the dials plan, with the difference that would matter."""
-    return SessionPlan(int(state.units), state.design, -state.difference_percent, cv_of(state))
+    return SessionPlan(int(state.count), state.design, -state.difference_percent, cv_of(state))
 
 
 def timed_answer(state: SimpleNamespace) -> TimedFound:
@@ -100,7 +100,7 @@ def _needed(design: str, percent: float, cv: float) -> int | None:
 
 
 def _planned(state: SimpleNamespace) -> TimedFound:
-    design, units, percent, cv = state.design, int(state.units), state.difference_percent, cv_of(state)
+    design, units, percent, cv = state.design, int(state.count), state.difference_percent, cv_of(state)
     order = order_of(state)
     one, many = NAMED[design]
     wanted = _needed(design, percent, cv)
