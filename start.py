@@ -56,6 +56,7 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
         str(python),
         str(project / "lab" / "serve.py"),
         "lab",
+        f"--LabApp.extra_labextensions_path={project / 'lab' / 'share' / 'labextensions'}",
         f"--LabApp.extra_labextensions_path={project / 'lab' / 'labextensions'}",
         f"--LabApp.app_settings_dir={project / 'lab' / 'settings'}",
         f"--ServerApp.root_dir={project}",

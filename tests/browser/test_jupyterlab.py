@@ -6,6 +6,7 @@ Half of them are walked through in JupyterLab (tests/journeys/test_walks.py), an
 
 import pytest
 
+from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.page import wait_for
 
@@ -90,6 +91,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
         is_seen_in_one_view(notebook)
+        assert violations(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
         keeps_to_its_space(notebook)
@@ -155,7 +157,12 @@ def is_seen_in_one_view(notebook):
     """Picture, sentence and controls of a panel are seen together, on a small laptop and on a desktop."""
     for width, height in ((1920, 1080), (1366, 768)):
         resize(notebook.page, width, height)
-        assert notebook.page.evaluate(OUT_OF_SIGHT) == []
+        # The page follows the window a moment later.
+        wait_for(
+            lambda: not notebook.page.evaluate(OUT_OF_SIGHT),
+            lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",
+            patience_s=5,
+        )
 
 
 def keeps_to_its_space(notebook):
@@ -190,3 +197,18 @@ def resize(page, width, height):
     before = page.evaluate(beside)
     page.set_viewport_size({"width": width, "height": height})
     page.wait_for_function(f"before => Math.abs({beside} - before) < 1", arg=before)
+
+
+def test_everything_can_be_read_in_the_dark_theme(lab, open_notebook):
+    notebook = open_notebook(lab, "20_the_team.ipynb")
+    notebook.wait_until_run()
+    notebook.wait_for_panel()
+    theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
+    try:
+        notebook.page.evaluate(theme, "JupyterLab Dark")
+        notebook.page.wait_for_function("document.body.dataset.jpThemeName === 'JupyterLab Dark'")
+        picture = notebook.page.locator(".bladelab-picture").first
+        assert picture.evaluate("one => getComputedStyle(one).backgroundColor") == "rgb(255, 255, 255)"
+        assert violations(notebook.page) == []
+    finally:
+        notebook.page.evaluate(theme, "JupyterLab Light")

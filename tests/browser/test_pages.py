@@ -10,6 +10,7 @@ import pages
 import pytest
 
 from tests.browser import harness
+from tests.browser.for_all import violations
 
 FIRST = pages.FIRST_PAGE
 
@@ -65,6 +66,16 @@ def test_they_open_on_a_page_that_leads_to_every_question(server):
             assert f'href="/voila/render/{page.file}">{page.question}</a>' in said
     for way in ("I have a skater", "I have a team", "I have a question"):
         assert f">{way}</a>" in answer.text
+
+
+def test_the_front_page_is_for_all(voila, browser):
+    page = browser.new_page()
+    page.goto(f"{voila.address}{FIRST}?token={voila.token}")
+    assert page.get_by_role("heading", name="All the questions").is_visible()
+    assert violations(page) == []
+    page.set_viewport_size({"width": 390, "height": 844})
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page.close()
 
 
 @pytest.mark.parametrize("name", ["evil.example", "localhost.evil.example", "127.0.0.1.evil.example"])

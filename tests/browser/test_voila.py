@@ -5,6 +5,7 @@ Half of them are walked through as plain pages (tests/journeys/test_walks.py), a
 
 import pytest
 
+from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.test_jupyterlab import is_seen_in_one_view, move_a_control, units_change_no_value
 
@@ -16,6 +17,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
     if uses_widgets(ROOT / "notebooks" / name):
         page.wait_for_panel()
         is_seen_in_one_view(page)
+        assert violations(page.page) == []
         units_change_no_value(page)
         move_a_control(page)
     assert page.all_errors() == []

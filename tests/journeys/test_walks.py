@@ -11,6 +11,7 @@ import pytest
 
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
+from tests.browser.for_all import violations
 from tests.browser.harness import notebook_names, walked_in
 from tests.browser.test_jupyterlab import is_seen_in_one_view, keeps_to_its_space
 from tests.browser.test_voila import shows_no_code
@@ -32,6 +33,7 @@ def test_the_page_shows_what_the_hand_meant(person, name):
     units, walker = meant.US, person(walked_in(name))
     hands = walker.open(name)
     is_seen_in_one_view(walker.page)
+    assert violations(walker.page.page) == []
     for hand in hands:
         hand.units = units  # one choice for the whole notebook: it begins in what the panel before it left
         hand.is_true()

@@ -41,6 +41,7 @@ from bladelab.show.canvas.narrow import (
 )
 from bladelab.show.canvas.result import Result, SomeResult
 from bladelab.show.canvas.style import QUIET, label, style_context
+from bladelab.show.wording.words import ended
 
 #: Dots per page pixel of a still image within a picture (sharp on a screen that magnifies), and of one that
 #: moves (quick to send).
@@ -193,7 +194,7 @@ class View(ABC, Generic[SomeResult]):
         text_equivalent : str
             What a screen reader says in place of the picture; the headline is put before it.
         """
-        words = f"{self.headline.get_text()}. {text_equivalent}".strip()
+        words = f"{ended(self.headline.get_text())} {text_equivalent}".strip()
         return svg_or_image(lambda: self._frame_svg(words), self.png, words)
 
     # For files ------------------------------------------------------------------------------------------

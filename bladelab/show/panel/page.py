@@ -27,7 +27,7 @@ from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.saving import Saving
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital
+from bladelab.show.wording.words import capital, ended
 from bladelab.units import SYSTEMS
 
 #: The space between a number and its unit, where no line may break.
@@ -237,7 +237,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
         bundle = dict(widgets.DOMWidget._repr_mimebundle_(self, **kwargs) or {})
         if SKATER.card is not None:
             return {**bundle, "text/plain": CARD_IS_OPEN}, {}
-        bundle["text/plain"] = f"{self.view.headline.get_text()}. {self.sentence_text}"
+        bundle["text/plain"] = f"{ended(self.view.headline.get_text())} {self.sentence_text}"
         bundle["image/png"] = base64.b64encode(self.view.png()).decode("ascii")
         return bundle, {"image/png": self.view.size()}
 

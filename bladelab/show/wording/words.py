@@ -50,6 +50,11 @@ def capital(words: str) -> str:
     return f"{words[:1].upper()}{words[1:]}"
 
 
+def ended(words: str) -> str:
+    """The words with a full stop, unless they end a sentence already: ``"Which turns tighter?"``."""
+    return words if words.endswith((".", "?", "!")) or not words else f"{words}."
+
+
 def own_fault(problem: Exception) -> str:
     """The message when bladelab fails and no setting explains it."""
     said = f": {problem}" if str(problem) else ""

@@ -2,7 +2,7 @@
 
 import pytest
 
-from bladelab.show.wording.words import plus_minus
+from bladelab.show.wording.words import ended, plus_minus
 
 
 @pytest.mark.parametrize(
@@ -18,3 +18,16 @@ from bladelab.show.wording.words import plus_minus
 )
 def test_an_error_is_never_said_as_nothing(value, error, decimals, said):
     assert plus_minus(value, error, decimals) == said
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("Which turns tighter?", "Which turns tighter?"),
+        ("It bites", "It bites."),
+        ("Done.", "Done."),
+        ("", ""),
+    ],
+)
+def test_a_sentence_ends_once(words, said):
+    assert ended(words) == said

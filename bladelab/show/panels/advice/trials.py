@@ -214,7 +214,7 @@ class TrialsPanel(PanelBox):
         self.undo_button.on_click(lambda _: self.take_back())
         left = widgets.VBox([self.date, self.code, self.skated, self.name])
         right = widgets.VBox([*self.ratings.values(), self.note])
-        head = widgets.HTML("<h4>A new trial</h4>")
+        head = widgets.HTML("<h3>A new trial</h3>")
         return widgets.VBox(
             [head, beside(left, right), widgets.HBox([self.add_button, self.undo_button]), self.message]
         )

@@ -144,7 +144,7 @@ class CardForm(widgets.VBox):
         self.note = field(widgets.Text, "note", placeholder="one line, no names; may stay empty")
         self.button = button("write it on the card", self.write)
         self.message = Message()
-        head = widgets.HTML("<h4>Write on the card</h4>")
+        head = widgets.HTML("<h3>Write on the card</h3>")
         self._shown = widgets.VBox()
         rest = widgets.VBox([self.day, self.by, self.note])
         columns = beside(widgets.VBox([self.kind, self._shown]), rest)

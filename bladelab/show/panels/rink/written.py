@@ -69,7 +69,7 @@ class WrittenDown(widgets.VBox):
         parts = [button("use these", self.use)]
         if from_file is not None:
             parts.append(upload("or bring a CSV file", ".csv,.txt", self.bring))
-        title = widgets.HTML(f"<h4>{html.escape(head)}</h4>")
+        title = widgets.HTML(f"<h3>{html.escape(head)}</h3>")
         super().__init__([title, *self.fields.values(), beside(*parts), self.message])
 
     def use(self) -> None:

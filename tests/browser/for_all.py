@@ -1,0 +1,50 @@
+"""Whether a page can be used by everyone: by eye on any screen, by keyboard and with a screen reader.
+
+The rules of axe-core (Deque Systems, MPL 2.0) are those of WCAG 2.2 that a program can check, and its own
+good practice.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import axe_playwright_python
+
+_AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js")).read_text(encoding="utf-8")
+
+# Runs in the page. In JupyterLab the cells are ours, what is around them is not.
+_VIOLATIONS = """
+async () => {
+  const inLab = document.querySelector('.jp-NotebookPanel');
+  const ours = inLab ? {include: [['.jp-Notebook .jp-Cell']]} : document;
+  const {violations} = await axe.run(ours, {resultTypes: ['violations']});
+  return violations.flatMap(({id, nodes}) => nodes.map(({html, failureSummary}) =>
+    `${id}: ${html.slice(0, 200)}: ${failureSummary.slice(0, 300)}`));
+}
+"""
+
+# Runs in the page: controls whose name or value a screen reader could not say, and pictures without words.
+_UNSAID = """
+() => [...document.querySelectorAll('.bladelab-panel')].filter(panel => panel.offsetParent).flatMap(panel => {
+  const of = selector =>
+    [...panel.querySelectorAll(selector)].filter(part => part.offsetParent || part.closest('svg'));
+  const column = slider => slider.closest('fieldset')?.className.match(/present|trial/)?.[0] ?? '';
+  const sliders = of('input[type=range]').filter(slider =>
+    !slider.ariaLabel?.startsWith(column(slider)) || !slider.getAttribute('aria-valuetext') ||
+    slider.getAttribute('aria-valuetext') !== slider.closest('label').querySelector('output').textContent);
+  const words = of('.bladelab-picture [role=img]').map(picture => picture.ariaLabel ?? '');
+  const silent = of('.bladelab-sentence').filter(one => one.role !== 'status');
+  const bare = words.filter(text => text.length < 20 || text.includes('?.'));
+  return [...sliders.map(slider => `unnamed: ${slider.outerHTML}`),
+          ...bare.map(text => `a picture says: ${text}`),
+          ...(words.length ? [] : ['no picture has words']),
+          ...silent.map(sentence => `not announced: ${sentence.textContent}`)];
+})
+"""
+
+
+def violations(page) -> list[str]:
+    """What axe finds, and what a screen reader could not say; nothing, if all is well."""
+    if not page.evaluate("!!window.axe"):
+        page.evaluate(f"{_AXE}; 0")
+    return page.evaluate(_VIOLATIONS) + page.evaluate(_UNSAID)
