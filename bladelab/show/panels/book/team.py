@@ -170,7 +170,7 @@ class TeamView(View[Team]):
             known = [value for value in numbers if value is not None]
             self.reach[key].reach(float(np.nanmax([*known, *limits[key], 0.0])))
             # A line across each row; none where the season's plan says when.
-            ends = [(limit, y) for i, limit in enumerate(limits[key]) for y in (i - 0.5, i + 0.5)]
+            ends = [(limit, y) for i, limit in enumerate(limits[key]) for y in (i - 0.5, i + 0.5, np.nan)]
             self.limit[key].set_data([x for x, _ in ends], [y for _, y in ends])
             for i, bar in enumerate(self.bars[key]):
                 value = numbers[i] if i < len(rows) else None
