@@ -25,17 +25,16 @@ _COLLECT = (
     "-m pytest -n 2 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
     "tests/browser/test_voila.py"
 )
+_INSTALL = (
+    "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test,shared]"
+)
 _QUICK = '"not browser and not journey and not slow"'
 _STORE = "{project}/tools/execute_notebooks.py"
 #: Command -> the arguments of Python that try it.
 SHORTEST = {
     "python3 -m venv .venv": "-m venv --without-pip {empty}/.venv",
-    f'{PYTHON} -m pip install --editable ".[test]"': (
-        "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test]"
-    ),
-    f'{PYTHON} -m pip install --editable ".[shared]"': (
-        "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[shared]"
-    ),
+    f'{PYTHON} -m pip install --editable ".[test]"': _INSTALL,
+    f'{PYTHON} -m pip install --editable ".[shared]"': _INSTALL,
     f"{PYTHON} -m pytest -n 2": _COLLECT,
     f"{PYTHON} -m pytest tests/shape": _COLLECT,
     f"{PYTHON} -m pytest bladelab": _COLLECT,

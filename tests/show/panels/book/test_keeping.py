@@ -1,6 +1,7 @@
 """The whole book goes out to a file and comes in again, and a skater is forgotten, on the page."""
 
 import datetime
+import tempfile
 
 import pytest
 
@@ -52,6 +53,7 @@ def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, c
     buttons(page)[button].click()
     written = (tmp_path / "saved" / file).read_bytes()
     assert written == contents(SKATER.book) and f"saved/{file}" in page.saving.report
+    assert "keep it safe" in page.saving.report
     monkeypatch.setenv("BLADELAB_BOOK", str(tmp_path / "new.sqlite"))
     SKATER.close()
     arrive(page, (file, written))
@@ -72,9 +74,19 @@ def test_a_saved_blade_is_for_the_skater_whose_card_is_open(page, tmp_path):
     blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
     contents = save_blade(tmp_path / "blade.json", blade, "ten feet").read_bytes()
     arrive(page, ("blade.json", contents), ("letter.csv", b"dear coach"))
-    assert SKATER.book.entries("K07")[-1].what == Decided(blade, "ten feet")
+    brought = SKATER.book.entries("K07")[-1]
+    assert brought.what == Decided(blade, "ten feet") and brought.on == datetime.date.today()
     assert SKATER.card.trial == blade
     assert page.message.text.startswith("blade.json: 1 entry added. letter.csv: this is no exported book")
+    assert "bladelab-fault" in page.message.value, "one of them is to be looked at"
+    assert page.upload.multiple, "two can be chosen at once"
+
+
+def test_a_file_is_put_where_it_belongs_whatever_it_is_called(page, tmp_path, monkeypatch):
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    arrive(page, ("../stray.csv", b"dear coach"))
+    assert page.message.text.startswith("stray.csv: this is no exported book")
+    assert not list(tmp_path.rglob("stray.csv"))
 
 
 def test_a_code_that_is_taken_is_changed_on_the_way(page):
@@ -87,9 +99,9 @@ def test_a_code_that_is_taken_is_changed_on_the_way(page):
     page.codes.value = "K08"
     arrive(page, ("others.csv", others))
     assert "codes is 'K08'; write the old code, =, and the new one" in page.message.text
-    page.codes.value = "K08=K80"
+    page.codes.value = " K08 = K80 ; K09=K90"
     arrive(page, ("others.csv", others))
-    assert SKATER.codes == ("K07", "K08", "K80")
+    assert SKATER.codes == ("K07", "K08", "K80") and "bladelab-fault" not in page.message.value
 
 
 def test_a_skater_is_forgotten_whose_code_was_typed(page):
@@ -99,7 +111,7 @@ def test_a_skater_is_forgotten_whose_code_was_typed(page):
         forget.click()
         assert page.message.text == f"Not forgotten: {says}."
     assert SKATER.book.skaters() == ("K07", "K08")
-    page.forgotten.value = "K07"
+    page.forgotten.value = "K07 "
     forget.click()
     assert SKATER.book.skaters() == ("K08",) and SKATER.card is None and page.forgotten.value == ""
     assert page.message.text.startswith(
