@@ -245,16 +245,20 @@ def _check_moved(panel: Panel, make_panel: Callable[[], Panel]) -> None:
         panel.dials[name].value = draw_value(panel.dials[name], chance)
         if panel.fault or (turn % 2 and turn < len(moved)):
             continue
-        fresh = make_panel()
-        set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
-        assert fresh.sentence_text == panel.sentence_text
-        assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, f"after moving {name}"
-        assert fresh.view.still_key()[1:] == panel.view.still_key()[1:], "the limits of all axes"
-        kept = panel.view.still_html()
-        ElementTree.fromstring(kept)
-        panel.view._stills.clear()
-        assert panel.view.still_html() == kept, "a still part that was kept is as one drawn afresh"
-        fresh.close()
+        shows_what_a_fresh_one_shows(panel, make_panel(), f"after moving {name}")
+
+
+def shows_what_a_fresh_one_shows(panel: Panel, fresh: Panel, when: str = "") -> None:
+    """A panel that was moved says and draws what one that is new does; nothing of before is left."""
+    set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
+    assert fresh.sentence_text == panel.sentence_text
+    assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, when
+    assert fresh.view.still_key()[1:] == panel.view.still_key()[1:], "the limits of all axes"
+    kept = panel.view.still_html()
+    ElementTree.fromstring(kept)
+    panel.view._stills.clear()
+    assert panel.view.still_html() == kept, "a still part that was kept is as one drawn afresh"
+    fresh.close()
 
 
 def tile_colours(panel: Panel, axes: Axes) -> Callable[[int, int], tuple[int, int, int]]:

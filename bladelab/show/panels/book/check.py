@@ -127,6 +127,7 @@ class _Row:
             artist.set_visible(False)
         self.tag.set_text("" if one else "nothing was ordered for this side")
         if one is None:
+            self.tall.reach(0.0)
             return
         words = [w for w, d in (("before (thin)", one.before), ("after", one.after)) if d is not None]
         self.tag.set_text(", ".join(words) or "not measured")
@@ -178,6 +179,7 @@ class CheckView(View[Checked]):
         for artist in (self.doubt, self.line, self.worst):
             artist.set_visible(apart is not None)
         if apart is None:
+            self.tall.reach(0.0)
             self.tag.set_text("not both were measured since, or over too little in common")
             self.tag.set_position((-REACH_MM + 4, 0.0))
             return

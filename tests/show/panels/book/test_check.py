@@ -12,6 +12,7 @@ from bladelab.book.steel_happenings import Fitted, Ground, Measured, Ordered
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import check
 from tests.show.engine_checks import check_panel as checked
+from tests.show.engine_checks import shows_what_a_fresh_one_shows
 
 DAY = datetime.date(2026, 10, 1)
 X = np.linspace(-120.0, 120.0, 61)
@@ -50,3 +51,21 @@ def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
     assert again.result.check.verdict == "within" and "K07, set S1: ground as ordered" == again.result.finding
     assert f"Before, it was up to {off:.3f} mm from the order" in again.sentence_text
     assert "(invented)" not in str(again.dials["steel_set"].control.options)
+
+
+def test_a_card_with_less_to_see_shows_nothing_of_the_one_before(book_file):
+    trace = Trace(X, X**2 / 6096 + 0.0002 * X, error_mm=0.003)
+    for code, sides in (("K07", ("left", "right")), ("K08", ("left",))):
+        SKATER.begin(code)
+        SKATER.write(Fitted("S1"), on=DAY)
+        if code == "K07":
+            SKATER.write(*(Measured("S1", side, trace) for side in sides), on=DAY)
+        SKATER.write(Ordered("S1", Blade(TEN, Hollow(12.7, 2.9)), sides, 0.05), on=DAY)
+        if code == "K07":
+            SKATER.write(Ground("S1", TEN), *(Measured("S1", side, trace) for side in sides), on=DAY)
+    SKATER.choose("K07")
+    panel = check.check_panel()
+    assert panel.result.check.apart is not None
+    SKATER.choose("K08")
+    assert panel.result.check.apart is None and not panel.fault
+    shows_what_a_fresh_one_shows(panel, check.check_panel())

@@ -17,7 +17,7 @@ from bladelab.show.panels.book import skater
 from bladelab.show.panels.book.card_form import CAN_WRITE
 from bladelab.show.panels.book.skater_page import skater_panel
 from bladelab.show.wording.say import say_day
-from tests.show.engine_checks import check_panel, hand, units
+from tests.show.engine_checks import check_panel, hand, shows_what_a_fresh_one_shows, units
 
 TODAY = datetime.date.today()
 AGO = TODAY - datetime.timedelta(days=14)
@@ -49,6 +49,19 @@ def fill(form, kind, **fields):
 @pytest.mark.slow
 def test_it_behaves_like_every_panel():
     check_panel(skater.timeline)
+
+
+def test_a_card_with_less_to_see_shows_nothing_of_the_one_before(book_file):
+    book = open_book(book_file)
+    book.add(Entry("K08", TODAY, Joined("U15")))
+    for steel, day in (("S1", AGO), ("S2", AGO + datetime.timedelta(days=3))):
+        measured = SteelMeasured(steel, 12.0, 9.0), Fitted(steel), Sharpened(steel, 12.7, taken_mm=0.05)
+        book.add(*(Entry("K07", day, one) for one in measured))
+    SKATER.choose("K07")
+    panel = skater.timeline()
+    assert {tag.get_text() for tag in panel.view.tags} == {"set S1", "set S2", ""}
+    SKATER.choose("K08")
+    shows_what_a_fresh_one_shows(panel, skater.timeline())
 
 
 def test_the_codes_on_offer_are_those_of_the_invented_team():

@@ -13,11 +13,11 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Joined
 from bladelab.book.invented import invented_cards
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, Stated
+from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, Stated, SteelMeasured
 from bladelab.book.store import open_book
 from bladelab.book.team import standing
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panels.book.team import DUE_WORDS, team_chart
+from bladelab.show.panels.book.team import DUE_WORDS, ROWS, team_chart
 from bladelab.show.panels.book.team_page import BOOK_IS_OPEN, team_panel
 from tests.show.engine_checks import check_panel, hand
 
@@ -43,6 +43,21 @@ def team(book_file):
 @pytest.mark.slow
 def test_it_behaves_like_every_panel():
     check_panel(team_chart)
+
+
+def test_the_last_page_shows_nothing_of_the_one_before(book_file):
+    book, ago = open_book(book_file), TODAY - datetime.timedelta(days=14)
+    for i in range(ROWS):
+        what = Circumstances(hours_per_week=6.0), SteelMeasured("S1", 9.5, 9.0), Fitted("S1"), Sharpened("S1")
+        book.add(*(Entry(f"K{i:02d}", ago, one) for one in what))
+    book.add(Entry("K99", ago, Joined("U15")))
+    SKATER.close()
+    panel = team_chart()
+    assert len(panel.view.codes) == ROWS and panel.view.codes[-1].get_text() and panel.result.page == 0
+    panel.dials["page"].value = 2
+    assert [code.get_text() for code in panel.view.codes] == ["K99"] + [""] * (ROWS - 1)
+    assert [due.get_text() for due in panel.view.dues[1:]] == [""] * (ROWS - 1)
+    assert not any(bar.get_visible() for bars in panel.view.bars.values() for bar in bars), "nothing is known"
 
 
 def test_with_no_skater_it_shows_the_invented_team_and_writes_nothing(book_file):
