@@ -11,13 +11,13 @@ from pathlib import Path
 
 import numpy as np
 
+from bladelab.physics.ice import GRAVITY_M_S2, STEEL_DENSITY_KG_M3
 from bladelab.rink.coasting import passing_time
-from bladelab.rink.drop_test import STEEL_KG_M3
 from bladelab.rink.order import draw_order
 
 DEMO = Path(__file__).resolve().parents[1] / "data" / "demo"
 SEED = 20261127
-GRAVITY, AIR = 9.81, 1.29
+GRAVITY, AIR = GRAVITY_M_S2, 1.29
 
 #: A ball of 25.4 mm from 1 m, on ice a little softer than the usual fit for -5 °C, and the same ball under 75
 #: kg for 10 s; one diameter is off by 2.5 %.
@@ -32,7 +32,7 @@ PAIRS, TIME_S, GAIN, SCATTER, DRIFT_S = 10, 2.95, 0.02, 0.014, 0.003
 
 def craters(rng: np.random.Generator) -> None:
     """Diameters of ten craters of a dropped ball and five of a pressed one."""
-    steel_kg = 4 / 3 * np.pi * (RADIUS_MM / 1000) ** 3 * STEEL_KG_M3
+    steel_kg = 4 / 3 * np.pi * (RADIUS_MM / 1000) ** 3 * STEEL_DENSITY_KG_M3
     volume = 1000 * steel_kg * GRAVITY * HEIGHT_M / HARDNESS_MPA
     fine = np.linspace(1.0, 2 * RADIUS_MM - 0.1, 20000)
     depth = RADIUS_MM - np.sqrt(RADIUS_MM**2 - fine**2 / 4)

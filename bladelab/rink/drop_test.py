@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -11,10 +11,9 @@ from bladelab._checks import number
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab._values import by_value
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.ice import GRAVITY_M_S2, STEEL_DENSITY_KG_M3, Ice
 from bladelab.rink.craters import Craters, cap_volume, checked_craters
 
-STEEL_KG_M3 = 7800.0
 #: A ball can be of anything from glass to tungsten carbide, kg/m3 (from memory, rounded outwards).
 _LIGHTEST_KG_M3, _HEAVIEST_KG_M3 = 2000.0, 16000.0
 _LEAST_WEIGHT_KG, _MOST_WEIGHT_KG = 0.5, 20.0
@@ -22,7 +21,7 @@ _LEAST_WEIGHT_KG, _MOST_WEIGHT_KG = 0.5, 20.0
 
 def steel_ball_kg(ball_radius_mm: float) -> float:
     """Mass of a steel ball, kg."""
-    return 4 / 3 * np.pi * (ball_radius_mm / 1000) ** 3 * STEEL_KG_M3
+    return 4 / 3 * np.pi * (ball_radius_mm / 1000) ** 3 * STEEL_DENSITY_KG_M3
 
 
 @by_value
@@ -84,6 +83,24 @@ class DropTest:
             If the hardness is below 0.2 or above 3 times the usual fit for that temperature.
         """
         return Ice(temperature_C, self.hardness_MPa / Ice(temperature_C).hardness_MPa)
+
+    def pressed_ice(self, temperature_C: float, rate_exponent: float = 0.15) -> Ice:
+        """Return ice that had this hardness for as long as the ball pressed, and is softer after longer.
+
+        Parameters
+        ----------
+        temperature_C : float
+        rate_exponent : float
+            As in `Ice.pressed`. The closer the ball's time is to the blade's, the less it matters.
+
+        Raises
+        ------
+        ValueError
+            As `ice`, or if the exponent is out of range.
+        """
+        usual = Ice.pressed(temperature_C, self.ball_radius_mm, rate_exponent)
+        factor = self.hardness_MPa / float(usual.pressed_hardness_MPa(self.loading_time_s))
+        return replace(usual, hardness_factor=factor)
 
 
 def hardness_from_drop(
@@ -154,7 +171,9 @@ def hardness_from_drop(
 def _checked_mass(mass_kg: float, radius_mm: float) -> float:
     mass = number("mass_kg", mass_kg, "kg", 0.0, _MOST_WEIGHT_KG, low_open=True)
     steel = steel_ball_kg(radius_mm)
-    lightest, heaviest = (steel * density / STEEL_KG_M3 for density in (_LIGHTEST_KG_M3, _HEAVIEST_KG_M3))
+    lightest, heaviest = (
+        steel * density / STEEL_DENSITY_KG_M3 for density in (_LIGHTEST_KG_M3, _HEAVIEST_KG_M3)
+    )
     if lightest <= mass <= heaviest or max(_LEAST_WEIGHT_KG, steel) <= mass:
         return mass
     raise InputError(

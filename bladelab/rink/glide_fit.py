@@ -184,8 +184,8 @@ class FittedRuns:
         return float(np.sqrt(self.covariance[at, at]))
 
 
-def solve_runs(runs: Runs) -> FittedRuns:
-    """Fit the unknowns that the runs have to their times.
+def solve_runs(runs: Runs, start: Array | None = None) -> FittedRuns:
+    """Fit the unknowns that the runs have to their times, from `start` on or from a guess.
 
     Raises
     ------
@@ -201,6 +201,7 @@ def solve_runs(runs: Runs) -> FittedRuns:
             f"few; there must be at least {needed} more: tape more marks or skate more runs"
         )
     seen, times = runs.seen, runs.centred(runs.time_s)
+    start = runs.guess() if start is None else start
 
     def rest(unknowns: Array) -> Array:
         return (runs.times(unknowns) - times)[seen]
@@ -208,7 +209,7 @@ def solve_runs(runs: Runs) -> FittedRuns:
     def steepness(unknowns: Array) -> Array:
         return runs.steepness(unknowns)[seen]
 
-    done = least_squares(rest, runs.guess(), steepness, method="lm", x_scale="jac", xtol=1e-9, ftol=1e-9)
+    done = least_squares(rest, start, steepness, method="lm", x_scale="jac", xtol=1e-9, ftol=1e-9)
     rows = steepness(done.x)
     scale = np.linalg.norm(rows, axis=0)
     if not (np.isfinite(done.x).all() and scale.all()) or np.linalg.cond(rows / scale) > _WORST_CONDITION:
@@ -242,7 +243,11 @@ def between_runs_p(found: FittedRuns) -> float:
     more = runs.free - each.free
     if each.free < 1 or more < 1:
         return float("nan")
-    rest, rest_each = (np.nansum(one.residual_s**2) for one in (found, solve_runs(each)))
+    # Each run begins with the friction found for its blade, and the slope as part of it.
+    slope = found.value("slope") * runs.direction if runs.both_ways else 0.0
+    friction = found.unknowns[: int(runs.blade.max()) + 1][runs.blade] + slope
+    start = np.concatenate([friction, [found.value("cda")], found.unknowns[len(runs.names) :]])
+    rest, rest_each = (np.nansum(one.residual_s**2) for one in (found, solve_runs(each, start)))
     if rest_each <= 0:
         return float("nan")
     return float(f.sf((rest - rest_each) / more / (rest_each / each.free), more, each.free))

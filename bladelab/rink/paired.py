@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -278,6 +279,17 @@ def result_of(differences: Array, level: float, at_random: bool = True) -> Paire
     return PairedResult(mean, mean - half, mean + half, p, flipped, kept, level)
 
 
+@lru_cache(maxsize=8)
+def _flips(n: int, seed: int) -> Array:
+    """The signs to try, (flips, n)."""
+    if n > ALL_FLIPS_UP_TO:
+        drawn = np.random.default_rng(seed).integers(0, 2, (RANDOM_FLIPS, n), dtype=np.int8)
+        return np.asarray(1.0 - 2.0 * drawn, dtype=np.float64)
+    # Half of all flips: the other half gives the same sums with the other sign.
+    codes = np.arange(2 ** (n - 1))[:, None] >> np.arange(n) & 1
+    return np.asarray(1.0 - 2.0 * codes)
+
+
 def sign_flip_p(differences: Array, seed: int = 1) -> Array:
     """Return p of the two-sided sign-flip test of each row.
 
@@ -292,20 +304,15 @@ def sign_flip_p(differences: Array, seed: int = 1) -> Array:
     array (rows,)
     """
     rows, n = differences.shape
-    if n <= ALL_FLIPS_UP_TO:
-        # Half of all flips: the other half gives the same sums with the other sign.
-        codes = np.arange(2 ** (n - 1))[:, None] >> np.arange(n) & 1
-        signs = 1.0 - 2.0 * codes
-        extra = 0
-    else:
-        signs = np.random.default_rng(seed).choice([-1.0, 1.0], (RANDOM_FLIPS, n))
-        extra = 1  # as they were is one of the flips
+    signs = _flips(n, seed)
+    extra = int(n > ALL_FLIPS_UP_TO)  # among random ones, as they were is one more
     seen = np.abs(differences.sum(1))
     # Rounding must not tell apart sums that are equal.
     least = seen - 1e-9 * np.abs(differences).sum(1)
     found = np.empty(rows)
-    for at in range(0, rows, 200):
-        part = slice(at, at + 200)
-        sums = np.abs(differences[part] @ signs.T)
+    for at in range(0, rows, 100):
+        part = slice(at, at + 100)
+        sums = differences[part] @ signs.T
+        np.abs(sums, out=sums)
         found[part] = (np.sum(sums >= least[part, None], axis=1) + extra) / (len(signs) + extra)
     return found

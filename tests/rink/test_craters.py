@@ -4,7 +4,18 @@ import numpy as np
 import pytest
 from scipy.integrate import quad, solve_ivp
 
-from bladelab import Ice, InputError, exponent_between, hardness_from_drop, hardness_from_press
+from bladelab import (
+    Blade,
+    Hollow,
+    Ice,
+    InputError,
+    Rocker,
+    Stance,
+    exponent_between,
+    hardness_from_drop,
+    hardness_from_press,
+    solve_contact,
+)
 from bladelab.rink.craters import cap_volume
 from bladelab.rink.drop_test import steel_ball_kg
 
@@ -171,3 +182,37 @@ def test_two_tests_that_press_alike_give_no_exponent():
         exponent_between(one, hardness_from_press(12.7, 750.0, 12.0, 14.0))
     with pytest.raises(InputError, match="load_N is 0 N"):
         hardness_from_press(12.7, 0.0, 10.0, 14.0)
+
+
+def test_pressed_ice_starts_from_the_test():
+    blade, exponent = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 3.0)), 0.2
+    stance = Stance(736.0, speed_m_s=6.0)
+    usual = Ice.pressed(-5.0, RADIUS_MM, exponent)
+    # A ball and a weight that pressed longer, on the same ice, find it softer; the blade finds it as it is.
+    for weight in (None, 5.0):
+        pressure = 17.7
+        for _ in range(30):  # how long it presses depends on how hard it finds the ice
+            time = (
+                np.pi
+                / 2
+                * np.sqrt((weight or steel_ball_kg(RADIUS_MM)) / (2 * np.pi * 0.0127 * pressure * 1e6))
+            )
+            pressure = float(usual.pressed_hardness_MPa(time))
+        crater, _ = ball_in_ice(pressure, 0.1, weight or steel_ball_kg(RADIUS_MM))
+        ice = hardness_from_drop(RADIUS_MM, 0.1, crater, weight).pressed_ice(-5.0, exponent)
+        assert ice.hardness_factor == pytest.approx(1.0, abs=1e-3)
+        contact = solve_contact(blade, stance, ice, gliding=True)
+        assert contact.hardness_MPa == pytest.approx(
+            solve_contact(blade, stance, usual, gliding=True).hardness_MPa, rel=1e-3
+        )
+    # The blade's own time is near that of the weight: there the exponent hardly counts.
+    apart = []
+    for weight, height in ((None, 1.0), (5.0, 0.1)):
+        crater, _ = ball_in_ice(12.0, height, weight or steel_ball_kg(RADIUS_MM))
+        test = hardness_from_drop(RADIUS_MM, height, crater, weight)
+        found = [
+            solve_contact(blade, stance, test.pressed_ice(-5.0, m), gliding=True).hardness_MPa
+            for m in (0.1, 0.2)
+        ]
+        apart.append(found[0] / found[1] - 1)
+    assert apart[1] < 0.5 * apart[0]

@@ -72,10 +72,11 @@ def _test(state: SimpleNamespace) -> DropTest:
 
 def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
     """The hardness with its error, and what it changes."""
-    test, usual = _test(state), Ice(state.temperature_C)
-    usual_MPa = float(usual.hardness_MPa)
+    test, usual = _test(state), controls.ice_of(state)
+    usual_MPa = float(Ice(state.temperature_C).hardness_MPa)
     try:
-        ice = test.ice(state.temperature_C)
+        pressed = usual.is_pressed
+        ice = test.pressed_ice(state.temperature_C) if pressed else test.ice(state.temperature_C)
     except InputError:
         raise InputError(
             f"these craters give {test.hardness_MPa:.3g} MPa; it must be {0.2 * usual_MPa:.1f} to "
@@ -110,7 +111,7 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
                 f"says {usual_MPa:.1f} MPa: this ice is {versus} {than}"
                 f"{', which is within the error of the test' if agrees and versus != 'as hard' else ''}.",
                 _time_said(test, press, exponent),
-                _skating_said(here, there),
+                _skating_said(here, there) + controls.softness_said(here.contact),
                 _CAUTION,
             )
             if part
@@ -268,7 +269,7 @@ _drop_test = panel(
     ),
     Slider("height_m", "height of the fall", "ice", 0.1, 3.0, 1.0, "distance", 0.1),
     Slider("rebound_mm", "it bounced", "ice", 0, 300, 0, "length"),
-    controls.ice_control(),
+    controls.ice_controls(),
     Choice(
         "press_craters",
         "slow press beside it",

@@ -126,7 +126,7 @@ _glide_out = panel(
         *controls.hollow_controls()[:2],
         trial={"hollow_mm": 22.225},
     ),
-    controls.ice_control(),
+    controls.ice_controls(),
     tabs=True,
     titles={"view": "runs"},
     open_on="view",
