@@ -42,11 +42,10 @@ def hold_over_edges(blade: Blade, stance: Stance, ice: Ice, gliding: bool = Fals
     return hold
 
 
-def duller_than(hold_deg: Array, least_deg: float = 0.0) -> float:
-    """Return the edge radius, mm, beyond which a blade holds less than this; NaN if all of `EDGES_MM` hold
-    more.
+def duller_than(hold_deg: Array, least_deg: float = 0.0, edges_mm: Array = EDGES_MM) -> float:
+    """Return the edge radius, mm, beyond which a blade holds less than this; NaN if all the edges hold more.
 
-    hold_deg : as from `hold_over_edges`; it falls.
+    hold_deg : with each of the edges, falling; as from `hold_over_edges`.
 
     Examples
     --------
@@ -58,4 +57,4 @@ def duller_than(hold_deg: Array, least_deg: float = 0.0) -> float:
     """
     if hold_deg[-1] >= least_deg:
         return float("nan")
-    return float(np.interp(-least_deg, -hold_deg, EDGES_MM))
+    return float(np.interp(-least_deg, -hold_deg, edges_mm))

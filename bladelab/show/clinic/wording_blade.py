@@ -83,6 +83,29 @@ ABOUT_THE_BLADE = {
             "{bite_shallow} with {hollow_shallow}, on the same curve.",
         ),
     ),
+    "edges": Wording(
+        ask="An edge gets a little round. What goes first?",
+        choices="Hands up: how deep it sinks in, or how well it grips?",
+        prompt="Feel the edge of a table and the rim of a cup: which would hold better in clay?",
+        talk="No published edge radius of a skate blade is known to us: {edge} is our own choice. Every "
+        "groove loses about as much hold for the same rounding, so a deeper one lasts longer only because "
+        "it has more to lose. Where an edge slips, look along it under a lamp before you order a deeper "
+        "groove: a sharp edge shows no line of light (common practice; no source).",
+        young=(
+            "A dull edge slips first",
+            "It sinks in nearly as deep as a sharp one, and still lets go when you push.",
+        ),
+        adults=(
+            "A dull edge bites, and still lets go",
+            "An edge rounded by {edge} sinks in {bite_left_said} as deep as a sharp one; of its hold in "
+            "a push, {hold_left_said} is left.",
+        ),
+        coaches=(
+            "Sharpen before you go deeper",
+            "In a push the hold is gone at edges rounded by {gone_deep} in a {hollow_deep} groove and "
+            "{gone_shallow} in {hollow_shallow}: neither forgives much.",
+        ),
+    ),
     "steel": Wording(
         ask="A flatter curve puts more steel on the ice. Does it sink in deeper?",
         choices="Hands up: deeper, the same, or less deep?",

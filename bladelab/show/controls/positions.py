@@ -152,7 +152,7 @@ def _edges(control: Slider, value: float) -> Listed:
     count = round((control.high - control.low) / step)
     # Rounded, so that 0.03 mm is what a card and a file say.
     values = _with([round(control.low + step * i, 6) for i in range(count + 1)], value)
-    return Listed(values, tuple(map(say_edges, values)))
+    return Listed(values, tuple(say_edges(value).removesuffix(" round") for value in values))
 
 
 def _with(steps: Sequence[float], value: float) -> tuple[float, ...]:

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from matplotlib.text import Text
+from scipy.optimize import brentq
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.friction_gap import read_measured
@@ -105,6 +106,11 @@ def expected(e):
     def glide(rocker, groove):
         return contact(rocker, groove, "one-foot glide")
 
+    def pushed(groove, edge):
+        m = moments["stride push"]
+        blade = Blade(Rocker.single(radius["A"], e.length_mm), Hollow(hollow[groove], e.width_mm, edge))
+        return solve_contact(blade, Stance(e.mass_kg * 9.81 * m.load_share, m.position_mm, m.lean_deg), ice)
+
     short, long = ("A", "B") if radius["A"] < radius["B"] else ("B", "A")
     deep, shallow = ("A", "B") if hollow["A"] < hollow["B"] else ("B", "A")
     half, low, high = e.length_mm / 2, min(radius.values()), max(radius.values())
@@ -150,6 +156,12 @@ def expected(e):
                  **{f"steady_{n.lower()}": 1 / ((pitch(n, 0.05) - pitch(n, -0.05)) / 0.1) for n in "AB"},
                  **{f"yaw_{n.lower()}": contact(n, n, "tight turn").yaw_hold_Nm for n in "AB"},
                  **{f"rock_{n.lower()}": 10 * (pitch(n, 0.05) - pitch(n, -0.05)) / 0.1 for n in "AB"}},
+        "edges": {"edge": 0.02, "hollow_a": hollow["A"],
+                  "bite_left": 100 * pushed("A", 0.02).depth_mm / pushed("A", 0.0).depth_mm,
+                  "hold_left": max(100 * pushed("A", 0.02).hold_deg / pushed("A", 0.0).hold_deg, 0.0),
+                  **{f"{what}_{word}": value for word, name in (("deep", deep), ("shallow", shallow))
+                     for what, value in (("hollow", hollow[name]),
+                     ("gone", brentq(lambda edge, n=name: pushed(n, edge).hold_deg, 0.0, 0.6, xtol=1e-9)))}},
         "change": {name: 100 * (glide(*key).depth_mm / glide("A", "A").depth_mm - 1) for name, key in
                    (("only_rocker", "BA"), ("only_hollow", "AB"), ("both", "BB"))},
         "safety": {},

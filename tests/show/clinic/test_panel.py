@@ -76,14 +76,14 @@ def test_it_starts_with_every_slide_of_the_whole_clinic(whole_panel):
     panel = whole_panel
     assert panel.deck == build_deck("adults", TOPICS, Examples())
     assert not panel.panel.fault and panel.panel.sentence_text.startswith(
-        "22 slides for adults. Blade A: rocker 10\u00a0ft"
+        "24 slides for adults. Blade A: rocker 10\u00a0ft"
     )
-    assert panel.overview.value.count("<img") == 22 and panel.overview.value.count("aria-current=") == 1
+    assert panel.overview.value.count("<img") == 24 and panel.overview.value.count("aria-current=") == 1
 
 
 @pytest.mark.slow
 def test_a_slider_moves_the_slides(panel):
-    for number in range(22):
+    for number in range(24):
         panel.go_to(number)
         panel.panel.dials["radius_a_mm"].value = 3352.8 + number
         fresh = build_deck("adults", examples=Examples(radius_a_mm=3352.8 + number))
@@ -133,7 +133,7 @@ def test_blades_that_agree_are_told_and_the_slides_stay(panel):
 
 def test_turning_the_pages(panel):
     titles = []
-    for _ in range(22):
+    for _ in range(24):
         titles.append(panel._texts["title"].value)
         press(panel, "next ▶")
     assert titles == [slide.title for slide in panel.deck.slides]
@@ -272,7 +272,7 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
             "the slide shown is renewed at once"
         )
         await panel.at_rest.task
-        assert panel.overview.value != old and panel.overview.value.count("<img") == 22
+        assert panel.overview.value != old and panel.overview.value.count("<img") == 24
         panel.files.export()
         while not panel.files.work.bar.value:
             await asyncio.sleep(0.01)

@@ -72,7 +72,7 @@ def test_a_question_does_not_tell_its_answer(choice):
 
 
 def test_young_players_get_fewer_slides():
-    assert [len(deck(a, "metric", "plain").slides) for a in AUDIENCES] == [16, 22, 22]
+    assert [len(deck(a, "metric", "plain").slides) for a in AUDIENCES] == [18, 24, 24]
     left_out = {"zones", "steel", "season"}
     assert set(TOPICS) - set(topics_for("young players")) == left_out
     with pytest.raises(ValueError, match="no topic is chosen"):

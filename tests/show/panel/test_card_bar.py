@@ -160,7 +160,7 @@ def test_a_hollow_alone_is_known_after_a_sharpening(book_file):
 def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(known):
     bite = bite_panel()
     assert bite.dials["present.edge_radius_mm"].value == 0.0
-    hand(bite, "present.edge_radius_mm", "0.03 mm round")
+    hand(bite, "present.edge_radius_mm", "0.03 mm")
     press(bite, "present")
     assert SKATER.card.edge("left").edge_radius_mm == 0.03
     assert "edges 0.03 mm round" in bite._bar["says"]
@@ -170,7 +170,7 @@ def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(kn
     hand(main, "present.hollow_mm", "1 in")
     press(main, "present")
     assert (SKATER.card.edge("left").hollow_mm, SKATER.card.edge("left").edge_radius_mm) == (25.4, 0.03)
-    hand(bite, "trial.edge_radius_mm", "0.01 mm round")
+    hand(bite, "trial.edge_radius_mm", "0.01 mm")
     press(bite, "trial")
     assert SKATER.card.trial.hollow.edge_radius_mm == 0.01
     assert compare_panel().shelf._panel.dials["trial.edge_radius_mm"].value == 0.01

@@ -40,10 +40,10 @@ def test_it_does_what_every_panel_does() -> None:
 def test_the_slider_goes_from_sharp_to_a_tenth_of_a_millimetre(system: str) -> None:
     with units(system):
         texts = positions_of(controls.edges_control(), 0.0).page()["texts"]
-        assert (texts[0], texts[4], texts[-1], len(texts)) == ("sharp", "0.02 mm round", "0.1 mm round", 21)
+        assert (texts[0], texts[4], texts[-1], len(texts)) == ("sharp", "0.02 mm", "0.1 mm", 21)
         # A card may say another radius: it has a position of its own, and is not taken for a sharp one.
         between = positions_of(controls.edges_control(), 0.0234)
-        assert between.say(0.0234) == "0.0234 mm round" and between.value(between.nearest(0.0234)) == 0.0234
+        assert between.say(0.0234) == "0.0234 mm" and between.value(between.nearest(0.0234)) == 0.0234
 
 
 def test_edges_and_their_hold_in_words() -> None:
@@ -86,7 +86,7 @@ def test_at_the_shallowest_hollow_there_is_none_to_compare_with() -> None:
 
 def test_the_bite_and_the_push_are_those_of_dull_edges() -> None:
     panel = bite_panel()
-    hand(panel, "trial.edge_radius_mm", "0.05 mm round")
+    hand(panel, "trial.edge_radius_mm", "0.05 mm")
     set_state(panel, {"lean_deg": 35.0})
     trial = solve_contact(Blade(TEN, Hollow(9.525, 2.9, 0.05)), Stance(75 * 9.81, 0.0, 35.0), Ice(-5.0))
     assert f"edges 0.05 mm round: the groove is {Hollow(9.525, 2.9, 0.05).depth_mm:.3f} mm deep" in (
@@ -101,7 +101,7 @@ def test_the_bite_and_the_push_are_those_of_dull_edges() -> None:
     assert corners[:, 1].min() == pytest.approx(0.0, abs=1e-4)
 
     panel = push_panel()
-    hand(panel, "present.edge_radius_mm", "0.05 mm round")
+    hand(panel, "present.edge_radius_mm", "0.05 mm")
     present = solve_contact(
         Blade(TEN, Hollow(15.875, 2.9, 0.05)), Stance(1.3 * 75 * 9.81, 15.0, 35.0), Ice(-5.0)
     )

@@ -25,8 +25,8 @@ from bladelab.show.wording.say import say_edges, say_hold
 from bladelab.show.wording.units_shown import UNITS
 
 _USUAL = np.array(USUAL_HOLLOWS_MM)
-#: Of the usual hollows, those that have a line of their own: 1/4, 3/8, 1/2, 3/4, 1 and 1 1/2 in.
-_DRAWN = (0, 2, 4, 8, 10, 13)
+#: Of the usual hollows, those that have a line of their own: 1/4, 3/8, 1/2, 3/4 and 1 1/2 in.
+_DRAWN = (0, 2, 4, 8, 13)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,7 +137,7 @@ class DullView(View[Dullness]):
             tag.set_position((0.001, float(curve[0])))
         self.own.set_data(EDGES_MM, dullness.own)
         edge, held = hollow.edge_radius_mm, float(dullness.here.hold_deg)
-        self.own_tag.set_text(f"{size}, {say_edges(edge)}: {held:.1f}°".replace("-", "−"))
+        self.own_tag.set_text(f"{say_edges(edge).removesuffix(' round')}: {held:.1f}°".replace("-", "−"))
         right = edge > 0.06
         self.own_tag.set_position((edge + (-0.002 if right else 0.012), held + 0.05 * top))
         self.own_tag.set_horizontalalignment("right" if right else "left")

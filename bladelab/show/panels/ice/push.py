@@ -78,9 +78,9 @@ def answer(state: SimpleNamespace) -> Pushes:
     finding = f"{leaned} trial is {spins} to spin out"
     gone = [name for name, one in (("present", present), ("trial", trial)) if one.hold_deg < -0.05]
     if len(gone) == 2:
-        finding += "; neither edge holds"
+        finding = f"Leaned {state.lean_deg:.0f}°, neither edge holds"
     elif gone:
-        finding += f"; the {gone[0]} edge has lost its hold"
+        finding = f"{leaned} {gone[0]} edge has lost its hold"
     elif min(present.hold_deg, trial.hold_deg) > 0.05:  # upright neither edge holds more than the other
         holds = more_or_less(trial.hold_deg, present.hold_deg, "larger", "smaller", "the same")
         finding += f"; its hold angle is {holds}"
