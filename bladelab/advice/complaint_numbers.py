@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from bladelab._errors import InputError
 from bladelab.advice.causes import CAUSES
-from bladelab.advice.dulling import duller_than, hold_over_edges
+from bladelab.advice.dulling import DULL_MM, duller_than, hold_over_edges
 from bladelab.physics.contact import Contact, solve_contact
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.ice import Ice
@@ -27,9 +27,6 @@ WARM_C, COLD_C = -3.0, -8.0
 MOVED_MM = 5.0
 TILTED = EdgeLevel(reading_mm=1.0, arm_mm=100.0)
 FLATTER = 1.1
-
-#: How round the edges of the example are when they are dull, mm.
-DULL_MM = 0.02
 
 SHARP_EDGES = "The model's numbers for the other causes are for sharp edges: first see that they are."
 

@@ -16,6 +16,8 @@ from bladelab.shape.blade import Blade
 #: The edges that are computed, mm, from sharp to dull; the hold is nearly straight in between. No published
 #: edge radius is known to us: the range is ours.
 EDGES_MM: Array = np.array([0.0, 0.0025, 0.005, 0.01, 0.015, 0.02, 0.03, 0.04, 0.05, 0.06, 0.075, 0.09, 0.1])
+#: How round the dull edge of an example is, mm; our own choice.
+DULL_MM = 0.02
 
 
 @takes(blade=Blade, stance=Stance, ice=Ice, gliding=bool)

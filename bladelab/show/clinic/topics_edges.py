@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 from matplotlib.figure import Figure, SubFigure
 
-from bladelab.advice.dulling import duller_than
+from bladelab.advice.dulling import DULL_MM, duller_than
 from bladelab.physics.contact import solve_contacts
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, STEEL
@@ -17,8 +17,6 @@ from bladelab.show.clinic.lesson import CHOSEN, Examples, Fact, Lesson, Said, mo
 from bladelab.show.clinic.pictures import COLOUR, SMALL_LETTERS
 from bladelab.show.clinic.stage import stage
 
-#: How round the dull edge of the answer is, mm. No published edge radius is known to us.
-DULL_MM = 0.02
 #: The edges over which the hold is looked for, mm; as wide as the narrowest runner of a clinic allows.
 _EDGES_MM = np.concatenate([np.linspace(0.0, 0.12, 49), np.linspace(0.14, 0.6, 24)])
 #: Per cent; less than that is called nothing (our own choice).
