@@ -130,6 +130,8 @@ class Card:
         ``"feet and inches"`` or ``"metric"``.
     mass_kg, temperature_C, speed_m_s, hours_per_week : float or None
         Skater with equipment, ice, usual glide, time on the ice.
+    hardness : str or None
+        Which ice is reckoned with: ``"drop test"`` or ``"pressed"``.
     steel : mapping of str to SteelSet
         All sets by code, retired ones too.
     fitted : mapping of str to str
@@ -161,6 +163,7 @@ class Card:
     temperature_C: float | None = None
     speed_m_s: float | None = None
     hours_per_week: float | None = None
+    hardness: str | None = None
     steel: Mapping[str, SteelSet] = field(default_factory=lambda: MappingProxyType({}))
     fitted: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     trial: Blade | None = None

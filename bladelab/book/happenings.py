@@ -26,6 +26,7 @@ from bladelab.book.steel_happenings import (
     SteelMeasured,
     sides_checked,
 )
+from bladelab.physics.ice import ICE_KINDS
 from bladelab.shape.blade import Blade
 from bladelab.units import SYSTEMS
 
@@ -66,6 +67,8 @@ class Circumstances:
         On the ice, h, 0 to 100.
     units : str, optional
         ``"feet and inches"`` or ``"metric"``.
+    hardness : str, optional
+        Which ice is reckoned with: ``"drop test"`` or ``"pressed"``.
     """
 
     mass_kg: float | None = None
@@ -73,6 +76,7 @@ class Circumstances:
     speed_m_s: float | None = None
     hours_per_week: float | None = None
     units: str | None = None
+    hardness: str | None = None
 
     def __post_init__(self) -> None:
         number_if_known("mass_kg", self.mass_kg, "kg", 20.0, 200.0)
@@ -81,6 +85,8 @@ class Circumstances:
         number_if_known("hours_per_week", self.hours_per_week, "h", 0.0, 100.0)
         if self.units is not None and self.units not in SYSTEMS:
             raise InputError(f"units is {self.units!r:.60}; it must be one of {', '.join(SYSTEMS)}")
+        if self.hardness is not None and self.hardness not in ICE_KINDS:
+            raise InputError(f"hardness is {self.hardness!r:.60}; it must be one of {', '.join(ICE_KINDS)}")
 
 
 @dataclass(frozen=True)

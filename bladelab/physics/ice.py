@@ -24,6 +24,8 @@ _CONDUCTIVITY_0, _CONDUCTIVITY_SLOPE = 2.14, -0.016
 # the tests evaluate).
 _HEAT_CAPACITY_0, _HEAT_CAPACITY_SLOPE = 2097.0, 7.4
 STEEL_DENSITY_KG_M3 = 7800.0  # of the ball of a drop test; carbon steel, from memory
+# How hard ice is under a blade, in the words of pages and cards: the two kinds of `Ice.of_kind`.
+DROP_TEST_ICE, PRESSED_ICE = ICE_KINDS = "drop test", "pressed"
 # Chosen, not derived: see Ice.with_viscous_film.
 VISCOUS_FILM_FACTOR = 3.0
 
@@ -151,6 +153,11 @@ class Ice:
         what it leaves unexplained.
         """
         return cls(temperature_C, 1.0, VISCOUS_FILM_FACTOR)
+
+    @classmethod
+    def of_kind(cls, kind: str, temperature_C: Numbers = -5.0) -> Ice:
+        """Return plain ice for "drop test", and for "pressed" that of `pressed`."""
+        return cls.pressed(temperature_C) if kind == PRESSED_ICE else cls(temperature_C)
 
     @property
     def shape(self) -> tuple[int, ...]:

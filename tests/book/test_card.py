@@ -3,8 +3,9 @@
 import datetime
 
 import numpy as np
+import pytest
 
-from bladelab import Blade, Hollow, Rocker, Trace
+from bladelab import Blade, Hollow, InputError, Rocker, Trace
 from bladelab.book.entry import Entry
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined, Struck, Tried
@@ -45,6 +46,15 @@ def test_nothing_is_made_up():
 def test_later_days_count_over_earlier_ones_whatever_was_written_first():
     found = card((5, Circumstances(mass_kg=62.0)), (2, Circumstances(mass_kg=60.0, temperature_C=-6.0)))
     assert (found.mass_kg, found.temperature_C) == (62.0, -6.0)
+
+
+def test_the_ice_to_reckon_with_is_what_was_said_last():
+    assert card(Joined("U14")).hardness is None
+    assert (
+        card((1, Circumstances(hardness="pressed")), (2, Circumstances(mass_kg=60.0))).hardness == "pressed"
+    )
+    with pytest.raises(InputError, match="hardness is 'soft'; it must be one of drop test, pressed"):
+        Circumstances(hardness="soft")
 
 
 def test_two_sets_are_rotated():

@@ -50,9 +50,10 @@ ABOUT_CARE = {
         ask="How would you measure how slippery a blade is?",
         choices="Talk it over with your neighbor: what would you need?",
         prompt="Who glides furthest from the same push? Would it be the same again tomorrow?",
-        talk="Everything here is computed from shapes, the hardness of ice and a film of meltwater, with no "
-        "number fitted. Compared with measurements on a sled with hockey blades ({sled_study}) and on speed "
-        "skates ({speed_study}), friction comes out {low_or_high}, so trust the difference between two "
+        talk="Everything here is computed from shapes, the hardness that a dropped ball finds in ice and a "
+        "film of meltwater, with no number fitted. Compared with measurements on a sled with hockey blades "
+        "({sled_study}) and on speed skates ({speed_study}), friction comes out {low_or_high}; on ice that "
+        "is softer the longer it is pressed it would be about right. So trust the difference between two "
         "blades more than any single number. Left out: rough or dirty ice, the side of the blade, the "
         "skater. Skate it to find out.",
         young=(

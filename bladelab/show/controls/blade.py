@@ -10,7 +10,7 @@ from typing import Any
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.ice import DROP_TEST_ICE, GRAVITY_M_S2, PRESSED_ICE, Ice
 from bladelab.physics.moments import MOMENTS, Moment
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
@@ -19,8 +19,6 @@ from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.controls.control import Choice, Control, Slider, Tick
 from bladelab.show.wording.units_shown import UNITS
 
-#: How hard the ice is under a blade: the two values of the dial *hardness*.
-DROP_TEST, PRESSED = "drop test", "pressed"
 #: Of a glide, where a panel has no dial for it.
 SPEED_M_S = 6.0
 #: How long a push presses.
@@ -201,17 +199,17 @@ def ice_control() -> Control:
 
 def ice_controls() -> list[Control]:
     """The temperature of the ice, and how hard it is under a blade."""
-    options = (("as in a drop test", DROP_TEST), ("pressed: softer with time", PRESSED))
-    return [ice_control(), Choice("hardness", "ice under the blade", "ice", options, DROP_TEST)]
+    options = (("as in a drop test", DROP_TEST_ICE), ("pressed: softer with time", PRESSED_ICE))
+    return [ice_control(), Choice("hardness", "ice under the blade", "ice", options, DROP_TEST_ICE)]
 
 
 def _on_pressed_ice(state: SimpleNamespace) -> bool:
-    return getattr(state, "hardness", DROP_TEST) == PRESSED
+    return getattr(state, "hardness", DROP_TEST_ICE) == PRESSED_ICE
 
 
 def ice_of(state: SimpleNamespace) -> Ice:
     """The ice that the dials describe."""
-    return Ice.pressed(state.temperature_C) if _on_pressed_ice(state) else Ice(state.temperature_C)
+    return Ice.of_kind(getattr(state, "hardness", DROP_TEST_ICE), state.temperature_C)
 
 
 def ice_said(state: SimpleNamespace) -> str:

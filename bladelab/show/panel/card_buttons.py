@@ -51,7 +51,11 @@ def to_keep(dials: Mapping[str, Dial], card: Card, side: str, shown: OnDials) ->
     The steel has a button of its own: nobody keeps a height that is only an example by keeping a weight.
     """
     if names := _news(dials, shown, KEPT):
-        kept: dict[str, Any] = {KEPT[name]: float(dials[name].value) for name in names}
+        # A slider's value may be a number of numpy's; a choice has a word.
+        kept: dict[str, Any] = {
+            KEPT[name]: value if isinstance(value := dials[name].value, str) else float(value)
+            for name in names
+        }
         yield CardButton(
             "keep", f"keep on the card: {_said(dials, names)}", card_writer(Circumstances(**kept))
         )

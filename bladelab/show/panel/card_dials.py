@@ -15,6 +15,7 @@ from bladelab.book.card import Card
 from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.book.upkeep import usual_hours
+from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
@@ -54,10 +55,12 @@ def _first_cut(card: Card, side: str) -> float | None:
 
 
 #: Dial -> its word in "not known: ..." (empty: not said), and where the card has it.
-_FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
+_FACTS: dict[str, tuple[str, Callable[[Card, str], float | str | None]]] = {
     "mass_kg": ("weight", lambda card, _: card.mass_kg),
     "temperature_C": ("ice", lambda card, _: card.temperature_C),
     "speed_m_s": ("speed", lambda card, _: card.speed_m_s),
+    # Where a card doesn't say, the ice is what pages start with: nobody is asked to keep that.
+    "hardness": ("", lambda card, _: card.hardness or DROP_TEST_ICE),
     "ice_hours": ("hours a week", lambda card, _: card.hours_per_week),
     "height_mm": ("height", _height_now),
     "least_mm": ("minimum", _least),
@@ -66,7 +69,7 @@ _FACTS: dict[str, tuple[str, Callable[[Card, str], float | None]]] = {
 }
 #: Dial -> the field of `Circumstances` in which a card keeps it.
 KEPT = {"mass_kg": "mass_kg", "temperature_C": "temperature_C", "speed_m_s": "speed_m_s"}
-KEPT |= {"ice_hours": "hours_per_week"}
+KEPT |= {"ice_hours": "hours_per_week", "hardness": "hardness"}
 #: The dials that a card keeps of a set of steel, under the same names.
 KEPT_OF_STEEL = ("height_mm", "least_mm")
 

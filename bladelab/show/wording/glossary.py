@@ -101,6 +101,18 @@ GLOSSARY = (
     Word("yaw hold", "the torque it takes to spin the blade out"),
     Word("glide", "coasting straight ahead on the blade"),
     Word("friction", "how much the ice slows you", r"ice slows"),
+    Word(
+        "drop test",
+        "a steel ball dropped on the ice, whose crater says how hard the ice is",
+        more="ice *as in a drop test* is as hard under a blade as under the ball",
+    ),
+    Word(
+        "pressed",
+        "of ice: softer the longer a blade bears on it",
+        more="a dropped ball does for a third of a millisecond, a gliding blade for 4 to 15, one at rest for "
+        "seconds",
+        heading="pressed ice",
+    ),
     Word("sharpen", "grind a fresh groove", r"\bgrind"),
     Word("burr", "a thin lip of steel that grinding leaves on an edge"),
     Word("versine", "the height of an arc over the straight line between two points on it"),

@@ -30,6 +30,7 @@ from bladelab.book.steel_happenings import (
     Stated,
     SteelMeasured,
 )
+from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
@@ -141,6 +142,8 @@ def _circumstances(what: Circumstances) -> str:
     ]
     if what.hours_per_week is not None:
         parts.append(f"{what.hours_per_week:g} h a week on the ice")
+    if what.hardness is not None:
+        parts.append("ice as in a drop test" if what.hardness == DROP_TEST_ICE else "pressed ice")
     parts += [f"units {what.units}"] if what.units else []
     return ", ".join(parts) or "nothing new"
 

@@ -253,6 +253,17 @@ def test_mass_ice_and_speed_are_kept_with_one_button(known):
     )
 
 
+def test_the_ice_to_reckon_with_is_kept_and_opened_on(known):
+    panel = glide_panel()
+    assert panel.dials["hardness"].value == "drop test" and "keep" not in buttons(panel)
+    hand(panel, "hardness", 1)
+    assert buttons(panel)["keep"] == "keep on the card: ice under the blade pressed: softer with time"
+    press(panel, "keep")
+    assert SKATER.card.hardness == "pressed" and "keep" not in buttons(panel)
+    assert open_book(known).entries()[-1].what == Circumstances(hardness="pressed")
+    assert main_panel().view.ice_name.get_text().endswith(", pressed")
+
+
 def test_the_height_of_the_steel_is_kept_with_a_button_of_its_own(book_file):
     write(book_file, Circumstances(mass_kg=62.0, hours_per_week=6.0), Fitted("S1"))
     panel = season_panel()

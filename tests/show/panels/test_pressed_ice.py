@@ -20,6 +20,7 @@ from bladelab import (
 )
 from bladelab.advice.evaluate import evaluate
 from bladelab.advice.quantities import Conditions
+from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
 from bladelab.physics.possible_ices import friction_span
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.panel_box import PanelBox
@@ -47,7 +48,7 @@ ICE = Ice.pressed(-5.0)
 def on_pressed_ice(make, **dials):
     panel = make()
     with panel.quiet():
-        panel.dials["hardness"].value = controls.PRESSED
+        panel.dials["hardness"].value = PRESSED_ICE
         for name, value in dials.items():
             panel.dials[name].value = value
     assert not panel.fault
@@ -62,7 +63,7 @@ def test_every_panel_with_ice_offers_both_and_its_picture_names_it(name):
         assert "temperature_C" not in panel.dials or name in MEASURED_OR_TOLD, name
         return
     cold = UNITS.say("temperature", panel.dials["temperature_C"].value)
-    for wanted, said in ((controls.DROP_TEST, "as in a drop test"), (controls.PRESSED, "pressed")):
+    for wanted, said in ((DROP_TEST_ICE, "as in a drop test"), (PRESSED_ICE, "pressed")):
         panel.dials["hardness"].value = wanted
         if not panel.fault:  # the search for a starting blade waits for its button
             assert panel.view.ice_name.get_text() == f"ice {cold}, {said}"
@@ -95,7 +96,7 @@ def test_the_glide_panel_tells_friction_with_the_range_of_the_ices():
     assert speeds == 6.0
     panel.dials["speed_m_s"].value = 3.0
     assert panel.result.frictions["present"].contact.stance.speed_m_s == 3.0
-    panel.dials["hardness"].value = controls.DROP_TEST
+    panel.dials["hardness"].value = DROP_TEST_ICE
     assert panel.dials["film"].shown and "two thirds" in panel.sentence_text
 
 

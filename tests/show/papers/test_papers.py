@@ -247,6 +247,7 @@ def test_a_skaters_sheet_says_why_what_and_how(skater_pdf: bytes) -> None:
         "from 12.7 mm to 15.9 mm",
         "In the one-foot glide the new blade",
         "Computed for 62 kg",
+        "in a drop test",
         "two easy laps",
         "Does the edge hold when you push?",
         "Come back with this sheet on 24 November 2026",

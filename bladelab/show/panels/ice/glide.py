@@ -12,7 +12,7 @@ from bladelab._types import Array
 from bladelab.physics.days import Days, Difference
 from bladelab.physics.glide import Friction, FrictionCase
 from bladelab.physics.glide_out import STANDING_DRAG_M2, slowing, speeds_between
-from bladelab.physics.ice import GRAVITY_M_S2, VISCOUS_FILM_FACTOR
+from bladelab.physics.ice import GRAVITY_M_S2, PRESSED_ICE, VISCOUS_FILM_FACTOR
 from bladelab.physics.possible_ices import Span, span_case
 from bladelab.physics.solving import frictions_of
 from bladelab.shape.rocker import Rocker
@@ -124,7 +124,7 @@ def answer(state: SimpleNamespace) -> Glides:
 
 
 def _trust(state: SimpleNamespace) -> str:
-    if state.hardness == controls.PRESSED:
+    if state.hardness == PRESSED_ICE:
         return _PRESSED
     return _VISCOUS if state.film == VISCOUS_FILM_FACTOR else _DROP_TEST
 
@@ -270,7 +270,7 @@ glide_panel = panel(
     Slider("lean_deg", "side tilt of the boot", "skater", 0, 30, 0, "angle"),
     Tick("air", "slowed by the air too", "skater"),
     controls.ice_controls(),
-    Choice("film", "meltwater", "ice", _FILMS, 1.0, when=lambda state: state.hardness != controls.PRESSED),
+    Choice("film", "meltwater", "ice", _FILMS, 1.0, when=lambda state: state.hardness != PRESSED_ICE),
     Choice("against", "plot friction against", "view", _PLOTS, "hollow_mm"),
     buttons=(COPY_PRESENT,),
 )
