@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import numpy as np
 from matplotlib.figure import Figure, SubFigure
 
 from bladelab._types import Array
+from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic import skate
@@ -102,19 +105,23 @@ def draw_groove(axes: Stage, u: Array, edge: Array, top: float, name: str) -> No
         pen.line(axes, [u[end]] * 2, [edge[end], top], color=INK, linewidth=2)
 
 
+def _rockers(examples: Examples) -> dict[str, Rocker]:
+    return {name: examples.blade(name, name).rocker for name in "AB"}
+
+
 def flatter(examples: Examples) -> Lesson:
     """Show both blades from the side, one flatter than the other."""
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        draw_both(figure, examples, {n: f": curve {said[f'radius_{n.lower()}']}" for n in "AB"})
+        draw_both(figure, _rockers(examples), {n: f": curve {said[f'radius_{n.lower()}']}" for n in "AB"})
 
     return Lesson(shapes(examples), draw)
 
 
-def draw_both(figure: Figure | SubFigure, examples: Examples, said: dict[str, str]) -> None:
+def draw_both(figure: Figure | SubFigure, rockers: Mapping[str, Rocker], said: Mapping[str, str]) -> None:
     """Draw both blades from the side on the ice, with words beside each name."""
-    half = examples.length_mm / 2
-    highest = max(examples.blade(name, name).rocker.height_mm(half) for name in "AB")
+    half = rockers["A"].length_mm / 2
+    highest = max(float(rocker.height_mm(half)) for rocker in rockers.values())
     for name, left in (("A", 0.0), ("B", 0.52)):
         axes = stage(
             figure,
@@ -126,7 +133,7 @@ def draw_both(figure: Figure | SubFigure, examples: Examples, said: dict[str, st
             ylim=(-0.75 * highest, 2.6 * highest),
         )
         pen.draw_ice(axes)
-        pen.draw_edge(axes, examples.blade(name, name).rocker, highest * 1.75, blade=name)
+        pen.draw_edge(axes, rockers[name], highest * 1.75, blade=name)
         pen.blade_name(axes, 0, 2.2 * highest, name, said[name])
         pen.write(axes, -half * 0.82, highest * 1.45, "heel", fontsize=SMALL_LETTERS)
         pen.write(axes, half * 0.84, highest * 1.45, "toe", fontsize=SMALL_LETTERS)
@@ -152,6 +159,6 @@ def two_turns(examples: Examples) -> Lesson:
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
         both = {n: f": {said[f'radius_{n.lower()}']} curve" for n in "AB"}
-        draw_both(figure, examples, both)
+        draw_both(figure, _rockers(examples), both)
 
     return Lesson(shapes(examples), draw)
