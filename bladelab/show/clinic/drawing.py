@@ -5,11 +5,14 @@ from __future__ import annotations
 import base64
 import html
 import io
+from collections.abc import Sequence
 from typing import IO, Any
 
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.fragment import fragment
@@ -68,15 +71,7 @@ class Page:
         """What is drawn as an inline ``<svg>`` for the screen, `words` for who can't see it; in the letters
         of `type_face.type_face`."""
         size = (round(PAGE_IN[0] * DPI), round(PAGE_IN[1] * DPI))
-        layer = Layer(size, str(id(self)), self._texts, dots=2)
-        with style_context():
-            for axes in self.figure.subfigs[0].axes:
-                axes.apply_aspect()
-                for artist in pen.drawn_in(axes):
-                    layer.add(artist)
-            for text in self.figure.texts:
-                layer.add(text)
-        return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
+        return _svg(size, self._texts, self.figure.subfigs[0].axes, self.figure.texts, words)
 
     def _write(self, text: str, box: Box, colour: str) -> None:
         """Write a text into its box, line by line."""
@@ -94,6 +89,29 @@ class Page:
         self._lines.put(
             look, lambda: self.figure.text(x, y, line, **look), lambda text: rewrite(text, x, y, line)
         )
+
+
+def _svg(
+    size: tuple[int, int], written: Written, stages: Sequence[Axes], texts: Sequence[Text], words: str
+) -> str:
+    """What is drawn on stages, and texts, as an ``<svg>``."""
+    layer = Layer(size, str(id(stages)), written, dots=2)
+    with style_context():
+        for axes in stages:
+            axes.apply_aspect()
+            for artist in pen.drawn_in(axes):
+                layer.add(artist)
+        for text in texts:
+            layer.add(text)
+    return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
+
+
+def picture_html(slide: Slide) -> str:
+    """The picture of a slide alone as an ``<svg>`` for a page, in the letters of `type_face.type_face`."""
+    figure = picture(slide)
+    figure.set_dpi(DPI)
+    size = (round(figure.get_figwidth() * DPI), round(figure.get_figheight() * DPI))
+    return _svg(size, Written(), figure.axes, figure.texts, slide.alt)
 
 
 def draw_page(slide: Slide, number: int, footer: str = "") -> Figure:
@@ -153,11 +171,11 @@ class SlideParts:
         }
 
 
-def picture(slide: Slide) -> Figure:
-    """Return the picture of a slide alone."""
+def picture(slide: Slide, shape: float | None = None) -> Figure:
+    """Return the picture of a slide alone, `shape` times as high as wide if not as it is on the slide."""
     with style_context():
         place = slide.layout.picture
-        figure = Figure(figsize=(place.width, place.height))
+        figure = Figure(figsize=(place.width, shape * place.width if shape else place.height))
         FigureCanvasAgg(figure)
         slide.draw(figure)
     return figure

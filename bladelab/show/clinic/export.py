@@ -12,7 +12,9 @@ from bladelab._errors import InputError
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
+from bladelab.show.clinic.home_page import write_home_page
 from bladelab.show.clinic.powerpoint import write_pptx
+from bladelab.show.clinic.quiz_slides import quiz_deck
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.panel.files import FOLDER, safe_name, save_as
 
@@ -21,6 +23,8 @@ FORMS = {
     "slides": "slides (PPTX)",
     "pages": "slides as PDF",
     "handout": "handout (PDF)",
+    "quiz": "quiz as slides (PPTX, PDF)",
+    "home": "quiz to take home (a page for a phone)",
     "pictures": "pictures (SVG and PNG)",
 }
 
@@ -58,6 +62,12 @@ def planned_files(
         files[home / f"{stem}.pdf"] = partial(write_pdf, deck)
     if "handout" in chosen:
         files[home / f"{stem}-handout.pdf"] = partial(write_handout, deck)
+    if "quiz" in chosen:
+        quiz = quiz_deck(deck)
+        files[home / f"{stem}-quiz.pptx"] = partial(write_pptx, quiz)
+        files[home / f"{stem}-quiz.pdf"] = partial(write_pdf, quiz)
+    if "home" in chosen:
+        files[home / f"{stem}-quiz.html"] = partial(write_home_page, deck)
     if "pictures" in chosen:
         for number, slide in enumerate(deck.slides, 1):
             for form in ("svg", "png"):

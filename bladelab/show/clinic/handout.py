@@ -1,9 +1,9 @@
-"""The handout: the whole clinic on one printed page, to take home."""
+"""The handout: every finding with its picture, what the words mean, and a log to fill in, to take home."""
 
 from __future__ import annotations
 
 import io
-import re
+from dataclasses import replace
 from typing import IO
 
 from matplotlib.backends.backend_pdf import PdfPages
@@ -14,9 +14,9 @@ from bladelab._errors import InputError
 from bladelab.show.canvas.style import INK, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.drawing import write_picture
+from bladelab.show.clinic.drawing import picture
 from bladelab.show.clinic.lesson import COMPUTED
-from bladelab.show.clinic.page import Box, fit
+from bladelab.show.clinic.page import SMALLEST_PT, TELLS, Box, fit
 from bladelab.show.clinic.pictures import SOFT
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.wording.glossary import TAUGHT, explained
@@ -24,10 +24,15 @@ from bladelab.show.wording.words import CAUTIONS
 
 #: A4 for metric users, US Letter for those who measure in feet; inches.
 PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}
-_MARGIN, _GAP = 0.5, 0.22
+_MARGIN, _GAP, _ROW_GAP = 0.4, 0.2, 0.1
 _PICTURE_DPI = 150
-_HIGHEST_ROW = 2.05
-_ORDINARY = 7.5  # points, for the small print at the bottom of the page
+#: Nothing that is to be read is smaller, points.
+LEAST_PT = 10.0
+#: So wide that the smallest letters of a slide's picture come out at `LEAST_PT`.
+_PICTURE_WIDE_IN = TELLS[0].picture.width * LEAST_PT / SMALLEST_PT
+_PICTURE_IN = _PICTURE_WIDE_IN, 0.38 * _PICTURE_WIDE_IN
+_LOG = (("date", 0.16), ("what changed", 0.66), ("felt, 1 to 5", 0.18))
+_LOG_ROW_IN, _LEAST_ROWS, _MOST_ROWS = 0.3, 8, 18
 
 
 class _Page:
@@ -51,11 +56,11 @@ class _Page:
             )  # fmt: skip
         return len(lines) * LINE_HEIGHT * size / 72
 
-    def picture(self, slide: Slide, left: float, top: float, width: float) -> float:
-        """Place the picture of a slide; return the height it took."""
-        height = width * slide.layout.picture.height / slide.layout.picture.width
-        image = io.BytesIO()
-        write_picture(slide, image, "png", _PICTURE_DPI)
+    def picture(self, slide: Slide, left: float, top: float) -> None:
+        """Place the picture of a slide."""
+        width, height = _PICTURE_IN
+        drawn, image = picture(slide, height / width), io.BytesIO()
+        drawn.savefig(image, format="png", dpi=_PICTURE_DPI)
         image.seek(0)
         place = (
             left / self.width,
@@ -66,66 +71,95 @@ class _Page:
         axes = self.figure.add_axes(place)
         axes.imshow(imread(image), aspect="auto", interpolation="none")
         axes.axis("off")
-        return height
 
-    def rule(self, left: float, top: float, width: float) -> None:
-        """Draw a line to write on."""
+    def rule(self, left: float, top: float, width: float, down: float = 0.0) -> None:
+        """Draw a line to write on, or one that goes down."""
         from matplotlib.lines import Line2D
 
         x = [left / self.width, (left + width) / self.width]
-        y = [1 - top / self.height] * 2
+        y = [1 - top / self.height, 1 - (top + down) / self.height]
         self.figure.add_artist(Line2D(x, y, color=QUIET, linewidth=0.6))
 
 
-def draw_handout(deck: Deck) -> Figure:
-    """Draw the handout: a cell for each topic, the words, the cautions and the sources.
+def draw_handout(deck: Deck) -> list[Figure]:
+    """Draw the handout, a figure for each page: the findings, then the words, safety and a log.
 
     Raises
     ------
     ValueError
-        If one of the trainer's texts is too long for its cell.
+        If one of the trainer's texts is too long for its place.
     """
     with style_context():
-        page = _Page(deck.system)
+        pages = [page := _Page(deck.system)]
         inner = page.width - 2 * _MARGIN
-        page.text(deck.name, Box("name of the clinic", _MARGIN, 0.4, inner, 0.32, 16, 9, bold=True))
-        page.text(_subtitle(deck), Box("subtitle", _MARGIN, 0.72, inner, 0.2, 9, 6), SOFT)
+        top = _heading(page, deck)
+        left, width = _MARGIN + _PICTURE_IN[0] + _GAP, inner - _PICTURE_IN[0] - _GAP
+        for slide in deck.findings:
+            title = Box("title", left, top, width, _high(slide.title, width, True), LEAST_PT, LEAST_PT, True)
+            sentence = _high(slide.sentence, width)
+            height = max(_PICTURE_IN[1], title.height + sentence) + _ROW_GAP
+            if top + height > page.height - _MARGIN:
+                pages.append(page := _Page(deck.system))
+                top = _MARGIN
+            page.picture(slide, _MARGIN, top)
+            page.text(slide.title, replace(title, top=top))
+            below = Box("sentence", left, top + title.height, width, sentence, LEAST_PT, LEAST_PT)
+            page.text(slide.sentence, below)
+            top += height
         foot = _foot(deck)
-        heights = [len(wrap(text, inner, _ORDINARY)) * LINE_HEIGHT * _ORDINARY / 72 + 0.04 for text in foot]
-        bottom = page.height - 0.35 - sum(heights)
-        _cells(page, deck, 1.0, bottom - 0.08)
+        heights = [_high(text, inner) for text in foot]
+        if top + sum(heights) + (_LEAST_ROWS + 2) * _LOG_ROW_IN > page.height - _MARGIN:
+            pages.append(page := _Page(deck.system))
+            top = _MARGIN
+        bottom = page.height - 0.4 - sum(heights)
+        _log(page, top + 0.1, bottom - 0.1)
         for text, height in zip(foot, heights, strict=True):
-            page.text(text, Box("small print", _MARGIN, bottom, inner, height, _ORDINARY, _ORDINARY), SOFT)
+            page.text(text, Box("small print", _MARGIN, bottom, inner, height, LEAST_PT, LEAST_PT), SOFT)
             bottom += height
-    return page.figure
+    return [page.figure for page in pages]
 
 
-def _cells(page: _Page, deck: Deck, top: float, bottom: float) -> None:
-    topics = deck.findings
-    width = (page.width - 2 * _MARGIN - _GAP) / 2
-    rows = -(-len(topics) // 2)
-    row = min((bottom - top) / rows, _HIGHEST_ROW)
-    picture = min(width, (row - 0.8) * 2.2)
-    for i, slide in enumerate(topics):
-        left, y = _MARGIN + (i % 2) * (width + _GAP), top + (i // 2) * row
-        y += page.text(slide.title, Box("title", left, y, width, 0.17, 9.5, 6, bold=True)) + 0.02
-        y += page.picture(slide, left + (width - picture) / 2, y, picture) + 0.03
-        height = top + (i // 2 + 1) * row - y - 0.04
-        page.text(slide.sentence, Box("sentence", left, y, width, height, 8.5, 6.5))
-    # Space left over becomes the log that every change needs.
-    if len(topics) % 2:
-        _notes(page, _MARGIN + width + _GAP, top + (rows - 1) * row, width, top + rows * row)
-    elif bottom - (top + rows * row) > 0.9:
-        _notes(page, _MARGIN, top + rows * row, 2 * width + _GAP, bottom)
+def _high(text: str, width: float, bold: bool = False) -> float:
+    """How high a text of the least size is, inches."""
+    try:
+        return len(wrap(text, width, LEAST_PT, bold)) * LINE_HEIGHT * LEAST_PT / 72 + 0.05
+    except InputError as problem:
+        raise InputError(f"the handout: {problem}") from None
 
 
-def _notes(page: _Page, left: float, top: float, width: float, bottom: float) -> None:
-    """Rule lines to write on."""
-    page.text("What I changed, and how it felt", Box("notes", left, top, width, 0.17, 9.5, 6, bold=True))
-    line = top + 0.5
-    while line < bottom - 0.1:
-        page.rule(left, line, width)
-        line += 0.3
+def _heading(page: _Page, deck: Deck) -> float:
+    """Write what is over the first page, with a line for who gives the clinic; return where it ends."""
+    inner = page.width - 2 * _MARGIN
+    top = 0.4 + page.text(deck.name, Box("name of the clinic", _MARGIN, 0.4, inner, 0.4, 18, LEAST_PT, True))
+    top += page.text(_subtitle(deck), Box("subtitle", _MARGIN, top, inner, 0.4, LEAST_PT, LEAST_PT), SOFT)
+    place = Box("name and contact", _MARGIN, top + 0.05, inner, 0.2, 11, LEAST_PT)
+    if deck.contact:
+        page.text(f"From: {deck.contact}", place)
+    else:
+        page.text("Name and contact:", place)
+        page.rule(_MARGIN + 1.5, top + 0.24, inner - 1.5)
+    return top + 0.35
+
+
+def _log(page: _Page, top: float, bottom: float) -> None:
+    """Draw a log to fill in, a row for each change."""
+    inner = page.width - 2 * _MARGIN
+    heading = (
+        "Your log: change one thing, skate it, write it down (1 = much worse, 3 = the same, 5 = much better)"
+    )
+    top += page.text(heading, Box("log", _MARGIN, top, inner, 0.4, 11, LEAST_PT, bold=True)) + 0.05
+    rows = min(int((bottom - top) / _LOG_ROW_IN) - 1, _MOST_ROWS)
+    left = _MARGIN
+    for name, share in _LOG:
+        page.text(
+            name,
+            Box("column", left + 0.06, top + 0.06, inner * share - 0.1, 0.2, LEAST_PT, LEAST_PT, bold=True),
+        )
+        page.rule(left, top, 0.0, (rows + 1) * _LOG_ROW_IN)
+        left += inner * share
+    page.rule(left, top, 0.0, (rows + 1) * _LOG_ROW_IN)
+    for row in range(rows + 2):
+        page.rule(_MARGIN, top + row * _LOG_ROW_IN, inner)
 
 
 def _subtitle(deck: Deck) -> str:
@@ -139,20 +173,17 @@ def _subtitle(deck: Deck) -> str:
 def _foot(deck: Deck) -> list[str]:
     text = " ".join(f"{slide.title} {slide.sentence}" for slide in deck.slides)
     words = "; ".join(explained(text) or [f"{word}: {TAUGHT[word].meaning}" for word in ("rocker", "hollow")])
-    cited = {
-        fact.source for slide in deck.slides for fact in slide.lesson.facts if re.search(r"\d", fact.source)
-    }
-    measured = f" Measured by: {'; '.join(sorted(cited))}." if cited else ""
     return [
         f"Words: {words}.",
         "Safety: " + " ".join(CAUTIONS.values()),
-        f"Numbers: {COMPUTED}; trust differences between blades more than single numbers.{measured}",
+        f"Numbers: {COMPUTED}; trust differences between blades more than single numbers.",
         *([f"{deck.footer}."] if deck.footer else []),
     ]
 
 
 def write_handout(deck: Deck, file: IO[bytes]) -> None:
-    """Write the handout as a one-page PDF."""
+    """Write the handout as a PDF."""
     about = {"Title": f"{deck.name}: handout", "CreationDate": None, "Creator": None}
     with style_context(pdf_fonttype=42), PdfPages(file, metadata=about) as pages:
-        pages.savefig(draw_handout(deck))
+        for figure in draw_handout(deck):
+            pages.savefig(figure)

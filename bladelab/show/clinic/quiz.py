@@ -126,12 +126,12 @@ def reason(question: Question, a: Blade, b: Blade, mass_kg: float = MASS_KG) -> 
     """Say why, from the numbers of these two blades."""
     right = winner(question, a, b, mass_kg)
     if right == "both the same":
-        return f"{_why_same(question, a, b)} The two differ by less than {SAME_PERCENT:.0f} %."
+        return f"{_why_same(question, a, b)} Nobody would feel so small a difference."
     best, other = (a, b) if right == "blade A" else (b, a)
     if question.key == "turn":
-        return "At the same lean the rounder curve turns tighter, whatever the hollow."
+        return "Tipped just as far, the rounder curve turns tighter, whatever the groove."
     if question.key == "steady":
-        return "The flatter curve rolls less when the weight shifts; the hollow hardly matters."
+        return "The flatter curve rolls less when the weight shifts; the groove hardly matters."
     deeper_groove = best.hollow.radius_mm < other.hollow.radius_mm
     flatter = best.rocker.zones[0].radius_mm > other.rocker.zones[0].radius_mm
     if question.key == "glide":
@@ -176,7 +176,7 @@ def say(question: Question, value: float, units: Units = UNITS) -> str:
 def asked(question: Question, units: Units = UNITS) -> str:
     """The question at length."""
     return {
-        "turn": f"Leaned {moment('tight turn').lean_deg:.0f}° in a turn, which draws the smaller circle?",
+        "turn": f"Tipped {moment('tight turn').lean_deg:.0f}° to the side, which draws the smaller circle?",
         "glide": (
             f"On one foot from {units.say('speed', SPEED_M_S)} to {units.say('speed', 1.0)}, slowed by the "
             "ice alone, which gets further?"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from types import SimpleNamespace
+from types import MappingProxyType, SimpleNamespace
 
 import numpy as np
 from matplotlib.text import Text
@@ -76,7 +76,7 @@ class QuizView(View[Asked]):
             rim = {"edgecolor": COLOUR[name], "linewidth": 3, "linestyle": DASH[name]}
             bar = self.new_polygon(self.bars, facecolor="none", **rim)
             plain: Look = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
-            tag = self.new_text(self.bars, f"blade {name}", -0.01, y, ha="right", **plain)
+            tag = self.new_text(self.bars, f"blade {name}", 0.015, y, ha="left", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
 
@@ -125,8 +125,8 @@ def answer(state: SimpleNamespace) -> Asked:
     else:
         told = (
             f"Pair {round(state.pair)} of {PAIRS}, both under {UNITS.say('mass', state.mass_kg)}, on ice of "
-            f"{UNITS.say('temperature', ICE_C)}. {asked(question)} Ask for a show of hands, then enter what "
-            "the room says."
+            f"{UNITS.say('temperature', ICE_C)}. {asked(question)} Take a guess, in a room by a "
+            "show of hands, and choose it."
         )
     return Asked(
         finding=finding,
@@ -145,6 +145,7 @@ class QuizPanel(Panel):
     _asked: tuple[object, object] | None = None
 
     goes_home = False
+    taken_back = MappingProxyType({"guess": ("question", "pair")})
 
     def settle(self) -> None:
         """Take the answer back where another question is asked."""
@@ -166,7 +167,7 @@ quiz_panel = panel(
     Slider("mass_kg", "skater", "skater", 20, 150, MASS_KG, "mass"),
     Choice("question", "question", "view", tuple((q.text, q) for q in QUESTIONS), QUESTIONS[0]),
     Slider("pair", "pair", "view", 1, PAIRS, 1),
-    Choice("guess", "the room says", "view", tuple((g, g) for g in GUESSES), NOBODY),
+    Choice("guess", "the guess", "view", tuple((g, g) for g in GUESSES), NOBODY),
     buttons=[("next pair", _next_pair)],
     kind=QuizPanel,
 )

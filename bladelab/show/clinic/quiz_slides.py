@@ -10,7 +10,7 @@ from matplotlib.figure import Figure, SubFigure
 from bladelab.show.clinic import everyday
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.lesson import CHOSEN, COMPUTED, YOUNG, Fact, Lesson, Said
+from bladelab.show.clinic.lesson import CHOSEN, YOUNG, Fact, Lesson, Said
 from bladelab.show.clinic.pictures import SMALL_LETTERS
 from bladelab.show.clinic.questions import draw_both
 from bladelab.show.clinic.quiz import (
@@ -106,26 +106,31 @@ def _lesson(slide: QuizSlide) -> Lesson:
     if not slide.answered:
         return Lesson(tuple(facts), draw_question)
     values = {name: measure(slide.question.key, blade, slide.mass_kg) for name, blade in blades.items()}
-    for name in "AB":
-        plain = _plainly(slide.question, values[name]) if slide.audience == YOUNG else None
+    likes = {name: _plainly(slide.question, value) for name, value in values.items()}
+    for name, value in values.items():
         meaning = f"blade {name} {slide.question.said.format('this')}"
-        amount = 2 * values[name] if slide.question.key == "turn" else values[name]
-        facts.append(Fact(f"value_{name.lower()}", slide.question.quantity, amount, meaning, COMPUTED, plain))
+        amount = 2 * value if slide.question.key == "turn" else value
+        facts.append(
+            Fact(f"value_{name.lower()}", slide.question.quantity, amount, meaning, like=likes[name])
+        )
+    told = {name: say(slide.question, value, shown) for name, value in values.items()}
+    if slide.audience == YOUNG:
+        plain = {name: like.words if like else told[name] for name, like in likes.items()}
+        # The same comparison for both tells nothing: the bars do.
+        told = plain if plain["A"] != plain["B"] else dict.fromkeys("AB", "")
     right = winner(slide.question, blades["A"], blades["B"], slide.mass_kg)
 
     def draw_answer(figure: Figure | SubFigure, said: Said) -> None:
         top = max(values.values())
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 1), ylim=(-0.35, 2.6))
         for name, y in (("A", 1.55), ("B", 0.2)):
-            key = f"value_{name.lower()}"
-            text = said[key] if slide.audience == YOUNG else say(slide.question, values[name], shown)
             end = 0.55 * values[name] / top
             pen.draw_bar(axes, y, end, name, height=0.5)
             what = f": curve {said[f'radius_{name.lower()}']}, groove {said[f'hollow_{name.lower()}']}"
             pen.blade_name(axes, 0, y + 0.45, name, what, ha="left")
-            wins = "\n" + slide.question.wins if right == f"blade {name}" else ""
+            wins = slide.question.wins if right == f"blade {name}" else ""
             weight = "bold" if wins else "normal"
-            words = pen.folded(text, 24) + wins
+            words = "\n".join(filter(None, (pen.folded(told[name], 26), wins)))
             pen.write(axes, end + 0.015, y, words, ha="left", fontweight=weight, fontsize=SMALL_LETTERS)
 
     return Lesson(tuple(facts), draw_answer)

@@ -91,6 +91,8 @@ class Panel(PanelPage):
 
     #: Whether it can be saved as a page to take home: not where one dial sets others.
     goes_home: bool = True
+    #: What a page to take home sets back to its first position when one of the others moves: name -> names.
+    taken_back: Mapping[str, tuple[str, ...]] = MappingProxyType({})
 
     def __init__(
         self,

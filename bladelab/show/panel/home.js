@@ -42,13 +42,17 @@ export const takeHome = async (root, page, packed, packedStills) => {
     stills[still] ??= await unpacked(packedStills[still]);
     Object.assign(shown, { still: stills[still], frame: picture.element });
   };
+  const put = (name, at) => Object.assign(page.dials[name], { at, text: page.dials[name].texts[at] });
   let ears;
   await set();
   draw(root, {
     data: name => shown[name],
     async tell({ seq, values }) {
       for (const [name, [, at]] of Object.entries(values))
-        Object.assign(page.dials[name], { at, text: page.dials[name].texts[at] });
+        put(name, at);
+      // What is taken back where another dial moves: the guess, with its question.
+      for (const [name, causes] of Object.entries(page.back))
+        if (!(name in values) && causes.some(cause => cause in values)) put(name, 0);
       await set();
       shown.answered = { seq, dials: page.dials };
       ears.answered();

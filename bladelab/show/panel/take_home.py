@@ -119,6 +119,7 @@ def page_to_take_home(
     answer: Callable[[SimpleNamespace], Result],
     dials: Sequence[str],
     steps: Sequence[int],
+    more: str = "",
 ) -> Generator[Step, None, bytes]:
     """Draw every setting in a view of its own, and put the page together.
 
@@ -132,6 +133,8 @@ def page_to_take_home(
         The names of the dials that the page offers.
     steps : sequence of int
         How many positions of each.
+    more : str
+        HTML to show below the panel.
 
     Yields
     ------
@@ -160,7 +163,7 @@ def page_to_take_home(
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
     pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED}
-    return _html(panel, given, pictures, packs, [as_pack(still) for still in stills]).encode()
+    return _html(panel, given, pictures, packs, [as_pack(still) for still in stills], more).encode()
 
 
 def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
@@ -199,6 +202,7 @@ def _html(
     pictures: dict[str, Any],
     packs: Sequence[str],
     stills: Sequence[str],
+    more: str,
 ) -> str:
     """The whole page."""
     from bladelab.show.panel.page import _info
@@ -212,7 +216,12 @@ def _html(
         "open_on": "",
         "columns_of": panel._spec["columns_of"],
     }
-    page = {"spec": spec, "dials": {one.control.name: one.page() for one in given}, **pictures}
+    page = {
+        "spec": spec,
+        "dials": {one.control.name: one.page() for one in given},
+        "back": dict(panel.taken_back),
+        **pictures,
+    }
     script = "".join(
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.js", "bar.js", "home.js")
     ) + (
@@ -239,6 +248,7 @@ def _html(
             f"<title>{title}</title>\n<style>\n{looks}</style>\n</head>\n<body>",
             *([f'<p class="whose">{html.escape(said)}.</p>'] if said else []),
             "<main></main>",
+            *([more] if more else []),
             f"<section><h2>Everything else</h2><ul>{fixed}</ul>",
             f"<h2>How far to trust it</h2><p>{html.escape(_LEAVES_OUT)}</p>",
             f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",

@@ -19,7 +19,7 @@ from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
-from bladelab.show.clinic.quiz import quiz_panel
+from bladelab.show.clinic.quiz_panel import quiz_panel
 from bladelab.show.controls.control import Tick
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
@@ -197,15 +197,15 @@ def test_files(panel, tmp_path):
     panel.files.name.value = "Tuesday: U12 / rink 2"
     click(panel, "write the files")
     folder = tmp_path / "tuesday-u12-rink-2-adults"
-    assert panel.files.work.report == f"15 files written to {folder.as_posix()}."
-    assert (panel.files.work.bar.value, panel.files.work.bar.max) == (15, 15)
-    assert len([p for p in folder.rglob("*") if p.is_file()]) == 15
+    assert panel.files.work.report == f"18 files written to {folder.as_posix()}."
+    assert (panel.files.work.bar.value, panel.files.work.bar.max) == (18, 18)
+    assert len([p for p in folder.rglob("*") if p.is_file()]) == 18
     stamp = {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
     click(panel, "write the files")
     assert "would be replaced" in panel.files.work.report and panel.files.work.fault
     assert stamp == {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
     panel.files.ticks["replace"].value = True
-    for key in ("slides", "pages", "pictures"):
+    for key in ("slides", "pages", "quiz", "home", "pictures"):
         panel.files.ticks[key].value = False
     click(panel, "write the files")
     assert panel.files.work.report.startswith("1 file written")
@@ -281,9 +281,9 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
         await panel.files.work.task
 
     asyncio.run(play())
-    assert re.fullmatch(r"Stopped after \d+ of 47 files; each of them is complete\.", panel.files.work.report)
+    assert re.fullmatch(r"Stopped after \d+ of 50 files; each of them is complete\.", panel.files.work.report)
     written = [p for p in tmp_path.rglob("*") if p.is_file()]
-    assert 1 <= len(written) < 47
+    assert 1 <= len(written) < 50
     assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)
 
 

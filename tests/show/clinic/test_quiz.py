@@ -15,11 +15,11 @@ from bladelab.show.clinic.quiz import (
     SPEED_M_S,
     measure,
     pair,
-    quiz_panel,
     reason,
     say,
     winner,
 )
+from bladelab.show.clinic.quiz_panel import quiz_panel
 from bladelab.show.wording.units_shown import UNITS
 from tests.show.engine_checks import check_panel, click, units
 
@@ -52,11 +52,11 @@ def test_turns_tighter():
 
 
 def test_stands_steadier():
-    """Upright, a single radius R tips by close to 10 mm / R for a shift of 10 mm: the larger R wins."""
+    """Upright, a single radius R tips by 1° for a shift of close to R times 1° in radians: larger wins."""
     for n in EVERY:
         radii = [blade.rocker.zones[0].radius_mm for blade in pair(n)]
         for blade, radius in zip(pair(n), radii, strict=True):
-            assert measure("steady", blade) == pytest.approx(np.degrees(10 / radius), rel=0.01)
+            assert measure("steady", blade) == pytest.approx(radius * np.pi / 180, rel=0.01)
         right = "both the same" if radii[0] == radii[1] else f"blade {'AB'[int(np.argmax(radii))]}"
         assert winner(ASK["steady"], *pair(n)) == right
 
@@ -162,3 +162,17 @@ def test_a_rounded_number_still_tells_the_blades_apart(key, system):
                 shown = UNITS.shown("distance", 2 * value if key == "turn" else value)
                 assert float(words.split()[0]) == pytest.approx(shown, rel=0.006), n
             assert (said[0] != said[1]) or winner(ASK[key], *pair(n)) == "both the same", n
+
+
+def test_the_rooms_own_skater_and_runner_count():
+    panel = quiz_panel()
+    panel.dials["question"].value = ASK["bite"]
+    panel.dials["guess"].value = GUESSES[1]
+    before = panel.sentence_text
+    panel.dials["mass_kg"].value = 30
+    assert panel.sentence_text != before and panel.dials["guess"].value == GUESSES[1]
+    blade = pair(1, 210)[0]
+    assert blade.rocker.length_mm == 210 and blade.hollow == pair(1)[0].hollow
+    said = say(ASK["bite"], measure("bite", blade, 30))
+    panel.dials["length_mm"].value = 210
+    assert said in panel.sentence_text

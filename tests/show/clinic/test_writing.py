@@ -29,11 +29,14 @@ SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?
 @pytest.mark.slow
 def test_all_files_and_progress(tmp_path):
     steps = list(export_steps(SMALL, folder=tmp_path))
-    assert [step.done for step in steps] == list(range(1, 16)) and {step.total for step in steps} == {15}
+    assert [step.done for step in steps] == list(range(1, 19)) and {step.total for step in steps} == {18}
     names = sorted(p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file())
     stem = "tom-jo-s-1st-clinic-evening-coaches"
     assert names == sorted(
-        [f"{stem}/{stem}{end}" for end in (".pptx", ".pdf", "-handout.pdf")]
+        [
+            f"{stem}/{stem}{end}"
+            for end in (".pptx", ".pdf", "-handout.pdf", "-quiz.pptx", "-quiz.pdf", "-quiz.html")
+        ]
         + [
             f"{stem}/pictures/{n}.{form}"
             for n in ("01-title", "02-blades", "03-rocker-asked", "04-rocker", "05-safety", "06-home")
@@ -131,7 +134,7 @@ def test_no_network(tmp_path, monkeypatch):
     monkeypatch.setattr(socket, "socket", refuse)
     monkeypatch.setattr(socket, "create_connection", refuse)
     monkeypatch.setattr(socket, "getaddrinfo", refuse)
-    assert len(export_deck(SMALL, FORMS, tmp_path)) == 15
+    assert len(export_deck(SMALL, FORMS, tmp_path)) == 18
 
 
 def test_a_text_too_long_is_refused_before_the_first_file(tmp_path):

@@ -1,0 +1,57 @@
+"""The quiz and the example blades of a clinic as one page to take home: no network, made for a phone."""
+
+from __future__ import annotations
+
+import html
+from typing import IO
+
+from bladelab.show.clinic.deck import Deck
+from bladelab.show.clinic.drawing import picture_html
+from bladelab.show.clinic.quiz import QUESTIONS
+from bladelab.show.clinic.quiz_panel import answer, quiz_panel
+from bladelab.show.panel.long_work import finish
+from bladelab.show.panel.take_home import page_to_take_home
+from bladelab.show.wording.units_shown import UNITS
+
+#: What the page asks, and about how many pairs; the last dial is what the reader guesses.
+DIALS, STEPS = ("question", "pair", "guess"), (len(QUESTIONS), 8, 4)
+
+
+def write_home_page(deck: Deck, file: IO[bytes]) -> None:
+    """Write the page: the quiz for this room's skater and runner, and below it what the clinic showed.
+
+    Raises
+    ------
+    ValueError
+        If the units are changed meanwhile.
+    """
+    with UNITS.lent(deck.system):
+        panel = quiz_panel()
+        try:
+            with panel.quiet():
+                panel.dials["length_mm"].value = deck.examples.length_mm
+                panel.dials["mass_kg"].value = deck.examples.mass_kg
+            file.write(finish(page_to_take_home(panel, answer, DIALS, STEPS, _what_we_saw(deck))))
+        finally:
+            panel.close()
+
+
+def _what_we_saw(deck: Deck) -> str:
+    """The example blades and the findings, as HTML."""
+    said = deck.slide("blades").said
+    shapes = "; ".join(
+        f"blade {name}: curve {said[f'radius_{name.lower()}']}, groove {said[f'hollow_{name.lower()}']}"
+        for name in "AB"
+    )
+    parts = [
+        f"<section><h2>{html.escape(deck.name)}</h2>",
+        *([f"<p>{html.escape(deck.contact)}</p>"] if deck.contact else []),
+        f"<p>The two example blades (invented): {html.escape(shapes)}.</p>",
+    ]
+    for slide in deck.findings:
+        parts.append(
+            f"<h3>{html.escape(slide.title)}</h3>"
+            f'<div class="shown" tabindex="0">{picture_html(slide)}</div>'
+            f"<p>{html.escape(slide.sentence)}</p>"
+        )
+    return "\n".join([*parts, "</section>"])
