@@ -18,7 +18,7 @@ DIALS, STEPS = ("question", "pair", "guess"), (len(QUESTIONS), 8, 4)
 
 
 def write_home_page(deck: Deck, file: IO[bytes]) -> None:
-    """Write the page: the quiz for this room's skater and runner, and below it what the clinic showed.
+    """Write the page: the quiz for the group's skater and runner, and below it what the clinic showed.
 
     Raises
     ------
