@@ -24,6 +24,7 @@ SCALES: dict[str, dict[str, tuple[float, float, float]]] = {
     "length": dict.fromkeys((US, METRIC), (1.0, 0.0, 1.0)),
     "fine length": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.1)),
     "depth": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.001)),
+    "edge radius": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.005)),
     "angle": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.5)),
     "percent": dict.fromkeys((US, METRIC), (1.0, 0.0, 1.0)),
     "number": dict.fromkeys((US, METRIC), (1.0, 0.0, 1.0)),
@@ -36,6 +37,8 @@ _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
 def number(text: str) -> float:
     """The number that a text begins with: ``"5/8 in"`` is 0.625, ``"−3.5 °C"`` is -3.5."""
     text = text.replace("\u00a0", " ").replace("−", "-").strip()
+    if text == "sharp":  # an edge that isn't rounded
+        return 0.0
     if found := _FRACTION.match(text):
         return int(found[1] or 0) + int(found[2]) / int(found[3])
     found = _NUMBER.match(text)

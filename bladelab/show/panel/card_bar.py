@@ -13,6 +13,7 @@ from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Decided
+from bladelab.book.shape_now import ShapeNow
 from bladelab.book.to_write import hollow_as_present, stated_as_present
 from bladelab.shape.blade import Blade
 from bladelab.show.controls.control import Choice
@@ -79,7 +80,7 @@ class CardBar:
             if isinstance(dial.control, Choice):
                 self._own.setdefault(name, partial(_always, dial.control.options))
                 if dial.control.key == "shape":
-                    self._offers[name] = partial(shapes_on_card, column=dial.control.column or plain)
+                    self._offers[name] = partial(_shapes, dial.control.column or plain)
         self._edition, self._found_at = -1, dict[str, Any]()
         self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
@@ -262,3 +263,7 @@ class CardBar:
 
 def _always(entries: tuple[tuple[str, Any], ...]) -> tuple[tuple[str, Any], ...]:
     return entries
+
+
+def _shapes(column: str, card: Card | None) -> tuple[tuple[str, ShapeNow], ...]:
+    return shapes_on_card(card, SKATER.side, column) if card else ()

@@ -167,12 +167,14 @@ def _off_sliders(known: ShapeNow) -> ShapeNow | None:
     return known if known.how == "measured" or len(known.rocker.zones) > MOST_ZONES else None
 
 
-def shapes_on_card(card: Card | None, column: str) -> tuple[tuple[str, ShapeNow], ...]:
+def shapes_on_card(card: Card | None, side: str, column: str) -> tuple[tuple[str, ShapeNow], ...]:
     """What the menu of shapes offers besides the sliders: a word and a shape each.
 
     Parameters
     ----------
     card : Card
+    side : {"left", "right"}
+        Whose edge is the present one. The other one is not looked at: finding its zones takes time.
     column : {"present", "trial", "ordered"}
     """
     if card is None:
@@ -183,13 +185,11 @@ def shapes_on_card(card: Card | None, column: str) -> tuple[tuple[str, ShapeNow]
     if column == "ordered":
         whole = shape_on_card(card, "left", "ordered").whole
         return () if whole is None else (("as ordered", whole),)
-    found = []
-    for side in LEFT_AND_RIGHT:
-        whole = shape_on_card(card, side, "present").whole
-        if whole is not None:
-            day = f" {short_day(whole.on)}" if whole.on else ""
-            found.append((f"{side} as {whole.how}{day}", whole))
-    return tuple(found)
+    whole = shape_on_card(card, side, "present").whole
+    if whole is None:
+        return ()
+    day = f" {short_day(whole.on)}" if whole.on else ""
+    return ((f"{side} as {whole.how}{day}", whole),)
 
 
 def order_on(card: Card, side: str) -> Ordered | None:

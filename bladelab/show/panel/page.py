@@ -131,12 +131,14 @@ class PanelPage(anywidget.AnyWidget, Follower):
             case {"do": "type", "name": name, "text": text}:
                 self._typed(name, text)
             case {"do": "press", "button": number}:
+                self.moving.catch_up()
                 self._buttons[number][1](self)
             case {"do": "save", "form": form}:
                 self.saving.save(form)
             case {"do": "stop"}:
                 self.saving.work.stop()
             case {"do": "card", "act": act, "value": value}:
+                self.moving.catch_up()  # its buttons are about what the dials say now
                 self.bar.act(act, value)
                 self._show_bar()
                 self.send({"heard": self._heard})

@@ -62,16 +62,18 @@ const readAtRest = element => {
 const mover = host => {
   let heard = host.data("answered").seq, sent = heard, waiting = {};
   const last = {}; // the message that carried a dial's last move; Infinity while it waits
-  const go = () => {
-    if (heard < sent || !Object.keys(waiting).length) return;
+  const flush = () => {
+    if (!Object.keys(waiting).length) return;
     sent += 1;
     for (const name in waiting) last[name] = sent;
     const values = waiting;
     waiting = {};
     host.tell({ do: "move", seq: sent, values });
   };
+  const go = () => { if (heard >= sent) flush(); };
   return {
     move(name, place) { waiting[name] = place; last[name] = Infinity; go(); },
+    flush, // sends what waits, before what is asked of it
     heard(seq) { heard = Math.max(heard, seq); sent = Math.max(sent, heard); go(); },
     idle: () => heard >= sent && !Object.keys(waiting).length,
     // Whether an answer to message `seq` knows the last move of this dial.
@@ -292,6 +294,7 @@ export const draw = (root, given) => {
   const host = { ...given, tell(message) {
     clearTimeout(alarm);
     alarm = setTimeout(lose, PATIENCE_MS);
+    if (message.do !== "move") moves.flush();
     given.tell(message);
   } };
   const spec = host.data("spec"), moves = mover(host);
@@ -308,7 +311,7 @@ export const draw = (root, given) => {
         spec.open_on)
     : page(infos, boxes, spec.columns_of);
   const { row, report, say, line } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
-  // What came of a button is said beside it: the row of tools may be far below the bar.
+  // How it went is said beside the button: the row of tools may be far below the bar.
   for (const place of [row, card?.bar])
     place?.addEventListener("click", event => { if (event.target.closest("button")) place.append(line); });
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.show.clinic.panel import clinic_panel
+from bladelab.show.controls import debounce
 from bladelab.show.controls.blade import blade_of, rocker_of
 from bladelab.show.panel.card_bar import CARD_IS_OPEN
 from bladelab.show.panel.declare import PanelKind
@@ -277,6 +279,19 @@ def test_the_height_of_the_steel_is_kept_with_a_button_of_its_own(book_file):
     assert buttons(panel)["steel"] == "keep on the card: maker's minimum 9.5 mm"
     press(panel, "steel")
     assert (SKATER.card.on("left").height_mm, SKATER.card.on("left").least_mm) == (13.2, 9.5)
+
+
+def test_a_button_is_about_the_last_move_even_if_that_is_not_drawn_yet(known, monkeypatch):
+    later = SimpleNamespace(call_soon=lambda work: SimpleNamespace(cancel=lambda: None))
+    monkeypatch.setattr(debounce, "running_loop", lambda: later)
+    monkeypatch.setattr(debounce, "_from_page", lambda: True)
+    panel = single_change_panel()
+    changes = panel.result.found.changes
+    for row in (1, 2):  # the second step comes too soon to be drawn at once
+        hand(panel, "change", row)
+    assert panel.result.chosen != changes[1]
+    panel._from_page(panel, {"do": "card", "act": "press", "value": "makes"}, [])
+    assert SKATER.card.trial == changes[1].blade
 
 
 def test_a_button_of_the_bar_says_what_it_wrote(known):

@@ -165,6 +165,20 @@ def test_one_message_at_a_time_and_always_the_last(show):
     assert told(page) == []
 
 
+def test_what_a_hand_moved_arrives_before_the_button_that_is_pressed_next(show):
+    page = show(main_panel())
+    slider = dial(page, "trial.radius_mm")
+    at = page.evaluate("panel.data.dials['trial.radius_mm'].at")
+    for _ in range(3):  # the host is still busy with the first
+        slider.press("ArrowRight")
+    page.get_by_role("button", name="save picture").click()
+    first, last, save = told(page)
+    assert [one["values"]["trial.radius_mm"][1] for one in (first, last)] == [at + 1, at + 3]
+    assert (last["seq"], save["do"]) == (2, "save")
+    page.evaluate("panel.heard(1); panel.heard(2)")
+    assert told(page) == []
+
+
 def test_a_hand_that_goes_on_while_the_scale_changes_moves_in_the_scale_it_sees(show):
     page = show(main_panel())
     slider = dial(page, "trial.radius_mm")
