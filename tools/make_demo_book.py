@@ -2,7 +2,8 @@
 
 Nobody in it is real. Each skater shows something that a page has to show: two sets of steel in turn, a runner
 replaced, a skater who grows, a pair measured with a low spot, an order that is open and one that is checked,
-trials with ratings, a set near its minimum, complaints, an entry struck out.
+trials with ratings, a set near its minimum, a season's plan, a date to come back, complaints, an entry
+struck out.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from bladelab import Blade, Hollow, Rocker, Trace, Zone
 from bladelab.book import happenings as happened
 from bladelab.book.entry import Entry
 from bladelab.book.invented import as_document
+from bladelab.book.plan_happenings import NextDate, SeasonPlanned
 
 FILE = Path(__file__).resolve().parents[1] / "data" / "demo" / "book.json"
 FIRST, LAST = datetime.date(2025, 9, 1), datetime.date(2026, 3, 29)
@@ -143,6 +145,9 @@ def special(season: Season) -> None:
     add("N12", day(29), happened.SteelMeasured("S1", height_mm=9.6), note="near the minimum")
     add("N13", day(29), happened.Decided(Blade(ELEVEN, Hollow(15.875, WIDTH_MM)), "steadier when gliding"))
     add("N16", day(6), happened.Circumstances(mass_kg=96.0), note=SWAPPED)
+    plan = SeasonPlanned(day(12), LAST, (day(29.5),), hours_per_sharpening=8.0, steel_until=LAST)
+    add("N08", day(12), plan)
+    add("N10", day(25), NextDate(day(29.8)), note="new boots by then")
 
 
 def trials(season: Season) -> None:
