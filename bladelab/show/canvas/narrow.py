@@ -26,7 +26,7 @@ TOP_PX = _EDGE + _LINES * 1.25 * HEADLINE_PT
 #: Width of a letter as a share of its size, on average; of a bold one.
 _LETTER, _BOLD = 0.56, 0.64
 #: Space for half of the last number of a level axis.
-_LAST = 14.0
+_LAST = 16.0
 #: Axes no wider than this in the wide picture keep their width, and share a row; a colour bar is thinner.
 _SMALL_PX, _THIN_PX = 130.0, 25.0
 _EXAGGERATED = re.compile(times(0).replace("0", r"\d+"))
@@ -168,8 +168,10 @@ def _placed(one: AxesBox, x: float, y: float) -> AxesBox:
 def _left(axes: Axes) -> float:
     """Space for the numbers and the name of the upright axis."""
     ticks = [label.get_text() for label in axes.get_yticklabels() if label.get_visible()]
-    if not axes.axison or not (ticks or axes.get_ylabel()):
+    if not axes.axison:
         return _EDGE
+    if not (ticks or axes.get_ylabel()):
+        return _EDGE + _LAST  # half of the first number of the level axis
     words = max((len(line) for text in ticks for line in text.split("\n")), default=0)
     numbers = max(words * _LETTER * 10.0, 26.0) + 6.0
     lines = axes.get_ylabel().count("\n") + 1

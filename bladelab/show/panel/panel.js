@@ -205,7 +205,7 @@ const arrange = (host, infos, boxes) => {
   const places = new Map(infos.map(info => [boxes[info.name], host.data("dials")[info.name].place ?? 0]));
   for (const group of new Set([...places.keys()].map(box => box.parentElement))) {
     const before = [...group.children];
-    const after = [...before].sort((one, other) => (places.get(one) ?? 0) - (places.get(other) ?? 0));
+    const after = before.toSorted((one, other) => (places.get(one) ?? 0) - (places.get(other) ?? 0));
     if (after.every((box, i) => box === before[i])) continue;
     const focused = group.contains(document.activeElement) && document.activeElement;
     group.append(...after);
@@ -341,7 +341,7 @@ export const draw = (root, given) => {
     }
     picture.classList.toggle("bladelab-stale", now.stale);
     if (now.words !== shown.words || now.fault !== shown.fault) {
-      sentence.replaceChildren(...now.words.split("\n").map(line => make("p", { class: now.fault && "bladelab-fault" }, line)));
+      sentence.replaceChildren(...now.words.split("\n").map(text => make("p", { class: now.fault && "bladelab-fault" }, text)));
       spoke();
     }
     shown = now;

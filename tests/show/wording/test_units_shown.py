@@ -20,6 +20,7 @@ SHOWN = {
     "temperature difference": ("delta_degC", "delta_degF", "delta_degC"),
     "distance": ("m", "foot", "m"),
     "speed": ("m/s", "mile/hour", "m/s"),
+    "area": ("m**2", "foot**2", "m**2"),
 }
 
 

@@ -66,6 +66,12 @@ class GlideOutView(View[GlideFound]):
         for name in self.names:
             name.set_transform(self.levels.get_yaxis_transform())
 
+    def stack_up(self) -> None:
+        """Each name over its mark."""
+        super().stack_up()
+        for row, name in enumerate(self.names):
+            name.set(position=(0.01, row - 0.34), ha="left")
+
     def update(self, result: GlideFound) -> None:
         far, fast = [1.0], [0.5]
         for at in range(2):
