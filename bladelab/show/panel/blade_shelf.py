@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -9,6 +10,7 @@ import ipywidgets as widgets
 from bladelab._errors import InputError
 from bladelab._files import regular_files
 from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
+from bladelab.book.exchange import FILE_KIND
 from bladelab.shape.blade import Blade
 from bladelab.show.controls.blade import blade_of, dials_of
 from bladelab.show.controls.control import Slider
@@ -89,7 +91,14 @@ class BladeShelf(widgets.VBox):
         self.message.say(f"The {column} blade is now: {name}.")
 
     def _look(self) -> None:
-        files = regular_files(self._folder, ".json")
+        files = [path for path in regular_files(self._folder, ".json") if not _is_book(path)]
         before = self.saved.value
         self.saved.options = [(path.stem, path) for path in files]
         self.saved.value = before if before in files else next(iter(files), None)
+
+
+def _is_book(path: Path) -> bool:
+    """Whether it is an exported book, which is saved in the same folder."""
+    with suppress(OSError), path.open("rb") as file:
+        return FILE_KIND.encode() in file.read(100)
+    return False

@@ -23,6 +23,10 @@ from bladelab import (
 )
 from bladelab.advice.blade_file import load_blade, save_blade
 from bladelab.advice.single_change import single_change_map
+from bladelab.book.entry import Entry
+from bladelab.book.exchange import export_json
+from bladelab.book.happenings import Joined
+from bladelab.book.store import open_book
 from bladelab.show.controls.blade import blade_of, dials_of
 from bladelab.show.panel.blade_shelf import show_blade
 from bladelab.show.panels.advice.compare import compare_panel
@@ -260,3 +264,14 @@ def test_the_sliders_of_the_waiting_panels_go_to_their_ends():
                 assert_speaks(box.panel)
             dial.value = before
         assert not box.panel.fault
+
+
+def test_an_exported_book_is_no_blade_on_the_shelf(tmp_path):
+    book = open_book(tmp_path / "book.sqlite")
+    book.add(Entry("K07", datetime.date(2026, 11, 3), Joined("U14")))
+    export_json(book, tmp_path / "book-1.json")
+    shelf = compare_panel(tmp_path).shelf
+    assert shelf.saved.options == ()
+    shelf.name.value = "ten"
+    shelf.save("present")
+    assert [name for name, _ in shelf.saved.options] == ["ten"]

@@ -68,7 +68,7 @@ def season_answer(state: SimpleNamespace) -> Seasons:
     if abs(steel) >= 0.05:
         first = f"{abs(steel):.1f} mm {'more' if steel > 0 else 'less'} steel"
     if abs(weeks) >= 0.05:
-        second = f"{abs(weeks):.1f} weeks {'more' if weeks > 0 else 'fewer'} out of shape"
+        second = f"{abs(weeks):.1f} {'more' if weeks > 0 else 'fewer'} weeks out of shape"
     finding = f"The trial plan: {first}, {second}"
     stops = [(name, week) for name, s in seasons.items() if (week := _stops(s)) is not None]
     if stops:
