@@ -16,6 +16,7 @@ from bladelab._values import by_value
 from bladelab.physics.glide import FrictionCase, solve_frictions
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
+from bladelab.physics.uncertainty import Spread, between, sample
 from bladelab.shape.blade import Blade
 
 # With each patch of ice at its own age, in the ball's crater too, a flat blade meets ice of 0.90 times the
@@ -104,6 +105,45 @@ def friction_span(blade: Blade, stance: Stance, temperature_C: float, speed_m_s:
     """
     (found,) = solve_frictions([span_case(blade, stance, temperature_C, speed_m_s)])
     return Span.of(np.asarray(found.total))
+
+
+@takes(blade=Blade, stance=Stance, spread=Spread)
+def friction_band(
+    blade: Blade,
+    stance: Stance,
+    temperature_C: float,
+    speed_m_s: float,
+    spread: Spread | None = None,
+    n: int = 200,
+    seed: int = 1,
+) -> tuple[float, float]:
+    """Return the ends of one band for all that is not known: the ball, the exponent, the age that counts,
+    and what nobody measures at a rink.
+
+    Definition
+    ----------
+    On each ice held possible 90 % of the draws of `sample` lie within a band; these are the least and the
+    greatest end of all of them.
+
+    Parameters
+    ----------
+    blade, stance, temperature_C, speed_m_s
+        As in `friction_span`.
+    spread, n, seed
+        As in `sample`.
+
+    Examples
+    --------
+    >>> from bladelab import Blade, Hollow, Rocker, Stance
+    >>> blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
+    >>> low, high = friction_band(blade, Stance(75 * 9.81), -5.0, 6.0)
+    >>> print(f"{low:.4f} to {high:.4f}")
+    0.0043 to 0.0082
+    """
+    drawn, ices = sample(stance, all_possible(temperature_C), spread, n, seed)
+    (found,) = solve_frictions([(blade, drawn, ices, speed_m_s)])
+    low, high = between(np.asarray(found.total))
+    return float(low.min()), float(high.max())
 
 
 def span_case(blade: Blade, stance: Stance, temperature_C: float, speed_m_s: Numbers) -> FrictionCase:

@@ -11,9 +11,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact, solve_friction
+from bladelab import Blade, Hollow, Ice, Rocker, Spread, Stance, sample, solve_contact, solve_friction
 from bladelab.physics.friction_gap import EXPLANATIONS, judge, read_measured
-from bladelab.physics.possible_ices import OWN_AGE_FACTOR, all_possible, friction_span, possible_ices
+from bladelab.physics.possible_ices import (
+    OWN_AGE_FACTOR,
+    all_possible,
+    friction_band,
+    friction_span,
+    possible_ices,
+)
 from bladelab.trust.attempts import attempts
 from tests.reference.pressed import Press, glide_at_own_ages, length_of, settled
 from tests.reference.standing import Case
@@ -87,6 +93,25 @@ def test_the_range_over_all_ices_held_possible() -> None:
         ]
         together = solve_friction(case.blade, stance, all_possible(-5.0), case.speed_m_s).total
         np.testing.assert_allclose(together, alone, rtol=1e-9)
+
+
+def test_one_band_holds_the_ices_and_the_days() -> None:
+    stance = Stance(75 * G)
+    low, high = friction_band(SLED.blade, stance, -5.0, 6.0, n=60)
+    span = friction_span(SLED.blade, stance, -5.0, 6.0)
+    assert low < span.low and span.high < high
+    # Independently: each ice with its own draws, and the ends over all of them.
+    ends = []
+    for one in possible_ices(-5.0):
+        drawn, ices = sample(stance, one.ice, n=60)
+        mu = solve_friction(SLED.blade, drawn, ices, 6.0).total
+        ends.append(np.percentile(mu, [5, 95]))
+    assert (low, high) == pytest.approx((np.min(ends), np.max(ends)), rel=1e-6)
+    # With no spread the band is the range over the ices.
+    none = Spread(0.0, 0.0, 0.0, 0.0)
+    assert friction_band(SLED.blade, stance, -5.0, 6.0, none, 8) == pytest.approx(
+        (span.low, span.high), rel=1e-9
+    )
 
 
 def test_the_factor_for_own_ages_is_that_of_the_reference_solver() -> None:

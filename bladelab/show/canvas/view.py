@@ -169,7 +169,7 @@ class View(ABC, Generic[SomeResult]):
         self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
         with style_context():
             self.headline = self.moving(self._headline())
-            self.ice_name = self.moving(self.figure.text(0.0, 0.0, "", color=QUIET, fontsize=9.5))
+            self.ice_name = self.moving(self.figure.text(0.0, 0.0, "", color=QUIET, fontsize=10))
             self.draw()
             if self.narrow:
                 self.stack_up()
