@@ -108,10 +108,8 @@ def test_one_band_holds_the_ices_and_the_days() -> None:
         ends.append(np.percentile(mu, [5, 95]))
     assert (low, high) == pytest.approx((np.min(ends), np.max(ends)), rel=1e-6)
     # With no spread the band is the range over the ices.
-    none = Spread(0.0, 0.0, 0.0, 0.0)
-    assert friction_band(SLED.blade, stance, -5.0, 6.0, none, 8) == pytest.approx(
-        (span.low, span.high), rel=1e-9
-    )
+    alone = friction_band(SLED.blade, stance, -5.0, 6.0, Spread(0.0, 0.0, 0.0, 0.0), 8)
+    assert alone == pytest.approx((span.low, span.high), rel=1e-9)
 
 
 def test_the_factor_for_own_ages_is_that_of_the_reference_solver() -> None:

@@ -25,13 +25,7 @@ def two_blades(examples: Examples) -> Lesson:
         Fact("length", "length", examples.length_mm, "length of both runners", CHOSEN),
         Fact("width", "fine length", examples.width_mm, "width of both runners", CHOSEN),
         Fact("mass", "mass", examples.mass_kg, "the skater, fully dressed", CHOSEN),
-        Fact(
-            "ice",
-            "temperature",
-            examples.temperature_C,
-            "temperature of the ice, taken as hard as in a drop test",
-            CHOSEN,
-        ),
+        Fact("ice", "temperature", examples.temperature_C, "ice, as hard as in a drop test", CHOSEN),
     )
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
