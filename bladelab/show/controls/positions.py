@@ -150,8 +150,7 @@ def _edges(control: Slider, value: float) -> Listed:
     """Edges from sharp to dull, in even steps, and the present value among them if it is none."""
     step = UNITS.scale(control.quantity).step
     count = round((control.high - control.low) / step)
-    # Rounded, so that 0.03 mm is what a card and a file say.
-    values = _with([round(control.low + step * i, 6) for i in range(count + 1)], value)
+    values = _with([control.low + step * i for i in range(count + 1)], value)
     return Listed(values, tuple(say_edges(value).removesuffix(" round") for value in values))
 
 

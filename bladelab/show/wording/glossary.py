@@ -79,6 +79,7 @@ GLOSSARY = (
         more="the active edge is the one the blade leans on",
         heading="edge, active edge",
     ),
+    Word("edge radius", "how round an edge is: 0 is sharp, 0.05 mm is dull"),
     Word("bite", "how deep the edge sinks in", r"\bsinks? in"),
     Word("contact", "the stretch of edge that carries the skater"),
     Word("footprint", "the area of steel that carries the skater, seen from above"),

@@ -22,6 +22,7 @@ from bladelab.show.clinic.panel import clinic_panel
 from bladelab.show.controls import debounce
 from bladelab.show.controls.blade import blade_of, rocker_of
 from bladelab.show.panel.card_bar import CARD_IS_OPEN
+from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.declare import PanelKind
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
@@ -166,6 +167,7 @@ def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(kn
     press(bite, "present")
     assert SKATER.card.edge("left").edge_radius_mm == 0.03
     assert "edges 0.03 mm round" in bite._bar["says"]
+    assert card_blade(SKATER.card, "left", "present").hollow == Hollow(12.7, 3.0, 0.03)
     assert push_panel().dials["present.edge_radius_mm"].value == 0.03
     # A panel without that dial changes the hollow, and leaves the edges as the card has them.
     main = main_panel()

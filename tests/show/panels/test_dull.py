@@ -99,6 +99,12 @@ def test_the_bite_and_the_push_are_those_of_dull_edges() -> None:
     corners = panel.view.part["trial"].steel.get_xy()
     assert corners[0] == pytest.approx((0.0, 0.05))
     assert corners[:, 1].min() == pytest.approx(0.0, abs=1e-4)
+    # The ice line lies the bite above the lowest point of the leaned steel.
+    lean, bottom = np.radians(35.0), corners[corners[:, 1] < 1.0]
+    lowest = (bottom[:, 0] * np.sin(lean) + bottom[:, 1] * np.cos(lean)).min()
+    x, y = panel.view.part["trial"].ice_line.get_data()
+    level = np.asarray(x) * np.sin(lean) + np.asarray(y) * np.cos(lean)
+    assert level - lowest == pytest.approx(trial.depth_mm, abs=2e-4)
 
     panel = push_panel()
     hand(panel, "present.edge_radius_mm", "0.05 mm")
