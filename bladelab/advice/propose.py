@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -19,6 +19,7 @@ from bladelab.advice.agreement import (
     quantities_of,
 )
 from bladelab.advice.evaluate import evaluate_and_draw_all
+from bladelab.advice.measured import MeasuredDifference, measured_on_blade
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.advice.single_change import (
     Change,
@@ -66,7 +67,10 @@ class Proposal:
     spoiled : tuple of Rating
         Without a change: what was rated well and would be made worse by all that would help.
     why_none : str
-        "" with a change; else "no trial", "not rated", "nothing low", "costs too much" or "too little".
+        "" with a change; else "no trial", "not rated", "nothing low", "costs too much", "too little" or
+        "measured worse": the blade before was better, by measurement.
+    measured : MeasuredDifference or None
+        What was measured on the present blade against another and counts before the ratings.
     """
 
     change: Change | None
@@ -79,6 +83,7 @@ class Proposal:
     kept: tuple[Rating, ...]
     spoiled: tuple[Rating, ...]
     why_none: str
+    measured: MeasuredDifference | None = None
 
 
 def same_blade(one: Blade, other: Blade) -> bool:
@@ -92,8 +97,10 @@ def mean_ratings(trials: Sequence[Trial]) -> dict[str, float]:
     return {key: float(np.mean(values)) for key, values in given.items() if values}
 
 
-@takes(trials=[Trial], conditions=Conditions)
-def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
+@takes(trials=[Trial], conditions=Conditions, measured=[MeasuredDifference])
+def propose_next(
+    trials: Sequence[Trial], conditions: Conditions, measured: Sequence[MeasuredDifference] = ()
+) -> Proposal:
     """Propose the next single change from one skater's trials.
 
     Definition
@@ -105,12 +112,18 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     below 1 % (0.05 degrees of pitch) or below its own band, the same blades on other ice. Of the rest the one
     with the largest gain in the quantity behind the rating is proposed.
 
+    What was measured counts first. Where the present blade was measured to be worse than another, by more
+    than chance, nothing else is proposed; the time of a drill counts before the friction. A glide that was
+    measured to be better is kept, however it was rated.
+
     Parameters
     ----------
     trials : sequence of Trial
         One skater's, by date.
     conditions : Conditions
         Mass, ice and speed; the moments are those of the ratings.
+    measured : sequence of MeasuredDifference
+        What was measured between two of the skater's blades.
 
     Returns
     -------
@@ -130,7 +143,7 @@ def propose_next(trials: Sequence[Trial], conditions: Conditions) -> Proposal:
     >>> propose_next([trial], Conditions(75.0)).change is not None
     True
     """
-    weighed = _weigh(trials)
+    weighed = _weigh(trials, measured)
     if isinstance(weighed, Proposal):
         return weighed
     needed = [weighed.rating, *weighed.kept]
@@ -149,9 +162,10 @@ class _Weighed:
     kept: list[Rating]
     tried: list[Blade]
     count: int
+    measured: MeasuredDifference | None
 
 
-def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
+def _weigh(trials: Sequence[Trial], measured: Sequence[MeasuredDifference] = ()) -> _Weighed | Proposal:
     """Find what the trials call for, or why they call for nothing."""
     if len({trial.skater for trial in trials}) > 1:
         raise InputError("the trials are of more than one skater; a proposal is based on one skater's trials")
@@ -160,16 +174,30 @@ def _weigh(trials: Sequence[Trial]) -> _Weighed | Proposal:
     present = trials[-1].blade
     here = [trial for trial in trials if same_blade(trial.blade, present) and trial.ratings]
     count, ratings = len(here), mean_ratings(here)
+    counts = _counting_first(measured, present)
+    if counts is not None and counts.low > 0:
+        return replace(_nothing("measured worse", count), measured=counts)
     if not ratings:
-        return _nothing("not rated")
+        return replace(_nothing("not rated"), measured=counts)
+    glides = counts is not None and counts.high < 0 and counts.about == "glide"
+    if glides:
+        ratings["glide"] = 5.0  # by measurement, whatever was felt
     low = {key: shortfall for key, value in ratings.items() if (shortfall := _shortfall(key, value)) > 0}
     if not low:
-        return _nothing("nothing low", count)
+        return replace(_nothing("nothing low", count), measured=counts)
 
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
     tried = [trial.blade for trial in trials]
-    return _Weighed(present, ratings, rating, kept, tried, count)
+    return _Weighed(present, ratings, rating, kept, tried, count, counts)
+
+
+def _counting_first(measured: Sequence[MeasuredDifference], present: Blade) -> MeasuredDifference | None:
+    """What counts before the ratings of a blade: the latest time shown, else the latest friction shown, else
+    the latest of all."""
+    found = measured_on_blade(measured, present)
+    ranked = sorted(found, key=lambda one: (one.shown, one.about == "time"))
+    return ranked[-1] if ranked else None
 
 
 def _nothing(why: str, count: int = 0) -> Proposal:
@@ -208,11 +236,13 @@ def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
                 tuple(weighed.kept),
                 (),
                 "",
+                weighed.measured,
             )
     why = "costs too much" if spoiled else "too little"
     cost = tuple(RATINGS[key] for key in RATINGS if key in spoiled)
     nan = float("nan")
-    return Proposal(None, rating, ratings[rating.key], nan, nan, False, weighed.count, (), cost, why)
+    none = Proposal(None, rating, ratings[rating.key], nan, nan, False, weighed.count, (), cost, why)
+    return replace(none, measured=weighed.measured)
 
 
 def _same_day_band(effects: ChangeMap, i: int, rating: Rating) -> float:
@@ -256,9 +286,11 @@ def _spoils(effects: ChangeMap, i: int, rating: Rating) -> bool:
     return -rating.better * effect > band
 
 
-def advise(trials: Sequence[Trial], conditions: Conditions) -> tuple[Proposal, tuple[Agreement, ...]]:
+def advise(
+    trials: Sequence[Trial], conditions: Conditions, measured: Sequence[MeasuredDifference] = ()
+) -> tuple[Proposal, tuple[Agreement, ...]]:
     """Return `propose_next` and `against_model` of the same trials, computed in one call."""
-    weighed = _weigh(trials)
+    weighed = _weigh(trials, measured)
     if isinstance(weighed, Proposal):
         return weighed, against_model(trials, conditions)
     ratings = list(RATINGS.values())

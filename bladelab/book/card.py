@@ -149,6 +149,10 @@ class Card:
         The last plan of a season's upkeep.
     next_on : date or None
         When the skater is to come back; None once something was done on that day or later.
+    ice : Entry or None
+        Whose `what` is the last `IceTested`.
+    glides, timed : tuple of Entry
+        Whose `what` is a `GlideMeasured`, or a `Timed`, by date.
     worked_on : bool
         Whether steel that is on was fitted, ground or sharpened since the last complaint.
     last : int
@@ -174,6 +178,9 @@ class Card:
     complaint_on: datetime.date | None = None
     season: SeasonPlanned | None = None
     next_on: datetime.date | None = None
+    ice: Entry | None = None
+    glides: tuple[Entry, ...] = ()
+    timed: tuple[Entry, ...] = ()
     worked_on: bool = False
     last: int = 0
 

@@ -11,6 +11,7 @@ from bladelab.book.card import DAYS_KEPT, Card, SteelSet
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Complained, Decided, Joined, Struck, Tried
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -25,7 +26,10 @@ from bladelab.book.steel_happenings import (
 )
 
 #: What shows that the skater came.
-_VISITS = (SteelMeasured, Measured, HollowMeasured, Fitted, Ground, Sharpened, Tried, Complained)
+_VISITS = (
+    *(SteelMeasured, Measured, HollowMeasured, Fitted, Ground, Sharpened, Tried, Complained),
+    *(GlideMeasured, Timed),
+)
 
 
 def card_of(skater: str, entries: Iterable[Entry]) -> Card:
@@ -161,6 +165,12 @@ def _folded(card: Card, entry: Entry) -> Card:
             return replace(card, season=season)
         case NextDate(day=day):
             return replace(card, next_on=day)
+        case IceTested():
+            return replace(card, ice=entry)
+        case GlideMeasured():
+            return replace(card, glides=(*card.glides, entry))
+        case Timed():
+            return replace(card, timed=(*card.timed, entry))
     raise AssertionError(f"no card knows {entry.what!r:.60}")
 
 

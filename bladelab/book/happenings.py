@@ -13,6 +13,7 @@ from bladelab._checks import kind, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, LONGEST_TRIAL_NAME, checked_ratings
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -214,5 +215,8 @@ Happening = (
     | Complained
     | SeasonPlanned
     | NextDate
+    | IceTested
+    | GlideMeasured
+    | Timed
     | Struck
 )

@@ -108,11 +108,10 @@ def order_of_runs(runs: str, block: int = 0) -> RunOrder:
     ('pairs', 'ABBA', 'ABA')
     """
     length = len(runs)
-    wanted = {2: "pairs", 4: "ABBA"}.get(block, "") if block != length / 3 else "ABA"
     for design, size in (("pairs", 2), ("ABBA", 4), ("ABA", length // 3)):
-        units = size if design == "ABA" else length // size
-        if (block and design != wanted) or units < 1 or length % size:
+        if block not in (0, size) or not size or length % size or not length:
             continue
+        units = size if design == "ABA" else length // size
         order = RunOrder(design, units, 0, runs)
         either = {"pairs": ("AB", "BA"), "ABBA": ("ABBA", "BAAB")}.get(design)
         if (

@@ -9,9 +9,12 @@ import pytest
 from bladelab import QUANTITIES, Blade, Hollow, Rocker, feet, inches
 from bladelab.advice.agreement import against_model
 from bladelab.advice.evaluate import draw, evaluate
+from bladelab.advice.measured import MeasuredDifference
 from bladelab.advice.propose import advise, propose_next
 from bladelab.advice.trial import RATINGS, Trial
 from bladelab.shape.blade import what_differs
+from bladelab.show.wording.changes import next_to_try
+from bladelab.show.wording.say import say_blade
 from tests.advice.blades import ALL, SINGLE, THREE
 
 DAY = datetime.date(2026, 10, 5)
@@ -151,3 +154,66 @@ def test_both_in_one_call_say_what_each_says_alone(trials) -> None:
     for one, other in zip(agreements, against_model(trials, ALL), strict=True):
         assert (one.rating, one.agree, one.disagree) == (other.rating, other.agree, other.disagree)
         np.testing.assert_allclose(one.values, other.values, rtol=1e-8)
+
+
+# What was measured --------------------------------------------------------------------------------------
+
+BEFORE = Blade(THREE.rocker, Hollow(inches("5/8"), THREE.hollow.width_mm))
+
+
+def measured(percent, half, about="time", before=BEFORE, after=THREE, week=0):
+    day = DAY + datetime.timedelta(7 * week)
+    return MeasuredDifference(about, before, after, percent, percent - half, percent + half, day)
+
+
+def test_a_blade_measured_to_be_worse_is_given_up_however_it_was_rated() -> None:
+    slower = measured(2.0, 1.0)
+    for ratings in ({"hold": 2}, {"glide": 5, "hold": 5}, {}):
+        found = propose_next([trial(**ratings)], ALL, [slower])
+        assert (found.why_none, found.change, found.measured) == ("measured worse", None, slower)
+    # Told from the other blade it is the same.
+    found = propose_next([trial(hold=2)], ALL, [slower.turned()])
+    assert found.why_none == "measured worse" and found.measured.before == BEFORE
+    assert found.measured.percent == pytest.approx(2.0)
+
+
+def test_a_difference_that_may_be_chance_leaves_the_ratings_their_say() -> None:
+    unsure = measured(2.0, 3.0)
+    found, plain = propose_next([trial(hold=2)], ALL, [unsure]), propose_next([trial(hold=2)], ALL)
+    assert found.change == plain.change and found.measured == unsure and plain.measured is None
+
+
+def test_a_glide_measured_to_be_better_is_kept_however_it_was_rated() -> None:
+    plain = propose_next([trial(SINGLE, glide=2)], ALL)
+    assert plain.rating.key == "glide"
+    better = measured(-8.0, 3.0, "glide", after=SINGLE)
+    found = propose_next([trial(SINGLE, glide=2, hold=2)], ALL, [better])
+    assert found.rating.key == "hold" and "glide" in [rating.key for rating in found.kept]
+    assert propose_next([trial(SINGLE, glide=2)], ALL, [better]).why_none == "nothing low"
+
+
+def test_the_time_of_a_drill_counts_before_the_friction_and_the_latest_before_the_first() -> None:
+    quicker, more_drag = measured(-2.0, 1.0), measured(9.0, 3.0, "glide", week=1)
+    assert propose_next([trial(hold=2)], ALL, [quicker, more_drag]).measured == quicker
+    assert propose_next([trial(hold=2)], ALL, [more_drag]).why_none == "measured worse"
+    slower = measured(2.0, 1.0, week=2)
+    assert propose_next([trial(hold=2)], ALL, [slower, quicker]).measured == slower
+
+
+def test_what_was_measured_on_other_blades_does_not_count() -> None:
+    other = measured(5.0, 1.0, before=SINGLE, after=BEFORE)
+    assert propose_next([trial(hold=2)], ALL, [other]).measured is None
+    assert advise([trial(hold=2)], ALL, [measured(2.0, 1.0)])[0].why_none == "measured worse"
+
+
+def test_a_measurement_is_told_with_its_error() -> None:
+    said = next_to_try(propose_next([trial(hold=5)], ALL, [measured(2.0, 1.0)]))
+    assert said == (
+        "Measured on 5 October 2026: 2.0 % more time than on another blade (+1.0 to +3.0 %). Go back to that "
+        f"one: {say_blade(BEFORE)}. What was measured counts before what was rated."
+    )
+    said = next_to_try(propose_next([trial(hold=2)], ALL, [measured(-1.0, 2.0, "glide")]))
+    assert said.startswith(
+        "Measured on 5 October 2026: 1.0 % less friction than on another blade (−3.0 to +1.0 %), which may "
+        "be chance. Hold was rated 2."
+    )

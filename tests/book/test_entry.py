@@ -9,6 +9,7 @@ from bladelab import Blade, GaugeReadings, Hollow, InputError, Rocker, Trace
 from bladelab.book import happenings as happened
 from bladelab.book.entry import KINDS, Entry, as_text, of_text
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 
 X = np.linspace(-100.0, 100.0, 9)
 BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
@@ -36,6 +37,18 @@ ONE_OF_EACH = (
     SeasonPlanned(DAY, DAY + 252 * A_DAY, (DAY, DAY + 126 * A_DAY), 6.0, DAY + 200 * A_DAY),
     NextDate(DAY + 14 * A_DAY),
     NextDate(None),
+    IceTested("R1", 12.7, 1.0, (9.8, 10.1, 9.9), temperature_C=-5.0),
+    IceTested("R2", 12.7, 0.1, (16.5,), 5.0, 0.01),
+    GlideMeasured(
+        (0.0, 5.0, 10.0, 15.0, 20.0),
+        ((0.0, 1.71, None, 5.50, 7.66), (0.0, 1.71, 3.50, 5.39, 7.40)),
+        (1, -1),
+        (0, 1),
+        80.0,
+        BLADE,
+        None,
+    ),
+    Timed("BAAB", 4, (4.0, None, 4.1, 4.2), BLADE, BLADE, "15 m sprint"),
     happened.Struck(3, "typed twice"),
 )
 

@@ -218,7 +218,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
             **{"name": "", "changed": "", "note": ""},
         },
         "TrialLog": {"path": folder / "log.csv"},
-        "propose_next": {"trials": [past], "conditions": conditions},
+        "propose_next": {"trials": [past], "conditions": conditions, "measured": []},
         "against_model": {"trials": [past], "conditions": conditions},
         "Facts": {
             **{"days_since_sharpened": 1.0, "hours_since_sharpened": 2.0, "days_since_ground": 3.0},

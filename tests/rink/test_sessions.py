@@ -192,6 +192,7 @@ def test_the_order_of_runs_is_recognised():
         assert replace(order_of_runs(order.runs, block), seed=3) == order
     assert order_of_runs("ABBABAAB").design == "pairs"  # pairs, if they can be
     assert order_of_runs("ABBABAAB", 4).design == "ABBA"
+    assert order_of_runs("ABBAAB", 2).design == "pairs" and order_of_runs("AABBAA", 2).design == "ABA"
     for wrong in ("", "AAB", "AABB", "ABAB" + "BB", "AXBA"):
         with pytest.raises(InputError, match="they must be pairs of A and B, blocks ABBA or BAAB"):
             order_of_runs(wrong)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
+from bladelab.advice.measured import MeasuredDifference
 from bladelab.advice.plan import PlanStep
 from bladelab.advice.propose import SMALLEST_PERCENT, SMALLEST_TILT_DEG, Proposal
 from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.single_change import Change
 from bladelab.advice.trial import Rating
 from bladelab.advice.wishes import Wish, in_percent, thresholds
+from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
 
@@ -74,7 +77,13 @@ _NOTHING = {
 
 def next_to_try(proposal: Proposal) -> str:
     """A proposal in words: the one thing to try, what to expect of it, or why there is nothing to change."""
+    told = _measured(proposal.measured)
     count = proposal.trials
+    if proposal.why_none == "measured worse" and proposal.measured is not None:
+        other = say_blade(proposal.measured.before)
+        return f"{told} Go back to that one: {other}. What was measured counts before what was rated."
+    if told:
+        return f"{told} {next_to_try(replace(proposal, measured=None))}"
     based = f" Based on {count} trial{'' if count == 1 else 's'} of the present blade." if count else ""
     rating = proposal.rating
     if rating is None:
@@ -105,6 +114,17 @@ def next_to_try(proposal: Proposal) -> str:
         f"{said}. Try this and nothing else: {in_words(proposal.change)}. Expected: {quantity.said} "
         f"{size}{band}{unit} in the {rating.moment}{weak}.{kept}{based}"
     ).replace(" -", " −")
+
+
+def _measured(found: MeasuredDifference | None) -> str:
+    """What was measured on the present blade against another, in a sentence; empty for nothing."""
+    if found is None:
+        return ""
+    what = {"time": "time", "glide": "friction"}[found.about]
+    size = f"{abs(found.percent):.1f} % {'more' if found.percent > 0 else 'less'} {what}"
+    ends = f"{found.low:+.1f} to {found.high:+.1f} %".replace("-", "−")
+    sure = "" if found.shown else ", which may be chance"
+    return f"Measured on {say_day(found.on)}: {size} than on another blade ({ends}){sure}."
 
 
 def _listed(ratings: Sequence[Rating]) -> str:

@@ -17,6 +17,7 @@ from bladelab.book.happenings import (
 )
 from bladelab.book.history import HistoryLine
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
@@ -32,6 +33,7 @@ from bladelab.book.steel_happenings import (
 )
 from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
+from bladelab.show.wording.say_rink import said_of_rink
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
 from bladelab.workshop.gauge import GaugeReadings
@@ -117,6 +119,8 @@ def _said(what: Happening) -> str:
             return _season(what)
         case NextDate(day=day):
             return f"to come back on {say_day(day)}" if day else "the date to come back was taken back"
+        case IceTested() | GlideMeasured() | Timed():
+            return said_of_rink(what)
         case Struck(entry=number, why=why):
             return f"entry {number} struck out{f': {why}' if why else ''}"
     raise AssertionError(f"nobody has words for {what!r:.60}")

@@ -12,6 +12,7 @@ from bladelab.book.entry import KINDS, Entry
 from bladelab.book.history import history
 from bladelab.book.invented import invented_entries
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.show.wording.say_entry import say_entry, say_line
 from bladelab.workshop.gauge import GaugeReadings
 from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN, units
@@ -20,6 +21,8 @@ DAY = datetime.date(2026, 11, 3)
 BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
 X = np.arange(-100.0, 101.0, 10.0)
 
+MARKS, SLOW = (0.0, 5.0, 10.0, 15.0, 20.0), (0.0, 1.71, 3.53, 5.50, 7.66)
+QUICK = (0.0, 1.71, 3.50, 5.39, 7.40)
 SAID = [
     (happened.Joined("U14"), "Joined team U14."),
     (happened.Joined("U16", moved=True), "Moved to team U16."),
@@ -118,6 +121,27 @@ SAID = [
         happened.Complained("squeals", found={"moon": "yes"}),  # as a newer list has them
         "Complaint: squeals; found: moon.",
     ),
+    (
+        IceTested("R1", 12.7, 1.0, (9.8, 10.1, 9.9, 10.0, 10.2)),
+        "Ice of rink R1 tested: hardness 16.1 ± 0.5 MPa by 5 craters.",
+    ),
+    (
+        GlideMeasured(MARKS, (SLOW, QUICK), (1, 1), (0, 1), 80.0),
+        "Glide measured over 2 runs: friction −21 % on the second blade (−23 to −18).",
+    ),
+    (
+        GlideMeasured(MARKS, (SLOW,), (1,), (0,), 80.0),
+        "Glide measured over 1 run: friction 0.0130 ± 0.0015 of the weight.",
+    ),
+    (
+        GlideMeasured(MARKS[:4], (SLOW[:4],), (1,), (0,), 80.0),
+        "Glide measured over 1 run: too little to tell the friction.",
+    ),
+    (
+        Timed("ABBAAB", 2, (4.0, 3.9, 3.92, 4.01, 4.02, 3.94)),
+        "Timed on two blades: 6 runs, B took −2.2 % (−2.9 to −1.6).",
+    ),
+    (Timed("ABBA", 2, (4.0, None, 3.9, 4.0)), "Timed on two blades: 4 runs, too few to tell."),
     (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),
     (happened.Struck(3), "Entry 3 struck out."),
 ]

@@ -14,11 +14,13 @@ import ipywidgets as widgets
 from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
+from bladelab.advice.measured import MeasuredDifference
 from bladelab.advice.propose import advise
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import single_changes
 from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import Reading, TrialLog
+from bladelab.book.measured_on_card import measured_differences
 from bladelab.shape.blade import Blade
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
@@ -43,8 +45,12 @@ def _field(kind: Any, name: str, name_width: str = "150px", **traits: Any) -> An
     return kind(description=name, layout=width, style=style, **traits)
 
 
-def _advised(cases: Sequence[tuple[tuple[Trial, ...], Conditions]]) -> list[Any]:
-    return [advise(trials, conditions) for trials, conditions in cases]
+#: Trials, conditions, and what was measured between two of the blades.
+_Case = tuple[tuple[Trial, ...], Conditions, tuple[MeasuredDifference, ...]]
+
+
+def _advised(cases: Sequence[_Case]) -> list[Any]:
+    return [advise(*case) for case in cases]
 
 
 # The sliders of the blade only fill in the form: what they leave as it was is not computed again.
@@ -154,9 +160,12 @@ class TrialsPanel(PanelBox):
         conditions = _conditions(state)
         if not trials:
             raise InputError("there is no trial in this log yet; fill in the form below and add one")
-        ((proposal, agreements),) = _advice([(trials, conditions)])
+        ((proposal, agreements),) = _advice([(trials, conditions, self._measured())])
         count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        makes = proposal.change.blade if proposal.change else None
         next_one = f"next, try {in_words(proposal.change)}" if proposal.change else "nothing to change now"
+        if proposal.measured is not None and proposal.why_none == "measured worse":
+            makes, next_one = proposal.measured.before, "go back to the better blade"
         said = [
             f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}",
             *warnings_of(trials),
@@ -170,8 +179,14 @@ class TrialsPanel(PanelBox):
             sentence="\n".join(said),
             trials=trials,
             agreements=agreements,
-            makes=proposal.change.blade if proposal.change else None,
+            makes=makes,
         )
+
+    def _measured(self) -> tuple[MeasuredDifference, ...]:
+        """What was measured on the ice, if the log on show is that of the card."""
+        if SKATER.card is None or self.source.value is not self._on_card:
+            return ()
+        return measured_differences(SKATER.card)
 
     def _source_changed(self) -> None:
         self._quiet = True

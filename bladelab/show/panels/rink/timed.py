@@ -26,7 +26,7 @@ from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.rink.timed_answer import (
-    Timed,
+    TimedSessions,
     cv_of,
     order_of,
     plan_of_session,
@@ -45,7 +45,7 @@ _DRILLS = (
 )
 _MINE = "typed in here"
 _PLAYED = 2000
-_INVENTED = Timed((read_session(data_file("demo/timed_session.csv")),))
+_INVENTED = TimedSessions((read_session(data_file("demo/timed_session.csv")),))
 
 _timed = panel(
     "timed_trial",
@@ -197,7 +197,7 @@ class TimedBox(PanelBox):
         padded = np.array([*times, *[np.nan] * (len(order.runs) - len(times))])
         session = TimedSession(order, padded)
         self._typed, self._order = times, order if times else None
-        offer_more(self.panel, "sessions", _MINE, Timed((*self._done, session)))
+        offer_more(self.panel, "sessions", _MINE, TimedSessions((*self._done, session)))
         self._show()
 
     def take_back(self) -> None:
@@ -229,7 +229,7 @@ class TimedBox(PanelBox):
         except (InputError, OSError) as problem:
             self.message.say(f"Not taken over: {problem}.", fault=True)
             return
-        offer_more(self.panel, "sessions", f"{name} (added)", Timed((session,)))
+        offer_more(self.panel, "sessions", f"{name} (added)", TimedSessions((session,)))
         self.message.say(f"Taken over: {len(session.time_s)} runs.")
 
     def save_times(self) -> None:
@@ -272,5 +272,5 @@ def _writing(contents: bytes) -> Any:
 
 
 def timed_panel() -> TimedBox:
-    """Timed trials of two blades: the plan, the sheet, the entry and the result."""
+    """TimedSessions trials of two blades: the plan, the sheet, the entry and the result."""
     return TimedBox()

@@ -32,7 +32,7 @@ _CAUTION = (
 
 
 @dataclass(frozen=True)
-class Timed:
+class TimedSessions:
     """Sessions of one trial, the last of which may be unfinished.
 
     Attributes
@@ -150,7 +150,7 @@ def _spaced(order: RunOrder) -> str:
 # After --------------------------------------------------------------------------------------------------
 
 
-def _said(state: SimpleNamespace, timed: Timed) -> TimedFound:
+def _said(state: SimpleNamespace, timed: TimedSessions) -> TimedFound:
     sessions = tuple(one for one in timed.sessions if one.complete >= 2)
     last = timed.last
     _, many = NAMED[last.order.design]
@@ -236,7 +236,7 @@ def _percent(share: float) -> str:
     )
 
 
-def _enough_said(result: PairedResult, timed: Timed, percent: float) -> str:
+def _enough_said(result: PairedResult, timed: TimedSessions, percent: float) -> str:
     last, cv = timed.last, result.cv_percent * np.sqrt(2) / SCATTER[timed.last.order.design]
     one, many = NAMED[last.order.design]
     said = f"A single run scattered by {cv:.1f} %; at that, {percent:.1f} % takes "

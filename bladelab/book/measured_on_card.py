@@ -1,0 +1,35 @@
+"""What a card knows of differences between two blades, measured on the ice."""
+
+from __future__ import annotations
+
+from bladelab._errors import InputError
+from bladelab.advice.measured import MeasuredDifference
+from bladelab.book.card import Card
+from bladelab.book.rink_happenings import GlideMeasured, Timed
+from bladelab.rink.glide_compare import GlideDifference
+
+
+def measured_differences(card: Card) -> tuple[MeasuredDifference, ...]:
+    """Return the differences measured between two blades that are both known, by date.
+
+    Runs that can't tell anything, too few for a fit or a test, are left out.
+    """
+    found = []
+    for entry in (*card.glides, *card.timed):
+        what = entry.what
+        assert isinstance(what, GlideMeasured | Timed)
+        if what.first is None or what.second is None:
+            continue
+        try:
+            if isinstance(what, Timed):
+                about, told = "time", what.session.result.percent
+            elif isinstance(found_here := what.found, GlideDifference):
+                of = 100 / found_here.mu[0]
+                about = "glide"
+                told = tuple(of * one for one in (found_here.difference, *found_here.interval))  # type: ignore[assignment]
+            else:
+                continue
+        except InputError:
+            continue
+        found.append(MeasuredDifference(about, what.first, what.second, *told, entry.on))
+    return tuple(sorted(found, key=lambda one: one.on))
