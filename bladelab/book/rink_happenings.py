@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 import numpy as np
 
-from bladelab._checks import kind, number_if_known, one_line
+from bladelab._checks import kind, number, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import checked_code
 from bladelab.rink.drop_test import DropTest, hardness_from_drop
@@ -123,6 +123,8 @@ class Timed:
         A and B, as far as they are known.
     drill : str
         What was timed; may be empty.
+    seed : int
+        That drew the order; 0 where it is not known.
     """
 
     runs: str
@@ -131,11 +133,13 @@ class Timed:
     first: Blade | None = None
     second: Blade | None = None
     drill: str = ""
+    seed: int = 0
 
     def __post_init__(self) -> None:
         _known_blades(self.first, self.second)
         one_line("drill", self.drill, 60)
         one_line("runs", self.runs, 1500, 1)
+        number("seed", self.seed, "", 0, 2**31)
         _ = self.session
 
     @classmethod
@@ -143,12 +147,13 @@ class Timed:
         """Make it of a session."""
         times = tuple(None if math.isnan(t) else float(t) for t in session.time_s)
         order = session.order
-        return cls(order.runs, len(order.blocks[0]), times, first, second)
+        return cls(order.runs, len(order.blocks[0]), times, first, second, seed=order.seed)
 
     @property
     def session(self) -> TimedSession:
         """The session, with what it says."""
-        return TimedSession(order_of_runs(self.runs, self.block), np.array(_with_nan([self.time_s])[0]))
+        order = replace(order_of_runs(self.runs, self.block), seed=self.seed)
+        return TimedSession(order, np.array(_with_nan([self.time_s])[0]))
 
 
 def _known_blades(*blades: Blade | None) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
@@ -75,8 +75,9 @@ class Book:
 
         return self._read(codes, ())
 
-    def entries(self, skater: str | None = None) -> tuple[Entry, ...]:
-        """Return the entries of one skater, or of all, in the order of writing."""
+    def entries(self, skater: str | None = None, words: Collection[str] = ()) -> tuple[Entry, ...]:
+        """Return the entries of one skater, or of all, in the order of writing; with `words`, of these kinds
+        only (see `Entry.word`)."""
 
         def found(connection: Connection) -> tuple[Entry, ...]:
             from bladelab.book.tables import ENTRIES
@@ -84,6 +85,8 @@ class Book:
             query = ENTRIES.select().order_by(ENTRIES.c.number)
             if skater is not None:
                 query = query.where(ENTRIES.c.skater == skater)
+            if words:
+                query = query.where(ENTRIES.c.kind.in_(words))
             return tuple(map(entry_of, connection.execute(query)))
 
         return self._read(found, ())

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 
 from bladelab._data import data_file
 from bladelab._errors import InputError
+from bladelab.book.card import Card
+from bladelab.book.rink_happenings import IceTested
 from bladelab.physics.glide import Friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.solving import frictions_of
@@ -25,8 +28,12 @@ from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.forms import Message
 from bladelab.show.panel.panel_box import PanelBox
+from bladelab.show.panels.rink.keep import ice_button, rink_said
 from bladelab.show.panels.rink.written import WrittenDown, offer_more, text_field
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, plus_minus
@@ -249,6 +256,38 @@ class DropTestView(View[HardnessFound]):
                 bar.set_width(value)
 
 
+_INVENTED = read_craters(data_file("demo/craters.csv"))
+
+
+class DropTestPanel(Panel):
+    """The panel, and the code of the rink whose ice it is.
+
+    Attributes
+    ----------
+    rink : str
+    """
+
+    rink = ""
+
+    def tested(self) -> IceTested:
+        """What the dials say, for the book."""
+        state = self.state()
+        weight = state.weight_kg if state.falls == _WEIGHTED else None
+        return IceTested(
+            self.rink,
+            state.ball_mm / 2,
+            state.height_m,
+            state.craters,
+            weight,
+            state.rebound_mm / 1000,
+            state.temperature_C,
+        )
+
+
+def _keep(made: DropTestPanel, card: Card) -> list[CardButton]:
+    return [] if made.state().craters is _INVENTED else ice_button(card, made.tested)
+
+
 _drop_test = panel(
     "drop_test",
     DropTestView,
@@ -257,8 +296,8 @@ _drop_test = panel(
         "craters",
         "craters",
         "ice",
-        (("ten craters (invented)", read_craters(data_file("demo/craters.csv"))),),
-        read_craters(data_file("demo/craters.csv")),
+        (("ten craters (invented)", _INVENTED),),
+        _INVENTED,
     ),
     Slider("ball_mm", "ball, across", "ice", 10, 50, 25.4, "fine length"),
     Choice(
@@ -285,12 +324,15 @@ _drop_test = panel(
     controls.speed_control(),
     tabs=True,
     open_on="ice",
+    kind=DropTestPanel,
+    more=_keep,
 )
 
 
 def drop_test_panel() -> PanelBox:
     """Craters of a dropped ball, with fields for your own."""
     made = _drop_test()
+    assert isinstance(made, DropTestPanel)
 
     def taken(words: str, found: Mapping[str, tuple[float, ...]] | tuple[float, ...]) -> str:
         craters = found if isinstance(found, Mapping) else {"craters": found}
@@ -304,6 +346,16 @@ def drop_test_panel() -> PanelBox:
             found["press_craters"] = numbers_of_text("slow press", fields["press"], 100.0)
         return found
 
+    code = text_field("rink's code", "such as R1; no name. For a skater's card")
+    tests = Message()
+
+    def rink_given(change: dict[str, Any]) -> None:
+        made.rink = str(change["new"]).strip()
+        tests.say(rink_said(made.rink))
+        made.refresh()
+
+    code.continuous_update = False
+    code.observe(rink_given, names="value")
     form = WrittenDown(
         "Your own craters",
         {
@@ -314,4 +366,4 @@ def drop_test_panel() -> PanelBox:
         taken,
         read_craters,
     )
-    return PanelBox(made, below=[form])
+    return PanelBox(made, below=[code, tests, form])

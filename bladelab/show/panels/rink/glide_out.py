@@ -12,15 +12,20 @@ import numpy as np
 from bladelab._cells import number_of
 from bladelab._data import data_file
 from bladelab._errors import InputError
+from bladelab.book.card import Card
+from bladelab.book.rink_happenings import GlideMeasured
 from bladelab.rink.reading import GlideTimes, glide_times_of_text, read_glide_times
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, for_both
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panels.rink.glide_out_answer import POSTURES, GlideFound, glide_out_answer
+from bladelab.show.panels.rink.keep import glide_button
 from bladelab.show.panels.rink.written import WrittenDown, lines_field, offer_more, text_field
 from bladelab.show.wording.units_shown import UNITS
 
@@ -108,6 +113,20 @@ def _measured(state: SimpleNamespace) -> bool:
 
 _INVENTED = read_glide_times(data_file("demo/glide_outs.csv"))
 
+
+def _keep(made: Panel, card: Card) -> list[CardButton]:
+    """Keep the runs with the blades on the sliders: the present one first."""
+    state = made.state()
+    if state.runs is None or state.runs is _INVENTED:
+        return []
+
+    def what() -> GlideMeasured:
+        blades = list(controls.both_blades(state).values())[: len(state.runs.blades)]
+        return GlideMeasured.of(state.runs, state.mass_kg, *blades)
+
+    return glide_button(card, what)
+
+
 _glide_out = panel(
     "glide_out",
     GlideOutView,
@@ -136,6 +155,7 @@ _glide_out = panel(
     tabs=True,
     titles={"view": "runs"},
     open_on="view",
+    more=_keep,
 )
 
 

@@ -14,17 +14,21 @@ import numpy as np
 from bladelab._cells import csv_table, number_of
 from bladelab._data import data_file
 from bladelab._errors import InputError
+from bladelab.book.card import Card
 from bladelab.rink.order import DESIGNS, RunOrder
 from bladelab.rink.reading import MISSED, read_session
 from bladelab.rink.session import TimedSession
 from bladelab.rink.simulate import simulate_sessions
 from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import save_numbered
 from bladelab.show.panel.forms import Message, beside, button, upload
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.rink.keep import timed_button
 from bladelab.show.panels.rink.timed_answer import (
     TimedSessions,
     cv_of,
@@ -46,6 +50,14 @@ _DRILLS = (
 _MINE = "typed in here"
 _PLAYED = 2000
 _INVENTED = TimedSessions((read_session(data_file("demo/timed_session.csv")),))
+
+
+def _keep(made: Panel, card: Card) -> list[CardButton]:
+    value = made.state().sessions
+    if value is None or value is _INVENTED or value.last.complete < 2:
+        return []
+    return timed_button(card, value.last)
+
 
 _timed = panel(
     "timed_trial",
@@ -80,6 +92,7 @@ _timed = panel(
     tabs=True,
     titles={"view": "the trial", "skater": "blind pairs"},
     open_on="view",
+    more=_keep,
 )
 
 

@@ -1,0 +1,101 @@
+"""Tests on the ice go onto the card that is open, and the trial log takes them before ratings."""
+
+import datetime
+
+import pytest
+
+from bladelab import Blade, Hollow, Rocker, hardness_from_drop
+from bladelab.book.happenings import Decided, Tried
+from bladelab.book.steel_happenings import Fitted, Stated
+from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.advice.trials import trials_panel
+from bladelab.show.panels.rink.drop_test import drop_test_panel
+from bladelab.show.panels.rink.glide_out import glide_out_panel
+from bladelab.show.panels.rink.timed import timed_panel
+from bladelab.show.wording.say_entry import say_entry
+
+PRESENT, TRIAL = (Blade(Rocker.single(3048.0, 280.0), Hollow(r, 2.9)) for r in (12.7, 15.875))
+DAY = datetime.date(2026, 11, 3)
+
+
+@pytest.fixture
+def card(book_file, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    SKATER.begin("K07")
+    SKATER.write(Fitted("S1"), Stated("S1", PRESENT), Decided(TRIAL, "more glide"), on=DAY)
+    return SKATER
+
+
+def buttons(panel):
+    return dict(panel.bar.page()["buttons"])
+
+
+def test_a_test_of_the_ice_is_kept_with_the_rink_and_listed_on_the_rinks_card(card):
+    box = drop_test_panel()
+    panel, (code, tests, form) = box.panel, box.children[1:]
+    assert "ice" not in buttons(panel)  # the invented craters are nobody's
+    form.fields["craters"].value = "9.8 10.1 9.9 10.0 10.2"
+    form.use()
+    panel.bar.act("press", "ice")
+    assert "rink is ''; it must be a code" in SKATER.trouble and SKATER.card.ice is None
+    code.value = "R1"
+    assert tests.text == ""
+    panel.bar.act("press", "ice")
+    what = SKATER.card.ice.what
+    assert (what.rink, what.crater_mm, what.mass_kg) == ("R1", (9.8, 10.1, 9.9, 10.0, 10.2), None)
+    assert what.temperature_C == pytest.approx(panel.state().temperature_C)
+    assert "ice" not in buttons(panel)
+    other = drop_test_panel()
+    other.children[1].value = "R1"
+    test = hardness_from_drop(12.7, 1.0, what.crater_mm)
+    assert f"{test.hardness_MPa:.1f} ± {test.standard_error_MPa:.1f}" in other.children[2].text
+    assert other.children[2].text.startswith("Rink R1, hardness in MPa: ")
+
+
+def test_glide_outs_are_kept_with_the_blades_on_the_sliders(card):
+    box = glide_out_panel()
+    form = box.children[-1]
+    assert "glide" not in buttons(box.panel)
+    form.fields["marks"].value = "0 16.404 32.808 49.213 65.617"
+    form.fields["times"].value = "> A 0 1.71 3.53 5.50 7.66\n< B 0 1.71 - 5.39 7.40"
+    form.use()
+    box.panel.bar.act("press", "glide")
+    (entry,) = SKATER.card.glides
+    assert (entry.what.first.hollow, entry.what.second.hollow) == (PRESENT.hollow, TRIAL.hollow)
+    assert entry.what.time_s[1][2] is None and entry.what.direction == (1, -1)
+    assert say_entry(entry).startswith("Glide measured over 2 runs")
+    assert "glide" not in buttons(box.panel)
+
+
+def timed_on_card(times):
+    box = timed_panel()
+    box.panel.dials["count"].value = 5
+    order = box.order
+    slow = iter(times)
+    for blade in order.runs:
+        box.next_time.value = f"{next(slow) + (0.2 if blade == 'B' else 0.0):.2f}"
+    return box
+
+
+def test_a_timed_session_is_kept_and_sends_the_skater_back_to_the_better_blade(card):
+    box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
+    assert "present blade, B the trial" in buttons(box.panel)["timed"]
+    box.panel.bar.act("press", "timed")
+    (entry,) = SKATER.card.timed
+    assert (entry.what.first, entry.what.second) == (PRESENT, TRIAL)
+    assert entry.what.session == box.panel.state().sessions.last
+    assert "timed" not in buttons(box.panel)
+    # Rated as well as can be: what was measured counts first.
+    SKATER.write(Tried(TRIAL, {"glide": 5, "hold": 5}), on=DAY)
+    log = trials_panel()
+    said = log.panel.sentence_text
+    assert "more time than on another blade" in said and "Go back to that one" in said
+    assert log.panel.view.headline.get_text().endswith("go back to the better blade")
+    assert log.panel.result.makes == PRESENT
+
+
+def test_with_no_card_nothing_can_be_kept(book_file, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
+    assert box.panel._bar["buttons"] == []
+    assert not book_file.exists()
