@@ -23,7 +23,7 @@ def which_one(examples: Examples) -> Lesson:
         for sign, words in ((-1, "a new curve"), (1, "a new groove")):
             pen.write(axes, sign * 190, 140, words, ha="right" if sign < 0 else "left", fontweight="bold")
             pen.draw_arrow(axes, (sign * 250, 110), (sign * 120, 22), linewidth=4)
-        pen.write(axes, 0, -40, "?", fontsize=54, fontweight="bold")
+        pen.write(axes, 0, -37, "?", fontsize=54, fontweight="bold")
 
     return Lesson((), draw)
 

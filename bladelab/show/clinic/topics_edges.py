@@ -116,7 +116,7 @@ def sharp_and_dull(examples: Examples) -> Lesson:
     )
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        limits = {"xlim": (-2.0, 128.0), "ylim": (-0.7, 3.1)}
+        limits = {"xlim": (-2.0, 142.0), "ylim": (-0.7, 3.1)}
         axes = stage(figure, 0.3, 0.0, 0.7, 1.0, **limits)
         names = stage(figure, 0.0, 0.0, 0.3, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
@@ -129,7 +129,8 @@ def sharp_and_dull(examples: Examples) -> Lesson:
             pen.bar(axes, y, 100.0, 0.7, facecolor="none", edgecolor=INK, linewidth=2, linestyle=(0, (3, 3)))
             pen.draw_bar(axes, y, value, "A", height=0.7)
             end = value if value < 85 else 100.0  # clear of the rim
-            pen.write(axes, end + 2, y, said[f"{name}_said"], ha="left", fontweight="bold")
+            left = pen.folded(said[f"{name}_said"], 10 if end == 100.0 else 20)
+            pen.write(axes, end + 2, y, left, ha="left", fontweight="bold")
             pen.write(names, 0.0, y, words, ha="left")
 
     words = {

@@ -112,8 +112,8 @@ def more_steel(examples: Examples) -> Lesson:
         right = stage(figure, 0.72, 0.0, 0.28, 1.0, xlim=(0, 1), ylim=(-0.2, 3.5))
         pen.write(right, 0, 3.2, f"groove from {said['hollow_a']}", ha="left", fontsize=SMALL_LETTERS)
         for y, what, name in (
-            (2.0, "for the same bite", "same_bite"),
-            (0.75, "for the same hold", "same_hold"),
+            (2.15, "for the same bite", "same_bite"),
+            (0.55, "for the same hold", "same_hold"),
         ):
             value = matched[name]
             pen.write(right, 0, y + 0.48, what, ha="left", fontsize=SMALL_LETTERS)
