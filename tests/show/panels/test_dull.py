@@ -67,8 +67,11 @@ def test_the_panel_says_when_the_hold_is_gone() -> None:
     assert f"holds a push up to {hold(12.7, 0.02):.1f}° off" in said
     assert f"sharp, up to {hold(12.7, 0.0):.1f}°" in said
     assert f"half of its hold is gone at {half:.3f} mm, all of it at {gone:.3f} mm" in said
-    assert f"At {step:.3f} mm it holds no more than a sharp 9/16 in" in said
-    assert f"at {most:.3f} mm no more than a sharp 1 1/2 in: from there on, sharpening does more" in said
+    assert f"At {step:.3f} mm it holds no more than a sharp hollow of 9/16 in" in said
+    assert (
+        f"at {most:.3f} mm no more than a sharp hollow of 1 1/2 in: from there on, sharpening does more"
+        in said
+    )
     x, y = panel.view.dot.get_data()
     assert (x[0], y[0]) == (0.02, pytest.approx(hold(12.7, 0.02), rel=1e-9))
     # A deeper hollow forgives more: the curve of what each may bear falls all the way.

@@ -90,7 +90,7 @@ def _said(
     shallower = np.nonzero(_USUAL > 1.01 * hollow.radius_mm)[0]
     at = [duller_than(own, float(sharp_deg[k])) for k in shallower]
     if at and np.isfinite(at[-1]):
-        step, most = (f"a sharp {say('hollow', _USUAL[k])}" for k in (shallower[0], shallower[-1]))
+        step, most = (f"a sharp hollow of {say('hollow', _USUAL[k])}" for k in (shallower[0], shallower[-1]))
         sooner = f"At {at[0]:.3f} mm it holds no more than {step}, at" if len(at) > 1 else "At"
         words.append(
             f"{sooner} {at[-1]:.3f} mm no more than {most}: from there on, sharpening does more than any "
@@ -111,7 +111,7 @@ class DullView(View[Dullness]):
         self.hold = Rising(hold, (4.0, 8.0, 12.0, 16.0, 32.0, 64.0), spare=1.08)
         self.lines = [self.new_line(hold, color=QUIET, linewidth=1.0, alpha=0.8) for _ in _DRAWN]
         self.tags = [self.new_text(hold, fontsize=9.5, color=QUIET, va="center", ha="left") for _ in _DRAWN]
-        self.own = self.new_line(hold, **LINES["present"])
+        self.own = self.new_line(hold, zorder=5, **LINES["present"])  # over the labels
         self.own_tag = self.new_text(hold, color=PRESENT, va="bottom", fontweight="bold")
         self.dot = self.new_line(hold, color=PRESENT, marker="o", markersize=8, linestyle="none")
         may = self.figure.add_axes((0.66, 0.135, 0.325, 0.73))
