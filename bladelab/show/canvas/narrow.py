@@ -22,7 +22,7 @@ NARROW_PX = 330
 LEAST_PT, HEADLINE_PT = 10.0, 13.0
 #: Space at the edges of the picture, and under the headline, which has so many lines.
 _EDGE, _LINES = 8.0, 3
-TOP_PX = _EDGE + _LINES * 1.25 * HEADLINE_PT
+TOP_PX = 2 * _EDGE + _LINES * 1.25 * HEADLINE_PT
 #: Width of a letter as a share of its size, on average; of a bold one.
 _LETTER, _BOLD = 0.56, 0.64
 #: Space for half of the last number of a level axis.
@@ -53,7 +53,12 @@ class AxesBox:
 
 def headline_lines(finding: str) -> str:
     """A headline broken into lines that fit."""
-    return textwrap.fill(finding, int((NARROW_PX - 2 * _EDGE) / (_BOLD * HEADLINE_PT)))
+    return _broken(finding, NARROW_PX - 2 * _EDGE, _BOLD * HEADLINE_PT)
+
+
+def _broken(words: str, wide_px: float, letter_px: float) -> str:
+    """Words with their own breaks, and more where a line is too long."""
+    return "\n".join(textwrap.fill(line, max(int(wide_px / letter_px), 8)) for line in words.split("\n"))
 
 
 def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
@@ -84,17 +89,18 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
             if sum(_left(one.axes) + one.wide for one in (*row, ordered[0])) > NARROW_PX - _EDGE:
                 break
             row.append(ordered.pop(0))
-        y += max(30.0 if one.axes.get_title() else 8.0 for one in row)
+        y += max(_above(one.axes) for one in row)
         x, placed = 0.0, []
         for one in row:
+            one.axes.set_ylabel(_broken(one.axes.get_ylabel(), one.tall, _LETTER * 10.5))
             placed.append(_placed(one, x, y))
             x = placed[-1].right
         after += placed
+        for one in placed:
+            one.axes.set_xlabel(_broken(one.axes.get_xlabel(), one.wide, _LETTER * 10.5))
         y = max(one.bottom + _below(one.axes) for one in placed)
     total = y + _EDGE
     for one in after:
-        if (name := one.axes.get_xlabel()) and _LETTER * 10.5 * len(name) > one.wide:
-            one.axes.set_xlabel(textwrap.fill(name, int(one.wide / (_LETTER * 10.5))))
         one.axes.set_position(
             (one.left / NARROW_PX, 1 - one.bottom / total, one.wide / NARROW_PX, one.tall / total)
         )
@@ -178,8 +184,17 @@ def _left(axes: Axes) -> float:
     return _EDGE + numbers + (15.0 * lines if axes.get_ylabel() else 0.0)
 
 
+def _above(axes: Axes) -> float:
+    """Space for a title, or for the heads of a table."""
+    heads = [label.get_text() for label in axes.get_xticklabels()]
+    if axes.xaxis.get_tick_params().get("labeltop") and any(heads):
+        return 12.0 + 13.0 * (1 + max(head.count("\n") for head in heads))
+    return 30.0 if axes.get_title() else 8.0
+
+
 def _below(axes: Axes) -> float:
     """Space for the numbers and the name of the level axis; a picture may name it later."""
     if not axes.axison or not len(axes.get_xticks()):
         return 4.0
-    return 40.0 if axes.xaxis.get_tick_params()["labelbottom"] else 4.0
+    lines = axes.get_xlabel().count("\n")
+    return 40.0 + 13.0 * lines if axes.xaxis.get_tick_params()["labelbottom"] else 4.0

@@ -187,7 +187,7 @@ class CheckView(View[Checked]):
         self.doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
         self.line.set_data(apart.x_mm, apart.difference_mm)
         self.worst.set_data([apart.largest_at_mm], [apart.largest_mm])
-        self.tag.set_text("left against right; grey: too small to tell")
+        self.tag.set_text(f"{'' if self.narrow else 'left against right; '}grey: too small to tell")
         self.tag.set_position((-REACH_MM + 4, float(apart.threshold_mm.max()) + 0.03 * tall))
 
 

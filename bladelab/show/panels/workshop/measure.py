@@ -119,12 +119,16 @@ class MeasureView(View[AgainstOrder]):
         self.local = self.new_line(radius, color=seen["color"], linewidth=1.2)
         self.steps = self.new_line(radius, color="black", linewidth=2.0)
         self.ordered = self.new_line(radius, **ordered)
-        for x, words, colour in (
-            (0.01, "place by place", seen["color"]),
-            (0.15, "zones found", "black"),
-            (0.26, "ordered (dashed)", ordered["color"]),
+        places = ((0.01, 0.97), (0.15, 0.97), (0.26, 0.97))
+        if self.narrow:
+            places = ((0.01, 0.97), (0.4, 0.97), (0.01, 0.85))
+        for (x, y), words, colour in zip(
+            places,
+            ("place by place", "zones found", "ordered (dashed)"),
+            (seen["color"], "black", ordered["color"]),
+            strict=True,
         ):
-            label(radius, x, 0.97, words, color=colour, transform=radius.transAxes, va="top", bbox=None)
+            label(radius, x, y, words, color=colour, transform=radius.transAxes, va="top", bbox=None)
         dashes = {"color": ordered["color"], "linestyle": (0, (5, 2)), "linewidth": 1.4}
         self.limits = [self.new_level(apart, **dashes) for _ in range(2)]
         self.apart_band = self.new_area(apart, color=seen["color"], alpha=0.25)

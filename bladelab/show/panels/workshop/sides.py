@@ -101,7 +101,10 @@ class SidesView(View[Sides]):
         self.scale = RadiusScale(radius)
         apart.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
         self.curves = {side: self.new_line(radius, **style) for side, style in _SIDES.items()}
-        for side, x, words in (("left", 0.01, "left"), ("right", 0.07, "right (dashed)")):
+        for side, x, words in (
+            ("left", 0.01, "left"),
+            ("right", 0.14 if self.narrow else 0.07, "right (dashed)"),
+        ):
             look: Look = {"color": _SIDES[side]["color"], "transform": radius.transAxes}
             label(radius, x, 0.97, words, va="top", bbox=None, **look)
         self.doubt = self.new_area(apart, color=QUIET, alpha=0.25)
