@@ -96,6 +96,7 @@ def test_draws_of_other_days() -> None:
     drawn = draw(SINGLE, PRESSED, n=8, seed=3)
     for i, moment in enumerate(MOMENTS):
         stances, ices = sample(moment.stance(70.0, 4.0), ICE, n=8, seed=3)
+        assert (ices.rate_exponent, ices.ball_radius_mm, stances.speed_m_s or 4.0) == (0.17, 10.0, 4.0)
         for k in (0, 5):
             ice = Ice(ices.temperature_C[k], ices.hardness_factor[k], 1.0, 0.17, 10.0)
             stance = stances.changed(lambda v, k=k: np.broadcast_to(v, 8)[k])
