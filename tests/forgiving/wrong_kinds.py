@@ -84,7 +84,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
         "as_fraction": {"mm": 15.875, "denominator": 64},
         "Zone": {"radius_mm": 3048.0, "length_mm": 280.0},
         "Rocker": {"zones": rocker.zones, "blend_mm": 0.0, "pivot_mm": 0.0},
-        "Hollow": {"radius_mm": 12.7, "width_mm": 2.9},
+        "Hollow": {"radius_mm": 12.7, "width_mm": 2.9, "edge_radius_mm": 0.0},
         "Blade": {"rocker": rocker, "hollow": blade.hollow},
         "Ice": {
             **{"temperature_C": -5.0, "hardness_factor": 1.0, "viscosity_factor": 1.0},
