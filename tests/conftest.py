@@ -27,8 +27,10 @@ _IN_BROWSER = {"browser": "browser", "journeys": "journey"}
 
 
 def pytest_collection_modifyitems(items):
-    """Mark what opens a browser, and notebooks as slow."""
+    """Mark what opens a browser, and notebooks as slow; begin with what takes longest, so that all workers
+    end at about the same time."""
     here = Path(__file__).parent
+    items.sort(key=lambda item: not any(item.path.is_relative_to(here / folder) for folder in _IN_BROWSER))
     for item in items:
         for folder, mark in _IN_BROWSER.items():
             if item.path.is_relative_to(here / folder):
@@ -49,15 +51,14 @@ def pytest_collection_finish():
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """What opens notebooks goes to one worker, one after the other, so that all of it shares a browser and
-    its servers: while a page is waited for, the other worker's tests compute."""
+    """What opens notebooks goes to one worker, and journeys to another, so that each shares a browser and its
+    servers: while a page is waited for, other workers' tests compute."""
     from xdist.scheduler import LoadFileScheduling
 
     class Scheduling(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            if nodeid.startswith(tuple(f"tests/{folder}/" for folder in _IN_BROWSER)):
-                return "in the browser"
-            return super()._split_scope(nodeid)
+            folders = (folder for folder in _IN_BROWSER if nodeid.startswith(f"tests/{folder}/"))
+            return next(folders, super()._split_scope(nodeid))
 
     return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
 

@@ -22,7 +22,7 @@ BENCHMARKS = [path.stem for path in sorted((ROOT / "tests" / "benchmarks").glob(
 BENCHMARKS.remove("timing")  # what they share
 
 _COLLECT = (
-    "-m pytest -n 2 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
+    "-m pytest -n 3 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
     "tests/browser/test_voila.py"
 )
 _INSTALL = (
@@ -35,14 +35,14 @@ SHORTEST = {
     "python3 -m venv .venv": "-m venv --without-pip {empty}/.venv",
     f'{PYTHON} -m pip install --editable ".[test]"': _INSTALL,
     f'{PYTHON} -m pip install --editable ".[shared]"': _INSTALL,
-    f"{PYTHON} -m pytest -n 2": _COLLECT,
+    f"{PYTHON} -m pytest -n 3": _COLLECT,
     f"{PYTHON} -m pytest tests/shape": _COLLECT,
     f"{PYTHON} -m pytest bladelab": _COLLECT,
     f"{PYTHON} -m pytest notebooks": _COLLECT,
     f"{PYTHON} -m pytest tests/browser": _COLLECT,
     f"{PYTHON} -m pytest tests/journeys": _COLLECT,
-    f"{PYTHON} -m pytest -n 2 -m {_QUICK}": f"{_COLLECT} -m slow",
-    f"{PYTHON} -m pytest -n 2 -m {_QUICK} --cov": "-m pytest -n 0 -q --cov=bladelab.units bladelab/units.py",
+    f"{PYTHON} -m pytest -n 3 -m {_QUICK}": f"{_COLLECT} -m slow",
+    f"{PYTHON} -m pytest -n 3 -m {_QUICK} --cov": "-m pytest -n 0 -q --cov=bladelab.units bladelab/units.py",
     f"{PYTHON} tools/oldest_versions.py": "{project}/tools/oldest_versions.py --list",
     f"{PYTHON} tools/execute_notebooks.py 07": f"{_STORE} 07",
     f"{PYTHON} tools/execute_notebooks.py": _STORE,
@@ -143,7 +143,7 @@ def test_the_command_from_nothing_is_sound():
     lines = checks.splitlines()
     assert commands(f"```\n{checks}\n```") == set(lines) and len(lines) == 5, "each on a line that can fail"
     assert BESIDE < set(lines) <= {*SHORTEST, *BESIDE}
-    assert f"{PYTHON} -m pytest -n 2" in lines
+    assert f"{PYTHON} -m pytest -n 3" in lines
 
 
 @pytest.mark.parametrize("command", sorted({str(start): name for name, start in STARTS.items()}.values()))
