@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 
 import bladelab as b
+from bladelab.physics.film_terms import FilmTerms
 
 #: In place of an argument: what a slip of the pen, another function or another library would hand over.
 WRONG: dict[str, Any] = {
@@ -95,7 +96,7 @@ def arguments(folder: Path) -> dict[str, dict[str, Any]]:
             **{"speed_m_s": 6.0, "standing_s": 2.0},
         },
         "solve_contact": {**case, "gliding": True},
-        "solve_friction": {**case, "speed_m_s": 5.0},
+        "solve_friction": {**case, "speed_m_s": 5.0, "terms": FilmTerms()},
         "glide_out": {**case, "speed_m_s": 5.0, "until_m_s": 1.0, "drag_area_m2": 0.3},
         "rock_deg": {**case, "gliding": True},
         "boot_tip": {

@@ -347,7 +347,7 @@ def test_the_timed_trial_says_what_the_library_says(timed):
 def test_the_plan_says_openly_how_many_it_takes(timed):
     panel = timed.panel
     hand(panel, "sessions", "none yet: plan them")
-    hand(panel, "drill", "the mean of seven 15 m sprints (1.4 %)")
+    hand(panel, "drill", "the mean of seven short sprints (1.4 %)")
     set_state(panel, {"difference_percent": 1.0, "count": 10})
     takes = "takes 33 pairs; this session's 10 pairs show a difference of 2.0 %"
     assert f"(4 times in 5, where there is one) {takes}" in panel.sentence_text

@@ -40,10 +40,10 @@ from bladelab.show.panels.rink.timed_view import TimedView
 from bladelab.show.panels.rink.written import offer_more, text_field
 from bladelab.show.papers.timed_sheet import write_timed_sheet
 
-#: Published scatter of single runs, per cent: Wilson 2021 and Bond 2018 (abstracts); 0 for the slider's own.
+#: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for the slider's own.
 _DRILLS = (
-    ("15 m sprint (2.1 %)", 2.1),
-    ("the mean of seven 15 m sprints (1.4 %)", 1.4),
+    ("a short sprint (2.1 %)", 2.1),
+    ("the mean of seven short sprints (1.4 %)", 1.4),
     ("top speed or repeated sprint (2.6 %)", 2.6),
     ("this skater's own scatter", 0.0),
 )
