@@ -40,7 +40,7 @@ from bladelab.show.panels.rink.timed_view import TimedView
 from bladelab.show.panels.rink.written import offer_more, text_field
 from bladelab.show.papers.timed_sheet import write_timed_sheet
 
-#: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for the slider's own.
+#: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for one's own.
 _DRILLS = (
     ("a short sprint (2.1 %)", 2.1),
     ("the mean of seven short sprints (1.4 %)", 1.4),
