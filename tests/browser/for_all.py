@@ -42,6 +42,35 @@ _UNSAID = """
 })
 """
 
+# Runs in the page: what is cut off, too small for a thumb, or beside its slider and not above it.
+_NOT_FOR_A_THUMB = """
+() => {
+  const room = document.querySelector('.jp-WindowedPanel-outer') ?? document.documentElement;
+  const edge = room.getBoundingClientRect().left + room.clientWidth;
+  const box = element => element.getBoundingClientRect();
+  const told = (what, element) => `${what}: ${element.outerHTML.slice(0, 150)}`;
+  const seen = selector => [...document.querySelectorAll(selector)].filter(element => element.offsetParent);
+  const inBox = element => element.closest('.bladelab-table-box, pre, table');
+  const sliders = seen('.bladelab-panel input[type=range]');
+  const buttons = seen('.bladelab-panel :is(button, select)');
+  const wrong = (what, among, is) => among.filter(is).map(one => told(what, one));
+  return [
+    ...(room.scrollWidth > room.clientWidth ? [`it scrolls sideways: ${room.scrollWidth}`] : []),
+    ...wrong('cut off', seen('.jp-Cell *'), one => box(one).right > edge + 1 && !inBox(one)),
+    ...wrong('not whole', buttons, one => one.scrollWidth > one.clientWidth + 2),
+    ...wrong('small', [...sliders, ...buttons], one => box(one).height < 43.9),
+    ...wrong('no name above', sliders, one =>
+      box(one.closest('label').querySelector('.bladelab-name')).bottom > box(one).top + 1),
+    ...wrong('short', sliders, one => box(one).width < 0.4 * box(one.closest('.bladelab-panel')).width),
+  ];
+}
+"""
+
+
+def not_for_a_thumb(page) -> list[str]:
+    """What is wrong on a telephone or a tablet, in the window as it is; nothing, if all is well."""
+    return page.evaluate(_NOT_FOR_A_THUMB)
+
 
 def violations(page) -> list[str]:
     """What axe finds, and what a screen reader could not say; nothing, if all is well."""

@@ -6,7 +6,7 @@ Half of them are walked through in JupyterLab (tests/journeys/test_walks.py), an
 
 import pytest
 
-from tests.browser.for_all import violations
+from tests.browser.for_all import not_for_a_thumb, violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.page import wait_for
 
@@ -95,6 +95,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         units_change_no_value(notebook)
         move_a_control(notebook)
         keeps_to_its_space(notebook)
+        fits_a_telephone(notebook)
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
@@ -163,6 +164,18 @@ def is_seen_in_one_view(notebook):
             lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",
             patience_s=5,
         )
+
+
+def fits_a_telephone(notebook):
+    """Nothing is cut off or too small for a thumb on a telephone or on a tablet; back to a laptop."""
+    for width, height in ((768, 1024), (390, 844)):
+        resize(notebook.page, width, height)
+        wait_for(
+            lambda: not not_for_a_thumb(notebook.page),
+            lambda: f"{notebook.page.viewport_size}: {not_for_a_thumb(notebook.page)}",
+            patience_s=10,
+        )
+    resize(notebook.page, 1366, 768)
 
 
 def keeps_to_its_space(notebook):
