@@ -36,8 +36,8 @@ CODE_LINES_LIMIT = 40
 
 # Headings in the order every notebook has them; DEVELOPERS.md says what goes under each.
 SECTIONS = (
-    "What the pictures mean",
     "Try it",
+    "What the pictures mean",
     "Three things to try",
     "A number to check",
     "How far to trust it",
@@ -89,6 +89,11 @@ def faults(notebook: NotebookNode) -> list[str]:
         found.append(f"it has {len(lines)} lines of code; at most {CODE_LINES_LIMIT} are allowed")
     if any(re.match(r"\s*(def|class)\s", line) for line in lines):
         found.append("it defines a function or class; those belong in the library")
+    panels = [
+        any(WIDGET_VIEW in output.get("data", {}) for output in cell.get("outputs", [])) for cell in code
+    ]
+    if any(panels) and not panels[0]:
+        found.append("its first code cell is not its panel, which the reader should see at once")
     if "widgets" in notebook.metadata:
         found.append("it holds widget state, which hides the pictures from readers without a kernel")
     for number, cell in enumerate(code, 1):

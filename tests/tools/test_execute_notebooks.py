@@ -103,6 +103,16 @@ def test_a_notebook_with_missing_sections_or_no_question_is_refused(write):
     assert "a question" in wrong and "sections" in wrong
 
 
+def test_a_panel_that_does_not_come_first_is_told():
+    shown = nbformat.v4.new_output("display_data", {tool.WIDGET_VIEW: {}})
+    panel, other = new_code_cell("panel()", outputs=[shown]), new_code_cell("print(1)")
+    text = good_notebook().cells[0]
+    first, second = new_notebook(cells=[text, panel, other]), new_notebook(cells=[text, other, panel])
+    told = "its first code cell is not its panel"
+    assert not any(told in fault for fault in tool.faults(first))
+    assert any(told in fault for fault in tool.faults(second))
+
+
 def test_a_name_that_fits_no_notebook_is_refused(capsys):
     with pytest.raises(SystemExit) as stop:
         tool.main(["99_nothing"])
