@@ -124,7 +124,7 @@ class TimedBox(PanelBox):
             button("save the times as CSV", self.save_times),
             upload("or bring a CSV file", ".csv,.txt", self.bring),
         )
-        head = widgets.HTML("<h4>Before and during practice</h4>")
+        head = widgets.HTML("<h3>Before and during practice</h3>")
         simulated = widgets.VBox([beside(self.play_button), self.work])
         super().__init__(made, below=[head, buttons, self.line, self.next_time, self.message, simulated])
         made.then = self._show
