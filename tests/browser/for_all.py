@@ -68,7 +68,7 @@ _NOT_FOR_A_THUMB = """
 
 
 def not_for_a_thumb(page) -> list[str]:
-    """What is wrong on a telephone or a tablet, in the window as it is; nothing, if all is well."""
+    """What is wrong on a phone or a tablet, in the window as it is; nothing, if all is well."""
     return page.evaluate(_NOT_FOR_A_THUMB)
 
 

@@ -109,7 +109,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         units_change_no_value(notebook)
         move_a_control(notebook)
         keeps_to_its_space(notebook)
-        fits_a_telephone(notebook)
+        fits_a_phone(notebook)
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
@@ -194,8 +194,8 @@ def opens_on_its_panel(notebook):
     wait_for(opens, lambda: f"{notebook.name}: {notebook.page.evaluate(FIRST_SEEN)}", patience_s=5)
 
 
-def fits_a_telephone(notebook):
-    """Nothing is cut off or too small for a thumb on a telephone or on a tablet; back to a laptop."""
+def fits_a_phone(notebook):
+    """Nothing is cut off or too small for a thumb on a phone or on a tablet; back to a laptop."""
     for width, height in ((768, 1024), (390, 844)):
         resize(notebook.page, width, height)
         wait_for(

@@ -8,7 +8,7 @@ import pytest
 from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.test_jupyterlab import (
-    fits_a_telephone,
+    fits_a_phone,
     is_seen_in_one_view,
     move_a_control,
     units_change_no_value,
@@ -25,7 +25,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
         assert violations(page.page) == []
         units_change_no_value(page)
         move_a_control(page)
-        fits_a_telephone(page)
+        fits_a_phone(page)
     assert page.all_errors() == []
     shows_no_code(page)
 
