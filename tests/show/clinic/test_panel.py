@@ -281,9 +281,9 @@ def test_in_a_running_kernel(whole_panel, tmp_path):
         await panel.files.work.task
 
     asyncio.run(play())
-    assert re.fullmatch(r"Stopped after \d+ of 50 files; each of them is complete\.", panel.files.work.report)
+    assert re.fullmatch(r"Stopped after \d+ of 54 files; each of them is complete\.", panel.files.work.report)
     written = [p for p in tmp_path.rglob("*") if p.is_file()]
-    assert 1 <= len(written) < 50
+    assert 1 <= len(written) < 54
     assert all(p.stat().st_size > 1000 and not p.name.startswith(".") for p in written)
 
 
