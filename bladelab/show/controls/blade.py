@@ -9,6 +9,7 @@ from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
+from bladelab.book.tested_ice import TestedIce
 from bladelab.physics.contact import Contact
 from bladelab.physics.ice import DROP_TEST_ICE, GRAVITY_M_S2, PRESSED_ICE, Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -209,12 +210,17 @@ def _on_pressed_ice(state: SimpleNamespace) -> bool:
 
 def ice_of(state: SimpleNamespace) -> Ice:
     """The ice that the dials describe."""
-    return Ice.of_kind(getattr(state, "hardness", DROP_TEST_ICE), state.temperature_C)
+    kind = getattr(state, "hardness", DROP_TEST_ICE)
+    if isinstance(kind, TestedIce):
+        return kind.at(state.temperature_C)
+    return Ice.of_kind(kind, state.temperature_C)
 
 
 def ice_said(state: SimpleNamespace) -> str:
     """The ice in a few words, as a picture names it: "ice -5 °C, as in a drop test"."""
     kind = "pressed" if _on_pressed_ice(state) else "as in a drop test"
+    if isinstance(tested := getattr(state, "hardness", None), TestedIce):
+        kind = f"as hard as tested at rink {tested.rink}"
     return f"ice {UNITS.say('temperature', state.temperature_C)}, {kind}"
 
 

@@ -22,6 +22,7 @@ from bladelab.show.panel.card_dials import (
     OnDials,
     card_blade,
     card_on_dials,
+    ices_on_card,
     shape_on_card,
     shapes_on_card,
 )
@@ -81,6 +82,8 @@ class CardBar:
                 self._own.setdefault(name, partial(_always, dial.control.options))
                 if dial.control.key == "shape":
                     self._offers[name] = partial(_shapes, dial.control.column or plain)
+                if dial.control.key == "hardness":
+                    self._offers[name] = ices_on_card
         self._edition, self._found_at = -1, dict[str, Any]()
         self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []

@@ -10,6 +10,7 @@ from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Decided, Happening
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
+from bladelab.book.tested_ice import TestedIce
 from bladelab.book.to_write import hollow_measured, measured_edges, steel_measured
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.result import Result
@@ -50,7 +51,9 @@ def to_keep(dials: Mapping[str, Dial], card: Card, side: str, shown: OnDials) ->
 
     The steel has a button of its own: nobody keeps a height that is only an example by keeping a weight.
     """
-    if names := _news(dials, shown, KEPT):
+    # What was tested is on the card already.
+    known = [name for name, dial in dials.items() if isinstance(dial.value, TestedIce)]
+    if names := [name for name in _news(dials, shown, KEPT) if name not in known]:
         # A slider's value may be a number of numpy's; a choice has a word.
         kept: dict[str, Any] = {
             KEPT[name]: value if isinstance(value := dials[name].value, str) else float(value)

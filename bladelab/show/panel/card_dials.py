@@ -14,6 +14,7 @@ from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.tested_ice import TestedIce, tested_ice
 from bladelab.book.upkeep import usual_hours
 from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.shape.blade import Blade
@@ -22,7 +23,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.controls.blade import MOST_ZONES, rocker_controls, rocker_dials
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
-from bladelab.show.wording.say import short_day
+from bladelab.show.wording.say import say_day, short_day
 from bladelab.show.wording.units_shown import UNITS
 
 ROCKER_KEYS = tuple(control.key for control in rocker_controls())
@@ -55,12 +56,12 @@ def _first_cut(card: Card, side: str) -> float | None:
 
 
 #: Dial -> its word in "not known: ..." (empty: not said), and where the card has it.
-_FACTS: dict[str, tuple[str, Callable[[Card, str], float | str | None]]] = {
+_FACTS: dict[str, tuple[str, Callable[[Card, str], float | str | TestedIce | None]]] = {
     "mass_kg": ("weight", lambda card, _: card.mass_kg),
     "temperature_C": ("ice", lambda card, _: card.temperature_C),
     "speed_m_s": ("speed", lambda card, _: card.speed_m_s),
     # Where a card doesn't say, the ice is what pages start with: nobody is asked to keep that.
-    "hardness": ("", lambda card, _: card.hardness or DROP_TEST_ICE),
+    "hardness": ("", lambda card, _: card.hardness or tested_ice(card) or DROP_TEST_ICE),
     "ice_hours": ("hours a week", lambda card, _: card.hours_per_week),
     "height_mm": ("height", _height_now),
     "least_mm": ("minimum", _least),
@@ -190,6 +191,12 @@ def shapes_on_card(card: Card | None, side: str, column: str) -> tuple[tuple[str
         return ()
     day = f" {short_day(whole.on)}" if whole.on else ""
     return ((f"{side} as {whole.how}{day}", whole),)
+
+
+def ices_on_card(card: Card | None) -> tuple[tuple[str, TestedIce], ...]:
+    """What the menu of ices offers besides its own: the ice as it was last tested, if it was."""
+    tested = tested_ice(card)
+    return () if tested is None else ((f"as tested, rink {tested.rink}, {say_day(tested.on)}", tested),)
 
 
 def order_on(card: Card, side: str) -> Ordered | None:

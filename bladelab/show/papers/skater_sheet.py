@@ -13,6 +13,7 @@ from bladelab.advice.quantities import Conditions
 from bladelab.advice.scorecard import scorecard
 from bladelab.advice.trial import RATINGS
 from bladelab.book.card import Card
+from bladelab.book.tested_ice import tested_ice
 from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.physics.ice import DROP_TEST_ICE, Ice
 from bladelab.physics.moments import MOMENTS
@@ -161,8 +162,9 @@ def _expected(card: Card, order: WorkOrder) -> list[str]:
         return [
             f"Your {missing} isn't on the card, so what to expect wasn't worked out. Skate it to find out."
         ]
-    kind = card.hardness or DROP_TEST_ICE
-    ice = Ice.of_kind(kind) if card.temperature_C is None else Ice.of_kind(kind, card.temperature_C)
+    cold_C = Ice().temperature_C if card.temperature_C is None else card.temperature_C
+    tested = None if card.hardness else tested_ice(card)
+    ice = tested.at(cold_C) if tested else Ice.of_kind(card.hardness or DROP_TEST_ICE, cold_C)
     told = tuple(moment for moment in MOMENTS if moment.name in _TOLD)
     conditions = Conditions(card.mass_kg, ice, card.speed_m_s or Conditions().speed_m_s, told)
     before = Blade(edge.now.rocker, replace(edge.target.hollow, radius_mm=edge.hollow_now_mm))
@@ -173,6 +175,7 @@ def _expected(card: Card, order: WorkOrder) -> list[str]:
     side = f", {edge.side} blade" if len({_rocker(one) for one in order.edges}) > 1 else ""
     mass, cold = UNITS.say("mass", card.mass_kg), UNITS.say("temperature", ice.temperature_C)
     hard = "softer the longer it is pressed" if ice.is_pressed else "as hard as in a drop test"
+    hard = f"as hard as tested at rink {tested.rink}" if tested else hard
     about = f"Computed for {mass} on ice of {cold}, {hard}{side}. "
     about += "The model isn't the ice: skate it to find out."
     return [*(text.replace("the trial", "the new blade") for text in found.sentences()), about]

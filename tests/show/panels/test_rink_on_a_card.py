@@ -4,15 +4,20 @@ import datetime
 
 import pytest
 
-from bladelab import Blade, Hollow, Rocker, hardness_from_drop
+from bladelab import Blade, Hollow, Ice, Rocker, hardness_from_drop
 from bladelab.book.happenings import Decided, Tried
+from bladelab.book.rink_happenings import IceTested
 from bladelab.book.steel_happenings import Fitted, Stated
+from bladelab.show.controls import blade as controls
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.trials import trials_panel
+from bladelab.show.panels.ice.bite import bite_panel
+from bladelab.show.panels.ice.contact import contact_panel
 from bladelab.show.panels.rink.drop_test import drop_test_panel
 from bladelab.show.panels.rink.glide_out import glide_out_panel
 from bladelab.show.panels.rink.timed import timed_panel
 from bladelab.show.wording.say_entry import say_entry
+from tests.show.engine_checks import hand
 
 PRESENT, TRIAL = (Blade(Rocker.single(3048.0, 280.0), Hollow(r, 2.9)) for r in (12.7, 15.875))
 DAY = datetime.date(2026, 11, 3)
@@ -99,3 +104,29 @@ def test_with_no_card_nothing_can_be_kept(book_file, tmp_path, monkeypatch):
     box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
     assert box.panel._bar["buttons"] == []
     assert not book_file.exists()
+
+
+def test_the_pages_reckon_with_the_ice_that_was_tested(card):
+    plain = bite_panel()
+    test = IceTested("R1", 12.7, 1.0, (10.4, 10.5, 10.3, 10.6, 10.5), temperature_C=-5.0)
+    SKATER.write(test, on=DAY)
+    panel = contact_panel()
+    tested = panel.state().hardness
+    assert (tested.rink, tested.on) == ("R1", DAY)
+    page = panel.dials["hardness"].page()
+    assert page["texts"][page["at"]] == "as tested, rink R1, 3 November 2026"
+    assert "keep" not in buttons(panel) or "ice under" not in buttons(panel)["keep"]
+    ice = controls.ice_of(panel.state())
+    # At the temperature of the test it has the hardness that was measured; colder, that many times the fit.
+    assert tested.at(-5.0).hardness_MPa == pytest.approx(test.drop.hardness_MPa)
+    assert tested.at(-8.0).hardness_MPa / Ice(-8.0).hardness_MPa == pytest.approx(tested.factor)
+    assert ice.hardness_factor == pytest.approx(tested.factor) and tested.factor < 0.9
+    assert "tested at rink R1" in controls.ice_said(panel.state())
+    hand(panel, "hardness", "as in a drop test")
+    assert controls.ice_of(panel.state()) == Ice(panel.state().temperature_C)
+    assert "as in a drop test" in buttons(panel)["keep"]
+    panel.bar.act("press", "keep")
+    assert contact_panel().state().hardness == "drop test"
+    assert plain.state().hardness in ("drop test", tested)
+    SKATER.choose("")
+    assert contact_panel().state().hardness == "drop test"

@@ -79,7 +79,7 @@ def _test(state: SimpleNamespace) -> DropTest:
 
 def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
     """The hardness with its error, and what it changes."""
-    test, usual = _test(state), controls.ice_of(state)
+    test, usual = _test(state), Ice.of_kind(state.hardness, state.temperature_C)
     usual_MPa = float(Ice(state.temperature_C).hardness_MPa)
     try:
         pressed = usual.is_pressed
