@@ -42,7 +42,7 @@ class Chance(random.Random):
         return b.Rocker(tuple(zones), self.choice((0, self.near(0, 30))), self.near(-40, 40))
 
     def hollow(self) -> b.Hollow:
-        return b.Hollow(self.near(3, 40), self.near(2, 4.5))
+        return b.Hollow(self.near(3, 40), self.near(2, 4.5), self.near(0, 0.1))
 
     def blade(self) -> b.Blade:
         return b.Blade(self.rocker(), self.hollow())

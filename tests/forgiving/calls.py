@@ -160,9 +160,9 @@ def _craters(c: Chance) -> Any:
 
 
 def _glide_out(c: Chance) -> Any:
-    marks, start = np.arange(6) * c.near(2, 6), c.near(1, 4)
-    times = marks / start + 0.01 * marks**2 / start**2 + [c.near(0, 0.1) for _ in marks]
-    times[c.whole(0, 5)] = np.nan
+    marks, start = np.arange(6) * c.uniform(2, 6), c.uniform(1, 4)
+    times = marks / start + 0.01 * marks**2 / start**2 + [c.uniform(0, 0.1) for _ in marks]
+    times[c.randrange(6)] = np.nan
     found = b.fit_glide_out(marks, [times, 1.1 * times], c.near(40, 120), c.choice((None, [1, -1])))
     return [found.mu, *found.mu_interval, *found.cda_interval_m2]
 
