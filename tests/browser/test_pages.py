@@ -140,7 +140,7 @@ def test_files_of_the_clinic_are_fetched_by_a_link(voila, open_notebook, saved, 
     notebook.wait_for_panel()
     page = notebook.page
     page.get_by_role("tab", name="files").click()
-    for other in ("handout (PDF)", "pictures (SVG and PNG)"):
+    for other in ("handout (PDF)", "quiz as slides", "quiz to take home", "pictures (SVG and PNG)"):
         page.get_by_label(other).uncheck()
     page.get_by_role("button", name="write the files").click()
     links = page.locator(".bladelab-downloads a")

@@ -30,7 +30,8 @@ def test_the_clinic_is_written_with_the_numbers_chosen(person, own_files):
 
     page = trainer.page.page
     page.locator(".lm-TabBar-tab", has_text="files").first.click()
-    page.locator(".widget-checkbox", has_text="pictures (SVG").locator("input").click()
+    for other in ("pictures (SVG", "quiz as slides", "quiz to take home"):
+        page.locator(".widget-checkbox", has_text=other).locator("input").click()
     page.get_by_role("button", name="write the files").click()
     report = page.locator(".bladelab-report:visible", has_text="files written")
     report.first.wait_for(timeout=60_000)
