@@ -49,6 +49,7 @@ SHORTEST = {
     f"{PYTHON} tools/execute_notebooks.py --check": f"{_STORE} --check",
     f"{PYTHON} tools/execute_notebooks.py --list": f"{_STORE} --list",
     f"{PYTHON} -m tests.browser.latency": "-m tests.browser.latency --help",
+    f"{PYTHON} -m tests.browser.first_minute": "-m tests.browser.first_minute --help",
     f"{PYTHON} -m tests.book.faults": "-m tests.book.faults read_only --quick",
     f"{PYTHON} -m tests.forgiving.shaking --count 20000": "-m tests.forgiving.shaking --count 3 hollow_panel",
     f"{PYTHON} -m tests.rink.simulated_runs": "-m tests.rink.simulated_runs 3",

@@ -229,7 +229,7 @@ class ClinicPanel(PanelBox):
         """The live panel, and for a reader without a kernel all slides as one picture and as text."""
         self.panel.moving.catch_up()
         bundle, _ = super()._repr_mimebundle_(**kwargs)
-        if "image/png" not in bundle:  # a skater's card is open
+        if "image/png" not in bundle:  # a card is open, or nobody is without a kernel
             return bundle, {}
         lines = [f"{n}. {s.title}: {s.sentence}" for n, s in enumerate(self.deck.slides, 1)]
         bundle["text/plain"] = "\n".join([self.panel.sentence_text, *lines])

@@ -145,6 +145,16 @@ def test_a_panel_that_is_gone_follows_the_units_when_it_is_moved_or_shown():
         assert "Up to 1.83" in bundle["text/plain"]
 
 
+def test_a_plain_page_gets_no_picture_for_readers_without_a_kernel(monkeypatch):
+    panel = make()
+    assert "image/png" in panel._repr_mimebundle_()[0]
+    monkeypatch.setenv("BLADELAB_SERVED", "notebooks")
+    bundle, metadata = panel._repr_mimebundle_()
+    assert "image/png" not in bundle and metadata == {}
+    assert bundle["text/plain"].endswith(panel.sentence_text)
+    assert "application/vnd.jupyter.widget-view+json" in bundle
+
+
 def test_a_panel_that_was_closed_is_kept_alive_by_nothing():
     panel = make()
     panel._view_count = 1
