@@ -57,8 +57,10 @@ show();
 
 def measured(file: Path, moves: int) -> tuple[float, list[float]]:
     """Time until the first picture, and of each move, ms."""
-    with harness.chromium(viewport={"width": 390, "height": 844}, offline=True) as browser:
+    with harness.chromium() as browser:
         page = browser.new_page()
+        page.set_viewport_size({"width": 390, "height": 844})
+        browser.set_offline(True)
         browser.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": SLOWED})
         page.goto(file.as_uri(), wait_until="commit")
         page.wait_for_selector("svg text")

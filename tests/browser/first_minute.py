@@ -30,7 +30,7 @@ _VALUE = "one => one.getAttribute('aria-valuetext') + one.getAttribute('aria-val
 
 def start_to_move(browser: Any, kind: str, folder: Path, name: str) -> dict[str, float]:
     """Seconds from the start of the server to: its answer, the first cell on the page, the slider, its move;
-    of ours, to the picture that follows."""
+    where there is one, to the picture that follows."""
     begin, times = time.monotonic(), {}
 
     def note(phase: str) -> None:
