@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from types import SimpleNamespace
 
 import numpy as np
@@ -92,6 +93,7 @@ def timed_answer(state: SimpleNamespace) -> TimedFound:
 # Before -------------------------------------------------------------------------------------------------
 
 
+@lru_cache(maxsize=2000)
 def _needed(design: str, percent: float, cv: float) -> int | None:
     try:
         return pairs_needed(percent, cv * SCATTER[design] / np.sqrt(2))
