@@ -9,6 +9,7 @@ import pytest
 from tests.browser.for_all import not_for_a_thumb, violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.page import wait_for
+from tests.screenshots import kept
 
 # Runs in the page: how far the panels reach beyond the room they have, and their parts beyond the picture.
 REACH = """
@@ -179,6 +180,7 @@ def is_seen_in_one_view(notebook):
             lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",
             patience_s=5,
         )
+    notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
 
 
 def opens_on_its_panel(notebook):
@@ -203,6 +205,7 @@ def fits_a_phone(notebook):
             lambda: f"{notebook.page.viewport_size}: {not_for_a_thumb(notebook.page)}",
             patience_s=10,
         )
+    notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
     resize(notebook.page, 1366, 768)
 
 

@@ -27,6 +27,7 @@ from bladelab.show.clinic.lesson import AUDIENCES
 from bladelab.show.clinic.page import ASKS, NUMBER, OPENS, PAGE_IN, SMALLEST_PT, TELLS
 from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.powerpoint import write_pptx
+from tests.screenshots import kept
 from tests.show.clinic.states import deck
 
 pytestmark = pytest.mark.slow
@@ -178,6 +179,8 @@ def converted(tmp_path_factory):
     profile = f"-env:UserInstallation={(home / 'profile').as_uri()}"
     command = [office, "--headless", profile, "--convert-to", "pdf", "--outdir", str(home), *map(str, files)]
     subprocess.run(command, check=True, capture_output=True, timeout=240)
+    for pdf in home.glob("*.pdf"):
+        shutil.copy(pdf, kept(f"slides-{pdf.stem.replace(' ', '-')}.pdf"))
     return home
 
 
