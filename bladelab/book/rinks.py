@@ -2,12 +2,22 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from bladelab._cells import csv_table
+from bladelab._errors import InputError
 from bladelab.book.entry import Entry
 from bladelab.book.fold import counting
 from bladelab.book.rink_happenings import IceTested
+from bladelab.rink.hardness_change import HardnessChange, hardness_change
+
+#: Of a rink's card as a table: the change is that since the test before, with its 95 % interval.
+RINK_COLUMNS = (
+    "rink", "date", "hardness_MPa", "hardness_error_MPa", "craters", "temperature_C", "pressed_ms",
+    "change_MPa", "change_error_MPa", "change_percent", "change_low_percent", "change_high_percent", "change",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -30,6 +40,42 @@ class RinkCard:
         what = self.tests[-1].what
         assert isinstance(what, IceTested)
         return what
+
+    @property
+    def changes(self) -> tuple[HardnessChange | None, ...]:
+        """For each test how much harder the ice was than in the one before.
+
+        None for the first, and where a ball pressed much longer than the other, so that they can't be
+        compared.
+        """
+        found: list[HardnessChange | None] = [None]
+        tests = [entry.what.drop for entry in self.tests if isinstance(entry.what, IceTested)]
+        for before, after in itertools.pairwise(tests):
+            try:
+                found.append(hardness_change(before, after))
+            except InputError:
+                found.append(None)
+        return tuple(found)
+
+    def as_csv(self) -> bytes:
+        """Return the tests as a table for a spreadsheet, `RINK_COLUMNS`; what is unknown is left empty."""
+        rows: list[list[str | float]] = []
+        for entry, change in zip(self.tests, self.changes, strict=True):
+            what = entry.what
+            assert isinstance(what, IceTested)
+            drop, cold = what.drop, what.temperature_C
+            row: list[str | float] = [self.code, entry.on.isoformat(), drop.hardness_MPa]
+            row += [drop.standard_error_MPa, len(what.crater_mm), "" if cold is None else cold]
+            row.append(1000 * drop.loading_time_s)
+            if change is not None:
+                row += [change.difference_MPa, change.standard_error_MPa, *change.percent]
+                row.append("shown" if change.shown else "not shown")
+            elif rows:
+                row += [*([""] * 5), "not comparable"]
+            else:
+                row += [""] * 6
+            rows.append(row)
+        return csv_table(RINK_COLUMNS, rows)
 
 
 def rink_cards(entries: Iterable[Entry]) -> dict[str, RinkCard]:

@@ -1,6 +1,8 @@
 """What was tested on the ice: kept as readings, on the skater's card and on the rink's."""
 
+import csv
 import datetime
+import io
 
 import numpy as np
 import pytest
@@ -64,6 +66,29 @@ def test_a_rink_has_its_tests_by_date_from_all_cards():
     assert list(cards) == ["R1", "R2"]
     assert [len(entry.what.crater_mm) for entry in cards["R1"].tests] == [5, 4]
     assert cards["R1"].last == later and cards["R2"].last == other
+
+
+def test_a_rinks_card_tells_the_change_since_the_test_before_and_is_a_table():
+    soft, hard = (10.0, 10.1, 9.9, 10.0, 10.1), (9.4, 9.5, 9.4, 9.45, 9.5)
+    tests = (
+        IceTested("R1", 12.7, 1.0, soft, temperature_C=-4.0),
+        IceTested("R1", 12.7, 1.0, (10.0, 10.2, 9.9, 10.1, 9.9)),
+        IceTested("R1", 12.7, 1.0, hard, temperature_C=-6.0),
+        IceTested("R1", 12.7, 0.1, (16.5,), 5.0),
+    )
+    card = rink_cards(entries(*tests))["R1"]
+    first, alike, harder, heavy = card.changes
+    assert first is None and heavy is None  # a guided weight presses nine times as long
+    assert not alike.shown and harder.shown
+    drops = [hardness_from_drop(12.7, 1.0, one.crater_mm) for one in tests[1:3]]
+    assert harder.difference_MPa == pytest.approx(drops[1].hardness_MPa - drops[0].hardness_MPa)
+    rows = list(csv.DictReader(io.StringIO(card.as_csv().decode("utf-8-sig"))))
+    assert [row["change"] for row in rows] == ["", "not shown", "shown", "not comparable"]
+    assert [row["date"] for row in rows] == [f"2026-11-0{day}" for day in (3, 4, 5, 6)]
+    assert [row["temperature_C"] for row in rows] == ["-4", "", "-6", ""]
+    assert float(rows[2]["change_MPa"]) == pytest.approx(harder.difference_MPa, rel=1e-3)
+    assert float(rows[0]["hardness_error_MPa"]) == pytest.approx(tests[0].drop.standard_error_MPa, rel=1e-3)
+    assert float(rows[3]["pressed_ms"]) > 5 * float(rows[2]["pressed_ms"])
 
 
 def test_differences_are_those_between_blades_that_are_known():

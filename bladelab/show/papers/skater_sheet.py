@@ -21,6 +21,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.drawings.rocker_view import OneRocker, RockerView
 from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
 from bladelab.show.wording.say import say_day, say_rocker
+from bladelab.show.wording.say_rink import measured_on_ice
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS
 
@@ -90,6 +91,10 @@ def put_skater_sheet(
     sheet.heading("What to expect")
     for text in _expected(card, order):
         sheet.prose(text)
+    if measured := measured_on_ice(card):
+        sheet.heading("What was measured on the ice")
+        for text in measured:
+            sheet.prose(text)
     sheet.heading("How to try it")
     for number, text in enumerate(_HOW, 1):
         sheet.prose(f"{number}.  {text}")

@@ -3,9 +3,17 @@
 from __future__ import annotations
 
 from bladelab._errors import InputError
+from bladelab.book.card import Card
+from bladelab.book.entry import Entry
 from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.rink.glide_compare import GlideDifference
+from bladelab.show.wording.say import say_blade, say_day
+from bladelab.show.wording.say_card import as_sentences
+from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import plus_minus
+
+#: How many glide-outs, and how many timed trials, a skater is told of.
+_MOST_TOLD = 2
 
 
 def said_of_rink(what: IceTested | GlideMeasured | Timed) -> str:
@@ -30,7 +38,8 @@ def _glide(what: GlideMeasured) -> str:
     if isinstance(found, GlideDifference):
         percent = 100 * found.difference / found.mu[0]
         low, high = (100 * end / found.mu[0] for end in found.interval)
-        return f"friction {signed(percent)} % on the second blade ({signed(low)} to {signed(high)})"
+        between = f"{signed(low)} to {signed(high)}, {shown(low, high)}"
+        return f"friction {signed(percent)} % on the second blade ({between})"
     return f"friction {plus_minus(found.mu, found.mu_error, 4)} of the weight"
 
 
@@ -41,7 +50,102 @@ def _timed(what: Timed) -> str:
     except InputError:
         return f"{len(session.order.runs)} runs, too few to tell"
     runs = sum(time is not None for time in what.time_s)
-    return f"{runs} runs, B took {signed(percent, 1)} % ({signed(low, 1)} to {signed(high, 1)})"
+    between = f"{signed(low, 1)} to {signed(high, 1)}, {shown(low, high)}"
+    return f"{runs} runs, B took {signed(percent, 1)} % ({between})"
+
+
+def newest_on_ice(card: Card) -> str:
+    """The last test of the ice, glide-out and timed trial on a card, a sentence each; empty for none."""
+    newest = [entry for entry in (card.ice, *card.glides[-1:], *card.timed[-1:]) if entry is not None]
+    return as_sentences(f"{say_day(entry.on)}: {_short(entry)}" for entry in newest)
+
+
+def _short(entry: Entry) -> str:
+    what = entry.what
+    assert isinstance(what, IceTested | GlideMeasured | Timed)
+    return said_of_rink(what)
+
+
+def measured_on_ice(card: Card) -> list[str]:
+    """What was measured on the ice, a few lines for the skater: the last test of the ice, and the newest
+    glide-outs and timed trials; none for a card without any.
+    """
+    lines = [] if card.ice is None else [_ice_line(card.ice)]
+    for entries, say, name in (
+        (card.glides, _glide_line, "glide-out"),
+        (card.timed, _timed_line, "timed trial"),
+    ):
+        lines += [say(entry) for entry in reversed(entries[-_MOST_TOLD:])]
+        if (more := len(entries) - _MOST_TOLD) > 0:
+            lines.append(f"On the card: {more} earlier {name}{'s' * (more != 1)}.")
+    return lines
+
+
+def _ice_line(entry: Entry) -> str:
+    what = entry.what
+    assert isinstance(what, IceTested)
+    drop, count = what.drop, len(what.crater_mm)
+    hardness = plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)
+    cold = "" if what.temperature_C is None else f", at {UNITS.say('temperature', what.temperature_C)}"
+    craters = f"{count} crater{'s' * (count != 1)}"
+    return f"Ice of rink {what.rink}, {say_day(entry.on)}: hardness {hardness} MPa by {craters}{cold}."
+
+
+def _glide_line(entry: Entry) -> str:
+    what = entry.what
+    assert isinstance(what, GlideMeasured)
+    count = len(what.time_s)
+    head = f"Glide-out, {say_day(entry.on)}, {count} run{'s' * (count != 1)}"
+    try:
+        found = what.found
+    except InputError:
+        return f"{head}: too little to tell the friction."
+    value, error = UNITS.shown("area", found.cda_m2), UNITS.shown("area", found.cda_error)
+    area = f"drag area {plus_minus(value, error, 2)} {UNITS.unit('area')}"
+    if not isinstance(found, GlideDifference):
+        return f"{head}: friction {plus_minus(found.mu, found.mu_error, 4)} of the weight, {area}."
+    first, second = (plus_minus(*pair, 4) for pair in zip(found.mu, found.mu_error, strict=True))
+    percent = 100 * found.difference / found.mu[0]
+    low, high = (100 * end / found.mu[0] for end in found.interval)
+    return (
+        f"{head}: friction {first} of the weight on the first blade and {second} on the second, {area}. "
+        f"Difference {signed(percent)} % ({signed(low)} to {signed(high)}): {_verdict(low, high)}."
+        f"{_which(what, 'First', 'Second')}"
+    )
+
+
+def _timed_line(entry: Entry) -> str:
+    what = entry.what
+    assert isinstance(what, Timed)
+    runs = sum(time is not None for time in what.time_s)
+    drill = f", {what.drill}" if what.drill else ""
+    head = f"Timed trial, {say_day(entry.on)}{drill}, {runs} runs"
+    try:
+        percent, low, high = what.session.result.percent
+    except InputError:
+        return f"{head}: too few to tell.{_which(what, 'A', 'B')}"
+    more = "more" if percent > 0 else "less"
+    took = (
+        f"B took {abs(percent):.1f} % {more} time than A" if abs(percent) >= 0.05 else "B took as long as A"
+    )
+    return (
+        f"{head}: {took} ({signed(low, 1)} to {signed(high, 1)} %): {_verdict(low, high)}."
+        f"{_which(what, 'A', 'B')}"
+    )
+
+
+def _verdict(low: float, high: float) -> str:
+    return "shown" if shown(low, high) == "shown" else "not shown, it may be chance"
+
+
+def _which(what: GlideMeasured | Timed, first: str, second: str) -> str:
+    named = ((first, what.first), (second, what.second))
+    return "".join(f" {name}: {say_blade(blade)}." for name, blade in named if blade is not None)
+
+
+def shown(low: float, high: float) -> str:
+    """Whether a difference is shown, by the lowest and highest that agree with what was measured."""
+    return "not shown" if low <= 0 <= high else "shown"
 
 
 def signed(value: float, decimals: int = 0) -> str:

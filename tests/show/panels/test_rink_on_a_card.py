@@ -1,12 +1,14 @@
 """Tests on the ice go onto the card that is open, and the trial log takes them before ratings."""
 
 import datetime
+import re
 
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, hardness_from_drop
 from bladelab.book.happenings import Decided, Tried
 from bladelab.book.rink_happenings import IceTested
+from bladelab.book.rinks import rink_cards
 from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.skater import SKATER
@@ -17,7 +19,7 @@ from bladelab.show.panels.rink.drop_test import drop_test_panel
 from bladelab.show.panels.rink.glide_out import glide_out_panel
 from bladelab.show.panels.rink.timed import timed_panel
 from bladelab.show.wording.say_entry import say_entry
-from tests.show.engine_checks import hand
+from tests.show.engine_checks import hand, units
 
 PRESENT, TRIAL = (Blade(Rocker.single(3048.0, 280.0), Hollow(r, 2.9)) for r in (12.7, 15.875))
 DAY = datetime.date(2026, 11, 3)
@@ -44,7 +46,7 @@ def test_a_test_of_the_ice_is_kept_with_the_rink_and_listed_on_the_rinks_card(ca
     panel.bar.act("press", "ice")
     assert "rink is ''; it must be a code" in SKATER.trouble and SKATER.card.ice is None
     code.value = "R1"
-    assert tests.text == ""
+    assert tests.message.text == "" and tests.table.value == ""
     panel.bar.act("press", "ice")
     what = SKATER.card.ice.what
     assert (what.rink, what.crater_mm, what.mass_kg) == ("R1", (9.8, 10.1, 9.9, 10.0, 10.2), None)
@@ -53,8 +55,65 @@ def test_a_test_of_the_ice_is_kept_with_the_rink_and_listed_on_the_rinks_card(ca
     other = drop_test_panel()
     other.children[1].value = "R1"
     test = hardness_from_drop(12.7, 1.0, what.crater_mm)
-    assert f"{test.hardness_MPa:.1f} ± {test.standard_error_MPa:.1f}" in other.children[2].text
-    assert other.children[2].text.startswith("Rink R1, hardness in MPa: ")
+    said = f"hardness {test.hardness_MPa:.1f} ± {test.standard_error_MPa:.1f} MPa, the only test so far."
+    for shown in (tests, other.children[2]):  # the page on which it was kept shows it at once
+        assert shown.message.text.startswith("Rink R1, ") and shown.message.text.endswith(said)
+        assert shown.table.value.count("<tr>") == 2
+
+
+def ice(craters, cold_C=-5.0, rink="R1"):
+    return IceTested(rink, 12.7, 1.0, craters, temperature_C=cold_C)
+
+
+def cells(table):
+    return [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in re.findall(r"<tr>(.*?)</tr>", table)]
+
+
+@pytest.mark.parametrize(("system", "colds"), [("metric", "−6.5 °C"), ("feet and inches", "20.3 °F")])
+def test_a_rinks_card_lists_its_tests_newest_first_with_what_changed(card, system, colds):
+    soft, same, hard = (10.0, 10.1, 9.9, 10.0, 10.1), (10.0, 10.2, 9.9, 10.1, 9.9), (9.4, 9.5, 9.4, 9.4, 9.5)
+    SKATER.write(ice(soft, -4.0), on=DAY)
+    SKATER.write(ice(same, None), on=DAY + datetime.timedelta(1))
+    box = drop_test_panel().children[2]
+    box.choose("R1")
+    assert "No change is shown since 3 November 2026: −0.0 ± " not in box.message.text
+    assert "No change is shown since 3 November 2026: " in box.message.text
+    assert "within the error of the two tests" in box.message.text
+    SKATER.write(ice(hard, -6.5), on=DAY + datetime.timedelta(2))
+    SKATER.write(ice(hard, rink="R2"), on=DAY + datetime.timedelta(3))
+    with units(system):
+        head, *rows = cells(box.table.value)
+    assert head[:3] == ["date", "hardness, MPa", "craters"]
+    assert [row[0] for row in rows] == ["5 November 2026", "4 November 2026", "3 November 2026"]
+    assert [row[4].split(", ")[-1] for row in rows] == ["shown", "not shown", ""]
+    test = hardness_from_drop(12.7, 1.0, hard)
+    assert rows[0][1] == f"{test.hardness_MPa:.1f} ± {test.standard_error_MPa:.1f}"
+    assert (rows[0][3], rows[1][3]) == (colds, "not known")
+    assert re.search(r"Since 4 November 2026 it is \d+ % harder \(\d+ to \d+\): \+", box.message.text)
+    assert "more than the error of the two tests" in box.message.text
+    box.choose("R9")
+    assert box.message.text == "No test of rink R9 is on a card; there are tests of R1, R2."
+    assert box.table.value == ""
+
+
+def test_colder_ice_is_said_to_be_harder_by_the_usual_fit(card):
+    """14.7 - 0.6 T MPa (Poirier, Lozowski & Thompson 2011): 18.6 at -6.5 and 17.1 at -4 °C, 9 % more."""
+    SKATER.write(ice((10.0, 10.1, 9.9, 10.0, 10.1), -4.0), on=DAY)
+    SKATER.write(ice((9.4, 9.5, 9.4, 9.4, 9.5), -6.5), on=DAY + datetime.timedelta(1))
+    box = drop_test_panel().children[2]
+    box.choose("R1")
+    assert box.message.text.endswith("It was colder: by the usual fit that alone makes ice 9 % harder.")
+
+
+def test_a_rinks_card_is_saved_as_a_table(card, tmp_path):
+    SKATER.write(ice((10.0, 10.1, 9.9, 10.0, 10.1)), on=DAY)
+    box = drop_test_panel().children[2]
+    assert box.children[2].layout.display == "none"
+    box.choose("R1")
+    assert box.children[2].layout.display == ""
+    box.save()
+    (saved,) = (tmp_path / "saved").glob("rink-r1*.csv")
+    assert saved.read_bytes() == rink_cards(SKATER.book.entries())["R1"].as_csv()
 
 
 def test_glide_outs_are_kept_with_the_blades_on_the_sliders(card):

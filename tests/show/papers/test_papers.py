@@ -6,6 +6,7 @@ from __future__ import annotations
 import datetime
 import io
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,14 +15,17 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from pypdf import PdfReader
 
-from bladelab import Blade, Hollow, InputError, Rocker, Trace, Zone
+from bladelab import Blade, Hollow, InputError, Rocker, Trace, Zone, hardness_from_drop
+from bladelab._data import data_file
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Complained, Decided, Joined
 from bladelab.book.ordering import orders_of, work_order
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
 from bladelab.book.steel_happenings import Fitted, Measured, Ordered, Sharpened, Stated, SteelMeasured
 from bladelab.book.work_order import WorkOrder
+from bladelab.rink.reading import read_glide_times, read_session
 from bladelab.show.canvas.style import style_context
 from bladelab.show.papers.order import put_order, write_order, write_orders_due
 from bladelab.show.papers.sheet import MARGIN_IN, Sheet
@@ -35,6 +39,10 @@ TEN, NINE = (Blade(Rocker.single(304.8 * feet, 280.0), Hollow(12.7, 3.0)) for fe
 SHAPED = Blade(
     Rocker((Zone(2590.8, 90), Zone(3352.8, 110), Zone(1828.8, 80)), 20.0, 5.0), Hollow(15.875, 3.0)
 )
+RUNS = read_glide_times(data_file("demo/glide_outs.csv"))
+SESSION = read_session(data_file("demo/timed_session.csv"))
+TIMED = Timed.of(SESSION, TEN, SHAPED)
+ICE = IceTested("R1", 12.7, 1.0, (9.8, 10.1, 9.9, 10.0, 10.2), temperature_C=-5.0)
 #: Points: A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in (ANSI/ASME Y14.1, size A).
 POINTS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (612.0, 792.0)}
 
@@ -65,6 +73,10 @@ def full() -> Card:
         Decided(SHAPED, "slips on the left in tight turns; wants to glide further " + "and further " * 30),
         Ordered("S1", SHAPED, ("left",)),
         Ordered("S1", NINE, ("right",), tolerance_mm=0.05),
+        ICE,
+        Circumstances(hardness="drop test"),
+        *(GlideMeasured.of(RUNS, 75.0, TEN, NINE) for _ in range(3)),
+        *(replace(TIMED, drill=drill) for drill in ("15 m sprint", "two crossovers", "round the circle")),
     )
 
 
@@ -76,7 +88,8 @@ def bare() -> Card:
 
 def text_of(pdf: bytes) -> str:
     """All text of a PDF, as a search in it would find it."""
-    return re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
+    text = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
+    return text.replace("°F .", "°F.")  # letters drawn close together are read with a space between
 
 
 @pytest.fixture(
@@ -254,6 +267,51 @@ def test_a_skaters_sheet_says_why_what_and_how(skater_pdf: bytes) -> None:
         "Pain or a fall is for a clinician.",
     ):
         assert words in text, words
+
+
+def sheet_of(system: str, paper: str, *happenings: object) -> str:
+    one = card(Stated("S1", TEN), Fitted("S1"), Decided(NINE), *happenings)
+    file = io.BytesIO()
+    with units(system):
+        write_skater_sheet(file, one, orders_of(one, DAY), paper=paper)
+    assert len(PdfReader(file).pages) <= 2
+    return text_of(file.getvalue())
+
+
+@pytest.mark.parametrize(
+    ("system", "paper", "cold", "area"),
+    [("metric", "A4", "−5.0 °C", "m²"), ("feet and inches", "Letter", "23.0 °F", "ft²")],
+)
+def test_a_skaters_sheet_lists_what_was_measured_on_the_ice(system, paper, cold, area) -> None:  # type: ignore[no-untyped-def]
+    one = GlideMeasured(RUNS.distance_m, GlideMeasured.of(RUNS, 75.0).time_s[:4], (1, -1) * 2, (0,) * 4, 75.0)
+    two = GlideMeasured.of(RUNS, 75.0, TEN, NINE)
+    text = sheet_of(system, paper, ICE, one, two, replace(TIMED, drill="15 m sprint"))
+    drop = hardness_from_drop(12.7, 1.0, ICE.crater_mm)
+    hard = f"{drop.hardness_MPa:.1f} ± {drop.standard_error_MPa:.1f} MPa by 5 craters, at {cold}."
+    assert "What was measured on the ice" in text
+    assert f"Ice of rink R1, 3 November 2026: hardness {hard}" in text
+    fit, both = one.found, two.found
+    assert f"4 runs: friction {fit.mu:.4f} ± {fit.mu_error:.4f} of the weight, drag area " in text
+    per = 1.0 if area == "m²" else 0.3048**2
+    assert f"drag area {fit.cda_m2 / per:.2f} ± {fit.cda_error / per:.2f} {area}." in text
+    for mu, error in zip(both.mu, both.mu_error, strict=True):
+        assert f"{mu:.4f} ± {error:.4f}" in text
+    percent, low, high = SESSION.result.percent
+    ends = " to ".join(f"{end:+.1f}".replace("-", "−") for end in (low, high))
+    timed = f"Timed trial, 3 November 2026, 15 m sprint, {len(SESSION.time_s)} runs: B took "
+    assert f"{timed}{abs(percent):.1f} % less time than A ({ends} %): shown." in text
+
+
+def test_a_difference_within_its_error_is_said_not_to_be_shown() -> None:
+    times = (4.0, 4.1, 4.0, 4.1, 3.9, 4.0, 4.1, 4.15)
+    text = sheet_of("metric", "A4", Timed("ABBAABBA", 2, times), Timed("ABBA", 2, (4.0, None, 3.9, 4.0)))
+    assert "%): not shown, it may be chance." in text and "3 runs: too few to tell." in text
+
+
+def test_only_the_newest_are_told_and_a_card_without_any_says_nothing() -> None:
+    text = sheet_of("metric", "A4", *(Timed("ABAB", 2, (4.0, 3.9, 4.1, t)) for t in (4.0, 4.2, 4.3, 4.4)))
+    assert text.count("Timed trial,") == 2 and "On the card: 2 earlier timed trials." in text
+    assert "measured on the ice" not in sheet_of("metric", "A4")
 
 
 def words_of(order: WorkOrder) -> str:

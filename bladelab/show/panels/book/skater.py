@@ -34,6 +34,7 @@ from bladelab.show.panel.declare import panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.say_card import as_sentences, say_card
+from bladelab.show.wording.say_rink import newest_on_ice
 
 #: What is next, by what is due, in the order of `bladelab.book.team.DUE`.
 NEXT = {
@@ -88,6 +89,7 @@ def skater_answer(state: SimpleNamespace) -> OneSkater:
         say_card(card) if invented else "",
         as_sentences(_steel_words(card)),
         as_sentences(_since(row, on)),
+        newest_on_ice(card),
     ]
     lines.append(f"Next: {'; '.join(due)}." if due else "Nothing is due.")
     return OneSkater(

@@ -31,9 +31,9 @@ from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panel.forms import Message
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.panels.rink.keep import ice_button, rink_said
+from bladelab.show.panels.rink.keep import ice_button
+from bladelab.show.panels.rink.rink_card import RinkCardBox
 from bladelab.show.panels.rink.written import WrittenDown, offer_more, text_field
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, plus_minus
@@ -347,11 +347,11 @@ def drop_test_panel() -> PanelBox:
         return found
 
     code = text_field("rink's code", "such as R1; no name. For a skater's card")
-    tests = Message()
+    tests = RinkCardBox()
 
     def rink_given(change: dict[str, Any]) -> None:
         made.rink = str(change["new"]).strip()
-        tests.say(rink_said(made.rink))
+        tests.choose(made.rink)
         made.refresh()
 
     code.continuous_update = False

@@ -1,4 +1,4 @@
-"""Tests on the ice put on the skater's card that is open, and what a rink's card says of its ice."""
+"""Tests on the ice put on the skater's card that is open."""
 
 from __future__ import annotations
 
@@ -10,15 +10,10 @@ from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Happening
 from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
-from bladelab.book.rinks import RinkCard, rink_cards
 from bladelab.rink.session import TimedSession
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.wording.say import say_day
-from bladelab.show.wording.words import plus_minus
-
-_MOST_TESTS = 8
 
 
 def keep_button(
@@ -68,20 +63,3 @@ def timed_button(card: Card, session: TimedSession) -> list[CardButton]:
     same = [e for e in card.timed if isinstance(e.what, Timed) and e.what.session == session]
     text = "keep the last session on the card: A the present blade, B the trial"
     return [] if same else keep_button("timed", text, make, card.timed)
-
-
-def rink_said(code: str) -> str:
-    """What the book knows of a rink's ice: its tests by date; empty for none."""
-    entries = SKATER.book.entries(words=("ice tested", "struck"))
-    card: RinkCard | None = rink_cards(entries).get(code)
-    if card is None:
-        return ""
-    said = []
-    for entry in card.tests[-_MOST_TESTS:]:
-        what = entry.what
-        assert isinstance(what, IceTested)
-        drop = what.drop
-        said.append(f"{say_day(entry.on)} {plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)}")
-    more = len(card.tests) - len(said)
-    before = f", after {more} earlier" if more else ""
-    return f"Rink {code}, hardness in MPa{before}: {'; '.join(said)}."

@@ -1,6 +1,7 @@
 """A skater's page: the card in words, its history, and what can be done with it."""
 
 import datetime
+import re
 
 import pytest
 from pypdf import PdfReader
@@ -10,6 +11,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Decided, Joined, Struck
 from bladelab.book.history import steel_left
 from bladelab.book.invented import invented_cards, invented_entries
+from bladelab.book.rink_happenings import IceTested, Timed
 from bladelab.book.steel_happenings import Fitted, Ordered, Sharpened, SteelMeasured  # fmt: skip
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
@@ -44,6 +46,23 @@ def fill(form, kind, **fields):
     for name, value in fields.items():
         form.fields[name.replace("_", " ")].value = value
     form.write()
+
+
+def test_the_newest_of_what_was_measured_on_the_ice_is_said(page):
+    hand(page.panel, "whose", "K07")
+    assert "tested" not in page.panel.sentence_text and "imed on two" not in page.panel.sentence_text
+    old, new = (IceTested("R1", 12.7, 1.0, craters) for craters in ((9.4,) * 5, (9.8, 10.1, 9.9, 10.0, 10.2)))
+    runs = "AB" * 4
+    times = (4.0, 4.1, 4.0, 4.2, 4.1, 4.2, 4.0, 4.1)
+    SKATER.write(old, Timed(runs, 2, times[::-1]), Timed(runs, 2, times), on=AGO)
+    SKATER.write(new, on=TODAY)
+    said = page.panel.sentence_text
+    drop = new.drop
+    hardness = f"{drop.hardness_MPa:.1f} ± {drop.standard_error_MPa:.1f} MPa by 5 craters."
+    assert f"{say_day(TODAY)}: ice of rink R1 tested: hardness {hardness}" in said
+    assert said.count("ice of rink") == 1 and "glide measured" not in said
+    assert re.search(rf"{say_day(AGO)}: timed on two blades: 8 runs, B took \+3.1 % \([^)]*, shown\)\.", said)
+    assert said.count("timed on two") == 1
 
 
 @pytest.mark.slow
