@@ -58,7 +58,7 @@ def hardness_change(before: DropTest, after: DropTest) -> HardnessChange:
     >>> first, second = (hardness_from_drop(12.7, 1.0, mm) for mm in ([9.9, 10.1, 10.0], [9.5, 9.4, 9.6]))
     >>> change = hardness_change(first, second)
     >>> print(f"{change.difference_MPa:+.1f} +- {change.standard_error_MPa:.1f} MPa", change.shown)
-    +3.7 +- 1.8 MPa True
+    +3.8 +- 1.8 MPa True
     """
     from scipy.stats import t
 
