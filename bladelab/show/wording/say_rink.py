@@ -12,7 +12,7 @@ from bladelab.show.wording.say_card import as_sentences
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import plus_minus
 
-#: How many glide-outs, and how many timed trials, a skater is told of.
+#: At most so many glide-outs, and so many timed trials, are on a skater's sheet.
 _MOST_TOLD = 2
 
 
@@ -38,7 +38,7 @@ def _glide(what: GlideMeasured) -> str:
     if isinstance(found, GlideDifference):
         percent = 100 * found.difference / found.mu[0]
         low, high = (100 * end / found.mu[0] for end in found.interval)
-        between = f"{signed(low)} to {signed(high)}, {shown(low, high)}"
+        between = f"{signed(low)} to {signed(high)}; {_verdict(low, high)}"
         return f"friction {signed(percent)} % on the second blade ({between})"
     return f"friction {plus_minus(found.mu, found.mu_error, 4)} of the weight"
 
@@ -50,7 +50,7 @@ def _timed(what: Timed) -> str:
     except InputError:
         return f"{len(session.order.runs)} runs, too few to tell"
     runs = sum(time is not None for time in what.time_s)
-    between = f"{signed(low, 1)} to {signed(high, 1)}, {shown(low, high)}"
+    between = f"{signed(low, 1)} to {signed(high, 1)}; {_verdict(low, high)}"
     return f"{runs} runs, B took {signed(percent, 1)} % ({between})"
 
 
@@ -135,17 +135,12 @@ def _timed_line(entry: Entry) -> str:
 
 
 def _verdict(low: float, high: float) -> str:
-    return "shown" if shown(low, high) == "shown" else "not shown, it may be chance"
+    return "not shown, it may be chance" if low <= 0 <= high else "shown"
 
 
 def _which(what: GlideMeasured | Timed, first: str, second: str) -> str:
     named = ((first, what.first), (second, what.second))
     return "".join(f" {name}: {say_blade(blade)}." for name, blade in named if blade is not None)
-
-
-def shown(low: float, high: float) -> str:
-    """Whether a difference is shown, by the lowest and highest that agree with what was measured."""
-    return "not shown" if low <= 0 <= high else "shown"
 
 
 def signed(value: float, decimals: int = 0) -> str:

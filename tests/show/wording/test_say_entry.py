@@ -127,7 +127,7 @@ SAID = [
     ),
     (
         GlideMeasured(MARKS, (SLOW, QUICK), (1, 1), (0, 1), 80.0),
-        "Glide measured over 2 runs: friction −21 % on the second blade (−23 to −18, shown).",
+        "Glide measured over 2 runs: friction −21 % on the second blade (−23 to −18; shown).",
     ),
     (
         GlideMeasured(MARKS, (SLOW,), (1,), (0,), 80.0),
@@ -139,7 +139,7 @@ SAID = [
     ),
     (
         Timed("ABBAAB", 2, (4.0, 3.9, 3.92, 4.01, 4.02, 3.94)),
-        "Timed on two blades: 6 runs, B took −2.2 % (−2.9 to −1.6, shown).",
+        "Timed on two blades: 6 runs, B took −2.2 % (−2.9 to −1.6; shown).",
     ),
     (Timed("ABBA", 2, (4.0, None, 3.9, 4.0)), "Timed on two blades: 4 runs, too few to tell."),
     (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),

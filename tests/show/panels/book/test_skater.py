@@ -61,7 +61,7 @@ def test_the_newest_of_what_was_measured_on_the_ice_is_said(page):
     hardness = f"{drop.hardness_MPa:.1f} ± {drop.standard_error_MPa:.1f} MPa by 5 craters."
     assert f"{say_day(TODAY)}: ice of rink R1 tested: hardness {hardness}" in said
     assert said.count("ice of rink") == 1 and "glide measured" not in said
-    assert re.search(rf"{say_day(AGO)}: timed on two blades: 8 runs, B took \+3.1 % \([^)]*, shown\)\.", said)
+    assert re.search(rf"{say_day(AGO)}: timed on two blades: 8 runs, B took \+3.1 % \([^)]*; shown\)\.", said)
     assert said.count("timed on two") == 1
 
 
