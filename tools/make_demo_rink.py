@@ -1,4 +1,4 @@
-"""Make the invented readings from a rink in data/demo: craters, glide-outs and a timed session.
+"""Make the invented readings from a rink in data/demo: craters, one photograph, glide-outs, a session.
 
     python tools/make_demo_rink.py
 
@@ -10,6 +10,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import numpy as np
+from PIL import Image
 
 from bladelab.physics.ice import GRAVITY_M_S2, STEEL_DENSITY_KG_M3
 from bladelab.rink.coasting import passing_time
@@ -23,6 +24,9 @@ GRAVITY, AIR = GRAVITY_M_S2, 1.29
 #: kg for 10 s; one diameter is off by 2.5 %.
 RADIUS_MM, HEIGHT_M, HARDNESS_MPA = 12.7, 1.0, 15.5
 PRESS_N, PRESS_MPA, DIAMETER_ERROR = 75 * GRAVITY, 3.6, 0.025
+#: The photograph: px to the mm, where the crater is (column and row), how wide it is, and by how much the
+#: ruler is turned.
+SCALE, CENTRE_PX, CRATER_MM, TURN_DEG = 10.0, (330.0, 150.0), 9.9, 1.0
 #: A skater of 75 kg, half crouched, on two hollows; the ice rises by half a millimetre to the metre.
 MASS_KG, DRAG_M2, SLOPE, MARKS_M = 75.0, 0.4, 0.0005, np.arange(0.0, 33.0, 4.0)
 FRICTION, TIMING_S = {"A": 0.0068, "B": 0.0061}, 0.03
@@ -73,6 +77,35 @@ def session(rng: np.random.Generator) -> None:
     write("timed_session.csv", "invented: a 15 m sprint", "run,blade,time_s", rows)
 
 
+def photograph(rng: np.random.Generator) -> None:
+    """A crater from above, light from the left, and a ruler on the ice with a mark each 5 mm.
+
+    720 x 400 px. Each pixel is sampled 4 by 4, then come blur and grain.
+    """
+    width, height, fine = 720, 400, 4
+    row, column = (np.mgrid[0 : height * fine, 0 : width * fine] + 0.5) / fine - 0.5
+    x, y = (column - CENTRE_PX[0]) / SCALE, (row - CENTRE_PX[1]) / SCALE
+    value = 205.0 + 8.0 * (column / width - 0.5)
+    hole = np.hypot(x, y) < CRATER_MM / 2
+    # A spherical bowl: what faces the light is brighter, but all of it is darker than the flat ice.
+    value[hole] = 140.0 + 45.0 * x[hole] / CRATER_MM
+    turn = np.radians(TURN_DEG)
+    along = (column - width / 2) / SCALE * np.cos(turn) + (row - 320) / SCALE * np.sin(turn)
+    down = (row - 320) / SCALE * np.cos(turn) - (column - width / 2) / SCALE * np.sin(turn)
+    ruler = (np.abs(along) < 33.0) & (np.abs(down) < 5.0)
+    value[ruler] = 236.0
+    long = np.abs(along - 10 * np.round(along / 10)) < 0.2
+    short = np.abs(along - 5 * np.round(along / 5)) < 0.2
+    value[(np.abs(along) < 31) & ((long & (np.abs(down + 2) < 3)) | (short & (np.abs(down + 3.5) < 1.5)))] = (
+        25.0
+    )
+    grey = value.reshape(height, fine, width, fine).mean(axis=(1, 3)) + 2.0 * rng.standard_normal(
+        (height, width)
+    )
+    picture = Image.fromarray(np.clip(np.round(grey), 0, 255).astype(np.uint8))
+    picture.save(DEMO / "crater_photo.png", optimize=True)
+
+
 def write(name: str, how: str, head: str, rows: list[str]) -> None:
     """Write one file, notes first."""
     lines = [f"# {how}; made by tools/make_demo_rink.py", head, *rows]
@@ -81,7 +114,7 @@ def write(name: str, how: str, head: str, rows: list[str]) -> None:
 
 def main() -> None:
     """Make all files, each with a generator of its own."""
-    for number, make in enumerate((craters, glide_outs, session)):
+    for number, make in enumerate((craters, glide_outs, session, photograph)):
         make(np.random.default_rng([SEED, number]))
 
 

@@ -265,9 +265,12 @@ class DropTestPanel(Panel):
     Attributes
     ----------
     rink : str
+    invented : tuple
+        Craters that nobody measured: they aren't kept on a card.
     """
 
     rink = ""
+    invented: tuple[tuple[float, ...], ...] = (_INVENTED,)
 
     def tested(self) -> IceTested:
         """What the dials say, for the book."""
@@ -285,7 +288,8 @@ class DropTestPanel(Panel):
 
 
 def _keep(made: DropTestPanel, card: Card) -> list[CardButton]:
-    return [] if made.state().craters is _INVENTED else ice_button(card, made.tested)
+    craters = made.state().craters
+    return [] if any(craters is one for one in made.invented) else ice_button(card, made.tested)
 
 
 _drop_test = panel(

@@ -4,6 +4,7 @@ the notebook.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -28,9 +29,16 @@ _INVENTED = {
 }
 
 
-def offered(*suffixes: str) -> tuple[tuple[str, str], ...]:
-    """Return pairs of a name for the reader and a path, for files with one of these endings."""
-    pairs = ((words, str(DEMO / name)) for name, words in _INVENTED.items() if name.endswith(suffixes))
+def offered(*suffixes: str, invented: Mapping[str, str] = _INVENTED) -> tuple[tuple[str, str], ...]:
+    """Return pairs of a name for the reader and a path, for files with one of these endings.
+
+    Parameters
+    ----------
+    *suffixes : str
+    invented : mapping of str to str
+        What each of our own files is called, by its name.
+    """
+    pairs = ((words, str(DEMO / name)) for name, words in invented.items() if name.endswith(suffixes))
     return (*pairs, *((file.name, str(file)) for file in regular_files(OWN_FOLDER, *suffixes)))
 
 

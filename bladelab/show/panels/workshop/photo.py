@@ -46,6 +46,8 @@ class PhotoPanel(Panel):
     """
 
     goes_home = False
+    #: What the dials that belong to one photograph say while they aren't set.
+    unset: Mapping[str, float] = UNSET
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self._settings: dict[str | Photograph | None, dict[str, float]] = {}
@@ -73,9 +75,9 @@ class PhotoPanel(Panel):
         """Bring back the crosses that were set on the picture chosen, or none."""
         file = self.dials["file"].value
         if file is not self._file and file != self._file:
-            self._settings[self._file] = {name: self.dials[name].value for name in UNSET}
+            self._settings[self._file] = {name: self.dials[name].value for name in self.unset}
             self._file = file
-            _set(self, self._settings.get(file, UNSET))
+            set_dials(self, self._settings.get(file, self.unset))
 
     def _options(self) -> tuple[tuple[str, str | Photograph], ...]:
         control = self.dials["file"].control
@@ -83,7 +85,8 @@ class PhotoPanel(Panel):
         return control.options
 
 
-def _set(panel: Panel, values: Mapping[str, float | str]) -> None:
+def set_dials(panel: Panel, values: Mapping[str, float | str]) -> None:
+    """Move the dials that say something else."""
     for name, value in values.items():
         if panel.dials[name].value != value:
             panel.dials[name].value = value
@@ -92,8 +95,8 @@ def _set(panel: Panel, values: Mapping[str, float | str]) -> None:
 def set_example(panel: Panel) -> None:
     """Show the invented photograph with everything set."""
     with panel.quiet():
-        _set(panel, {"file": str(DEMO / "blade_photo.png")})
-        _set(panel, EXAMPLE)
+        set_dials(panel, {"file": str(DEMO / "blade_photo.png")})
+        set_dials(panel, EXAMPLE)
 
 
 def save_photo_trace(panel: Panel) -> None:

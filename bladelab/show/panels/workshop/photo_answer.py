@@ -81,11 +81,14 @@ class FromPhoto(Result):
     trace: PhotoTrace | None = None
 
 
-_REACH = 0.006  # how far to each side a cross looks for its mark, as a share of the picture's width
-_BLANK = Photograph("nothing", np.full((300, 900), 255, dtype=np.uint8))
+#: How far to each side a cross looks for its mark, as a share of the picture's width.
+MARK_REACH = 0.006
+#: What is shown in place of a picture that can't be read.
+BLANK = Photograph("nothing", np.full((300, 900), 255, dtype=np.uint8))
 
 
-def _photograph(file: str | Photograph) -> Photograph:
+def photograph_of(file: str | Photograph) -> Photograph:
+    """The photograph that a menu offers: read once for each change of the file."""
     if isinstance(file, Photograph):
         return file
     return _read(file, Path(file).stat().st_mtime_ns if Path(file).exists() else 0)
@@ -104,9 +107,9 @@ def _edge(photograph: Photograph, columns: tuple[int, int], rows: tuple[int, int
 def photo_answer(state: SimpleNamespace) -> FromPhoto:
     """What the photograph says, and what it cannot say; while something is still to be set, that."""
     try:
-        photograph = _photograph(state.file)
+        photograph = photograph_of(state.file)
     except InputError as problem:
-        placed = _placed(_BLANK, SimpleNamespace(**{**vars(state), **UNSET}))
+        placed = _placed(BLANK, SimpleNamespace(**{**vars(state), **UNSET}))
         return FromPhoto(placed=placed, sentence=_sentence(problem), finding="This picture can't be read")
     placed = _placed(photograph, state)
     if words := _to_do(state, placed.crosses):
@@ -122,6 +125,25 @@ def photo_answer(state: SimpleNamespace) -> FromPhoto:
     )  # fmt: skip
 
 
+def cross_at(photograph: Photograph, across: float, down: float) -> Cross:
+    """Where the cross of a ruler's mark lies that is set to so many percent across and down."""
+    rows, columns = photograph.grey.shape
+    place = across / 100 * (columns - 1), down / 100 * (rows - 1)
+    mark = None
+    if across > 0 and down > 0:
+        mark = find_mark(photograph.grey, *place, reach_px=max(MARK_REACH * columns, 3.0))
+    return Cross(mark or (place if across > 0 or down > 0 else None), mark is not None)
+
+
+def blank_mark(number: int, across: float, down: float) -> str:
+    """What is said of a mark that lies on nothing."""
+    return (
+        f"Mark {number} is on blank ground, at {across:.2f} % across and {down:.1f} % down; it must be "
+        f"within {100 * MARK_REACH:g} % of the width of a dark mark of the ruler. The small picture "
+        "shows what is there."
+    )
+
+
 def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
     rows, columns = photograph.grey.shape
 
@@ -131,13 +153,6 @@ def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
     def down(share: float) -> float:
         return min(max(share, 0.0), 100.0) / 100 * (rows - 1)
 
-    def cross(x: float, y: float) -> Cross:
-        place = across(x), down(y)
-        mark = None
-        if x > 0 and y > 0:
-            mark = find_mark(photograph.grey, *place, reach_px=max(_REACH * columns, 3.0))
-        return Cross(mark or (place if x > 0 or y > 0 else None), mark is not None)
-
     above, below = _shares_shown(state)
     return Placed(
         photograph,
@@ -146,8 +161,8 @@ def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
             (int(down(state.top)), int(down(state.bottom))),
         ),
         crosses=(
-            cross(state.mark_1_across, state.mark_1_down),
-            cross(state.mark_2_across, state.mark_2_down),
+            cross_at(photograph, state.mark_1_across, state.mark_1_down),
+            cross_at(photograph, state.mark_2_across, state.mark_2_down),
         ),
         rows_shown=(down(above), down(below)),
         straight=(int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
@@ -189,11 +204,7 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
                 f"mark of the ruler {where}."
             )
         if not cross.on_mark:
-            return (
-                f"Mark {number} is on blank ground, at {x:.2f} % across and {y:.1f} % down; it must be "
-                f"within {100 * _REACH:g} % of the width of a dark mark of the ruler. The small picture "
-                "shows what is there."
-            )
+            return blank_mark(number, x, y)
     if state.ruler_mm <= 0:
         return "Step 5 of 5: set how many millimetres of the ruler lie between the two marks."
     if state.straighten and state.ruler_edge <= 0:

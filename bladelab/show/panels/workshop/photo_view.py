@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from typing import Any, TypeAlias
+
 import numpy as np
+from matplotlib.image import AxesImage
 from matplotlib.lines import Line2D
+from matplotlib.text import Text
 
 from bladelab.show.canvas.style import LINES, QUIET, TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
@@ -12,6 +16,48 @@ from bladelab.show.panels.workshop.photo_upload import Grey, Photograph
 from bladelab.workshop.photo import PhotoTrace
 
 _SHOWN_PX = 1000
+
+
+#: A mark of the ruler magnified: the picture, the two lines of the cross, and a word.
+Lens: TypeAlias = tuple[AxesImage, list[Line2D], Text]
+
+
+def new_lens(view: View[Any], place: tuple[float, float, float, float], words: str) -> Lens:
+    """A small picture in which a mark of the ruler is magnified, for `show_lens`."""
+    axes = view.figure.add_axes(place)
+    axes.set(xticks=[], yticks=[], xlim=(0, 1), ylim=(1, 0))
+    axes.set_title(f"{words}, magnified", fontsize=9, fontweight="normal")
+    axes.grid(False)
+    image = view.moving(
+        axes.imshow(np.zeros((3, 3)), cmap="gray", vmin=0, vmax=255, extent=(0, 1, 1, 0), aspect="auto")
+    )
+    lines = [view.moving(line(0.5, color=TRIAL, linewidth=1.0)) for line in (axes.axvline, axes.axhline)]
+    for line in lines:
+        line.set_zorder(150)
+    tag = view.new_text(axes, "", 0.5, 0.93, ha="center", va="center")
+    tag.set_zorder(160)
+    return image, lines, tag
+
+
+def show_lens(lens: Lens, photo: Grey, cross: Cross) -> None:
+    """Show what lies under a cross."""
+    image, lines, tag = lens
+    image.set_visible(cross.place is not None)
+    for line in lines:
+        line.set_visible(cross.place is not None)
+        line.set_linestyle("-" if cross.on_mark else (0, (2, 2)))
+    if cross.place:
+        image.set_data(magnified(photo, *cross.place, max(20, photo.shape[1] // 80)))
+    tag.set_text("" if cross.on_mark else "no mark here" if cross.place else "not set")
+
+
+def put_photograph(image: AxesImage, photo: Grey) -> None:
+    """Show a photograph, no finer than it is seen, in axes that count its pixels."""
+    rows, columns = photo.shape
+    step = max(1, max(columns, rows) // _SHOWN_PX)
+    image.set_data(photo[::step, ::step])
+    image.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
+    image.axes.set_xlim(-0.5, columns - 0.5)
 
 
 class PhotoView(View[FromPhoto]):
@@ -32,25 +78,10 @@ class PhotoView(View[FromPhoto]):
         self.edge = self.new_line(self.photo, color=LINES["present"]["color"], linewidth=2.0)
         cross: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
         self.ruler = self.new_line(self.photo, linewidth=1.4, **cross)
-        self.lenses = []
-        for left, words in ((0.01, "mark 1"), (0.15, "mark 2")):
-            axes = self.figure.add_axes((left, 0.03, 0.125, 0.235))
-            axes.set(xticks=[], yticks=[], xlim=(0, 1), ylim=(1, 0))
-            axes.set_title(f"{words}, magnified", fontsize=9, fontweight="normal")
-            axes.grid(False)
-            image = self.moving(
-                axes.imshow(
-                    np.zeros((3, 3)), cmap="gray", vmin=0, vmax=255, extent=(0, 1, 1, 0), aspect="auto"
-                )
-            )
-            lines = [
-                self.moving(line(0.5, color=TRIAL, linewidth=1.0)) for line in (axes.axvline, axes.axhline)
-            ]
-            for line in lines:
-                line.set_zorder(150)
-            tag = self.new_text(axes, "", 0.5, 0.93, ha="center", va="center")
-            tag.set_zorder(160)
-            self.lenses.append((image, lines, tag))
+        self.lenses = [
+            new_lens(self, (left, 0.03, 0.125, 0.235), words)
+            for left, words in ((0.01, "mark 1"), (0.15, "mark 2"))
+        ]
         rest = self.figure.add_axes((0.375, 0.095, 0.61, 0.17))
         rest.set(
             xlim=(-160, 160),
@@ -83,11 +114,7 @@ class PhotoView(View[FromPhoto]):
     def _photograph(self, photograph: Photograph) -> None:
         if self.shown is photograph:
             return
-        rows, columns = photograph.grey.shape
-        step = max(1, max(columns, rows) // _SHOWN_PX)
-        self.picture.set_data(photograph.grey[::step, ::step])
-        self.picture.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
-        self.photo.set_xlim(-0.5, columns - 0.5)
+        put_photograph(self.picture, photograph.grey)
         self.shown = photograph
         self.still_changed()
 
@@ -105,15 +132,8 @@ class PhotoView(View[FromPhoto]):
         places = np.array([cross.place for cross in crosses if cross.place]).reshape(-1, 2)
         self.ruler.set_data(places[:, 0], places[:, 1])
         self.ruler.set_linestyle("-" if all(cross.on_mark for cross in crosses) else "none")
-        half = max(20, photo.shape[1] // 80)
-        for (image, lines, tag), cross in zip(self.lenses, crosses, strict=True):
-            image.set_visible(cross.place is not None)
-            for line in lines:
-                line.set_visible(cross.place is not None)
-                line.set_linestyle("-" if cross.on_mark else (0, (2, 2)))
-            if cross.place:
-                image.set_data(magnified(photo, *cross.place, half))
-            tag.set_text("" if cross.on_mark else "no mark here" if cross.place else "not set")
+        for lens, cross in zip(self.lenses, crosses, strict=True):
+            show_lens(lens, photo, cross)
 
 
 def _draw_frame(line: Line2D, columns: tuple[int, int], rows: tuple[int, int] | None) -> None:
