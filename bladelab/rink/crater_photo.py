@@ -217,7 +217,7 @@ def _circle(column: Array, row: Array, picking_px: float) -> tuple[tuple[float, 
     design = np.column_stack([2 * x, 2 * y, np.full_like(x, size)])
     if size == 0 or np.linalg.svd(design / size, compute_uv=False)[-1] < 1e-3:
         raise InputError(
-            f"the {len(column)} points of the rim lie in a line or on one spot; they must go around the "
+            f"the {len(column)} points of the rim lie in a line or on one spot; they must lie all around the "
             "crater"
         )
     a, b, c = np.linalg.lstsq(design, x * x + y * y, rcond=None)[0]

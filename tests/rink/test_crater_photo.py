@@ -85,11 +85,13 @@ def test_the_crater_that_was_drawn_comes_back_wherever_the_circle_is_set(photo, 
     assert abs(found.diameter_mm - CRATER_MM) < found.standard_error_mm < 0.1
 
 
-def test_a_rim_lighter_than_the_ice_and_a_crack_through_it_are_no_matter():
+def test_a_crater_lighter_than_the_ice_chipped_at_its_rim_and_cracked_comes_back_too():
     row, column = np.mgrid[0:200, 0:300].astype(float)
-    photo = np.where(np.hypot(column - 150.3, row - 99.6) < 40.0, 220.0, 130.0)
+    away, turn = np.hypot(column - 150.3, row - 99.6), np.arctan2(row - 99.6, column - 150.3)
+    chip = (turn > 0) & (turn < 0.7) & (away < 45.0)
+    photo = np.where((away < 40.0) | chip, 220.0, 130.0)
     photo[np.abs(row - 90) < 2] = 20.0
-    found = crater_on_photo(*find_rim(gaussian_filter(photo, 0.8), (152, 98), 42), RULER)
+    found = crater_on_photo(*find_rim(gaussian_filter(photo, 0.8), (154, 96), 42), RULER)
     assert found.radius_px == pytest.approx(40.0, abs=0.15)
     assert found.centre_px == pytest.approx((150.3, 99.6), abs=0.15)
 

@@ -117,7 +117,7 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
     parts = {
         "the lens": crater.lens_mm,
         "the ruler's marks": crater.scale_mm,
-        "the camera off straight above": crater.askew_mm,
+        "a camera not straight above": crater.askew_mm,
         "finding the rim": crater.reading_mm,
     }
     causes = ", ".join(
@@ -126,9 +126,9 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
     share = 100 * crater.standard_error_mm / crater.diameter_mm
     sentence = (
         f"This crater is {size} across (one standard error). The error comes from, in mm: {causes}. That is "
-        f"{share:.1f} % of the diameter, near {4 * share:.0f} % of the hardness, and much the same way for "
-        "every crater taken with this camera from there. Not counted: a rim that is broken, and a ruler that "
-        "lies above the ice.\nPress *take this crater* to hand it to the drop test."
+        f"{share:.1f} % of the diameter, near {4 * share:.0f} % of the hardness, and more craters "
+        "photographed from there don't reduce it. Not counted: a rim that is broken, and a ruler that lies "
+        "above the ice.\nPress “take this crater” to hand it to the drop test."
     )
     return CraterSeen(
         **seen, rim=rim, ruler=ruler, crater=crater, sentence=sentence, finding=f"The crater is {size} across"

@@ -136,7 +136,7 @@ def cross_at(photograph: Photograph, across: float, down: float) -> Cross:
 
 
 def blank_mark(number: int, across: float, down: float) -> str:
-    """What is said of a mark that lies on nothing."""
+    """What we say about a mark that lies on nothing."""
     return (
         f"Mark {number} is on blank ground, at {across:.2f} % across and {down:.1f} % down; it must be "
         f"within {100 * MARK_REACH:g} % of the width of a dark mark of the ruler. The small picture "
