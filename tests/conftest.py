@@ -1,5 +1,6 @@
 """Settings shared by all tests."""
 
+import asyncio
 import gc
 import os
 from pathlib import Path
@@ -61,6 +62,22 @@ def pytest_xdist_make_scheduler(config, log):
             return next(folders, super()._split_scope(nodeid))
 
     return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
+
+
+@pytest.fixture(autouse=True)
+def no_loop_of_the_browsers(request):
+    """playwright leaves its event loop running in the thread as long as a browser is open for the tests of
+    this worker: what needs no browser runs without a loop, as it does elsewhere."""
+    if "browser" in request.fixturenames:
+        yield
+        return
+    try:
+        loop = asyncio.get_running_loop()
+    except RuntimeError:
+        loop = None
+    asyncio._set_running_loop(None)
+    yield
+    asyncio._set_running_loop(loop)
 
 
 @pytest.fixture(autouse=True)

@@ -33,7 +33,7 @@ CARD_MM, CARD = 0.76, "a bank card is 0.76 mm thick: ISO/IEC 7810, from memory"
 PUCK_MM = (25.4, 76.2)
 PUCK = "a puck is 25.4 mm thick, 76.2 mm wide: usual rule books, from memory"
 PUCK_KG, PUCK_WEIGHS = 0.163, "a puck weighs 156 to 170 g: usual rule books, from memory"
-FACE_OFF_M, FACE_OFF = 9.0, "the face-off circle is 9 m across: IIHF rule 1.2"
+FACE_OFF_M, FACE_OFF = 9.0, "the face-off circle: IIHF rule 1.2"
 #: Two lengths within this share of each other count as the same (our own choice).
 _SAME = 0.07
 

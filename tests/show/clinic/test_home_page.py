@@ -11,7 +11,6 @@ from bladelab.show.clinic.home_page import DIALS, write_home_page
 from bladelab.show.clinic.lesson import Examples
 from bladelab.show.clinic.quiz import GUESSES, NOBODY, QUESTIONS, measure, pair, say, winner
 from bladelab.show.wording.units_shown import UNITS
-from tests.browser import harness
 from tests.show.panel.test_take_home import held
 
 EXAMPLES = Examples(mass_kg=35, length_mm=230)
@@ -54,29 +53,23 @@ def test_it_shows_the_example_blades_and_says_who_gave_the_clinic(page):
     assert UNITS.system == "feet and inches", "the notebook's units stay as they are"
 
 
-@pytest.mark.browser
-def test_a_guess_is_taken_back_with_its_question(page, tmp_path):
-    if harness.find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+def test_a_guess_is_taken_back_with_its_question(blank_page, page, tmp_path):
     (tmp_path / "page.html").write_text(page, encoding="utf-8")
     _, settings = held(page)
-    with harness.chromium() as browser:
-        shown = browser.new_page()
-        shown.set_viewport_size({"width": 390, "height": 844})
-        shown.goto((tmp_path / "page.html").as_uri())
+    shown = blank_page(viewport={"width": 390, "height": 844}, offline=True)
+    shown.goto((tmp_path / "page.html").as_uri())
 
-        def says(number):
-            shown.wait_for_function(
-                """said => document.querySelector('.bladelab-sentence')
-                    ?.innerText.trim().split(/\\s+/).join(' ') === said""",
-                arg=" ".join(settings[number]["words"].split()),
-            )
+    def says(number):
+        shown.wait_for_function(
+            """said => document.querySelector('.bladelab-sentence')
+                ?.innerText.trim().split(/\\s+/).join(' ') === said""",
+            arg=" ".join(settings[number]["words"].split()),
+        )
 
-        says(0)
-        shown.locator('[data-dial="guess"]').select_option(index=2)
-        says(2)
-        shown.locator('[data-dial="pair"]').press("ArrowRight")
-        says(4)
-        assert shown.locator('[data-dial="guess"]').evaluate("box => box.selectedIndex") == 0
-        assert shown.evaluate("document.documentElement.scrollWidth") <= 390
-        shown.close()
+    says(0)
+    shown.locator('[data-dial="guess"]').select_option(index=2)
+    says(2)
+    shown.locator('[data-dial="pair"]').press("ArrowRight")
+    says(4)
+    assert shown.locator('[data-dial="guess"]').evaluate("box => box.selectedIndex") == 0
+    assert shown.evaluate("document.documentElement.scrollWidth") <= 390

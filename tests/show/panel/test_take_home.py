@@ -17,7 +17,6 @@ from bladelab.show.panel.take_home import MOST_SETTINGS
 from bladelab.show.panels.advice.complaint import complaint_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.units import SYSTEMS
-from tests.browser import harness
 from tests.show.bars import make
 from tests.show.engine_checks import hand, units
 
@@ -167,30 +166,26 @@ def test_the_button_saves_a_page_and_can_be_stopped(tmp_path, monkeypatch):
     assert (tmp_path / "saved" / "bars-1.html").exists()
 
 
-@pytest.mark.browser
-def test_a_page_moves_without_a_network(tmp_path):
-    if harness.find_chromium() is None:
-        pytest.skip("no Chromium or Chrome on this machine (name one in the variable CHROMIUM)")
+def test_a_page_moves_without_a_network(blank_page, tmp_path):
     panel = bite_panel()
     _, settings = held(saved(panel, tmp_path, DIALS, (4, 3)))
-    with harness.chromium(viewport={"width": 390, "height": 844}, offline=True) as browser:
-        page = browser.new_page()
-        asked, errors = [], []
-        page.on("request", lambda request: asked.append(request.url))
-        page.on("pageerror", lambda error: errors.append(str(error)))
-        page.on("console", lambda message: errors.append(message.text))
-        page.goto((tmp_path / "page.html").as_uri())
-        page.wait_for_selector(".bladelab-picture svg text")
-        lean, hollow = (page.locator(f'[data-dial="{name}"]') for name in reversed(DIALS))
-        for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
-            slider.press(key)
-            page.wait_for_function(
-                """said => document.querySelector('.bladelab-sentence')
-                    .innerText.trim().split(/\\s+/).join(' ') === said""",
-                arg=" ".join(settings[place]["words"].split()),
-            )
-            frame = page.evaluate("document.querySelector('.bladelab-picture > div:last-child').innerHTML")
-            assert plain(frame) == settings[place]["picture"]
-        assert lean.get_attribute("aria-valuetext") == "60.0°"
-        assert asked == [(tmp_path / "page.html").as_uri()] and not errors
-        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    page = blank_page(viewport={"width": 390, "height": 844}, offline=True)
+    asked, errors = [], []
+    page.on("request", lambda request: asked.append(request.url))
+    page.on("pageerror", lambda error: errors.append(str(error)))
+    page.on("console", lambda message: errors.append(message.text))
+    page.goto((tmp_path / "page.html").as_uri())
+    page.wait_for_selector(".bladelab-picture svg text")
+    lean, hollow = (page.locator(f'[data-dial="{name}"]') for name in reversed(DIALS))
+    for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
+        slider.press(key)
+        page.wait_for_function(
+            """said => document.querySelector('.bladelab-sentence')
+                .innerText.trim().split(/\\s+/).join(' ') === said""",
+            arg=" ".join(settings[place]["words"].split()),
+        )
+        frame = page.evaluate("document.querySelector('.bladelab-picture > div:last-child').innerHTML")
+        assert plain(frame) == settings[place]["picture"]
+    assert lean.get_attribute("aria-valuetext") == "60.0°"
+    assert asked == [(tmp_path / "page.html").as_uri()] and not errors
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
