@@ -85,7 +85,8 @@ async (element) => {
     const copy = drawing.cloneNode(true);
     copy.removeAttribute('aria-label');  // words about the picture are not the picture
     // The name of a clip is another in each drawing.
-    const names = new Map(), named = name => names.get(name) ?? names.set(name, `clip-${names.size}`).get(name);
+    const names = new Map();
+    const named = name => names.get(name) ?? names.set(name, `clip-${names.size}`).get(name);
     pieces.push(copy.outerHTML.replace(/\\bp[0-9a-f]{8,}\\b/g, named));
   }
   for (const sheet of element.querySelectorAll('canvas')) pieces.push(sheet.toDataURL());

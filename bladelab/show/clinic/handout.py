@@ -30,7 +30,7 @@ _PICTURE_DPI = 150
 LEAST_PT = 10.0
 #: So wide that the smallest letters of a slide's picture come out at `LEAST_PT`.
 _PICTURE_WIDE_IN = TELLS[0].picture.width * LEAST_PT / SMALLEST_PT
-_PICTURE_IN = _PICTURE_WIDE_IN, 0.34 * _PICTURE_WIDE_IN
+_PICTURE_IN = _PICTURE_WIDE_IN, 0.32 * _PICTURE_WIDE_IN
 _LOG = (("date", 0.16), ("what changed", 0.66), ("felt, 1 to 5", 0.18))
 _LOG_ROW_IN, _LEAST_ROWS, _MOST_ROWS = 0.3, 8, 18
 
