@@ -205,6 +205,7 @@ def fits_a_phone(notebook):
             lambda: f"{notebook.page.viewport_size}: {not_for_a_thumb(notebook.page)}",
             patience_s=10,
         )
+    notebook.wait_for_answer()  # the picture is laid out for the phone
     notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
     resize(notebook.page, 1366, 768)
 

@@ -203,7 +203,7 @@ class GroovePart:
         self.ice_line = view.new_line(axes, color=ICE_LINE, linewidth=1.6)
         of_axes: Look = {"transform": axes.transAxes, "bbox": None}
         above: Look = {"va": "bottom", "fontweight": "bold", "clip_on": False, **of_axes}
-        self.tag = view.new_text(axes, x=0.0, y=1.03, color=colour, **above)
+        self.tag, self._narrow = view.new_text(axes, x=0.0, y=1.03, color=colour, **above), view.narrow
         # Leaned or not, the lower left corner is ice.
         view.new_text(axes, "ice", 0.06, 0.05, ha="center", **of_axes)
         view.new_text(axes, "steel", 0.4, 0.84, ha="center", **of_axes)
@@ -235,7 +235,10 @@ class GroovePart:
             patch.set_xy(np.column_stack([np.r_[u[side], u[side][::-1]], np.r_[low, high[::-1]]]))
         size, bite = UNITS.say("hollow", hollow.radius_mm), UNITS.say("depth", depth_mm)
         size += f", {say_edges(rho)}" if rho else ""
-        self.tag.set_text(words or f"{self.name}: {size}, bite {bite}")
+        said = f"{self.name}: {size}, bite {bite}"
+        if self._narrow and len(said) > 38:
+            said = said.replace(", bite", "\nbite")
+        self.tag.set_text(words or said)
 
 
 class CurvesPart:
