@@ -1,7 +1,9 @@
 """What one panel finds goes on to the others through the card: nothing is entered twice."""
 
 import datetime
+import shutil
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -21,8 +23,8 @@ from bladelab.show.panels.advice.trials import TrialsPanel
 from bladelab.show.panels.workshop.cut import cut_panel
 from bladelab.show.panels.workshop.groove import groove_panel
 from bladelab.show.panels.workshop.measure import measure_panel
-from bladelab.show.panels.workshop.measured_files import measured
-from bladelab.show.panels.workshop.photo import photo_panel
+from bladelab.show.panels.workshop.measured_files import DEMO, measured
+from bladelab.show.panels.workshop.photo import EXAMPLE, photo_panel, set_dials
 from bladelab.show.panels.workshop.season import season_panel
 from bladelab.show.panels.workshop.sides import sides_panel
 from bladelab.show.wording.changes import in_words
@@ -57,9 +59,33 @@ def press(panel, start):
     assert not SKATER.trouble
 
 
-def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card):
+@pytest.fixture
+def own(tmp_path, monkeypatch):
+    """The reader's own files beside the notebook: both edges, and a photograph."""
+    folder = tmp_path / "notebook"
+    (folder / "measured").mkdir(parents=True)
+    monkeypatch.chdir(folder)
+    for seed, side in enumerate(("left", "right")):
+        write_plain(Path("measured", f"{side}.csv"), *heights(PRESENT.rocker, seed))
+    shutil.copy(DEMO / "blade_photo.png", "measured/mine.png")
+    return {one.name: f"measured/{one.name}" for one in Path("measured").iterdir()}
+
+
+def test_what_is_invented_does_not_go_on_a_card(card, own):
+    measuring, pair, photo = measure_panel(), sides_panel(), photo_panel().panel
+    click(photo, "set up the example")
+    assert photo.result.trace is not None
+    for panel in (measuring, pair, photo):
+        assert not [text for text in buttons(panel) if "edge" in text], panel.panel_name
+    pair.dials["left"].value = own["left.csv"]
+    assert not [text for text in buttons(pair) if "edge" in text], "the right one is still invented"
+    pair.dials["right"].value = own["right.csv"]
+    assert "keep both edges on the card" in buttons(pair)
+
+
+def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card, own):
     measuring = measure_panel()
-    file = measuring.state().file
+    measuring.dials["file"].value = file = own["left.csv"]
     press(measuring, "it is the left edge")
     assert SKATER.card.edge("left").measured == measured(file)
     measuring.catch_up()
@@ -70,8 +96,10 @@ def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card
     assert measure_panel().state().file == measured(file)  # tomorrow it opens on the card's own
 
 
-def test_both_edges_go_on_the_card_at_once(card):
+def test_both_edges_go_on_the_card_at_once(card, own):
     panel = sides_panel()
+    with panel.quiet():
+        panel.dials["left"].value, panel.dials["right"].value = own["left.csv"], own["right.csv"]
     press(panel, "keep both edges on the card")
     left, right = (SKATER.card.edge(side).measured for side in ("left", "right"))
     assert left is not None and right is not None and left != right
@@ -142,8 +170,9 @@ def test_with_no_skater_no_panel_offers_anything_of_a_card(book_file):
     assert not book_file.exists()
 
 
-def test_a_card_that_is_closed_leaves_no_menu_behind(card):
+def test_a_card_that_is_closed_leaves_no_menu_behind(card, own):
     panel = measure_panel()
+    panel.dials["file"].value = own["right.csv"]
     press(panel, "it is the right edge")
     SKATER.choose("")
     panel.catch_up()
@@ -233,10 +262,13 @@ def test_a_measured_groove_becomes_the_hollow_of_its_edge(card):
     assert entry.what.high_mm is None and entry.what.low_mm < entry.what.hollow_mm
 
 
-def test_a_photograph_goes_on_the_card_with_all_of_its_error(card):
+def test_a_photograph_goes_on_the_card_with_all_of_its_error(card, own):
     panel = photo_panel().panel
     assert not [text for text in buttons(panel) if "edge" in text], "nothing is set yet"
-    click(panel, "set up the example")
+    with panel.quiet():
+        panel.dials["file"].value = own["mine.png"]
+    with panel.quiet():
+        set_dials(panel, EXAMPLE)
     photo = panel.result.trace
     press(panel, "it is the left edge")
     edge = SKATER.card.edge("left").measured

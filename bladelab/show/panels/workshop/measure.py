@@ -20,7 +20,7 @@ from bladelab.show.controls.control import Choice, Slider, preset
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panels.workshop.measure_words import at_worst, level_words, shape_found
-from bladelab.show.panels.workshop.measured_files import edges_on_card, notes_on, offered
+from bladelab.show.panels.workshop.measured_files import edges_on_card, for_the_card, notes_on, offered
 from bladelab.show.panels.workshop.measurement import Measurement, edge_of, find
 from bladelab.workshop.compare import Deviation, deviation
 from bladelab.workshop.gauge import GaugeReadings
@@ -95,7 +95,7 @@ def measure_answer(state: SimpleNamespace) -> AgainstOrder:
         apart=apart,
         finding=says[apart.verdict],
         sentence=sentence + notes_on(state.file),
-        edges={"": read},
+        edges=for_the_card({"": read}, state.file),
     )
 
 

@@ -42,6 +42,14 @@ def offered(*suffixes: str, invented: Mapping[str, str] = _INVENTED) -> tuple[tu
     return (*pairs, *((file.name, str(file)) for file in regular_files(OWN_FOLDER, *suffixes)))
 
 
+def for_the_card(
+    found: Mapping[str, Trace | GaugeReadings], *sources: object
+) -> Mapping[str, Trace | GaugeReadings]:
+    """Which of the edges found may go on a skater's card: none, if a source is one of our invented files."""
+    invented = any(isinstance(source, str) and Path(source).parent == DEMO for source in sources)
+    return {} if invented else found
+
+
 def edges_on_card(card: Card | None) -> tuple[tuple[str, Trace | GaugeReadings], ...]:
     """Return pairs of a name for the reader and what was measured, left and right, of a skater's card."""
     found = []

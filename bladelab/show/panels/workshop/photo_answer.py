@@ -14,6 +14,7 @@ import numpy as np
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.show.canvas.result import Result
+from bladelab.show.panels.workshop.measured_files import for_the_card
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, plus_minus
@@ -121,7 +122,7 @@ def photo_answer(state: SimpleNamespace) -> FromPhoto:
     sentence, finding = _said(trace, state.straighten)
     return FromPhoto(
         placed=placed, edge=edge, trace=trace, sentence=sentence, finding=finding,
-        edges={"": trace.heights}, edges_note="from a photograph",
+        edges=for_the_card({"": trace.heights}, state.file), edges_note="from a photograph",
     )  # fmt: skip
 
 

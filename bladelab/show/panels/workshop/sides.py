@@ -19,7 +19,13 @@ from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_bar import Offer
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panels.workshop.measured_files import edges_on_card, measured, notes_on, offered
+from bladelab.show.panels.workshop.measured_files import (
+    edges_on_card,
+    for_the_card,
+    measured,
+    notes_on,
+    offered,
+)
 from bladelab.show.panels.workshop.measurement import curve_along
 from bladelab.show.wording.words import along_the_blade
 from bladelab.workshop.compare import SideDifference, left_against_right
@@ -88,7 +94,8 @@ def sides_answer(state: SimpleNamespace) -> Sides:
     if any(isinstance(edge, GaugeReadings) for edge in edges.values()):
         sentence += f"\n{_BY_GAUGE}"
     sentence += notes_on(*dict.fromkeys((state.left, state.right)))
-    return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence, edges=edges)
+    keep = for_the_card(edges, state.left, state.right)
+    return Sides(curves=curves, apart=apart, finding=finding, sentence=sentence, edges=keep)
 
 
 class SidesView(View[Sides]):
