@@ -104,6 +104,9 @@ class TrialLog:
     def __init__(self, path: str | Path) -> None:
         self.path = as_path(path)
 
+    def __str__(self) -> str:
+        return self.path.as_posix()
+
     def read(self) -> Reading:
         """Read every trial that can be read, and say what can't.
 

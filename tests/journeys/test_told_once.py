@@ -142,12 +142,12 @@ def journey(folder: Path, monkeypatch) -> Fitter:
     log = TrialsPanel(folder / "trials.csv")
     fitter.wants_skater(log.panel)
     if SKATER.card is None:
-        log.code.value = "K07"
+        log.form.code.value = "K07"
         fitter.wants(log.panel, hollow_mm=picked.hollow.radius_mm, shape="single",
                      **{name.removeprefix("trial__"): value for name, value in trial.items()})  # fmt: skip
-    log.ratings["glide"].value = 4
-    log.add()
-    assert "Added to" in log.message.value
+    log.form.ratings["glide"].value = 4
+    log.form.add()
+    assert "Added to" in log.form.message.value
 
     season = season_panel()
     present = measured(names["left"]) if SKATER.card else SAID

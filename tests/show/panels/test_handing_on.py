@@ -182,32 +182,32 @@ def test_a_card_that_is_closed_leaves_no_menu_behind(card, own):
 
 def rate(box, **ratings):
     for key, value in ratings.items():
-        box.ratings[key].value = value
+        box.form.ratings[key].value = value
 
 
 def test_trials_are_the_cards_own_with_the_conditions_of_the_day_and_can_be_taken_back(card, tmp_path):
     SKATER.write(Circumstances(mass_kg=61.0, temperature_C=-6.0, speed_m_s=5.0), Decided(FLATTER))
     box = TrialsPanel(tmp_path / "trials.csv")
-    assert box.source.label == "the card of K07" and box.code.value == "K07"
-    assert box.skated.label.startswith("the trial: ")
+    assert box.source.label == "the card of K07" and box.form.code.value == "K07"
+    assert box.form.skated.label.startswith("the trial: ")
     rate(box, glide=4, hold=3)
-    box.add()
+    box.form.add()
     (entry,) = SKATER.card.trials
     assert entry.what.blade == FLATTER and entry.what.ratings == {"glide": 4, "hold": 3}
     assert (entry.what.mass_kg, entry.what.temperature_C, entry.what.speed_m_s) == (61.0, -6.0, 5.0)
     assert "K07, 1 trial" in box.panel.result.finding and not (tmp_path / "trials.csv").exists()
-    box.take_back()
+    box.form.take_back()
     assert SKATER.card.trials == () and "no trial in this log yet" in box.panel.sentence_text
-    assert box.ratings["glide"].value == 4  # it is back in the form
+    assert box.form.ratings["glide"].value == 4  # it is back in the form
 
 
 def test_a_card_that_is_closed_gives_the_log_back_to_the_file(card, tmp_path):
     box = TrialsPanel(tmp_path / "trials.csv")
     SKATER.choose("")
     assert box.source.label == "an invented group, to look at"
-    box.code.value = "K08"
+    box.form.code.value = "K08"
     rate(box, glide=4)
-    box.add()
+    box.form.add()
     assert (tmp_path / "trials.csv").exists() and "my own" in box.source.label
 
 

@@ -12,10 +12,10 @@ from tests.show.engine_checks import tile_colours
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
-    box.date.value = datetime.date(2024, 10, 5)
-    box.code.value = "Q1"
+    box.form.date.value = datetime.date(2024, 10, 5)
+    box.form.code.value = "Q1"
     for key, value in ratings.items():
-        box.ratings[key].value = value
+        box.form.ratings[key].value = value
     return box
 
 
@@ -47,72 +47,79 @@ def test_a_tile_of_the_log_has_the_colour_of_its_rating():
 def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
     own = tmp_path / "saved" / "trials.csv"
     box = filled(TrialsPanel(own), hold=1, glide=4)
-    box.note.value = 'soft "ice", <b>cold</b>'
-    box.add()
+    box.form.note.value = 'soft "ice", <b>cold</b>'
+    box.form.add()
     (first,) = TrialLog(own).read().trials
     assert first.ratings == {"glide": 4, "hold": 1} and first.changed == "first trial"
     assert first.note == 'soft "ice", <b>cold</b>'
     assert box.source.value == own and box.skater.value == "Q1"
     assert "Try this and nothing else: deeper hollow, 9/16 in" in box.panel.sentence_text
-    labels = [label for label, _ in box.skated.options]
+    labels = [label for label, _ in box.form.skated.options]
     assert labels[0] == "the same blade as last time" and "deeper hollow, 9/16 in" in labels
-    box.skated.index = labels.index("deeper hollow, 9/16 in")
-    filled(box, hold=4).add()
+    box.form.skated.index = labels.index("deeper hollow, 9/16 in")
+    filled(box, hold=4).form.add()
     second = TrialLog(own).read().trials[1]
     assert second.changed == "hollow" and second.blade.hollow.radius_mm == 14.2875
-    assert set(box.ratings) == set(RATINGS) and all(r.value == "" for r in box.ratings.values())
+    assert set(box.form.ratings) == set(RATINGS) and all(r.value == "" for r in box.form.ratings.values())
 
 
 def test_a_second_press_adds_nothing(tmp_path):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    box.add()
-    box.add()
-    assert "Not added: nothing is rated" in box.message.value
-    filled(box, hold=3).add()
-    assert "the last trial of Q1 on 2024-10-05 is exactly the same" in box.message.value
+    box.form.add()
+    box.form.add()
+    assert "Not added: nothing is rated" in box.form.message.value
+    filled(box, hold=3).form.add()
+    assert "the last trial of Q1 on 2024-10-05 is exactly the same" in box.form.message.value
     assert len(TrialLog(own).read().trials) == 1
-    filled(box, hold=4).add()  # the same blade skated twice that day, and rated otherwise
+    filled(box, hold=4).form.add()  # the same blade skated twice that day, and rated otherwise
     assert len(TrialLog(own).read().trials) == 2
 
 
 def test_a_date_to_come_is_refused(tmp_path):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    box.date.value = tomorrow = datetime.date.today() + datetime.timedelta(days=1)
-    box.add()
-    assert f"the date is {tomorrow}, which is in the future; it must be today or earlier" in box.message.value
-    assert not own.exists() and box.ratings["hold"].value == 3
-    box.date.value = datetime.date.today()
-    box.add()
+    box.form.date.value = tomorrow = datetime.date.today() + datetime.timedelta(days=1)
+    box.form.add()
+    assert (
+        f"the date is {tomorrow}, which is in the future; it must be today or earlier"
+        in box.form.message.value
+    )
+    assert not own.exists() and box.form.ratings["hold"].value == 3
+    box.form.date.value = datetime.date.today()
+    box.form.add()
     assert len(TrialLog(own).read().trials) == 1
 
 
 def test_what_was_added_is_taken_back_and_stands_in_the_form_again(tmp_path):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    assert box.undo_button.disabled
-    box.add()
+    assert box.form.undo_button.disabled
+    box.form.add()
     before = own.read_bytes()
-    box.note.value = "felt slow"
-    filled(box, hold=4, glide=2).add()
-    box.undo_button.click()
+    box.form.note.value = "felt slow"
+    filled(box, hold=4, glide=2).form.add()
+    box.form.undo_button.click()
     assert own.read_bytes() == before
-    assert (box.ratings["hold"].value, box.ratings["glide"].value, box.note.value) == (4, 2, "felt slow")
-    assert "Taken out of" in box.message.value and not box.undo_button.disabled
-    box.undo_button.click()
-    assert TrialLog(own).read().trials == () and box.undo_button.disabled
-    assert box.code.value == "Q1"
+    assert (box.form.ratings["hold"].value, box.form.ratings["glide"].value, box.form.note.value) == (
+        4,
+        2,
+        "felt slow",
+    )
+    assert "Taken out of" in box.form.message.value and not box.form.undo_button.disabled
+    box.form.undo_button.click()
+    assert TrialLog(own).read().trials == () and box.form.undo_button.disabled
+    assert box.form.code.value == "Q1"
 
 
 def test_what_another_took_out_meanwhile_is_said(tmp_path):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    box.add()
+    box.form.add()
     (trial,) = TrialLog(own).read().trials
     TrialLog(own).take_back(trial)
-    box.undo_button.click()
-    assert "Not taken back: trials.csv: it has no such trial of Q1 on 2024-10-05" in box.message.value
+    box.form.undo_button.click()
+    assert "Not taken back: trials.csv: it has no such trial of Q1 on 2024-10-05" in box.form.message.value
 
 
 @pytest.mark.parametrize(
@@ -121,20 +128,20 @@ def test_what_another_took_out_meanwhile_is_said(tmp_path):
 def test_a_trial_that_makes_no_sense_is_not_added(tmp_path, code, why):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    box.code.value = code
-    box.add()
-    assert "Not added" in box.message.value and why in box.message.value
-    assert not own.exists() and box.ratings["hold"].value == 3  # nothing typed is lost
+    box.form.code.value = code
+    box.form.add()
+    assert "Not added" in box.form.message.value and why in box.form.message.value
+    assert not own.exists() and box.form.ratings["hold"].value == 3  # nothing typed is lost
 
 
 def test_a_damaged_own_log_is_reported_and_left_in_place(tmp_path):
     own = tmp_path / "trials.csv"
     box = filled(TrialsPanel(own), hold=3)
-    box.add()
+    box.form.add()
     with open(own, "ab") as file:
         file.write(b"2026-10-12,Q1,cut sh")
     before = own.read_bytes()
-    filled(box, hold=4).add()
+    filled(box, hold=4).form.add()
     assert own.read_bytes().startswith(before)
     assert (
         "line 3: it was cut short while it was written" in box._damage.value
@@ -147,8 +154,8 @@ def test_a_file_that_is_no_log_is_never_written_to(tmp_path):
     own = tmp_path / "trials.csv"
     own.write_bytes(b"something else\n")
     box = filled(TrialsPanel(own), hold=3)
-    box.add()
-    assert "is no trial log" in box.message.value and own.read_bytes() == b"something else\n"
+    box.form.add()
+    assert "is no trial log" in box.form.message.value and own.read_bytes() == b"something else\n"
     box.source.value = own
     assert "is no trial log" in box._damage.value and box.panel.fault
 

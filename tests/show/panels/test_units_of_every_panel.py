@@ -88,10 +88,10 @@ def test_a_slide_says_nothing_in_the_other_units(choice):
 
 def test_the_choices_of_a_form_follow_the_units_and_keep_what_was_chosen():
     box = MAKERS["trials_panel"]()
-    labels = [label for label, _ in box.skated.options]
-    box.skated.index = chosen = next(i for i, label in enumerate(labels) if "1 ft flatter" in label)
-    blade = box.skated.value
+    labels = [label for label, _ in box.form.skated.options]
+    box.form.skated.index = chosen = next(i for i, label in enumerate(labels) if "1 ft flatter" in label)
+    blade = box.form.skated.value
     with units("metric"):
-        assert box.skated.index == chosen and box.skated.value == blade
-        assert box.skated.label == "0.30 m flatter overall"
-    assert UNITS.system == SYSTEMS[0] and box.skated.label == "1 ft flatter overall"
+        assert box.form.skated.index == chosen and box.form.skated.value == blade
+        assert box.form.skated.label == "0.30 m flatter overall"
+    assert UNITS.system == SYSTEMS[0] and box.form.skated.label == "1 ft flatter overall"

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Sequence
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -17,11 +15,9 @@ from bladelab._remembering import Remembering
 from bladelab.advice.measured import MeasuredDifference
 from bladelab.advice.propose import advise
 from bladelab.advice.quantities import Conditions
-from bladelab.advice.single_change import single_changes
-from bladelab.advice.trial import RATINGS, Trial, warnings_of, what_changed
+from bladelab.advice.trial import Trial, warnings_of
 from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.book.measured_on_card import measured_differences
-from bladelab.shape.blade import Blade
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
@@ -29,20 +25,13 @@ from bladelab.show.panel.forms import Message, beside
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.card_log import CardLog
+from bladelab.show.panels.advice.trial_form import TrialForm, field
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
-from bladelab.show.wording.units_shown import UNITS
 
 DEMO_LOG = data_file("demo/trials.csv")
 OWN = Path(FOLDER) / "trials.csv"
-_SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
-
-
-def _field(kind: Any, name: str, name_width: str = "150px", **traits: Any) -> Any:
-    """One field of the form."""
-    width, style = widgets.Layout(width="460px"), {"description_width": name_width}
-    return kind(description=name, layout=width, style=style, **traits)
 
 
 #: Trials, conditions, and what was measured between two of the blades.
@@ -68,16 +57,21 @@ class TrialsPanel(PanelBox):
     ----------
     own : str or Path
         The file that the form appends to.
+
+    Attributes
+    ----------
+    source, skater : Dropdown
+        Which log is on show, and whose trials in it.
+    form : TrialForm
     """
 
     def __init__(self, own: str | Path = OWN) -> None:
         self._file = TrialLog(own)
         self._reading = Reading((), (), ())
-        self._added: list[Trial] = []
         self._on_card = CardLog(lambda: _conditions(self.panel.state()))
         logs = self._logs()
-        self.source = _field(widgets.Dropdown, "log", options=logs, value=logs[0][1])
-        self.skater = _field(widgets.Dropdown, "skater's code")
+        self.source = field(widgets.Dropdown, "log", options=logs, value=logs[0][1])
+        self.skater = field(widgets.Dropdown, "skater's code")
         self._damage = Message()
         self._quiet = True
         self.read()
@@ -98,9 +92,14 @@ class TrialsPanel(PanelBox):
         self.source.observe(lambda _: self._source_changed(), names="value")
         self.skater.observe(lambda _: self._skater_changed(), names="value")
         choose = beside(self.source, self.skater)
-        super().__init__(trials, above=[choose, self._damage], below=[self._form()])
-        self._offer()
-        UNITS.listen(self._units_changed)
+        self.form = TrialForm(
+            lambda: self.own,
+            lambda: self._reading,
+            lambda: controls.blade_of(trials.state()),
+            self._log_changed,
+        )
+        self.form.code.value = SKATER.code or self.skater.value or ""
+        super().__init__(trials, above=[choose, self._damage], below=[self.form])
         self._edition = SKATER.edition
         SKATER.listen(self._card_changed)
 
@@ -122,16 +121,11 @@ class TrialsPanel(PanelBox):
         if opened:
             logs = self._logs()
             self.source.options, self.source.value = logs, logs[0][1]
-            self.add_button.description = self._adds()
-            self._added.clear()
-            self.undo_button.disabled = True
+            self.form.begin()
         self.read()
         self._quiet = False
         if opened or self.source.value is self._on_card:
             self._skater_changed()
-
-    def _adds(self) -> str:
-        return f"add this trial to {'my own log' if SKATER.card is None else self._on_card}"
 
     # Reading ------------------------------------------------------------------------------------------------
 
@@ -188,6 +182,16 @@ class TrialsPanel(PanelBox):
             return ()
         return measured_differences(SKATER.card)
 
+    def _log_changed(self, trial: Trial) -> None:
+        """Show the log that the form adds to, and the skater of this trial."""
+        self._quiet = True
+        self.source.value = self._file.path if SKATER.card is None else self._on_card
+        self.read()
+        if trial.skater in self._reading.skaters:
+            self.skater.value = trial.skater
+        self._quiet = False
+        self._skater_changed()
+
     def _source_changed(self) -> None:
         self._quiet = True
         self.read()
@@ -198,146 +202,9 @@ class TrialsPanel(PanelBox):
         if self._quiet:
             return
         if self.skater.value or SKATER.code:
-            self.code.value = SKATER.code or self.skater.value
-        self._offer()
+            self.form.code.value = SKATER.code or self.skater.value
+        self.form.offer()
         self.panel.refresh()
-
-    # The form
-    # -------------------------------------------------------------------------------------------------
-
-    def _form(self) -> widgets.Widget:
-        self.date = _field(widgets.DatePicker, "date", value=datetime.date.today())
-        self.code = _field(
-            widgets.Text,
-            "skater's code",
-            value=SKATER.code or self.skater.value or "",
-            placeholder="such as K07; no name",
-        )
-        self.skated = _field(widgets.Dropdown, "skated on", options=(_SLIDERS,))
-        self.name = _field(widgets.Text, "blade's name", placeholder="may stay empty")
-        self.ratings = {
-            key: _field(widgets.Dropdown, scale.question, "240px", options=_rating_options(key), value="")
-            for key, scale in RATINGS.items()
-        }
-        self.note = _field(widgets.Text, "note", placeholder="one line, no names")
-        small = {"layout": widgets.Layout(width="auto")}
-        self.add_button = widgets.Button(description=self._adds(), **small)
-        self.undo_button = widgets.Button(description="undo the last one added here", disabled=True, **small)
-        self.message = Message()
-        self.code.observe(lambda _: self._offer(), names="value")
-        self.add_button.on_click(lambda _: self.add())
-        self.undo_button.on_click(lambda _: self.take_back())
-        left = widgets.VBox([self.date, self.code, self.skated, self.name])
-        right = widgets.VBox([*self.ratings.values(), self.note])
-        head = widgets.HTML("<h3>A new trial</h3>")
-        return widgets.VBox(
-            [head, beside(left, right), widgets.HBox([self.add_button, self.undo_button]), self.message]
-        )
-
-    def _last(self) -> Blade | None:
-        """The blade this code skated on last: in the reader's own log, or in the log on show."""
-        trials = self._own_reading().of(self.code.value.strip()) or self._reading.of(self.code.value.strip())
-        return trials[-1].blade if trials else None
-
-    def _own_reading(self) -> Reading:
-        try:
-            return self.own.read()
-        except (InputError, OSError):
-            return Reading((), (), ())
-
-    def _offer(self) -> None:
-        """Offer the blades that may have been skated: the last one, each single change of it, the sliders."""
-        last, card = self._last(), SKATER.card
-        options: list[tuple[str, Blade | None]] = [(_SLIDERS, None)]
-        if last:
-            options = [
-                (_SAME, last),
-                *((in_words(change), change.blade) for change in single_changes(last)),
-                *options,
-            ]
-        if card is not None and card.trial is not None:
-            options.insert(0, (f"the trial: {say_blade(card.trial)}", card.trial))
-        self.skated.options = options
-        self.skated.index = 0
-
-    def _units_changed(self) -> None:
-        """Say the blades on offer in the units chosen now, and keep the one that was chosen."""
-        chosen = self.skated.index
-        self._offer()
-        self.skated.index = chosen
-
-    def _entered(self) -> Trial:
-        """The trial in the form, if it is one that can be added."""
-        blade = self.skated.value or controls.blade_of(self.panel.state())
-        day, code = self.date.value, self.code.value
-        if day is None:
-            raise InputError("the date is missing")
-        if day > datetime.date.today():
-            raise InputError(f"the date is {day}, which is in the future; it must be today or earlier")
-        given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
-        changed = what_changed(self._last(), blade)
-        trial = Trial(day, code.strip(), blade, given, self.name.value, changed, self.note.value)
-        if not given:
-            raise InputError("nothing is rated; a trial needs at least one rating")
-        before = [one for one in self._own_reading().of(trial.skater) if one.date == day]
-        # What changed is no part of it: the second time nothing did.
-        if before and replace(before[-1], changed="") == replace(trial, changed=""):
-            raise InputError(
-                f"the last trial of {trial.skater} on {day} is exactly the same; it is in the log already"
-            )
-        return trial
-
-    def add(self) -> None:
-        """Append the trial in the form to the reader's own log, and show it."""
-        try:
-            trial = self._entered()
-            self.own.append(trial)
-        except (InputError, OSError) as problem:
-            self.message.say(f"Not added: {problem}.", fault=True)
-            return
-        self._added.append(trial)
-        files = [self._file.path] if SKATER.card is None else []
-        self.message.say(f"Added to {self._place}: {trial.date}, {trial.skater}.", files=files)
-        self._fill(trial, {}, "")
-
-    def take_back(self) -> None:
-        """Take the last trial that this form added out of the log again, and put it back into the form."""
-        try:
-            self.own.take_back(self._added[-1])
-        except (InputError, OSError) as problem:
-            self.message.say(f"Not taken back: {problem}.", fault=True)
-            return
-        trial = self._added.pop()
-        self.message.say(f"Taken out of {self._place}: {trial.date}, {trial.skater}.")
-        self._fill(trial, trial.ratings, trial.note)
-
-    @property
-    def _place(self) -> str:
-        return self._file.path.as_posix() if SKATER.card is None else str(self._on_card)
-
-    def _fill(self, trial: Trial, ratings: Mapping[str, int], note: str) -> None:
-        """Leave this in the form after a change of the reader's own log, and show that log."""
-        self.undo_button.disabled = not self._added
-        self.note.value = note
-        for key, rating in self.ratings.items():
-            rating.value = ratings.get(key, "")
-        self._quiet = True
-        self.source.value = self._file.path if SKATER.card is None else self._on_card
-        self.read()
-        if trial.skater in self._reading.skaters:
-            self.skater.value = trial.skater
-        self._quiet = False
-        self._skater_changed()
-        self.code.value = trial.skater
-
-
-def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:
-    scale = RATINGS[key]
-    words = {scale.low: f" {scale.low_word}", scale.high: f" {scale.high_word}"}
-    if key == "balance":
-        words[0] = " right"
-    numbers = range(scale.low, scale.high + 1)
-    return (("not rated", ""), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
 
 
 def trials_panel() -> TrialsPanel:
