@@ -81,7 +81,7 @@ _HOME = {
     "GlideFit": "rink.glide_fit",
     "fit_glide_out": "rink.glide_fit",
     "PairedResult": "rink.paired",
-    "pairs_needed": "rink.paired",
+    "pairs_needed": "rink.how_many_pairs",
     "paired_result": "rink.paired",
     "QUANTITIES": "advice.quantities",
     "Conditions": "advice.quantities",

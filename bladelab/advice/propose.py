@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -73,16 +74,16 @@ class Proposal:
         What was measured on the present blade against another and counts before the ratings.
     """
 
-    change: Change | None
-    rating: Rating | None
-    rated: float
-    expected: float
-    band: float
-    shows: bool
-    trials: int
-    kept: tuple[Rating, ...]
-    spoiled: tuple[Rating, ...]
-    why_none: str
+    change: Change | None = None
+    rating: Rating | None = None
+    rated: float = math.nan
+    expected: float = math.nan
+    band: float = math.nan
+    shows: bool = False
+    trials: int = 0
+    kept: tuple[Rating, ...] = ()
+    spoiled: tuple[Rating, ...] = ()
+    why_none: str = ""
     measured: MeasuredDifference | None = None
 
 
@@ -170,21 +171,21 @@ def _weigh(trials: Sequence[Trial], measured: Sequence[MeasuredDifference] = ())
     if len({trial.skater for trial in trials}) > 1:
         raise InputError("the trials are of more than one skater; a proposal is based on one skater's trials")
     if not trials:
-        return _nothing("no trial")
+        return Proposal(why_none="no trial")
     present = trials[-1].blade
     here = [trial for trial in trials if same_blade(trial.blade, present) and trial.ratings]
     count, ratings = len(here), mean_ratings(here)
     counts = _counting_first(measured, present)
     if counts is not None and counts.low > 0:
-        return replace(_nothing("measured worse", count), measured=counts)
+        return Proposal(why_none="measured worse", trials=count, measured=counts)
     if not ratings:
-        return replace(_nothing("not rated"), measured=counts)
+        return Proposal(why_none="not rated", measured=counts)
     glides = counts is not None and counts.high < 0 and counts.about == "glide"
     if glides:
         ratings["glide"] = 5.0  # by measurement, whatever was felt
     low = {key: shortfall for key, value in ratings.items() if (shortfall := _shortfall(key, value)) > 0}
     if not low:
-        return replace(_nothing("nothing low", count), measured=counts)
+        return Proposal(why_none="nothing low", trials=count, measured=counts)
 
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
@@ -198,11 +199,6 @@ def _counting_first(measured: Sequence[MeasuredDifference], present: Blade) -> M
     found = measured_on_blade(measured, present)
     ranked = sorted(found, key=lambda one: (one.shown, one.about == "time"))
     return ranked[-1] if ranked else None
-
-
-def _nothing(why: str, count: int = 0) -> Proposal:
-    nan = float("nan")
-    return Proposal(None, None, nan, nan, nan, False, count, (), (), why)
 
 
 def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
@@ -219,30 +215,23 @@ def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
             spoiled |= worse
         else:
             helpful.append((gain, i))
+    found = Proposal(
+        rating=rating, rated=ratings[rating.key], trials=weighed.count, measured=weighed.measured
+    )
     # Of equals the first.
     for gain, i in sorted(helpful, key=lambda found: (-round(found[0], 6), found[1])):
         band = _same_day_band(effects, i, rating)
         if gain > band:
-            shows = gain > _band(effects, rating)
-            expected = _effect(effects, i, rating)
-            return Proposal(
-                effects.changes[i],
-                rating,
-                ratings[rating.key],
-                expected,
-                band,
-                shows,
-                weighed.count,
-                tuple(weighed.kept),
-                (),
-                "",
-                weighed.measured,
+            return replace(
+                found,
+                change=effects.changes[i],
+                expected=_effect(effects, i, rating),
+                band=band,
+                shows=gain > _band(effects, rating),
+                kept=tuple(weighed.kept),
             )
-    why = "costs too much" if spoiled else "too little"
     cost = tuple(RATINGS[key] for key in RATINGS if key in spoiled)
-    nan = float("nan")
-    none = Proposal(None, rating, ratings[rating.key], nan, nan, False, weighed.count, (), cost, why)
-    return replace(none, measured=weighed.measured)
+    return replace(found, spoiled=cost, why_none="costs too much" if spoiled else "too little")
 
 
 def _same_day_band(effects: ChangeMap, i: int, rating: Rating) -> float:

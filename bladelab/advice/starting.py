@@ -13,7 +13,7 @@ from bladelab._checks import takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Truths
 from bladelab._values import by_value
-from bladelab.advice.family import FamilyScores
+from bladelab.advice.family_scores import FamilyScores
 from bladelab.advice.quantities import change
 from bladelab.advice.wishes import Wish, checked_wishes, step_deg, thresholds
 from bladelab.shape.blade import Blade

@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from types import MappingProxyType
 
 from bladelab._values import by_value
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Complained
 from bladelab.book.plan_happenings import SeasonPlanned
-from bladelab.book.steel_happenings import Ordered
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 from bladelab.workshop.gauge import GaugeReadings
@@ -192,3 +193,17 @@ class Card:
         """Return what is known of the edge that is fitted on a side."""
         steel = self.on(side)
         return None if steel is None else steel.side(side)
+
+    @cached_property
+    def known_sides(self) -> tuple[str, ...]:
+        """The sides on which something is known of the edge."""
+        return tuple(side for side in LEFT_AND_RIGHT if self._known(side) != (None, None, None))
+
+    @cached_property
+    def alike(self) -> bool:
+        """Whether what is known of the two edges is the same; also where nothing is known of either."""
+        return self._known("left") == self._known("right")
+
+    def _known(self, side: str) -> tuple[object, ...]:
+        edge = self.edge(side) or Edge()
+        return edge.rocker, edge.hollow_mm, edge.measured

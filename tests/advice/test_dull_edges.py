@@ -7,7 +7,8 @@ import pytest
 
 from bladelab import Blade, Hollow, InputError, Rocker, feet, solve_contact, solve_friction
 from bladelab.advice.evaluate import draw, evaluate
-from bladelab.advice.family import Family, score_family
+from bladelab.advice.family import Family
+from bladelab.advice.family_scores import score_family
 from bladelab.advice.match import match_everywhere, match_hollow, nearest_usual, to_order
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import QUANTITIES, Conditions, change

@@ -9,7 +9,8 @@ from hypothesis.extra.numpy import arrays
 
 from bladelab import Blade, Hollow, Rocker, Zone, feet, inches
 from bladelab.advice.evaluate import evaluate
-from bladelab.advice.family import Family, score_family, score_steps
+from bladelab.advice.family import Family
+from bladelab.advice.family_scores import score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import QUANTITIES
 from bladelab.advice.starting import frontier, unbeaten

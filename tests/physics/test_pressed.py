@@ -24,12 +24,7 @@ from bladelab.physics import solver
 from bladelab.physics.bracketing import bracket
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.glide import frictions_of_contacts
-from bladelab.physics.reference import (
-    flat_contact_length_mm,
-    flat_depth_mm,
-    flat_plough_coefficient,
-    flat_pressed_length_mm,
-)
+from bladelab.physics.reference import FlatContact
 from tests.reference.glide import Glide, solve
 from tests.reference.pressed import (
     Press,
@@ -147,13 +142,13 @@ def test_a_flat_blade_on_pressed_ice_agrees_with_the_closed_form() -> None:
     speed = np.array([0.5, 1.8, 6.0, 12.0])
     ice, blade = Ice.pressed(-5.0), Blade(Rocker.single(3048.0, 280.0), Hollow(1e7, 3.0))
     friction = solve_friction(blade, Stance(736.0), ice, speed)
-    length = flat_pressed_length_mm(736.0, 17.7, ice.drop_time_s, 3.0, speed, 0.15)
-    np.testing.assert_allclose(friction.contact.length_mm, length, rtol=1e-5)
-    np.testing.assert_allclose(friction.contact.depth_mm, flat_depth_mm(length, 3048.0, True), rtol=1e-4)
-    np.testing.assert_allclose(friction.plough, flat_plough_coefficient(length, 3048.0), rtol=1e-4)
-    assert np.all(np.diff(length) < 0)  # the slower, the softer
-    plain = flat_pressed_length_mm(736.0, 17.7, ice.drop_time_s, 3.0, speed, 0.0)
-    np.testing.assert_allclose(plain, flat_contact_length_mm(736.0, 17.7, 3.0))
+    by_hand = FlatContact.on_pressed_ice(736.0, 17.7, ice.drop_time_s, 3.0, 3048.0, speed, 0.15)
+    np.testing.assert_allclose(friction.contact.length_mm, by_hand.length_mm, rtol=1e-5)
+    np.testing.assert_allclose(friction.contact.depth_mm, by_hand.depth_mm, rtol=1e-4)
+    np.testing.assert_allclose(friction.plough, by_hand.plough_coefficient, rtol=1e-4)
+    assert np.all(np.diff(by_hand.length_mm) < 0)  # the slower, the softer
+    plain = FlatContact.on_pressed_ice(736.0, 17.7, ice.drop_time_s, 3.0, 3048.0, speed, 0.0)
+    np.testing.assert_allclose(plain.hardness_MPa, 17.7)
 
 
 @pytest.mark.parametrize("ball", [6.0, 12.7, 25.0])

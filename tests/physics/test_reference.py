@@ -7,14 +7,7 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact, solve_friction
-from bladelab.physics.reference import (
-    flat_contact_length_mm,
-    flat_depth_mm,
-    flat_gliding_pitch_deg,
-    flat_plough_coefficient,
-    leaned_edge_depth_mm,
-    leaned_edge_length_mm,
-)
+from bladelab.physics.reference import FlatContact, LeanedEdge
 from bladelab.physics.worked_cases import WORKED_CASES, WorkedCase
 from tests.reference.contact import solve
 from tests.reference.standing import Case
@@ -28,18 +21,17 @@ def test_an_upright_blade_without_a_groove_is_solved_as_by_hand(radius: float, g
     load, ice = np.array([200.0, 736.0, 1500.0]), Ice(-5.0)
     blade = Blade(Rocker.single(radius, 280.0), Hollow(NO_GROOVE, WIDTH))
     found = solve_contact(blade, Stance(load), ice, gliding)
-    length = flat_contact_length_mm(load, ice.hardness_MPa, WIDTH)
-    np.testing.assert_allclose(found.length_mm, length, rtol=5e-4)
-    np.testing.assert_allclose(found.depth_mm, flat_depth_mm(length, radius, gliding), rtol=1e-3)
-    pitch = flat_gliding_pitch_deg(length, radius) if gliding else np.zeros(3)
-    np.testing.assert_allclose(found.pitch_deg, pitch, rtol=1e-3, atol=1e-6)
+    by_hand = FlatContact(load, ice.hardness_MPa, WIDTH, radius, gliding)
+    np.testing.assert_allclose(found.length_mm, by_hand.length_mm, rtol=5e-4)
+    np.testing.assert_allclose(found.depth_mm, by_hand.depth_mm, rtol=1e-3)
+    np.testing.assert_allclose(found.pitch_deg, by_hand.pitch_deg, rtol=1e-3, atol=1e-6)
 
 
 def test_an_upright_blade_without_a_groove_ploughs_as_by_hand() -> None:
     blade = Blade(Rocker.single(3048.0, 280.0), Hollow(NO_GROOVE, WIDTH))
     found = solve_friction(blade, Stance(736.0), Ice(-5.0), 6.0)
-    length = flat_contact_length_mm(736.0, Ice(-5.0).hardness_MPa, WIDTH)
-    assert found.plough == pytest.approx(flat_plough_coefficient(length, 3048.0), rel=1e-3)
+    by_hand = FlatContact(736.0, Ice(-5.0).hardness_MPa, WIDTH, 3048.0, gliding=True)
+    assert found.plough == pytest.approx(by_hand.plough_coefficient, rel=1e-3)
 
 
 @pytest.mark.parametrize("gliding", [False, True])
@@ -48,12 +40,10 @@ def test_a_leaned_blade_without_a_groove_is_solved_as_by_hand(radius: float, gli
     load, lean = np.array([[200.0], [736.0]]), np.array([20.0, 30.0, 45.0])
     blade = Blade(Rocker.single(radius, 400.0), Hollow(NO_GROOVE, WIDTH))
     found = solve_contact(blade, Stance(load, 0.0, lean), Ice(-5.0), gliding)
-    depth = leaned_edge_depth_mm(load, Ice(-5.0).hardness_MPa, radius, lean, gliding)
-    assert np.all(depth < WIDTH * np.sin(np.radians(lean)))  # where the closed form holds
-    np.testing.assert_allclose(found.depth_mm, depth, rtol=2e-3)
-    np.testing.assert_allclose(
-        found.length_mm, leaned_edge_length_mm(depth, radius, lean, gliding), rtol=2e-3
-    )
+    by_hand = LeanedEdge(load, Ice(-5.0).hardness_MPa, radius, lean, gliding)
+    assert np.all(by_hand.depth_mm < WIDTH * np.sin(np.radians(lean)))  # where the closed form holds
+    np.testing.assert_allclose(found.depth_mm, by_hand.depth_mm, rtol=2e-3)
+    np.testing.assert_allclose(found.length_mm, by_hand.length_mm, rtol=2e-3)
 
 
 @pytest.mark.parametrize("case", WORKED_CASES, ids=lambda case: f"lean {case.stance.lean_deg:g}")
@@ -79,6 +69,6 @@ def test_both_solvers_agree_with_the_worked_cases(case: WorkedCase) -> None:
 @pytest.mark.parametrize("wrong", [0.0, -1.0, np.nan])
 def test_a_number_that_makes_no_contact_is_refused(wrong: float) -> None:
     with pytest.raises(ValueError, match=r"load_N is .* N; it must be above 0 N"):
-        flat_contact_length_mm(wrong, 17.7, 3.0)
+        FlatContact(wrong, 17.7, 3.0, 3048.0)
     with pytest.raises(ValueError, match=r"lean_deg is .* deg; it must be above 0 deg and below 90 deg"):
-        leaned_edge_depth_mm(736.0, 17.7, 3048.0, wrong)
+        LeanedEdge(736.0, 17.7, 3048.0, wrong)

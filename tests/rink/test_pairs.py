@@ -8,7 +8,8 @@ from statsmodels.stats.power import TTestPower
 from statsmodels.stats.proportion import proportion_confint
 
 from bladelab import InputError, paired_result, pairs_needed
-from bladelab.rink.paired import pairs_for, sign_flip_p, smallest_difference_percent
+from bladelab.rink.how_many_pairs import pairs_for, smallest_difference_percent
+from bladelab.rink.paired import sign_flip_p
 from bladelab.rink.preference import preference_result
 
 # Extra sleep, h, of ten patients: by one drug less by the other (Cushny & Peebles 1905; from robustbase).

@@ -10,7 +10,6 @@ The figure has 72 dots per inch, so that one point of matplotlib is one pixel of
 
 from __future__ import annotations
 
-import base64
 import html
 import io
 from abc import ABC, abstractmethod
@@ -33,13 +32,8 @@ from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.footer import footed
 from bladelab.show.canvas.fragment import fragment
 from bladelab.show.canvas.layer import DPI, Layer, Written
-from bladelab.show.canvas.narrow import (
-    NARROW_PX,
-    headline_lines,
-    say_exaggerations,
-    stack_axes,
-)
-from bladelab.show.canvas.result import Result, SomeResult
+from bladelab.show.canvas.narrow import NARROW_PX, headline_lines, say_exaggerations, stack_axes
+from bladelab.show.canvas.result import SomeResult
 from bladelab.show.canvas.style import QUIET, label, style_context
 from bladelab.show.wording.words import ended
 
@@ -76,7 +70,7 @@ class View(ABC, Generic[SomeResult]):
 
     def __init__(self) -> None:
         self.figure = Figure(figsize=(self.width_px / DPI, self.height_px / DPI), dpi=DPI)
-        FigureCanvasAgg(self.figure)
+        self._canvas = FigureCanvasAgg(self.figure)
         self.rebuild()
 
     # For the author of a picture ------------------------------------------------------------------------
@@ -168,7 +162,8 @@ class View(ABC, Generic[SomeResult]):
         self.figure.clear()
         self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
         with style_context():
-            self.headline = self.moving(self._headline())
+            place = (8 / self.width_px, 1 - 8 / self.height_px)
+            self.headline = self.moving(self.figure.text(*place, "", va="top", fontsize=14, weight="bold"))
             self.ice_name = self.moving(self.figure.text(0.0, 0.0, "", color=QUIET, fontsize=10))
             self.draw()
             if self.narrow:
@@ -205,12 +200,11 @@ class View(ABC, Generic[SomeResult]):
 
     def png(self, sharpness: float = 1.5) -> bytes:
         """The whole picture as a PNG, `sharpness` dots to each page pixel."""
-        canvas = self._canvas()
         self.figure.set_dpi(sharpness * DPI)
         try:
             buffer = io.BytesIO()
             with style_context():
-                canvas.print_png(buffer, metadata={"Software": None})
+                self._canvas.print_png(buffer, metadata={"Software": None})
         finally:
             self.figure.set_dpi(DPI)
         return buffer.getvalue()
@@ -220,7 +214,7 @@ class View(ABC, Generic[SomeResult]):
 
         The moving artists are drawn over a still part that was drawn once.
         """
-        canvas = self._canvas()
+        canvas = self._canvas
         with style_context():
             if self._ground is None or self._ground[0] != self.still_key():
                 with self._moving_hidden():
@@ -279,11 +273,6 @@ class View(ABC, Generic[SomeResult]):
             for artist, visible in zip(self._moving, shown, strict=True):
                 artist.set_visible(visible)
 
-    def _canvas(self) -> FigureCanvasAgg:
-        canvas = self.figure.canvas
-        assert isinstance(canvas, FigureCanvasAgg)
-        return canvas
-
     def _still(self, part: Artist) -> str:
         """A part of the figure, cached or redrawn: a slider steps the limits of few axes out of many."""
         known = self._stills.setdefault(part, {})
@@ -299,32 +288,6 @@ class View(ABC, Generic[SomeResult]):
     def _layer(self, texts: Written, dots: int) -> Layer:
         return Layer((self.width_px, self.height_px), str(id(self)), texts, dots)
 
-    def _headline(self) -> Text:
-        place = (8 / self.width_px, 1 - 8 / self.height_px)
-        return self.figure.text(*place, "", ha="left", va="top", fontsize=14, fontweight="bold")
-
 
 def _limits(axes: Axes) -> tuple[float, ...]:
     return (*axes.get_xlim(), *axes.get_ylim())
-
-
-class Drawing(View[Result]):
-    """A picture that does not move, for the prose of a notebook. Subclass it; give it `draw` and `words`.
-
-    Attributes
-    ----------
-    words : str
-        What the picture shows, for a reader who can't see it.
-    """
-
-    words: str = ""
-
-    def update(self, result: Result, /) -> None:
-        """Nothing moves."""
-
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:
-        return {"image/png": _base64(self.png()), "text/plain": self.words}, {"image/png": self.size()}
-
-
-def _base64(data: bytes) -> str:
-    return base64.b64encode(data).decode("ascii")

@@ -25,7 +25,12 @@ _MOST_SCALES = 8
 
 def make_dials(controls: Sequence[Control], changed: Callable[[], None]) -> dict[str, Dial]:
     """The dials of one panel, by name; each calls `changed` when its value is set from Python."""
-    return {control.name: Dial(control, changed) for control in controls}
+    dials = {control.name: Dial(control, changed) for control in controls}
+    if len(dials) != len(controls):
+        raise ValueError("two controls of one panel have the same name")
+    if "units" in dials:
+        raise ValueError("a control is called 'units', as the choice of units that every panel has")
+    return dials
 
 
 class Dial:

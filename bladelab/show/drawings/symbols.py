@@ -15,9 +15,9 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.parts import along
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, label, radius_colour
-from bladelab.show.canvas.view import Drawing
 
 
 def arrow(axes: Axes, start: tuple[float, float], end: tuple[float, float], both: bool = False) -> None:

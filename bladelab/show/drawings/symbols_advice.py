@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.patches import Rectangle
 
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.ladder import LADDER_WIDTH, RUNG_STEP, LadderPart
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import point
 
 

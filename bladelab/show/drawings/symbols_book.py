@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from matplotlib.patches import Rectangle
 
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import point
 
 

@@ -7,8 +7,8 @@ from matplotlib.axes import Axes
 
 from bladelab._types import Array
 from bladelab.shape.hollow import Hollow
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL, Look
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import point
 
 

@@ -12,8 +12,8 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import arrow, point
 
 

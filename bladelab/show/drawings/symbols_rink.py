@@ -6,8 +6,8 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, PRESENT, QUIET, STEEL, TRIAL, Look
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import arrow
 
 _CENTRED: Look = {"ha": "center", "va": "center"}

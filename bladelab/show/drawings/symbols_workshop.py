@@ -6,9 +6,9 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from bladelab.shape.rocker import Rocker, Zone
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.parts import along
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, STEEL, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.symbols import arrow, point
 from bladelab.workshop.cut import steel_to_remove
 

@@ -17,8 +17,8 @@ from bladelab.physics.friction_gap import (
     read_measured,
 )
 from bladelab.physics.friction_gap import DIRECTION_HOLLOWS_MM as HOLLOWS
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import INK, PRESENT, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.trust.published import published_checks
 from bladelab.units import as_fraction
 

@@ -14,8 +14,8 @@ from bladelab.physics.possible_ices import Span, all_possible, possible_ices
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
-from bladelab.show.canvas.view import Drawing
 from bladelab.show.drawings.trust import PageTable
 from bladelab.trust.attempts import attempts
 from bladelab.trust.comparisons import Comparison, comparisons

@@ -12,11 +12,11 @@ acknowledged the one before, and always the last.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
-from typing import IO, Any
+from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
@@ -26,6 +26,7 @@ from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read
 from bladelab.show.panel.card_bar import CardBar, Offer, OwnEntries
 from bladelab.show.panel.card_buttons import CardButton
+from bladelab.show.panel.drawn import Drawn
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.page import PanelPage
@@ -111,24 +112,17 @@ class Panel(PanelPage):
         more: Callable[[Any, Card], list[CardButton]] = lambda panel, card: [],
         reloads: Callable[[SimpleNamespace], bool] = lambda state: False,
     ) -> None:
-        self.panel_name, self.view, self._answer = name, view, answer
+        self.panel_name, self.view = name, view
         ordered = sorted(controls, key=lambda control: GROUPS.index(control.group))
         self.dials = make_dials(ordered, self._dial_set)
         self.result: Result | None = None
-        if len(self.dials) != len(ordered):
-            raise ValueError("two controls of one panel have the same name")
-        if "units" in self.dials:
-            raise ValueError("a control is called 'units', as the choice of units that every panel has")
         bar = CardBar(self, plain, offers, own)
         self._reloads = reloads
         bar.more = partial(more, self)
         self._quiet, self._settling = False, True
-        drawn_in = UNITS.system  # the card may bring other units than the view has
-        bar.load()
+        self._drawn = Drawn(view, answer)
+        bar.load()  # the card may bring other units than the view was drawn in
         self._settling = False
-        # The last state with a picture, whether the view holds that picture whole, and in which units.
-        self._good: SimpleNamespace | None = None
-        self._whole, self._drawn_in = False, drawn_in
         self.then: Callable[[], object] = lambda: None
         self.moving = WhileMoving(self.refresh)
         layout = {
@@ -158,9 +152,11 @@ class Panel(PanelPage):
                 dial.shown = control.when(getattr(state, control.column) if control.column else state)
         with self.hold_sync():
             try:
-                answer = self._draw(state)
+                answer = self.result = self._drawn.draw(state)
+                self._set_picture(answer.sentence)
             except InputError as problem:
-                self._keep_last_good()
+                if kept := self._drawn.keep():
+                    self._set_picture(kept.sentence)
                 self._show_fault(str(problem))
             except Exception as problem:
                 self._show_fault(own_fault(problem))
@@ -181,8 +177,7 @@ class Panel(PanelPage):
 
     def lay_out(self, narrow: bool) -> None:
         """Lay the picture out for a page with little room, or for one with enough."""
-        self.view.lay_out(narrow)
-        self._whole = False
+        self._drawn.lay_out(narrow)
         self.refresh()
 
     def settle(self) -> None:
@@ -197,29 +192,11 @@ class Panel(PanelPage):
     @property
     def has_picture(self) -> bool:
         """Whether there is a picture: that of the last setting that works."""
-        return self._whole
-
-    def _draw(self, state: SimpleNamespace) -> Result:
-        """Draw the answer to a state in the units chosen now, and return it."""
-        answer = self._answer(state)
-        self._whole = False
-        if self._drawn_in != UNITS.system:
-            self.view.rebuild()
-            self._drawn_in = UNITS.system
-        self.view.show(answer)
-        self._whole, self._good, self.result = True, state, answer
-        self._set_picture(answer.sentence)
-        return answer
-
-    def _keep_last_good(self) -> None:
-        """Make sure that the picture of the last good state is complete and in the units chosen now."""
-        if self._good is not None and not (self._whole and self._drawn_in == UNITS.system):
-            with suppress(InputError):  # where it can't be answered any more, the picture stays as it was
-                self._draw(self._good)
+        return self._drawn.whole
 
     def _show_fault(self, problem: str) -> None:
         self._stale, self.result = True, None
-        kept = " The picture shows the last setting that works." if self._good else ""
+        kept = " The picture shows the last setting that works." if self._drawn.state else ""
         self._set_words(f"{problem}.{kept}", fault=True)
 
     @contextmanager
@@ -321,12 +298,3 @@ class Panel(PanelPage):
         Path
         """
         return finish(self.saving.page_steps(dials, steps, file))
-
-    def save_other(self, stem: str, suffix: str, write: Callable[[IO[bytes]], object]) -> None:
-        """Save something else than the picture to a new numbered file, and say so beside the save button."""
-        self.saving.save_other(stem, suffix, write)
-
-    def save_table(self, stem: str, table: Callable[[Mapping[str, str]], bytes]) -> None:
-        """Save a table as `save_other` does, in CSV. `table` gets the columns that each row begins with:
-        code, day and blades of the skater whose card is open."""
-        self.saving.save_table(stem, table)

@@ -49,7 +49,6 @@ class OpenCard:
         """Forget the book and the card; the next question opens the book that BLADELAB_BOOK names by then."""
         self._opened: Book | None = None
         self._card: Card | None = None
-        self._compared: tuple[Card, tuple[list[str], bool]] | None = None
         self._codes: tuple[str, ...] = ()
         self._seen, self._side, self._busy = (0, ""), "left", False
         self.edition, self.changes, self.changed, self.news, self.trouble = 0, 0, False, "", ""
@@ -60,9 +59,8 @@ class OpenCard:
     def book(self) -> Book:
         """The book, opened and read when it is first asked for."""
         if self._opened is None:
-            from bladelab.book.store import (
-                open_book,
-            )  # loads a database, which a page without panels can do without
+            # It loads a database, which a page without panels can do without.
+            from bladelab.book.store import open_book
 
             with self._trouble_told():
                 self._opened = open_book()
@@ -105,7 +103,7 @@ class OpenCard:
     @property
     def side(self) -> str:
         """The side whose edge is the present one: where only one is known, that one."""
-        known, _ = self._edges()
+        known = () if self.card is None else self.card.known_sides
         return known[0] if len(known) == 1 else self._side
 
     @side.setter
@@ -121,8 +119,7 @@ class OpenCard:
         """The sides that the present edge speaks for: both where they are alike, or both unknown."""
         if self.card is None:
             return ()
-        _, alike = self._edges()
-        return LEFT_AND_RIGHT if alike else (self.side,)
+        return LEFT_AND_RIGHT if self.card.alike else (self.side,)
 
     # What is done ---------------------------------------------------------------------------------------
 
@@ -268,22 +265,6 @@ class OpenCard:
 
     def _state_of_book(self) -> tuple[int, str]:
         return self.book.last, self.book.chosen
-
-    def _edges(self) -> tuple[list[str], bool]:
-        """The sides of which something is known, and whether they are alike; found out once for a card."""
-        card = self.card
-        if card is None:
-            return [], True
-        if self._compared is None or self._compared[0] is not card:
-            known = {}
-            for side in LEFT_AND_RIGHT:
-                edge = card.edge(side)
-                shape = edge and (edge.rocker, edge.hollow_mm, edge.measured)
-                if shape and shape != (None, None, None):
-                    known[side] = shape
-            alike = not known or (len(known) == 2 and known["left"] == known["right"])
-            self._compared = card, (list(known), alike)
-        return self._compared[1]
 
     def _units_changed(self) -> None:
         """Units belong to the card: a change with a skater chosen is written."""

@@ -11,8 +11,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.layer import Layer
-from bladelab.show.canvas.view import Drawing, View
+from bladelab.show.canvas.view import View
 from tests.show.bars import Bars, heights
 
 

@@ -148,7 +148,7 @@ def save_card(panel: Panel) -> None:
         card = scorecard_of(panel.state(), everywhere=True)
     except InputError:
         return  # the panel says why
-    panel.save_table("scorecard", lambda about: card.as_csv(about=about))
+    panel.saving.save_table("scorecard", lambda about: card.as_csv(about=about))
 
 
 _scorecard = panel(

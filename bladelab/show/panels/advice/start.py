@@ -11,7 +11,8 @@ import ipywidgets as widgets
 import numpy as np
 
 from bladelab._errors import InputError
-from bladelab.advice.family import Family, FamilyScores, score_family, score_steps
+from bladelab.advice.family import Family
+from bladelab.advice.family_scores import FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import RADIUS_STEP_MM

@@ -10,8 +10,9 @@ import numpy as np
 
 from bladelab._errors import InputError
 from bladelab._types import Array
+from bladelab.rink.how_many_pairs import pairs_needed, smallest_difference_percent
 from bladelab.rink.order import SCATTER, RunOrder, draw_order
-from bladelab.rink.paired import PairedResult, pairs_needed, smallest_difference_percent
+from bladelab.rink.paired import PairedResult
 from bladelab.rink.preference import preference_result
 from bladelab.rink.session import Effect, SessionsResult, TimedSession, sessions_together
 from bladelab.rink.simulate import SessionPlan, looking_early

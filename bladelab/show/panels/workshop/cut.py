@@ -124,7 +124,7 @@ def _template(form: str) -> Callable[[Panel], None]:
         rocker = _shape(panel.state(), "trial")
         whose = f"the trial shape, {SKATER.code}, {say_day(datetime.date.today())}" if SKATER.code else ""
         rest = form, paper_for(rocker.length_mm), whose or "the trial shape"
-        panel.save_other("template", form, lambda file: write_template(file, rocker, *rest))
+        panel.saving.save_other("template", form, lambda file: write_template(file, rocker, *rest))
 
     return save
 

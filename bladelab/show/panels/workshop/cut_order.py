@@ -142,4 +142,4 @@ def _of_today(card: Card) -> tuple[WorkOrder, ...]:
 
 def _save(panel: Panel, stem: str, write: Callable[[Any, str], None]) -> None:
     paper = panel.state().paper
-    panel.save_other(stem, "pdf", lambda file: write(file, paper))
+    panel.saving.save_other(stem, "pdf", lambda file: write(file, paper))

@@ -109,7 +109,7 @@ def save_photo_trace(panel: Panel) -> None:
         note = f"from a photograph, {datetime.date.today()}; heights scaled by the ruler in view"
         return trace_as_csv(answer.trace.trace, note, about).encode()
 
-    panel.save_table("photo_trace", table)
+    panel.saving.save_table("photo_trace", table)
 
 
 def _share(key: str, words: str, step: float = 0.5) -> Slider:

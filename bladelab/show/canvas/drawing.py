@@ -1,0 +1,29 @@
+"""Pictures that don't move, for the text of a notebook."""
+
+from __future__ import annotations
+
+import base64
+from typing import Any
+
+from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.view import View
+
+
+class Drawing(View[Result]):
+    """A picture that does not move, for the prose of a notebook. Subclass it; give it `draw` and `words`.
+
+    Attributes
+    ----------
+    words : str
+        What the picture shows, for a reader who can't see it.
+    """
+
+    words: str = ""
+
+    def update(self, result: Result, /) -> None:
+        """Nothing moves."""
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:
+        return {"image/png": base64.b64encode(self.png()).decode("ascii"), "text/plain": self.words}, {
+            "image/png": self.size()
+        }
