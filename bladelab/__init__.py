@@ -95,7 +95,7 @@ _HOME = {
     "single_changes": "advice.single_change",
     "single_change_map": "advice.single_change",
     "Family": "advice.family",
-    "score_family": "advice.family",
+    "score_family": "advice.family_scores",
     "WISHES": "advice.wishes",
     "frontier": "advice.starting",
     "plan_steps": "advice.plan",

@@ -26,8 +26,8 @@ from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import make_dials, read
 from bladelab.show.panel.card_bar import CardBar, Offer, OwnEntries
 from bladelab.show.panel.card_buttons import CardButton
-from bladelab.show.panel.drawn import Drawn
 from bladelab.show.panel.files import FOLDER
+from bladelab.show.panel.kept_picture import KeptPicture
 from bladelab.show.panel.long_work import finish
 from bladelab.show.panel.page import PanelPage
 from bladelab.show.panel.saving import Saving
@@ -120,7 +120,7 @@ class Panel(PanelPage):
         self._reloads = reloads
         bar.more = partial(more, self)
         self._quiet, self._settling = False, True
-        self._drawn = Drawn(view, answer)
+        self._picture = KeptPicture(view, answer)
         bar.load()  # the card may bring other units than the view was drawn in
         self._settling = False
         self.then: Callable[[], object] = lambda: None
@@ -152,10 +152,10 @@ class Panel(PanelPage):
                 dial.shown = control.when(getattr(state, control.column) if control.column else state)
         with self.hold_sync():
             try:
-                answer = self.result = self._drawn.draw(state)
+                answer = self.result = self._picture.draw(state)
                 self._set_picture(answer.sentence)
             except InputError as problem:
-                if kept := self._drawn.keep():
+                if kept := self._picture.keep():
                     self._set_picture(kept.sentence)
                 self._show_fault(str(problem))
             except Exception as problem:
@@ -177,7 +177,7 @@ class Panel(PanelPage):
 
     def lay_out(self, narrow: bool) -> None:
         """Lay the picture out for a page with little room, or for one with enough."""
-        self._drawn.lay_out(narrow)
+        self._picture.lay_out(narrow)
         self.refresh()
 
     def settle(self) -> None:
@@ -192,11 +192,11 @@ class Panel(PanelPage):
     @property
     def has_picture(self) -> bool:
         """Whether there is a picture: that of the last setting that works."""
-        return self._drawn.whole
+        return self._picture.whole
 
     def _show_fault(self, problem: str) -> None:
         self._stale, self.result = True, None
-        kept = " The picture shows the last setting that works." if self._drawn.state else ""
+        kept = " The picture shows the last setting that works." if self._picture.state else ""
         self._set_words(f"{problem}.{kept}", fault=True)
 
     @contextmanager

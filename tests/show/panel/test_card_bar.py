@@ -465,7 +465,7 @@ def test_a_new_panel_is_drawn_in_the_units_of_the_card(book_file):
     with units("feet and inches"):
         write(book_file, Circumstances(units="metric"))
         panel = rocker_panel()
-        assert UNITS.system == "metric" and panel._drawn._units == "metric"
+        assert UNITS.system == "metric" and panel._picture._units == "metric"
         assert " ft" not in panel._still + panel._frame + panel.sentence_text
 
 

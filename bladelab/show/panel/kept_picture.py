@@ -12,7 +12,7 @@ from bladelab.show.canvas.result import Picture, SomeResult
 from bladelab.show.wording.units_shown import UNITS
 
 
-class Drawn(Generic[SomeResult]):
+class KeptPicture(Generic[SomeResult]):
     """A view, and the last state whose picture it holds.
 
     Parameters
