@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import lru_cache
 from itertools import pairwise
@@ -188,6 +188,17 @@ def checked_code(name: str, code: object) -> str:
             "digit in it, such as K07, and no name"
         )
     return code
+
+
+def spelled_as(code: str, known: Iterable[str]) -> str:
+    """Return the code as one that is known is spelled: k07 is K07. If none is the same, as it is.
+
+    Examples
+    --------
+    >>> spelled_as("k07", ["K06", "K07"])
+    'K07'
+    """
+    return next((one for one in known if one.casefold() == code.casefold()), code)
 
 
 def checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:

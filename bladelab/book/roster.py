@@ -12,6 +12,7 @@ from bladelab._cells import decimal_sign, number_of, unguarded
 from bladelab._errors import InputError
 from bladelab._files import Kind, about, quoted
 from bladelab._tables import read_table
+from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Happening, Joined
@@ -76,7 +77,7 @@ def read_roster(path: str | os.PathLike[str], cards: Mapping[str, Card], on: dat
     for row in table.rows:
         cells = {n: row.cells[i].strip() if i < len(row.cells) else "" for n, i in places.items()}
         try:
-            skater = unguarded(cells["skater"])
+            skater = spelled_as(unguarded(cells["skater"]), (*seen, *cards))
             if skater in seen:
                 raise InputError(f"skater {quoted(skater)} is in an earlier line too")
             news = _news(cells, cards.get(skater), decimal)
@@ -109,6 +110,7 @@ def _news(cells: Mapping[str, str], card: Card | None, decimal: str) -> list[Hap
             except InputError as problem:
                 raise InputError(f"{name} {problem}") from None
     team, code = unguarded(cells.get("team", "")), unguarded(cells.get("steel", ""))
+    code = spelled_as(code, card.steel if card else ())
     found: list[Happening] = []
     if card is None or (team and team != card.team):
         found.append(Joined(team))

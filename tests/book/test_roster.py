@@ -43,6 +43,15 @@ def test_twice_adds_nothing_twice(tmp_path):
     assert [e.what for e in heavier.entries] == [Circumstances(mass_kg=63.0)]
 
 
+def test_capitals_make_no_other_skater_and_no_other_set(tmp_path):
+    first = read(tmp_path, FULL)
+    cards = {code: card_of(code, first.entries) for code in ("K07", "K08")}
+    small = read(tmp_path, "skater,steel,height_mm\nk07,s1,13\n", cards)
+    assert [(e.skater, e.what) for e in small.entries] == [("K07", SteelMeasured("S1", height_mm=13.0))]
+    twice = read(tmp_path, "skater\nK09\nk09\n")
+    assert twice.refused == ("line 3: skater 'K09' is in an earlier line too",)
+
+
 def test_semicolons_and_decimal_commas(tmp_path):
     found = read(tmp_path, "skater;mass_kg;steel;height_mm\nK07;61,5;S1;13,25\n")
     assert found.entries[1].what.mass_kg == 61.5 and found.entries[2].what.height_mm == 13.25

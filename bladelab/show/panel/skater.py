@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from bladelab._errors import InputError
+from bladelab.advice.trial import spelled_as
 from bladelab.book.happenings import Circumstances, Happening, Joined
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.wording.units_shown import UNITS
@@ -150,10 +151,9 @@ class OpenCard:
         from bladelab.book.entry import Entry
 
         entry = Entry(code.strip(), datetime.date.today(), Joined(team))
-        if entry.skater in self.book.skaters():
-            raise InputError(
-                f"{entry.skater} is in the book already: choose the code, or give this skater another"
-            )
+        there = self.book.skaters()
+        if (known := spelled_as(entry.skater, there)) in there:
+            raise InputError(f"{known} is in the book already: choose the code, or give this skater another")
         self.book.add(entry)
         self.choose(entry.skater)
 

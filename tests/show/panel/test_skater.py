@@ -71,6 +71,8 @@ def test_a_code_is_used_once(book_file):
     SKATER.begin("K07")
     with pytest.raises(InputError, match="K07 is in the book already"):
         SKATER.begin("K07")
+    with pytest.raises(InputError, match="K07 is in the book already"):
+        SKATER.begin("k07")
     with pytest.raises(InputError, match="no skater 'K99' is in the book; there are K07"):
         SKATER.choose("K99")
 

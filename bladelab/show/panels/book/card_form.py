@@ -11,6 +11,7 @@ import ipywidgets as widgets
 
 from bladelab._cells import number_of
 from bladelab._errors import InputError
+from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.happenings import Circumstances, Happening, Joined
 from bladelab.book.plan_happenings import NextDate
@@ -166,6 +167,8 @@ class CardForm(widgets.VBox):
             if day > datetime.date.today():
                 raise InputError(f"the day is {day}, which is in the future; it must be today or earlier")
             told = {name: self._told(name) for name in CAN_WRITE[self.kind.value].fields}
+            if "set" in told:
+                told["set"] = spelled_as(told["set"], card.steel)
             what = CAN_WRITE[self.kind.value].happening(card, told)
             news = self._put_on_first(card, what)
             SKATER.write(*news, on=day, by=self.by.value.strip(), note=self.note.value.strip())

@@ -147,6 +147,8 @@ def test_the_form_writes_what_it_says(page):
     assert SKATER.card.mass_kg == 61.5 and SKATER.card.hours_per_week == 7.0
     fill(page.form, "height of the steel, minimum", set="S2", height="14.2", minimum="9")
     assert SKATER.card.steel["S2"].height_mm == 14.2 and SKATER.card.fitted["left"] == "S1"
+    fill(page.form, "height of the steel, minimum", set="s2", height="14.2")
+    assert "s2" not in SKATER.card.steel
     fill(page.form, "put on", set="S2", side="left")
     assert dict(SKATER.card.fitted) == {"left": "S2", "right": "S1"}
     fill(page.form, "sharpened", set="S1", side="right", hollow=15.875, steel_taken="0.04")
