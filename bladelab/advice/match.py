@@ -60,7 +60,8 @@ def match_hollow(
     ------
     ValueError
         If no hollow does it (the message gives the range that can be reached), if the score says nothing in
-        this stance (an upright blade has hold angle 0 whatever its hollow), or if an argument holds arrays.
+        this stance (an upright blade has hold angle 0 whatever its hollow), if edges are so dull that there
+        is no hold to keep, or if an argument holds arrays.
 
     Examples
     --------

@@ -37,6 +37,10 @@ _UPRIGHT = (
     "lean_deg is 0 deg; upright, both edges hold alike and the hold angle is 0 with every hollow: it must be "
     "above 0 deg, or keep the bite or the yaw hold"
 )
+_DULL = (
+    "the present blade's hold angle is {:.2g} deg; it must be above 0 deg to be kept: edges as dull as these "
+    "don't hold, so sharpen the blade before matching it"
+)
 
 
 def single_stance(stance: Stance) -> Stance:
@@ -84,11 +88,14 @@ def matches(
     if (bad := now["reason"][0] != "").any():
         raise InputError(f"the present blade can't be solved: {now['reason'][0][bad][0]}")
     target, score = _kept(now, keeps, same)[0], _kept(found, keeps, same)
-    upright = np.array([keep == "hold" for keep in keeps]) & (np.asarray(stances.lean_deg) == 0)
+    by_hold = np.array([keep == "hold" for keep in keeps])
+    upright = by_hold & (np.asarray(stances.lean_deg) == 0)
+    dull = by_hold & ~upright & (target <= 0)
     reasons = np.where(upright, _UPRIGHT, "").astype(object)
+    reasons[dull] = [_DULL.format(one) for one in target[dull]]
     grid, off = (
         np.repeat(np.log(radii)[:, None], n, axis=1),
-        (score - target) / np.where(upright, 1.0, target),
+        (score - target) / np.where(upright | dull, 1.0, target),
     )
     k, there = _enclosing(grid, off, present)
     for i in np.nonzero(~there & (reasons == ""))[0]:

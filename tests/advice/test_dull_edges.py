@@ -92,6 +92,15 @@ def test_a_match_has_the_same_edges_and_the_same_score() -> None:
     assert nearest_usual(DULL.hollow).edge_radius_mm == EDGE_MM
 
 
+def test_there_is_no_hold_to_keep_where_edges_do_not_hold() -> None:
+    blunt = replace(THREE, hollow=replace(THREE.hollow, edge_radius_mm=0.06))
+    assert direct(blunt, PUSH, "hold") < 0
+    found = {m.keep: m for m in match_everywhere(blunt, Rocker.single(feet(11), 280.0), 75.0, Ice(), [PUSH])}
+    assert found["hold"].hollow is None and found["hold"].verdict == "none"
+    assert f"hold angle is {found['hold'].target:.2g} deg; it must be above 0 deg" in found["hold"].reason
+    assert found["bite"].hollow is not None and found["yaw_hold"].hollow is not None
+
+
 def test_single_changes_leave_the_edges_alone() -> None:
     assert hollow_step(DULL.hollow, 1).edge_radius_mm == EDGE_MM
     assert {one.blade.hollow.edge_radius_mm for one in single_changes(DULL)} == {EDGE_MM}

@@ -107,16 +107,13 @@ def rocker_of(side: SimpleNamespace) -> Rocker:
 
 
 def hollow_controls() -> list[Control]:
-    """The controls of one blade's groove."""
+    """The controls of one blade's groove and its edges."""
     return [
         Slider("hollow_mm", "hollow", "hollow", 6.35, 38.1, 15.875, "hollow"),
         Slider("width_mm", "runner width", "hollow", 2.5, 4.0, 2.9, "fine length"),
+        # How round they are. No published edge radius is known to us: the range is ours.
+        Slider("edge_radius_mm", "edges", "hollow", 0, 0.1, 0, "edge radius"),
     ]
-
-
-def edges_control() -> Control:
-    """How round the edges are. No published edge radius is known to us: the range is ours."""
-    return Slider("edge_radius_mm", "edges", "hollow", 0, 0.1, 0, "edge radius")
 
 
 def steel_controls(group: str) -> list[Control]:
@@ -243,8 +240,7 @@ def softness_said(contact: Contact, where: str = "") -> str:
 
 
 def hollow_of(side: SimpleNamespace) -> Hollow:
-    """The groove that the dials of `hollow_controls` and `edges_control` describe; sharp, where no dial says
-    otherwise."""
+    """The groove that the dials of `hollow_controls` describe; sharp, where no dial says otherwise."""
     return Hollow(side.hollow_mm, side.width_mm, getattr(side, "edge_radius_mm", 0.0))
 
 

@@ -2,22 +2,32 @@
 
 from __future__ import annotations
 
+import importlib
 import json
+import pkgutil
 
 import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact
+from bladelab import Blade, Hollow, Ice, Rocker, Stance, solve_contact, solve_friction
 from bladelab.advice.blade_file import save_blade
 from bladelab.advice.dulling import EDGES_MM, duller_than
+from bladelab.show import panels
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.positions import positions_of
 from bladelab.show.panel.blade_shelf import show_blade
+from bladelab.show.panel.declare import PanelKind
 from bladelab.show.panels.advice.compare import compare_panel
+from bladelab.show.panels.advice.match import match_panel
+from bladelab.show.panels.advice.single_change import single_change_panel
+from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.show.panels.ice.dull import dull_panel
+from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
+from bladelab.show.panels.ice.stride import stride_panel
+from bladelab.show.panels.trust import trust_panel
 from bladelab.show.wording.say import say_blade, say_edges, say_hold
 from bladelab.units import SYSTEMS
 from tests.show.engine_checks import check_panel, hand, set_state, units
@@ -39,10 +49,10 @@ def test_it_does_what_every_panel_does() -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_slider_goes_from_sharp_to_a_tenth_of_a_millimetre(system: str) -> None:
     with units(system):
-        texts = positions_of(controls.edges_control(), 0.0).page()["texts"]
+        texts = positions_of(controls.hollow_controls()[2], 0.0).page()["texts"]
         assert (texts[0], texts[4], texts[-1], len(texts)) == ("sharp", "0.02 mm", "0.1 mm", 21)
         # A card may say another radius: it has a position of its own, and is not taken for a sharp one.
-        between = positions_of(controls.edges_control(), 0.0234)
+        between = positions_of(controls.hollow_controls()[2], 0.0234)
         assert between.say(0.0234) == "0.0234 mm" and between.value(between.nearest(0.0234)) == 0.0234
 
 
@@ -137,3 +147,70 @@ def test_the_scorecard_compares_sharp_with_dull_and_the_shelf_keeps_the_edges(tm
     save_blade(tmp_path / "sharp.json", Blade(TEN, Hollow(15.875, 2.9)), "sharp")
     show_blade(panel, "present", Blade(TEN, Hollow(15.875, 2.9)))
     assert panel.dials["present.edge_radius_mm"].value == 0.0
+
+
+def test_wherever_a_hollow_is_chosen_the_edges_are_too() -> None:
+    declared = {}
+    for module in pkgutil.walk_packages(panels.__path__, "bladelab.show.panels."):
+        things = vars(importlib.import_module(module.name)).values()
+        declared |= {thing.name: thing.controls for thing in things if isinstance(thing, PanelKind)}
+    assert {"two-blades", "glide", "stride", "glide_out"} <= set(declared)
+    del declared["drop_test"]  # its numbers are for one glide on a fresh blade
+    for name, controls_of in declared.items():
+        keys = [control.key for control in controls_of]
+        assert ("hollow_mm" in keys) == ("edge_radius_mm" in keys), name
+
+
+def test_dull_edges_reach_the_numbers_of_every_panel() -> None:
+    dull, sharp = Hollow(15.875, 2.9, 0.05), Hollow(15.875, 2.9)
+    eleven = Rocker.single(3352.8, 280.0)
+    panel = main_panel()
+    hand(panel, "trial.edge_radius_mm", "0.05 mm")
+    trial = solve_contact(Blade(eleven, dull), Stance(75 * 9.81), Ice(-5.0), gliding=True)
+    assert panel.result.contacts["trial"].depth_mm == pytest.approx(trial.depth_mm, rel=1e-9)
+    assert panel.sentence_text.count("2 things differ: radius of the rocker, edges") == 1
+
+    panel = glide_panel()
+    hand(panel, "present.edge_radius_mm", "0.05 mm")
+    for hollow, blade in ((dull, "present"), (Hollow(25.4, 2.9), "trial")):
+        mu = solve_friction(Blade(TEN, hollow), Stance(75 * 9.81), Ice(-5.0), 6.0).total
+        assert panel.result.frictions[blade].total == pytest.approx(mu, rel=1e-9)
+    at = float(np.interp(15.875, panel.result.x, panel.result.curves["present"].total))
+    assert at == pytest.approx(float(panel.result.frictions["present"].total), rel=1e-3)
+
+    panel = single_change_panel()
+    hand(panel, "edge_radius_mm", "0.05 mm")
+    assert panel.result.found.present.hollow.edge_radius_mm == 0.05
+
+    panel = trust_panel()
+    hand(panel, "present.edge_radius_mm", "0.05 mm")
+    stance = Stance(75 * 9.81, 15.0, 20.0)
+    for hollow, rocker, band in (
+        (dull, TEN, panel.result.found["hold_deg"].present),
+        (sharp, eleven, panel.result.found["hold_deg"].trial),
+    ):
+        held = solve_contact(Blade(rocker, hollow), stance, Ice(-5.0)).hold_deg
+        assert band.value == pytest.approx(held, abs=1e-9)
+
+
+def test_a_stride_on_dull_edges_says_that_they_slip() -> None:
+    panel = stride_panel()
+    hand(panel, "present.edge_radius_mm", "0.1 mm")
+    held = panel.result.wholes["present"].hold_deg
+    assert panel.result.wholes["present"].blade.hollow == Hollow(15.875, 2.9, 0.1)
+    assert "the present edge slips even under a push in the plane of the blade" in panel.sentence_text
+    assert panel.view.limits["hold_deg"]._axes.get_ylim()[0] < held.min() < 0
+    hand(panel, "present.edge_radius_mm", "sharp")
+    assert panel.view.limits["hold_deg"]._axes.get_ylim()[0] == 0.0
+
+
+def test_a_match_has_no_hold_to_keep_with_edges_that_slip() -> None:
+    panel = match_panel()
+    hand(panel, "edge_radius_mm", "0.02 mm")
+    assert panel.result.chosen.hollow.edge_radius_mm == 0.02
+    assert panel.result.makes.hollow.edge_radius_mm == 0.02
+    hand(panel, "edge_radius_mm", "0.05 mm")
+    target = panel.result.chosen.target
+    assert target < 0 and f"The present blade's hold angle is {target:.2g}" in panel.sentence_text
+    assert "sharpen the blade before matching it" in panel.sentence_text
+    assert panel.view.axes.get_ylim()[0] < target and panel.result.makes is None

@@ -158,7 +158,6 @@ _scorecard = panel(
     for_both(
         *controls.rocker_controls(),
         *controls.hollow_controls(),
-        controls.edges_control(),
         trial={"radius_mm": 3657.6},
     ),
     controls.skater_controls(MOMENTS[5]),

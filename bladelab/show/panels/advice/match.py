@@ -87,14 +87,15 @@ class MatchView(View[Matched]):
     def update(self, matched: Matched) -> None:
         chosen, curves = matched.chosen, matched.curves
         _, unit, measure = MEASURES[chosen.keep]
-        top = step_above(1.6 * chosen.target, _TOPS[chosen.keep])
+        top = step_above(1.6 * abs(chosen.target), _TOPS[chosen.keep])
+        low = 0.0 if chosen.target >= 0 else -top  # edges so dull that they don't hold
         said = f"{measure}, {'°' if unit == 'deg' else unit}"
-        if (self.axes.get_ylim()[1], self.axes.get_ylabel()) != (top, said):
-            self.axes.set_ylim(0, top)
+        if (*self.axes.get_ylim(), self.axes.get_ylabel()) != (low, top, said):
+            self.axes.set_ylim(low, top)
             self.axes.set_ylabel(said)
             self.still_changed()
         for name in BOTH:
-            self.curves[name].set_data(_RADII, np.clip(curves[name], 0, 3 * top))
+            self.curves[name].set_data(_RADII, np.clip(curves[name], 3 * low, 3 * top))
         now = matched.present.radius_mm
         self.kept.set_data([*_RADII[[0, -1]]], [chosen.target] * 2)
         self.now.set_data([now], [chosen.target])
@@ -172,7 +173,7 @@ def answer(state: SimpleNamespace) -> Matched:
             rockers[name] = controls.rocker_of(getattr(state, name))
         except InputError as problem:
             raise InputError(f"{name} rocker: {problem}") from None
-    present = Blade(rockers["present"], Hollow(state.hollow_mm, state.width_mm))
+    present = Blade(rockers["present"], controls.hollow_of(state))
     ice, keep, said = controls.ice_of(state), state.keep, MEASURES[state.keep][2]
     matches = _matches(present, rockers["trial"], state.mass_kg, ice)
     chosen = next(m for m in matches if m.moment == state.moment and m.keep == keep)

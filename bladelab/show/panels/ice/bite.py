@@ -84,7 +84,7 @@ bite_panel = panel(
     BiteView,
     answer,
     controls.radius_control(),
-    for_both(*controls.hollow_controls(), controls.edges_control(), trial={"hollow_mm": 9.525}),
+    for_both(*controls.hollow_controls(), trial={"hollow_mm": 9.525}),
     controls.mass_control(),
     controls.lean_control(0),
     controls.ice_controls(),

@@ -159,7 +159,6 @@ dull_panel = panel(
     answer,
     controls.radius_control(),
     controls.hollow_controls(),
-    controls.edges_control(),
     controls.mass_control(),
     controls.load_control("push, share of weight", 130, high=250),
     Slider("lean_deg", "lean of the blade", "skater", 10, 60, 35, "angle", step=1.0),

@@ -172,7 +172,6 @@ push_panel = panel(
     for_both(
         *controls.rocker_controls(),
         *controls.hollow_controls(),
-        controls.edges_control(),
         trial={"hollow_mm": 12.7},
     ),
     controls.mass_control(),

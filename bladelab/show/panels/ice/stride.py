@@ -21,6 +21,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Frames, for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
+from bladelab.show.wording.say import say_hold
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import along_the_blade, more_or_less
 
@@ -29,7 +30,7 @@ FRAMES = 41
 _NUMBERS = {
     "depth_mm": ("bite, mm", 0.565, (0.25, 0.5, 1.0, 2.0, 4.0)),
     "length_mm": ("contact\nlength, mm", 0.335, (60.0, 120.0, 200.0, 320.0)),
-    "hold_deg": ("hold\nangle, °", 0.105, (4.0, 8.0, 16.0, 32.0)),
+    "hold_deg": ("hold\nangle, °", 0.105, (4.0, 8.0, 16.0, 32.0, 64.0)),
 }
 
 
@@ -55,14 +56,14 @@ def answer(state: SimpleNamespace) -> Strides:
     contacts = {name: at_frame(whole, frame) for name, whole in wholes.items()}
     push, say = int(np.argmax(stride.load_share)), UNITS.say
     bites = [f"{say('depth', c.depth_mm)} along {say('length', c.length_mm)}" for c in contacts.values()]
-    holds = [f"{whole.hold_deg[push]:.1f}°" for whole in wholes.values()]
+    holds = [say_hold(float(whole.hold_deg[push])) for whole in wholes.values()]
     longest = [say("length", float(np.max(whole.length_mm))) for whole in wholes.values()]
     sentence = (
         f"At {stride.time_s[frame]:.2f} s the load is {along_the_blade(stride.position_mm[frame])} and the "
         f"blade leans {stride.lean_deg[frame]:.0f}°. The present blade bites {bites[0]}, the trial "
         f"{bites[1]}.\n"
-        f"In the hardest push, at {stride.time_s[push]:.2f} s, the present edge holds {holds[0]} and the "
-        f"trial edge {holds[1]}. The longest contact is {longest[0]} on the present blade and "
+        f"In the hardest push, at {stride.time_s[push]:.2f} s, the present edge {holds[0]}; the trial edge "
+        f"{holds[1]}. The longest contact is {longest[0]} on the present blade and "
         f"{longest[1]} on the trial.\n"
         "The stride is our own assumption, not a measurement: data/demo/stride.csv, which you can edit."
     )
@@ -119,7 +120,10 @@ class StrideView(View[Strides]):
         self.load.set_data(time, stride.load_share)
         for key, curves in self.curves.items():
             values = {name: getattr(whole, key) for name, whole in shown.wholes.items()}
-            self.limits[key].reach(max(float(np.nanmax(value)) for value in values.values()))
+            lowest, highest = (
+                end([end(value) for value in values.values()]) for end in (np.nanmin, np.nanmax)
+            )
+            self.limits[key].reach(float(highest), float(lowest) if lowest < -0.05 else 0.0)
             both = {name: (time, value) for name, value in values.items()}
             curves.update(both, here, {name: value[frame] for name, value in values.items()})
         self.moment.set_text(

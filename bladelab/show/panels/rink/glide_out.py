@@ -148,7 +148,7 @@ _glide_out = panel(
     Choice("feet", "gliding on", "skater", (("one skate", 1), ("both skates", 2)), 2, when=_measured),
     for_both(
         controls.radius_control(),
-        *controls.hollow_controls()[:2],
+        *controls.hollow_controls(),
         trial={"hollow_mm": 22.225},
     ),
     controls.ice_controls(),
