@@ -3,6 +3,9 @@ the book of whoever runs it; and what nobody asks for and takes a second is left
 
 nbformat's checks of a notebook bring with them a check of addresses with letters of all scripts, whose
 grammar is rebuilt in every process; lab/serve.py leaves it out for JupyterLab.
+
+The tests start kernels and servers by the dozen. Where the environment forbids Python to keep what it has
+compiled, as in many containers, each would compile bladelab again.
 """
 
 import os
@@ -10,3 +13,5 @@ import sys
 
 os.environ["BLADELAB_BOOK"] = ""
 sys.modules["rfc3987_syntax"] = None
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+sys.dont_write_bytecode = False

@@ -12,6 +12,7 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 
 import ipywidgets  # noqa: E402
 import pytest  # noqa: E402
+from _pytest.doctest import DoctestModule  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
 from tests.browser.shared import blank_page, browser, lab, project_copy, voila, windows  # noqa: E402, F401
@@ -25,6 +26,12 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 # What opens a browser, by its folder here and the name of its mark: a quick run leaves it out.
 _IN_BROWSER = {"browser": "browser", "journeys": "journey"}
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_collect_file():
+    """No test has an example in a docstring: to look for one would load every script and helper here."""
+    return [found for found in (yield) if not isinstance(found, DoctestModule)]
 
 
 def pytest_collection_modifyitems(items):

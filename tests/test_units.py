@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from bladelab import as_feet, as_fraction, feet, inches
 
-UNITS = pint.UnitRegistry()
+UNITS = pint.get_application_registry()
 LENGTHS = st.floats(0.01, 1e4)
 
 

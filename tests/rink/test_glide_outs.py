@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from scipy.optimize import curve_fit
+from statsmodels.regression.linear_model import OLS
 
 from bladelab import InputError, fit_glide_out
 from bladelab.rink.coasting import passing_time, slopes, speed_after
@@ -87,7 +87,7 @@ def test_outliers_are_those_of_statsmodels():
     # At the solution the fit is a linear one: its derivatives, and a clock for each run.
     clocks = np.kron(np.eye(4), np.ones((len(MARKS), 1)))
     table = np.column_stack([runs.steepness(solved.unknowns).reshape(len(clocks), -1), clocks])
-    influence = sm.OLS(solved.residual_s.ravel(), table).fit().outlier_test("bonferroni")
+    influence = OLS(solved.residual_s.ravel(), table).fit().outlier_test("bonferroni")
     assert np.flatnonzero(influence[:, 2] < 0.05).tolist() == [1 * len(MARKS) + 3]
     assert fit_glide_out(MARKS, runs_of(noise=0.02), MASS, WAYS).outliers == ()
 

@@ -2,8 +2,8 @@
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from scipy.stats import permutation_test, ttest_rel
+from statsmodels.regression.linear_model import OLS
 from statsmodels.stats.power import TTestPower
 from statsmodels.stats.proportion import proportion_confint
 
@@ -33,7 +33,7 @@ def test_a_result_is_that_of_scipy_and_statsmodels(count):
     assert found.p == pytest.approx(theirs.pvalue)
     ends = theirs.confidence_interval()
     assert (found.low, found.high) == pytest.approx((ends.low, ends.high))
-    line = sm.OLS(b - a, np.ones(count)).fit()
+    line = OLS(b - a, np.ones(count)).fit()
     assert (found.difference, found.low, found.high) == pytest.approx((line.params[0], *line.conf_int()[0]))
     flips = permutation_test(
         (b - a,), np.mean, permutation_type="samples", n_resamples=2**count, vectorized=False

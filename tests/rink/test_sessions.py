@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from scipy.stats import f_oneway
+from statsmodels.regression.linear_model import OLS
 
 from bladelab import InputError, pairs_needed
 from bladelab.rink.order import SCATTER, draw_order, order_of_runs
@@ -45,7 +45,7 @@ def test_the_published_a_b_a_design():
     order = draw_order(5, "ABA")
     assert order.blocks == ("AAAAA", "BBBBB", "AAAAA")
     session = timed(order, 1, difference=-0.1, drift=0.02)
-    line = sm.OLS(session.time_s, table_of(session, np.arange(15.0))).fit()
+    line = OLS(session.time_s, table_of(session, np.arange(15.0))).fit()
     assert session.result.difference == pytest.approx(line.params[1])
     assert timed(order, 1, drift=0.02, scatter=1e-6).result.difference == pytest.approx(0.0, abs=1e-5)
     assert np.isnan(session.result.p_permutation)
@@ -76,12 +76,12 @@ def test_a_steady_drift_cancels_in_a_block():
 def test_drift_carry_over_and_warm_up_are_those_of_statsmodels():
     session = timed(draw_order(12, "pairs", 8), 3, difference=0.05, drift=0.01, carry=0.05)
     runs = np.arange(24.0)
-    line = sm.OLS(session.time_s, table_of(session, runs)).fit()
+    line = OLS(session.time_s, table_of(session, runs)).fit()
     assert session.drift == pytest.approx((line.params[0], line.bse[0], line.pvalues[0]))
     before = np.array([0.0, *(blade == "B" for blade in session.order.runs[:-1])])
-    line = sm.OLS(session.time_s[1:], table_of(session, before, runs)[1:]).fit()
+    line = OLS(session.time_s[1:], table_of(session, before, runs)[1:]).fit()
     assert session.carry_over == pytest.approx((line.params[0], line.bse[0], line.pvalues[0]))
-    line = sm.OLS(session.time_s, table_of(session, (runs < 2).astype(float))).fit()
+    line = OLS(session.time_s, table_of(session, (runs < 2).astype(float))).fit()
     assert session.warm_up == pytest.approx((line.params[0], line.bse[0], line.pvalues[0]))
 
 

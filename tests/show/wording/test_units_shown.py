@@ -10,7 +10,7 @@ from bladelab.show.wording.units_shown import SCALES, UNITS
 from bladelab.units import SYSTEMS
 from tests.show.engine_checks import readout, units
 
-PINT = pint.UnitRegistry()
+PINT = pint.get_application_registry()
 #: quantity -> the unit in which it is kept, and those in which it is shown, in the order of `SYSTEMS`.
 SHOWN = {
     "radius": ("mm", "foot", "m"),
