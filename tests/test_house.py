@@ -89,7 +89,9 @@ def names_of(path: Path) -> set[str]:
             case ast.FunctionDef(name=name) | ast.AsyncFunctionDef(name=name) | ast.ClassDef(name=name):
                 found.add(name)
             case ast.Assign(targets=targets):
-                found |= {target.id for target in targets if isinstance(target, ast.Name)}
+                # Also those that are unpacked: `LONGEST_MM, LEAST_MM = 1e8, 1e-7`.
+                parts = (part for target in targets for part in ast.walk(target))
+                found |= {part.id for part in parts if isinstance(part, ast.Name)}
             case ast.AnnAssign(target=ast.Name(id=name)):
                 found.add(name)
     return {name for name in found - SHARED_NAMES if not name.startswith("_")}
@@ -158,6 +160,7 @@ def test_every_public_name_is_there_and_described() -> None:
         if isinstance(thing, type) or callable(thing):
             assert (thing.__doc__ or "").strip(), f"{name} has no docstring"
             assert not (thing.__doc__ or "").startswith(f"{name}("), f"{name} has only a generated docstring"
+            assert ">>> " in (thing.__doc__ or ""), f"{name} has no example"
 
 
 def documented(thing: type) -> set[str]:

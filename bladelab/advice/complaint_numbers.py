@@ -20,7 +20,7 @@ from bladelab.workshop.edge_level import EdgeLevel
 
 #: The example: a single 10 ft rocker with a 1/2 in hollow under a skater of 75 kg, on ice of -5 °C, gliding
 #: at 6 m/s.
-MASS_KG, ICE, SPEED_M_S = 75.0, Ice(-5.0), 6.0
+_MASS_KG, ON_ICE, _SPEED_M_S = 75.0, Ice(-5.0), 6.0
 ON_BLADE = Blade(Rocker.single(feet(10), 280.0), Hollow(12.7, 2.9))
 #: Warm and cold ice in a rink, °C; how far a level point moves, mm; how far two edges are from level.
 WARM_C, COLD_C = -3.0, -8.0
@@ -76,7 +76,7 @@ def model_says(cause: str) -> str:
 def _dull() -> str:
     dull = replace(ON_BLADE, hollow=replace(ON_BLADE.hollow, edge_radius_mm=DULL_MM))
     sharp, worn = (_contact(blade, _PUSH) for blade in (ON_BLADE, dull))
-    gone = duller_than(hold_over_edges(ON_BLADE, _PUSH.stance(MASS_KG), ICE, _PUSH.gliding))
+    gone = duller_than(hold_over_edges(ON_BLADE, _PUSH.stance(_MASS_KG), ON_ICE, _PUSH.gliding))
     return (
         f"By the model, edges rounded by {DULL_MM:g} mm hold a push up to {worn.hold_deg:.1f}° off the plane "
         f"of the blade, and sharp ones up to {sharp.hold_deg:.1f}°, though they bite only "
@@ -98,7 +98,7 @@ def _hollow() -> str:
 
 def _uneven() -> str:
     level = _contact(ON_BLADE, _TURN).hold_deg
-    high, low = TILTED.hold_deg(ON_BLADE, _TURN.stance(MASS_KG), ICE, _TURN.gliding)
+    high, low = TILTED.hold_deg(ON_BLADE, _TURN.stance(_MASS_KG), ON_ICE, _TURN.gliding)
     return (
         f"By the model, edges {TILTED.tilt_deg:.1f}° from level hold {high:.1f}° on the high side and "
         f"{low:.1f}° on the low side in a tight turn; level ones hold {level:.1f}°."
@@ -130,8 +130,8 @@ def _ice() -> str:
 
 
 def _drag(blade: Blade) -> float:
-    return float(solve_friction(blade, _GLIDE.stance(MASS_KG), ICE, SPEED_M_S).total)
+    return float(solve_friction(blade, _GLIDE.stance(_MASS_KG), ON_ICE, _SPEED_M_S).total)
 
 
-def _contact(blade: Blade, moment: Moment, ice: Ice = ICE) -> Contact:
-    return solve_contact(blade, moment.stance(MASS_KG), ice, moment.gliding)
+def _contact(blade: Blade, moment: Moment, ice: Ice = ON_ICE) -> Contact:
+    return solve_contact(blade, moment.stance(_MASS_KG), ice, moment.gliding)

@@ -11,7 +11,7 @@ from bladelab._errors import InputError
 from bladelab.book.tables import SCHEMA_VERSION, STATE
 
 #: What brings a book of this version to the next one.
-STEPS: dict[int, tuple[str, ...]] = {
+MIGRATION_STEPS: dict[int, tuple[str, ...]] = {
     1: (
         "CREATE TABLE book_chosen (counter TEXT NOT NULL, skater TEXT NOT NULL, PRIMARY KEY (counter))",
         "INSERT INTO book_chosen SELECT '', chosen FROM book_state WHERE chosen <> ''",
@@ -53,5 +53,5 @@ def version_of(connection: Connection, lock: bool = False) -> int:
 def bring_up_to_date(connection: Connection) -> None:
     """Bring a book to the present version, within a transaction that writes."""
     for version in range(version_of(connection, lock=True), SCHEMA_VERSION):
-        for statement in STEPS[version]:
+        for statement in MIGRATION_STEPS[version]:
             connection.exec_driver_sql(statement)

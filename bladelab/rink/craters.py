@@ -120,3 +120,38 @@ class Craters:
         # 0.6745 makes the median deviation a standard deviation; half of what a caliper reads is the least.
         spread = max(np.median(away) / 0.6745, self.power * DIAMETER_ERROR_SHARE / 2)
         return tuple(int(i) for i in np.flatnonzero(away > _ODD * spread))
+
+
+@by_value
+@dataclass(frozen=True, eq=False)
+class CraterTest:
+    """What the craters of a ball say of the ice, whether it was dropped or pressed.
+
+    Attributes
+    ----------
+    ball_radius_mm : float
+        Radius of the ball, mm.
+    crater_mm : array (n,)
+        The diameters measured, mm.
+    craters : Craters
+        What each crater says, and all of them together.
+    """
+
+    ball_radius_mm: float
+    crater_mm: Array
+    craters: Craters
+
+    @property
+    def hardness_MPa(self) -> float:
+        """Hardness of the ice, MPa."""
+        return self.craters.hardness_MPa
+
+    @property
+    def standard_error_MPa(self) -> float:
+        """Its standard error, MPa."""
+        return self.craters.standard_error_MPa
+
+    @property
+    def interval_MPa(self) -> tuple[float, float]:
+        """The hardnesses that agree with the craters, MPa (95 %)."""
+        return self.craters.interval_MPa

@@ -9,10 +9,9 @@ from numpy.typing import ArrayLike
 
 from bladelab._checks import number
 from bladelab._errors import InputError
-from bladelab._types import Array
 from bladelab._values import by_value
 from bladelab.physics.ice import GRAVITY_M_S2, STEEL_DENSITY_KG_M3, Ice
-from bladelab.rink.craters import Craters, cap_volume, checked_craters
+from bladelab.rink.craters import Craters, CraterTest, cap_volume, checked_craters
 
 #: A ball can be of anything from glass to tungsten carbide, kg/m3 (from memory, rounded outwards).
 _LIGHTEST_KG_M3, _HEAVIEST_KG_M3 = 2000.0, 16000.0
@@ -26,19 +25,19 @@ def steel_ball_kg(ball_radius_mm: float) -> float:
 
 @by_value
 @dataclass(frozen=True, eq=False)
-class DropTest:
+class DropTest(CraterTest):
     """What the craters of a dropped ball say of the ice.
 
     Attributes
     ----------
     ball_radius_mm : float
         Radius of the ball, mm.
-    mass_kg : float
-        What fell: the ball, or the ball with its weight, kg.
     crater_mm : array (n,)
         The diameters measured, mm.
     craters : Craters
         What each crater says, and all of them together.
+    mass_kg : float
+        What fell: the ball, or the ball with its weight, kg.
 
     Examples
     --------
@@ -48,25 +47,7 @@ class DropTest:
     17.9 +- 0.4 MPa
     """
 
-    ball_radius_mm: float
     mass_kg: float
-    crater_mm: Array
-    craters: Craters
-
-    @property
-    def hardness_MPa(self) -> float:
-        """Hardness of the ice, MPa."""
-        return self.craters.hardness_MPa
-
-    @property
-    def standard_error_MPa(self) -> float:
-        """Its standard error, MPa."""
-        return self.craters.standard_error_MPa
-
-    @property
-    def interval_MPa(self) -> tuple[float, float]:
-        """The hardnesses that agree with the craters, MPa (95 %)."""
-        return self.craters.interval_MPa
 
     @property
     def loading_time_s(self) -> float:
@@ -165,7 +146,7 @@ def hardness_from_drop(
     height_error = number("height_error_m", height_error_m, "m", 0.0, 1.0)
     energy_mJ = 1000 * mass * GRAVITY_M_S2 * (height - 3 / 8 * rebound)
     each = energy_mJ / cap_volume(craters, radius)
-    return DropTest(radius, mass, craters, Craters(each, height_error / height, 4.0))
+    return DropTest(radius, craters, Craters(each, height_error / height, 4.0), mass)
 
 
 def _checked_mass(mass_kg: float, radius_mm: float) -> float:

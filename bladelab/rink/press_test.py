@@ -10,9 +10,8 @@ from numpy.typing import ArrayLike
 
 from bladelab._checks import kind, number
 from bladelab._errors import InputError
-from bladelab._types import Array
 from bladelab._values import by_value
-from bladelab.rink.craters import Craters, cap_depth, checked_craters
+from bladelab.rink.craters import Craters, CraterTest, cap_depth, checked_craters
 from bladelab.rink.drop_test import DropTest
 
 #: Brinell's number is the load in kilogram-force over the curved area in mm2: 1 / 9.80665 (ISO 6506-1, from
@@ -22,21 +21,22 @@ _BRINELL_PER_MPA = 0.102
 
 @by_value
 @dataclass(frozen=True, eq=False)
-class PressTest:
+class PressTest(CraterTest):
     """What the craters of a pressed ball say of the ice.
 
     Attributes
     ----------
     ball_radius_mm : float
         Radius of the ball, mm.
+    crater_mm : array (n,)
+        The diameters measured, mm.
+    craters : Craters
+        What each crater says, and all of them together; the hardness is the load over the area of the crater
+        seen from above.
     load_N : float
         The load, N.
     loading_time_s : float
         How long it pressed, s.
-    crater_mm : array (n,)
-        The diameters measured, mm.
-    craters : Craters
-        What each crater says, and all of them together.
 
     Examples
     --------
@@ -46,26 +46,8 @@ class PressTest:
     4.76 +- 0.16 MPa, Brinell 0.44
     """
 
-    ball_radius_mm: float
     load_N: float
     loading_time_s: float
-    crater_mm: Array
-    craters: Craters
-
-    @property
-    def hardness_MPa(self) -> float:
-        """Hardness of the ice, MPa: the load over the area of the crater seen from above."""
-        return self.craters.hardness_MPa
-
-    @property
-    def standard_error_MPa(self) -> float:
-        """Its standard error, MPa."""
-        return self.craters.standard_error_MPa
-
-    @property
-    def interval_MPa(self) -> tuple[float, float]:
-        """The hardnesses that agree with the craters, MPa (95 %)."""
-        return self.craters.interval_MPa
 
     @property
     def brinell(self) -> float:
@@ -122,7 +104,7 @@ def hardness_from_press(
     craters = checked_craters(crater_mm, radius)
     load_error = number("load_error_N", load_error_N, "N", 0.0, load / 2)
     each = load / (np.pi * craters**2 / 4)
-    return PressTest(radius, load, time, craters, Craters(each, load_error / load, 2.0))
+    return PressTest(radius, craters, Craters(each, load_error / load, 2.0), load, time)
 
 
 class Exponent(NamedTuple):

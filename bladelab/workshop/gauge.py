@@ -17,8 +17,8 @@ from bladelab.workshop.trace import Trace, checked_error
 from bladelab.workshop.zone_search import Readings
 from bladelab.workshop.zones import ZoneFit, fit_readings
 
-#: No radius or chord is longer, mm: such an arc is a straight line. No gauge reads less than LEAST_MM.
-LONGEST_MM, LEAST_MM = 1e8, 1e-7
+#: No radius or chord is longer, mm: such an arc is a straight line. No gauge reads less than LEAST_READ_MM.
+LONGEST_MM, LEAST_READ_MM = 1e8, 1e-7
 
 
 def versine(chord_mm: Numbers, radius_mm: Numbers) -> OneOrMany:
@@ -66,8 +66,8 @@ def radius_from_versine(chord_mm: Numbers, versine_mm: Numbers) -> OneOrMany:
             f"versine_mm is {np.max(height):g} mm; it must be at most half the chord, {np.min(chord) / 2:g} "
             "mm"
         )
-    if np.any(height < LEAST_MM):
-        raise InputError(f"versine_mm is {np.min(height):g} mm; it must be at least {LEAST_MM:g} mm")
+    if np.any(height < LEAST_READ_MM):
+        raise InputError(f"versine_mm is {np.min(height):g} mm; it must be at least {LEAST_READ_MM:g} mm")
     radius = chord**2 / (8 * height) + height / 2
     return float(radius) if np.ndim(radius) == 0 else radius
 

@@ -11,7 +11,7 @@ import numpy as np
 from bladelab._checks import kind, number, numbers
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
-from bladelab.workshop.gauge import LEAST_MM, LONGEST_MM
+from bladelab.workshop.gauge import LEAST_READ_MM, LONGEST_MM
 
 
 @dataclass(frozen=True)
@@ -54,8 +54,8 @@ class GaugePlan:
     kind: str = "versine"
 
     def __post_init__(self) -> None:
-        number("error_mm", self.error_mm, "mm", LEAST_MM, LONGEST_MM)
-        number("chord_mm", self.chord_mm, "mm", LEAST_MM, LONGEST_MM)
+        number("error_mm", self.error_mm, "mm", LEAST_READ_MM, LONGEST_MM)
+        number("chord_mm", self.chord_mm, "mm", LEAST_READ_MM, LONGEST_MM)
         kind("kind", self.kind, str)
         if self.kind not in ("versine", "heights"):
             raise InputError(f"kind is {self.kind!r}; it must be 'versine' or 'heights'")
@@ -72,19 +72,19 @@ class GaugePlan:
 
     def radius_error_mm(self, radius_mm: Numbers) -> OneOrMany:
         """Standard error of a radius of this size, mm."""
-        radius = np.asarray(numbers("radius_mm", radius_mm, "mm", LEAST_MM, LONGEST_MM))
+        radius = np.asarray(numbers("radius_mm", radius_mm, "mm", LEAST_READ_MM, LONGEST_MM))
         return radius**2 * self.curvature_error
 
     def wrong_share(self, radius_a_mm: float, radius_b_mm: float) -> float:
         """Share of blades of one radius that this would take for the other, 0 to 0.5, when it calls the
         nearer one.
         """
-        a, b = (number("radius_mm", r, "mm", LEAST_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
+        a, b = (number("radius_mm", r, "mm", LEAST_READ_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
         return math.erfc(abs(1 / a - 1 / b) / 2 / self.curvature_error / math.sqrt(2)) / 2
 
     def error_needed_mm(self, radius_a_mm: float, radius_b_mm: float, wrong_share: float = 0.025) -> float:
         """Largest error of one reading, mm, with which no more than `wrong_share` are taken for the other."""
-        a, b = (number("radius_mm", r, "mm", LEAST_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
+        a, b = (number("radius_mm", r, "mm", LEAST_READ_MM, LONGEST_MM) for r in (radius_a_mm, radius_b_mm))
         share = number("wrong_share", wrong_share, "", 0.0, 0.5, low_open=True, high_open=True)
         return float(
             abs(1 / a - 1 / b) / 2 / -NormalDist().inv_cdf(share) * self.error_mm / self.curvature_error

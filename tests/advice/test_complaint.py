@@ -16,7 +16,7 @@ from scipy.optimize import brentq
 from bladelab import Blade, EdgeLevel, Hollow, Ice, InputError, Rocker, Stance, solve_contact, solve_friction
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.complaint import COMPLAINTS
-from bladelab.advice.complaint_numbers import ICE, ON_BLADE, SHARP_EDGES, model_says
+from bladelab.advice.complaint_numbers import ON_BLADE, ON_ICE, SHARP_EDGES, model_says
 from bladelab.advice.next_check import Advice, Facts, next_check
 from bladelab.physics.moments import MOMENTS
 
@@ -236,7 +236,7 @@ def test_impossible_facts_are_rejected(facts):
 # What the model says ----------------------------------------------------------------------------
 
 
-def contact(blade, moment, ice=ICE):
+def contact(blade, moment, ice=ON_ICE):
     return solve_contact(blade, NAMED[moment].stance(75.0), ice, NAMED[moment].gliding)
 
 
@@ -247,7 +247,7 @@ def test_numbers_are_the_librarys():
     )
     sooner = contact(ON_BLADE, "stride push").hold_deg - contact(shallower, "stride push").hold_deg
     glide = NAMED["one-foot glide"].stance(75.0)
-    drags = [solve_friction(blade, glide, ICE, 6.0).total for blade in (ON_BLADE, shallower)]
+    drags = [solve_friction(blade, glide, ON_ICE, 6.0).total for blade in (ON_BLADE, shallower)]
     saved = 100 * (1 - drags[1] / drags[0])
     assert less > 1 and sooner > 0.1 and saved > 1
     assert (
@@ -255,7 +255,7 @@ def test_numbers_are_the_librarys():
         in model_says("hollow")
     )
 
-    high, low = EdgeLevel(1.0, 100.0).hold_deg(ON_BLADE, NAMED["tight turn"].stance(75.0), ICE)
+    high, low = EdgeLevel(1.0, 100.0).hold_deg(ON_BLADE, NAMED["tight turn"].stance(75.0), ON_ICE)
     assert high > contact(ON_BLADE, "tight turn").hold_deg > low
     assert f"hold {high:.1f}° on the high side and {low:.1f}° on the low side" in model_says("uneven")
 
@@ -267,7 +267,7 @@ def test_a_level_point_toward_the_heel_tips_the_boot_forward():
     """By hand, 5 mm on a circle of 3048 mm is 5 / 3048 rad; under a weight that stays where it is, the blade
     rolls toward the toe."""
     moved = Blade(Rocker.single(3048.0, 280.0, -5.0), Hollow(12.7, 2.9))
-    pitch = solve_contact(moved, Stance(750.0, 0.0), ICE).pitch_deg
+    pitch = solve_contact(moved, Stance(750.0, 0.0), ON_ICE).pitch_deg
     assert pitch == pytest.approx(math.degrees(5 / 3048), rel=0.01)
     assert "tips the boot 0.09° forward" in model_says("pivot")
 
@@ -281,7 +281,7 @@ def test_it_says_what_dull_edges_lose():
     push = next(moment for moment in MOMENTS if moment.name == "stride push").stance(75.0)
 
     def at(edge):
-        return solve_contact(Blade(ON_BLADE.rocker, Hollow(12.7, 2.9, edge)), push, ICE)
+        return solve_contact(Blade(ON_BLADE.rocker, Hollow(12.7, 2.9, edge)), push, ON_ICE)
 
     gone = brentq(lambda edge: at(edge).hold_deg, 0.0, 0.1)
     said = model_says("dull")

@@ -82,12 +82,14 @@ def test_writing_brings_it_up_to_date_too(old):
 
 def test_a_migration_that_fails_changes_nothing(old, monkeypatch):
     before = columns(old)
-    steps = migration.STEPS[1]
-    monkeypatch.setitem(migration.STEPS, 1, (*steps[:-1], "CREATE TABLE book_state (version INTEGER)"))
+    steps = migration.MIGRATION_STEPS[1]
+    monkeypatch.setitem(
+        migration.MIGRATION_STEPS, 1, (*steps[:-1], "CREATE TABLE book_state (version INTEGER)")
+    )
     with pytest.raises(Exception, match="already exists"):
         open_book(old).entries()
     assert columns(old) == before
-    monkeypatch.setitem(migration.STEPS, 1, steps)
+    monkeypatch.setitem(migration.MIGRATION_STEPS, 1, steps)
     assert open_book(old).entries() == ENTRIES and open_book(old).chosen == "K07"
 
 

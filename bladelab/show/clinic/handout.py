@@ -27,9 +27,9 @@ PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}
 _MARGIN, _GAP, _ROW_GAP = 0.4, 0.2, 0.1
 _PICTURE_DPI = 150
 #: Nothing that is to be read is smaller, points.
-LEAST_PT = 10.0
-#: So wide that the smallest letters of a slide's picture come out at `LEAST_PT`.
-_PICTURE_WIDE_IN = TELLS[0].picture.width * LEAST_PT / SMALLEST_PT
+_LEAST_PT = 10.0
+#: So wide that the smallest letters of a slide's picture come out at `_LEAST_PT`.
+_PICTURE_WIDE_IN = TELLS[0].picture.width * _LEAST_PT / SMALLEST_PT
 _PICTURE_IN = _PICTURE_WIDE_IN, 0.32 * _PICTURE_WIDE_IN
 _LOG = (("date", 0.16), ("what changed", 0.66), ("felt, 1 to 5", 0.18))
 _LOG_ROW_IN, _LEAST_ROWS, _MOST_ROWS = 0.3, 8, 18
@@ -95,7 +95,9 @@ def draw_handout(deck: Deck) -> list[Figure]:
         top = _heading(page, deck)
         left, width = _MARGIN + _PICTURE_IN[0] + _GAP, inner - _PICTURE_IN[0] - _GAP
         for slide in deck.findings:
-            title = Box("title", left, top, width, _high(slide.title, width, True), LEAST_PT, LEAST_PT, True)
+            title = Box(
+                "title", left, top, width, _high(slide.title, width, True), _LEAST_PT, _LEAST_PT, True
+            )
             sentence = _high(slide.sentence, width)
             height = max(_PICTURE_IN[1], title.height + sentence) + _ROW_GAP
             if top + height > page.height - _MARGIN:
@@ -103,7 +105,7 @@ def draw_handout(deck: Deck) -> list[Figure]:
                 top = _MARGIN
             page.picture(slide, _MARGIN, top)
             page.text(slide.title, replace(title, top=top))
-            below = Box("sentence", left, top + title.height, width, sentence, LEAST_PT, LEAST_PT)
+            below = Box("sentence", left, top + title.height, width, sentence, _LEAST_PT, _LEAST_PT)
             page.text(slide.sentence, below)
             top += height
         foot = _foot(deck)
@@ -114,7 +116,7 @@ def draw_handout(deck: Deck) -> list[Figure]:
         bottom = page.height - 0.4 - sum(heights)
         _log(page, top + 0.1, bottom - 0.1)
         for text, height in zip(foot, heights, strict=True):
-            page.text(text, Box("small print", _MARGIN, bottom, inner, height, LEAST_PT, LEAST_PT), SOFT)
+            page.text(text, Box("small print", _MARGIN, bottom, inner, height, _LEAST_PT, _LEAST_PT), SOFT)
             bottom += height
     return [page.figure for page in pages]
 
@@ -122,7 +124,7 @@ def draw_handout(deck: Deck) -> list[Figure]:
 def _high(text: str, width: float, bold: bool = False) -> float:
     """How high a text of the least size is, inches."""
     try:
-        return len(wrap(text, width, LEAST_PT, bold)) * LINE_HEIGHT * LEAST_PT / 72 + 0.05
+        return len(wrap(text, width, _LEAST_PT, bold)) * LINE_HEIGHT * _LEAST_PT / 72 + 0.05
     except InputError as problem:
         raise InputError(f"the handout: {problem}") from None
 
@@ -130,9 +132,9 @@ def _high(text: str, width: float, bold: bool = False) -> float:
 def _heading(page: _Page, deck: Deck) -> float:
     """Write what is over the first page, with a line for who gives the clinic; return where it ends."""
     inner = page.width - 2 * _MARGIN
-    top = 0.4 + page.text(deck.name, Box("name of the clinic", _MARGIN, 0.4, inner, 0.4, 18, LEAST_PT, True))
-    top += page.text(_subtitle(deck), Box("subtitle", _MARGIN, top, inner, 0.4, LEAST_PT, LEAST_PT), SOFT)
-    place = Box("name and contact", _MARGIN, top + 0.05, inner, 0.2, 11, LEAST_PT)
+    top = 0.4 + page.text(deck.name, Box("name of the clinic", _MARGIN, 0.4, inner, 0.4, 18, _LEAST_PT, True))
+    top += page.text(_subtitle(deck), Box("subtitle", _MARGIN, top, inner, 0.4, _LEAST_PT, _LEAST_PT), SOFT)
+    place = Box("name and contact", _MARGIN, top + 0.05, inner, 0.2, 11, _LEAST_PT)
     if deck.contact:
         page.text(f"From: {deck.contact}", place)
     else:
@@ -147,13 +149,13 @@ def _log(page: _Page, top: float, bottom: float) -> None:
     heading = (
         "Your log: change one thing, skate it, write it down (1 = much worse, 3 = the same, 5 = much better)"
     )
-    top += page.text(heading, Box("log", _MARGIN, top, inner, 0.4, 11, LEAST_PT, bold=True)) + 0.05
+    top += page.text(heading, Box("log", _MARGIN, top, inner, 0.4, 11, _LEAST_PT, bold=True)) + 0.05
     rows = min(int((bottom - top) / _LOG_ROW_IN) - 1, _MOST_ROWS)
     left = _MARGIN
     for name, share in _LOG:
         page.text(
             name,
-            Box("column", left + 0.06, top + 0.06, inner * share - 0.1, 0.2, LEAST_PT, LEAST_PT, bold=True),
+            Box("column", left + 0.06, top + 0.06, inner * share - 0.1, 0.2, _LEAST_PT, _LEAST_PT, bold=True),
         )
         page.rule(left, top, 0.0, (rows + 1) * _LOG_ROW_IN)
         left += inner * share

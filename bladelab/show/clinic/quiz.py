@@ -22,7 +22,7 @@ from bladelab.units import feet
 
 PAIRS = 40
 #: The room that nobody has described.
-LENGTH_MM, WIDTH_MM, MASS_KG, ICE_C, SPEED_M_S = 280.0, 3.0, 60.0, -5.0, 5.0
+LENGTH_MM, WIDTH_MM, MASS_KG, ICE_C, QUIZ_SPEED_M_S = 280.0, 3.0, 60.0, -5.0, 5.0
 #: Below this the two blades count as the same: nobody would feel it, or see it on the ice (our own choice).
 SAME_PERCENT = 1.0
 _GLIDE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
@@ -107,7 +107,7 @@ def measure(key: str, blade: Blade, mass_kg: float = MASS_KG) -> float:
     if key == "turn":
         return float(solve_contact(blade, tight.stance(mass_kg), ice, tight.gliding).carve_radius_m)
     if key == "glide":
-        return float(glide_out(blade, glide.stance(mass_kg), ice, SPEED_M_S))
+        return float(glide_out(blade, glide.stance(mass_kg), ice, QUIZ_SPEED_M_S))
     if key == "steady":
         return float(SHIFT_MM / rock_deg(blade, moment("standing on both skates").stance(mass_kg), ice))
     contact = solve_contact(blade, glide.stance(mass_kg), ice, glide.gliding)
@@ -153,7 +153,7 @@ def _why_same(question: Question, a: Blade, b: Blade) -> str:
 
 def _why_further(best: Blade, other: Blade, mass_kg: float) -> str:
     stance = moment("one-foot glide").stance(mass_kg)
-    here, there = (solve_friction(blade, stance, Ice(ICE_C), SPEED_M_S) for blade in (best, other))
+    here, there = (solve_friction(blade, stance, Ice(ICE_C), QUIZ_SPEED_M_S) for blade in (best, other))
     plough, film = there.plough - here.plough, there.film - here.film
     if plough >= film:
         why = "It ploughs a smaller groove into the ice, and that costs less speed."
@@ -178,8 +178,8 @@ def asked(question: Question, units: Units = UNITS) -> str:
     return {
         "turn": f"Tipped {moment('tight turn').lean_deg:.0f}° to the side, which draws the smaller circle?",
         "glide": (
-            f"On one foot from {units.say('speed', SPEED_M_S)} to {units.say('speed', 1.0)}, slowed by the "
-            "ice alone, which gets further?"
+            f"On one foot from {units.say('speed', QUIZ_SPEED_M_S)} to {units.say('speed', 1.0)}, slowed by "
+            "the ice alone, which gets further?"
         ),
         "steady": "On which may the weight shift further before the boot tips?",
         "bite": "Gliding on one foot, which edge sinks in deeper?",

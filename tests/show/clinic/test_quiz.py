@@ -11,8 +11,8 @@ from bladelab.show.clinic.quiz import (
     MASS_KG,
     PAIRS,
     QUESTIONS,
+    QUIZ_SPEED_M_S,
     SAME_PERCENT,
-    SPEED_M_S,
     measure,
     pair,
     reason,
@@ -67,7 +67,7 @@ def test_glides_further():
     for n in EVERY:
         a, b = pair(n)
         stance = moment("one-foot glide").stance(MASS_KG)
-        mu = [solve_friction(blade, stance, Ice(ICE_C), SPEED_M_S * 0.7).total for blade in (a, b)]
+        mu = [solve_friction(blade, stance, Ice(ICE_C), QUIZ_SPEED_M_S * 0.7).total for blade in (a, b)]
         right = winner(ASK["glide"], a, b)
         if right != "both the same":
             assert right == f"blade {'AB'[int(np.argmin(mu))]}"

@@ -10,8 +10,9 @@ from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.rink.crater_photo import REACH, CraterOnPhoto, crater_on_photo, find_rim
 from bladelab.show.canvas.result import Result
-from bladelab.show.panels.workshop.photo_answer import BLANK, Cross, blank_mark, cross_at, photograph_of
+from bladelab.show.panels.workshop.photo_answer import BLANK, photograph_of
 from bladelab.show.panels.workshop.photo_upload import Photograph
+from bladelab.show.panels.workshop.ruler_marks import Cross, ruler_crosses, ruler_to_do
 from bladelab.show.wording.words import capital, plus_minus
 from bladelab.workshop.ruler import Ruler
 
@@ -41,13 +42,7 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
             finding="This picture can't be read",
         )
     rows, columns = photograph.grey.shape
-    seen: dict[str, Any] = {
-        "photograph": photograph,
-        "crosses": (
-            cross_at(photograph, state.mark_1_across, state.mark_1_down),
-            cross_at(photograph, state.mark_2_across, state.mark_2_down),
-        ),
-    }
+    seen: dict[str, Any] = {"photograph": photograph, "crosses": ruler_crosses(photograph, state)}
     if state.crater_across > 0 or state.crater_down > 0:
         seen["circle"] = (
             state.crater_across / 100 * (columns - 1),
@@ -97,18 +92,4 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
             f"Step 2 of 5: set the size until the circle lies on the rim, to within {100 * REACH:.0f} %; the "
             "rim itself is then found."
         )
-    marks = (
-        (1, state.mark_1_across, state.mark_1_down, "left"),
-        (2, state.mark_2_across, state.mark_2_down, "right"),
-    )
-    for cross, (number, across, down, where) in zip(crosses, marks, strict=True):
-        if across <= 0 or down <= 0:
-            return (
-                f"Step {number + 2} of 5: move mark {number} across and down until its cross lies on a dark "
-                f"mark of the ruler on the {where}."
-            )
-        if not cross.on_mark:
-            return blank_mark(number, across, down)
-    if state.ruler_mm <= 0:
-        return "Step 5 of 5: set how many millimetres of the ruler lie between the two marks."
-    return ""
+    return ruler_to_do(state, crosses, ("on the left", "on the right"))

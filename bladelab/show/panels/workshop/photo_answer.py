@@ -16,13 +16,14 @@ from bladelab._types import Array
 from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.measured_files import for_the_card
 from bladelab.show.panels.workshop.photo_upload import Photograph
+from bladelab.show.panels.workshop.ruler_marks import Cross, ruler_crosses, ruler_to_do
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, plus_minus
 from bladelab.units import feet
 from bladelab.workshop.lens import bow_left_share, line_bow_px
 from bladelab.workshop.photo import PhotoTrace, find_edge, photo_trace
 from bladelab.workshop.picture_file import read_photo
-from bladelab.workshop.ruler import Ruler, find_mark
+from bladelab.workshop.ruler import Ruler
 
 #: What a dial says that is not set yet: an end of its range, where no edge, mark or ruler can be.
 UNSET: dict[str, float] = {
@@ -38,17 +39,6 @@ UNSET: dict[str, float] = {
     "straighten": False,
     "ruler_edge": 0.0,
 }
-
-
-@dataclass(frozen=True)
-class Cross:
-    """One mark of the ruler as the dials say: where its cross lies, px, and whether it lies on a dark mark.
-
-    `place` is None while nothing is set. It is the middle of the dark mark once one is found.
-    """
-
-    place: tuple[float, float] | None = None
-    on_mark: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -82,8 +72,6 @@ class FromPhoto(Result):
     trace: PhotoTrace | None = None
 
 
-#: How far to each side a cross looks for its mark, as a share of the picture's width.
-MARK_REACH = 0.006
 #: What is shown in place of a picture that can't be read.
 BLANK = Photograph("nothing", np.full((300, 900), 255, dtype=np.uint8))
 
@@ -126,25 +114,6 @@ def photo_answer(state: SimpleNamespace) -> FromPhoto:
     )  # fmt: skip
 
 
-def cross_at(photograph: Photograph, across: float, down: float) -> Cross:
-    """Where the cross of a ruler's mark lies that is set to so many percent across and down."""
-    rows, columns = photograph.grey.shape
-    place = across / 100 * (columns - 1), down / 100 * (rows - 1)
-    mark = None
-    if across > 0 and down > 0:
-        mark = find_mark(photograph.grey, *place, reach_px=max(MARK_REACH * columns, 3.0))
-    return Cross(mark or (place if across > 0 or down > 0 else None), mark is not None)
-
-
-def blank_mark(number: int, across: float, down: float) -> str:
-    """What we say about a mark that lies on nothing."""
-    return (
-        f"Mark {number} is on blank ground, at {across:.2f} % across and {down:.1f} % down; it must be "
-        f"within {100 * MARK_REACH:g} % of the width of a dark mark of the ruler. The small picture "
-        "shows what is there."
-    )
-
-
 def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
     rows, columns = photograph.grey.shape
 
@@ -161,10 +130,7 @@ def _placed(photograph: Photograph, state: SimpleNamespace) -> Placed:
             (int(across(state.left)), int(across(state.right))),
             (int(down(state.top)), int(down(state.bottom))),
         ),
-        crosses=(
-            cross_at(photograph, state.mark_1_across, state.mark_1_down),
-            cross_at(photograph, state.mark_2_across, state.mark_2_down),
-        ),
+        crosses=ruler_crosses(photograph, state),
         rows_shown=(down(above), down(below)),
         straight=(int(down(state.ruler_edge - 2)), int(down(state.ruler_edge + 2)))
         if state.straighten and state.ruler_edge > 0
@@ -194,20 +160,8 @@ def _to_do(state: SimpleNamespace, crosses: tuple[Cross, Cross]) -> str:
         )
     if state.left <= 0 or state.right >= 100:
         return "Step 2 of 5: move the heel and the toe limit just inside the two ends of the blade."
-    marks = (
-        (1, state.mark_1_across, state.mark_1_down, "near the heel"),
-        (2, state.mark_2_across, state.mark_2_down, "near the toe"),
-    )
-    for cross, (number, x, y, where) in zip(crosses, marks, strict=True):
-        if x <= 0 or y <= 0:
-            return (
-                f"Step {number + 2} of 5: move mark {number} across and down until its cross lies on a dark "
-                f"mark of the ruler {where}."
-            )
-        if not cross.on_mark:
-            return blank_mark(number, x, y)
-    if state.ruler_mm <= 0:
-        return "Step 5 of 5: set how many millimetres of the ruler lie between the two marks."
+    if words := ruler_to_do(state, crosses, ("near the heel", "near the toe")):
+        return words
     if state.straighten and state.ruler_edge <= 0:
         return (
             "To straighten: move the ruler edge down until the second dashed frame holds the long edge of "

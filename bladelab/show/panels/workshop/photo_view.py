@@ -11,8 +11,9 @@ from matplotlib.text import Text
 
 from bladelab.show.canvas.style import LINES, QUIET, TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
-from bladelab.show.panels.workshop.photo_answer import Cross, FromPhoto
+from bladelab.show.panels.workshop.photo_answer import FromPhoto
 from bladelab.show.panels.workshop.photo_upload import Grey, Photograph
+from bladelab.show.panels.workshop.ruler_marks import Cross
 from bladelab.workshop.photo import PhotoTrace
 
 _SHOWN_PX = 1000
