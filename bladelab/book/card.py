@@ -152,8 +152,8 @@ class Card:
         When the skater is to come back; None once something was done on that day or later.
     ice : Entry or None
         Whose `what` is the last `IceTested`.
-    glides, timed : tuple of Entry
-        Whose `what` is a `GlideMeasured`, or a `Timed`, by date.
+    glides, timed, preferred : tuple of Entry
+        Whose `what` is a `GlideMeasured`, a `Timed` or a `Preferred`, by date.
     worked_on : bool
         Whether steel that is on was fitted, ground or sharpened since the last complaint.
     last : int
@@ -182,6 +182,7 @@ class Card:
     ice: Entry | None = None
     glides: tuple[Entry, ...] = ()
     timed: tuple[Entry, ...] = ()
+    preferred: tuple[Entry, ...] = ()
     worked_on: bool = False
     last: int = 0
 

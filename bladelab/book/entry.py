@@ -14,6 +14,7 @@ from bladelab._checks import checked_day, kind, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, checked_code
 from bladelab.book.happenings import Happening
+from bladelab.book.rink_happenings import IceTested
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 
@@ -142,9 +143,15 @@ def _converter() -> Converter:
     converter.register_structure_hook(bool, _only(bool))
     converter.register_structure_hook(float, lambda value, _: float(_only((int, float))(value, float)))
     # What came later is written only where it says something: entries from before stay word for word.
-    sharp = override(omit_if_default=True)
+    later = override(omit_if_default=True)
     converter.register_unstructure_hook(
-        Hollow, make_dict_unstructure_fn(Hollow, converter, edge_radius_mm=sharp)
+        Hollow, make_dict_unstructure_fn(Hollow, converter, edge_radius_mm=later)
+    )
+    converter.register_unstructure_hook(
+        IceTested,
+        make_dict_unstructure_fn(
+            IceTested, converter, press_crater_mm=later, press_load_N=later, press_s=later
+        ),
     )
     # Checking a rocker takes longer than all the rest, and a book holds few of them many times over.
     plain = converter.copy()

@@ -11,7 +11,7 @@ from bladelab.book.card import DAYS_KEPT, Card, SteelSet
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Complained, Decided, Joined, Struck, Tried
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -28,7 +28,7 @@ from bladelab.book.steel_happenings import (
 #: What shows that the skater came.
 _VISITS = (
     *(SteelMeasured, Measured, HollowMeasured, Fitted, Ground, Sharpened, Tried, Complained),
-    *(GlideMeasured, Timed),
+    *(GlideMeasured, Timed, Preferred),
 )
 
 
@@ -171,6 +171,8 @@ def _folded(card: Card, entry: Entry) -> Card:
             return replace(card, glides=(*card.glides, entry))
         case Timed():
             return replace(card, timed=(*card.timed, entry))
+        case Preferred():
+            return replace(card, preferred=(*card.preferred, entry))
     raise AssertionError(f"no card knows {entry.what!r:.60}")
 
 

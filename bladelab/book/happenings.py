@@ -13,7 +13,7 @@ from bladelab._checks import kind, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, LONGEST_TRIAL_NAME, checked_ratings
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.steel_happenings import (
     Fitted,
     Ground,
@@ -218,5 +218,6 @@ Happening = (
     | IceTested
     | GlideMeasured
     | Timed
+    | Preferred
     | Struck
 )

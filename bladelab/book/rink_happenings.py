@@ -15,6 +15,8 @@ from bladelab.rink.drop_test import DropTest, hardness_from_drop
 from bladelab.rink.glide_compare import GlideDifference, compare_glide_outs
 from bladelab.rink.glide_fit import GlideFit, fit_glide_out
 from bladelab.rink.order import order_of_runs
+from bladelab.rink.preference import PreferenceResult, preference_result
+from bladelab.rink.press_test import PressTest, hardness_from_press
 from bladelab.rink.reading import GlideTimes
 from bladelab.rink.runs import checked_runs
 from bladelab.rink.session import TimedSession
@@ -39,6 +41,10 @@ class IceTested:
     rebound_m : float
     temperature_C : float, optional
         Of the ice, °C, -30 to 0.
+    press_crater_mm : tuple of float
+        The diameters where the same ball was pressed slowly beside it; none if it wasn't.
+    press_load_N, press_s : float, optional
+        By what load, and for how long.
     """
 
     rink: str
@@ -48,17 +54,33 @@ class IceTested:
     mass_kg: float | None = None
     rebound_m: float = 0.0
     temperature_C: float | None = None
+    press_crater_mm: tuple[float, ...] = ()
+    press_load_N: float | None = None
+    press_s: float | None = None
 
     def __post_init__(self) -> None:
         checked_code("rink", self.rink)
         number_if_known("temperature_C", self.temperature_C, "°C", -30.0, 0.0)
         object.__setattr__(self, "crater_mm", tuple(float(one) for one in self.drop.crater_mm))
+        if (press := self.press) is not None:
+            object.__setattr__(self, "press_crater_mm", tuple(float(one) for one in press.crater_mm))
 
     @property
     def drop(self) -> DropTest:
         """What the craters say."""
         how = (self.ball_radius_mm, self.height_m, list(self.crater_mm), self.mass_kg, self.rebound_m)
         return hardness_from_drop(*how)
+
+    @property
+    def press(self) -> PressTest | None:
+        """What the slow press says; None without one."""
+        if not self.press_crater_mm:
+            return None
+        if self.press_load_N is None or self.press_s is None:
+            raise InputError("the slow press has craters but no load or no time; it must have both")
+        return hardness_from_press(
+            self.ball_radius_mm, self.press_load_N, self.press_s, list(self.press_crater_mm)
+        )
 
 
 @dataclass(frozen=True)
@@ -154,6 +176,34 @@ class Timed:
         """The session, with what it says."""
         order = replace(order_of_runs(self.runs, self.block), seed=self.seed)
         return TimedSession(order, np.array(_with_nan([self.time_s])[0]))
+
+
+@dataclass(frozen=True)
+class Preferred:
+    """The skater said after blind pairs which of two blades they preferred.
+
+    Parameters
+    ----------
+    for_a, for_b, neither : int
+        How often.
+    first, second : Blade, optional
+        A and B, as far as they are known.
+    """
+
+    for_a: int
+    for_b: int
+    neither: int = 0
+    first: Blade | None = None
+    second: Blade | None = None
+
+    def __post_init__(self) -> None:
+        _known_blades(self.first, self.second)
+        _ = self.found
+
+    @property
+    def found(self) -> PreferenceResult:
+        """What the pairs say."""
+        return preference_result(self.for_a, self.for_b, self.neither)
 
 
 def _known_blades(*blades: Blade | None) -> None:

@@ -12,11 +12,14 @@ from bladelab.book.entry import Entry
 from bladelab.book.fold import counting
 from bladelab.book.rink_happenings import IceTested
 from bladelab.rink.hardness_change import HardnessChange, hardness_change
+from bladelab.rink.press_test import exponent_between
 
-#: Of a rink's card as a table: the change is that since the test before, with its 95 % interval.
+#: Of a rink's card as a table: the change is that since the test before, with its 95 % interval; the exponent
+#: that between the ball and the slow press.
 RINK_COLUMNS = (
     "rink", "date", "hardness_MPa", "hardness_error_MPa", "craters", "temperature_C", "pressed_ms",
     "change_MPa", "change_error_MPa", "change_percent", "change_low_percent", "change_high_percent", "change",
+    "press_MPa", "press_error_MPa", "press_s", "exponent", "exponent_error",
 )  # fmt: skip
 
 
@@ -74,8 +77,17 @@ class RinkCard:
                 row += [*([""] * 5), "not comparable"]
             else:
                 row += [""] * 6
-            rows.append(row)
+            rows.append([*row, *_pressed(what)])
         return csv_table(RINK_COLUMNS, rows)
+
+
+def _pressed(what: IceTested) -> list[str | float]:
+    """What the slow press beside it says; nothing without one."""
+    press = what.press
+    if press is None:
+        return [""] * 5
+    softens = exponent_between(what.drop, press)
+    return [press.hardness_MPa, press.standard_error_MPa, press.loading_time_s, *softens]
 
 
 def rink_cards(entries: Iterable[Entry]) -> dict[str, RinkCard]:

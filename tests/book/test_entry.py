@@ -9,7 +9,7 @@ from bladelab import Blade, GaugeReadings, Hollow, InputError, Rocker, Trace
 from bladelab.book import happenings as happened
 from bladelab.book.entry import KINDS, Entry, as_text, of_text
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 
 X = np.linspace(-100.0, 100.0, 9)
 BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
@@ -39,6 +39,7 @@ ONE_OF_EACH = (
     NextDate(None),
     IceTested("R1", 12.7, 1.0, (9.8, 10.1, 9.9), temperature_C=-5.0),
     IceTested("R2", 12.7, 0.1, (16.5,), 5.0, 0.01),
+    IceTested("R1", 12.7, 1.0, (9.8,), press_crater_mm=(14.2, 14.0), press_load_N=750.0, press_s=10.0),
     GlideMeasured(
         (0.0, 5.0, 10.0, 15.0, 20.0),
         ((0.0, 1.71, None, 5.50, 7.66), (0.0, 1.71, 3.50, 5.39, 7.40)),
@@ -49,6 +50,7 @@ ONE_OF_EACH = (
         None,
     ),
     Timed("BAAB", 4, (4.0, None, 4.1, 4.2), BLADE, BLADE, "15 m sprint"),
+    Preferred(2, 9, 1, BLADE, BLADE),
     happened.Struck(3, "typed twice"),
 )
 
@@ -68,6 +70,14 @@ def test_dull_edges_are_kept_and_sharp_ones_are_written_as_ever():
     assert of_text("stated", as_text(dull)) == dull
     with pytest.raises(InputError, match=r"edge_radius_mm is 1.5 mm; it must be below half the width"):
         of_text("stated", as_text(dull).replace("0.02", "1.5"))
+
+
+def test_a_test_without_a_slow_press_is_written_as_ever():
+    text = as_text(IceTested("R1", 12.7, 1.0, (9.8,), temperature_C=-5.0))
+    assert text == (
+        '{"ball_radius_mm": 12.7, "crater_mm": [9.8], "height_m": 1.0, "mass_kg": null, "rebound_m": 0.0, '
+        '"rink": "R1", "temperature_C": -5.0}'
+    )
 
 
 def test_there_is_an_example_of_each_kind():

@@ -14,7 +14,7 @@ from bladelab.book.fold import card_of
 from bladelab.book.happenings import Struck
 from bladelab.book.kept_cards import card_of_text, text_of_card
 from bladelab.book.measured_on_card import measured_differences
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.rinks import rink_cards
 from bladelab.rink.glide_compare import compare_glide_outs
 from bladelab.rink.reading import read_glide_times, read_session
@@ -107,6 +107,10 @@ def test_differences_are_those_between_blades_that_are_known():
     assert (time.before, time.after) == (OLD, NEW) and time.shown
 
 
+def pressed(craters, load_N):
+    return IceTested("R1", 12.7, 1.0, CRATERS, press_crater_mm=craters, press_load_N=load_N, press_s=10.0)
+
+
 @pytest.mark.parametrize(
     ("make", "said"),
     [
@@ -115,6 +119,9 @@ def test_differences_are_those_between_blades_that_are_known():
             lambda: IceTested("R1", 12.7, 1.0, (26.0,)),
             "it must be below the ball's diameter",
         ),
+        (lambda: pressed((26.0,), 750.0), "crater_mm is 26 mm; it must be below the ball's diameter"),
+        (lambda: pressed((14.0,), None), "it must have both"),
+        (lambda: Preferred(0, 0, 3), "at least one preference"),
         (lambda: IceTested("R1", 12.7, 1.0, CRATERS, temperature_C=5.0), "temperature_C is 5 °C"),
         (
             lambda: GlideMeasured((0.0, 5.0, 10.0), ((0.0, 2.0, 1.0),), (1,), (0,), 75.0),

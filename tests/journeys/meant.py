@@ -21,6 +21,7 @@ SCALES: dict[str, dict[str, tuple[float, float, float]]] = {
     "temperature difference": {US: (5 / 9, 0.0, 0.2), METRIC: (1.0, 0.0, 0.5)},
     "distance": {US: (0.3048, 0.0, 0.5), METRIC: (1.0, 0.0, 0.1)},
     "speed": {US: (1609.344 / 3600, 0.0, 0.5), METRIC: (1.0, 0.0, 0.1)},
+    "fall": {US: (0.0254, 0.0, 0.5), METRIC: (0.01, 0.0, 1.0)},
     "length": dict.fromkeys((US, METRIC), (1.0, 0.0, 1.0)),
     "fine length": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.1)),
     "depth": dict.fromkeys((US, METRIC), (1.0, 0.0, 0.001)),

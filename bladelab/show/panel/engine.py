@@ -33,7 +33,7 @@ from bladelab.show.panel.page import PanelPage
 from bladelab.show.panel.saving import Saving
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import own_fault
+from bladelab.show.wording.words import ended, own_fault
 
 
 class Panel(PanelPage):
@@ -197,7 +197,7 @@ class Panel(PanelPage):
     def _show_fault(self, problem: str) -> None:
         self._stale, self.result = True, None
         kept = " The picture shows the last setting that works." if self._picture.state else ""
-        self._set_words(f"{problem}.{kept}", fault=True)
+        self._set_words(f"{ended(problem)}{kept}", fault=True)
 
     @contextmanager
     def quiet(self) -> Iterator[None]:

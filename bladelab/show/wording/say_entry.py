@@ -17,7 +17,7 @@ from bladelab.book.happenings import (
 )
 from bladelab.book.history import HistoryLine
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
@@ -119,7 +119,7 @@ def _said(what: Happening) -> str:
             return _season(what)
         case NextDate(day=day):
             return f"to come back on {say_day(day)}" if day else "the date to come back was taken back"
-        case IceTested() | GlideMeasured() | Timed():
+        case IceTested() | GlideMeasured() | Timed() | Preferred():
             return said_of_rink(what)
         case Struck(entry=number, why=why):
             return f"entry {number} struck out{f': {why}' if why else ''}"

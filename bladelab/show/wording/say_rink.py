@@ -5,8 +5,9 @@ from __future__ import annotations
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.rink.glide_compare import GlideDifference
+from bladelab.rink.press_test import exponent_between
 from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.say_card import as_sentences
 from bladelab.show.wording.units_shown import UNITS
@@ -14,20 +15,48 @@ from bladelab.show.wording.words import plus_minus
 
 #: At most so many glide-outs, and so many timed trials, are on a skater's sheet.
 _MOST_TOLD = 2
+_LIKELY = 0.05
 
 
-def said_of_rink(what: IceTested | GlideMeasured | Timed) -> str:
+def said_of_rink(what: IceTested | GlideMeasured | Timed | Preferred) -> str:
     """Say in one clause what a test on the ice found."""
     match what:
         case IceTested(rink=rink, crater_mm=craters):
             drop = what.drop
             count = f"{len(craters)} crater{'s' * (len(craters) != 1)}"
             hardness = plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)
-            return f"ice of rink {rink} tested: hardness {hardness} MPa by {count}"
+            return f"ice of rink {rink} tested: hardness {hardness} MPa by {count}{_pressed(what)}"
         case GlideMeasured(time_s=runs):
             return f"glide measured over {len(runs)} run{'s' * (len(runs) != 1)}: {_glide(what)}"
         case Timed():
             return f"timed on two blades: {_timed(what)}"
+        case Preferred():
+            return f"blind pairs on two blades: {_preferred(what)}"
+
+
+def _pressed(what: IceTested) -> str:
+    """What the slow press beside it found; nothing without one."""
+    press = what.press
+    if press is None:
+        return ""
+    hardness = plus_minus(press.hardness_MPa, press.standard_error_MPa, 1)
+    return f"; pressed for {press.loading_time_s:g} s, {hardness} MPa"
+
+
+def softening_said(what: IceTested) -> str:
+    """``"24 %"``: how much softer this ice is each time it is pressed ten times as long; nothing without a
+    slow press."""
+    if what.press is None:
+        return ""
+    return f"{100 * (1 - 10 ** -exponent_between(what.drop, what.press).value):.0f} %"
+
+
+def _preferred(what: Preferred) -> str:
+    found = what.found
+    undecided = f", {what.neither} undecided" if what.neither else ""
+    shown = "a preference" if found.p < _LIKELY else "may be the toss of a coin"
+    times = f"{what.for_b} time{'s' * (what.for_b != 1)}"
+    return f"B preferred {times}, A {what.for_a}{undecided}; {shown}"
 
 
 def _glide(what: GlideMeasured) -> str:
@@ -55,25 +84,28 @@ def _timed(what: Timed) -> str:
 
 
 def newest_on_ice(card: Card) -> str:
-    """The last test of the ice, glide-out and timed trial on a card, a sentence each; empty for none."""
-    newest = [entry for entry in (card.ice, *card.glides[-1:], *card.timed[-1:]) if entry is not None]
+    """The last test of the ice, glide-out, timed trial and blind pairs on a card, a sentence each; empty for
+    none."""
+    last = (card.ice, *card.glides[-1:], *card.timed[-1:], *card.preferred[-1:])
+    newest = [entry for entry in last if entry is not None]
     return as_sentences(f"{say_day(entry.on)}: {_short(entry)}" for entry in newest)
 
 
 def _short(entry: Entry) -> str:
     what = entry.what
-    assert isinstance(what, IceTested | GlideMeasured | Timed)
+    assert isinstance(what, IceTested | GlideMeasured | Timed | Preferred)
     return said_of_rink(what)
 
 
 def measured_on_ice(card: Card) -> list[str]:
     """What was measured on the ice, a few lines for the skater: the last test of the ice, and the newest
-    glide-outs and timed trials; none for a card without any.
+    glide-outs, timed trials and blind pairs; none for a card without any.
     """
     lines = [] if card.ice is None else [_ice_line(card.ice)]
     for entries, say, name in (
         (card.glides, _glide_line, "glide-out"),
         (card.timed, _timed_line, "timed trial"),
+        (card.preferred, _preferred_line, "trial in blind pairs"),
     ):
         lines += [say(entry) for entry in reversed(entries[-_MOST_TOLD:])]
         if (more := len(entries) - _MOST_TOLD) > 0:
@@ -88,7 +120,10 @@ def _ice_line(entry: Entry) -> str:
     hardness = plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)
     cold = "" if what.temperature_C is None else f", at {UNITS.say('temperature', what.temperature_C)}"
     craters = f"{count} crater{'s' * (count != 1)}"
-    return f"Ice of rink {what.rink}, {say_day(entry.on)}: hardness {hardness} MPa by {craters}{cold}."
+    return (
+        f"Ice of rink {what.rink}, {say_day(entry.on)}: hardness {hardness} MPa by {craters}{cold}"
+        f"{_pressed(what)}."
+    )
 
 
 def _glide_line(entry: Entry) -> str:
@@ -100,8 +135,7 @@ def _glide_line(entry: Entry) -> str:
         found = what.found
     except InputError:
         return f"{head}: too little to tell the friction."
-    value, error = UNITS.shown("area", found.cda_m2), UNITS.shown("area", found.cda_error)
-    area = f"drag area {plus_minus(value, error, 2)} {UNITS.unit('area')}"
+    area = f"drag area {area_said(found.cda_m2, found.cda_error)}"
     if not isinstance(found, GlideDifference):
         return f"{head}: friction {plus_minus(found.mu, found.mu_error, 4)} of the weight, {area}."
     first, second = (plus_minus(*pair, 4) for pair in zip(found.mu, found.mu_error, strict=True))
@@ -134,13 +168,25 @@ def _timed_line(entry: Entry) -> str:
     )
 
 
+def _preferred_line(entry: Entry) -> str:
+    what = entry.what
+    assert isinstance(what, Preferred)
+    return f"Blind pairs, {say_day(entry.on)}: {_preferred(what)}.{_which(what, 'A', 'B')}"
+
+
 def _verdict(low: float, high: float) -> str:
     return "not shown, it may be chance" if low <= 0 <= high else "shown"
 
 
-def _which(what: GlideMeasured | Timed, first: str, second: str) -> str:
+def _which(what: GlideMeasured | Timed | Preferred, first: str, second: str) -> str:
     named = ((first, what.first), (second, what.second))
     return "".join(f" {name}: {say_blade(blade)}." for name, blade in named if blade is not None)
+
+
+def area_said(area_m2: float, error_m2: float) -> str:
+    """A drag area with its error, in the units chosen: ``"0.45 ± 0.07 m²"``."""
+    value, error = UNITS.shown("area", area_m2), UNITS.shown("area", error_m2)
+    return f"{plus_minus(value, error, UNITS.scale('area').decimals)} {UNITS.unit('area')}"
 
 
 def signed(value: float, decimals: int = 0) -> str:

@@ -50,6 +50,7 @@ SCALES: dict[str, tuple[Scale, Scale]] = {
         Scale("°C", step=0.5, decimals=1),
     ),
     "distance": (Scale("ft", 1e3 / MM_PER_FOOT, step=0.5, decimals=1), Scale("m", step=0.1, decimals=1)),
+    "fall": (Scale("in", 1e3 / MM_PER_INCH, step=0.5, decimals=1), Scale("cm", 100.0, step=1.0)),
     "area": (Scale("ft²", 1e6 / MM_PER_FOOT**2, step=0.1, decimals=1), Scale("m²", step=0.01, decimals=2)),
     "length": (_MM, _MM),
     "fine length": (Scale("mm", step=0.1, decimals=1),) * 2,

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from bladelab import hardness_from_drop
+from bladelab import hardness_from_drop, hardness_from_press
 from bladelab.book.card import Card
 from bladelab.show.panels.rink.crater_photo import crater_photo_panel, set_crater_example
 from bladelab.show.panels.rink.drop_test import drop_test_panel
@@ -89,8 +89,11 @@ def test_a_crater_taken_is_in_the_drop_test(both):
     set_state(panel, own_settings(97))
     click(panel, "take this crater")
     assert drop.state().craters[1] == pytest.approx(9.7, abs=0.05) and len(drop.state().craters) == 2
-    assert panel.message.text == "Taken: {:.2f}, {:.2f} mm. The drop test works with these.".format(
-        *drop.state().craters
+    assert (
+        panel.message.text
+        == "Taken: of the dropped ball {:.2f}, {:.2f} mm. The drop test works with these.".format(
+            *drop.state().craters
+        )
     )
     click(panel, "leave the last one out")
     assert drop.state().craters == first
@@ -98,6 +101,24 @@ def test_a_crater_taken_is_in_the_drop_test(both):
     assert len(drop.state().craters) == 10
     click(panel, "leave the last one out")
     assert panel.message.text == "Not taken over: no crater was taken yet."
+
+
+def test_a_crater_of_the_slow_press_goes_there(both):
+    drop, panel = both
+    bring(panel, 101)
+    set_state(panel, own_settings(101))
+    click(panel, "take this crater")
+    bring(panel, 141, "IMG_2.png")
+    hand(panel, "made_by", "the slow press")
+    set_state(panel, own_settings(141))
+    click(panel, "take this crater")
+    assert drop.state().craters == (pytest.approx(10.1, abs=0.05),)
+    assert drop.state().press_craters == (pytest.approx(14.1, abs=0.05),)
+    assert "of the dropped ball 10." in panel.message.text and "; of the slow press 14." in panel.message.text
+    press = hardness_from_press(12.7, 75 * 9.81, 10.0, drop.state().press_craters)
+    assert f"this ice gives way at {press.hardness_MPa:.1f} MPa" in drop.sentence_text
+    click(panel, "leave the last one out")
+    assert drop.state().press_craters == () and len(drop.state().craters) == 1
 
 
 def test_what_is_no_crater_of_this_ball_is_not_taken(both):
@@ -118,7 +139,7 @@ def test_the_invented_crater_is_never_counted_with_the_readers_own_nor_kept_on_a
     card = Card("N01", ())
     set_crater_example(panel)
     click(panel, "take this crater")
-    assert panel.message.text.startswith("Taken (invented): 9.90 mm")
+    assert panel.message.text.startswith("Taken (invented): of the dropped ball 9.90 mm")
     assert drop.state().craters == (9.9,) and not drop.bar.more(card)
     bring(panel, 101)
     set_state(panel, own_settings(101))

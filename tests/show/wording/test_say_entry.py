@@ -12,7 +12,7 @@ from bladelab.book.entry import KINDS, Entry
 from bladelab.book.history import history
 from bladelab.book.invented import invented_entries
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.show.wording.say_entry import say_entry, say_line
 from bladelab.workshop.gauge import GaugeReadings
 from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN, units
@@ -126,6 +126,10 @@ SAID = [
         "Ice of rink R1 tested: hardness 16.1 ± 0.5 MPa by 5 craters.",
     ),
     (
+        IceTested("R1", 12.7, 1.0, (9.8,), press_crater_mm=(14.2,), press_load_N=750.0, press_s=10.0),
+        "Ice of rink R1 tested: hardness 17.5 ± 2.1 MPa by 1 crater; pressed for 10 s, 4.7 ± 0.3 MPa.",
+    ),
+    (
         GlideMeasured(MARKS, (SLOW, QUICK), (1, 1), (0, 1), 80.0),
         "Glide measured over 2 runs: friction −21 % on the second blade (−23 to −18; shown).",
     ),
@@ -142,6 +146,11 @@ SAID = [
         "Timed on two blades: 6 runs, B took −2.2 % (−2.9 to −1.6; shown).",
     ),
     (Timed("ABBA", 2, (4.0, None, 3.9, 4.0)), "Timed on two blades: 4 runs, too few to tell."),
+    (
+        Preferred(2, 9, 1),
+        "Blind pairs on two blades: B preferred 9 times, A 2, 1 undecided; may be the toss of a coin.",
+    ),
+    (Preferred(9, 1), "Blind pairs on two blades: B preferred 1 time, A 9; a preference."),
     (happened.Struck(3, "twice"), "Entry 3 struck out: twice."),
     (happened.Struck(3), "Entry 3 struck out."),
 ]

@@ -21,6 +21,7 @@ SHOWN = {
     "distance": ("m", "foot", "m"),
     "speed": ("m/s", "mile/hour", "m/s"),
     "area": ("m**2", "foot**2", "m**2"),
+    "fall": ("m", "inch", "cm"),
 }
 
 

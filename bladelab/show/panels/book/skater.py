@@ -14,7 +14,7 @@ from bladelab.book.happenings import Complained, Decided, Tried
 from bladelab.book.history import history, steel_left
 from bladelab.book.invented import invented_cards, invented_entries
 from bladelab.book.plan_happenings import SeasonPlanned
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
     Fitted,
@@ -57,7 +57,7 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
     ("ordered, planned", (Ordered, Decided, SeasonPlanned)),
     ("tried", (Tried,)),
     ("complaint", (Complained,)),
-    ("tested on the ice", (IceTested, GlideMeasured, Timed)),
+    ("tested on the ice", (IceTested, GlideMeasured, Timed, Preferred)),
 )
 #: The codes of the invented team, whose book is read only when one of them is shown.
 INVENTED = tuple(f"N{number:02d}" for number in range(1, 19))

@@ -22,6 +22,7 @@ from bladelab.show.panels.rink.written import offer_more
 from bladelab.show.panels.workshop.measured_files import DEMO, offered
 from bladelab.show.panels.workshop.photo import PhotoPanel, set_dials
 from bladelab.show.panels.workshop.photo_upload import Photograph
+from bladelab.show.wording.words import ended
 from bladelab.workshop.picture_file import READABLE, UNREADABLE
 
 _INVENTED = str(DEMO / "crater_photo.png")
@@ -47,15 +48,18 @@ _EXAMPLE = {
     "ruler_mm": 60.0,
 }
 _WORDS = "from photographs"
+#: The menus of the drop test that a crater may go to, and what they are called.
+_MADE_BY = (("the dropped ball", "craters"), ("the slow press", "press_craters"))
 
 
 @dataclass(frozen=True)
 class _Taken:
-    """A crater that was taken: from which picture, where, px, and its diameter, mm."""
+    """A crater that was taken: from which picture, where, px, its diameter, mm, and what it is of."""
 
     file: str | Photograph
     centre_px: tuple[float, float]
     diameter_mm: float
+    made_by: str
 
 
 class CraterPhotoPanel(PhotoPanel):
@@ -93,7 +97,7 @@ class CraterPhotoPanel(PhotoPanel):
                 "them"
             )
         others = self.taken if state.file == _INVENTED else own
-        new = _Taken(state.file, crater.centre_px, round(crater.diameter_mm, 2))
+        new = _Taken(state.file, crater.centre_px, round(crater.diameter_mm, 2), state.made_by)
         kept = [one for one in others if not _same_place(one, new, crater.radius_px)]
         self._hand_on((*kept, new))
 
@@ -104,25 +108,34 @@ class CraterPhotoPanel(PhotoPanel):
         self._hand_on(self.taken[:-1])
 
     def _hand_on(self, taken: tuple[_Taken, ...]) -> None:
-        self.taken = taken
-        values = tuple(one.diameter_mm for one in taken)
-        listed = ", ".join(f"{value:.2f}" for value in values)
+        before, self.taken = self.taken, taken
         made_up = any(one.file == _INVENTED for one in taken)
+        said = []
+        for words, menu in _MADE_BY:
+            values = tuple(one.diameter_mm for one in taken if one.made_by == menu)
+            if values:
+                listed = ", ".join(f"{value:.2f}" for value in values)
+                said.append(f"of {words} {listed} mm")
+            if values or any(one.made_by == menu for one in before):
+                self._offer(menu, values, made_up)
         self.message.say(
-            f"Taken{' (invented)' if made_up else ''}: {listed} mm. The drop test works with "
-            f"{'it' if len(values) == 1 else 'these'}."
-            if values
+            f"Taken{' (invented)' if made_up else ''}: {'; '.join(said)}. The drop test works with "
+            f"{'it' if len(taken) == 1 else 'these'}."
+            if taken
             else "No crater is taken."
         )
+
+    def _offer(self, menu: str, values: tuple[float, ...], made_up: bool) -> None:
+        """Offer these in a menu of the drop test, or none any more."""
         drop_test = self.drop_test
         if drop_test is None:
             return
-        if made_up:
-            drop_test.invented = (*drop_test.invented, values)
         if values:
-            offer_more(drop_test, "craters", _WORDS, values)
+            if made_up:
+                drop_test.invented = (*drop_test.invented, values)
+            offer_more(drop_test, menu, _WORDS, values)
             return
-        dial = drop_test.dials["craters"]
+        dial = drop_test.dials[menu]
         assert isinstance(dial.control, Choice)
         options = tuple(pair for pair in dial.control.options if pair[0] != _WORDS)
         dial.offer(options, options[0][1])
@@ -142,7 +155,7 @@ def _said(act: Callable[[CraterPhotoPanel], None]) -> Callable[[Panel], None]:
         try:
             act(made)
         except InputError as problem:
-            made.message.say(f"Not taken over: {problem}.", fault=True)
+            made.message.say(f"Not taken over: {ended(str(problem))}", fault=True)
 
     return pressed
 
@@ -170,6 +183,7 @@ def crater_photo_panel(drop_test: PanelBox | None = None) -> PanelBox:
         CraterPhotoView,
         crater_photo_answer,
         Choice("file", "photograph", "ice", files, files[0][1]),
+        Choice("made_by", "crater of", "ice", _MADE_BY, _MADE_BY[0][1]),
         _share("crater_across", "crater across", "ice", 0.2),
         _share("crater_down", "crater down", "ice", 0.2),
         _share("crater_size", "crater size", "ice", 0.2, 80.0),

@@ -193,14 +193,15 @@ def glide_out_panel() -> PanelBox:
         return read_glide_times(path, rate if rate != 1.0 else None)
 
     form = WrittenDown(
+        made,
         "Your own runs",
         {
-            "marks": text_field("marks", "in the units you set: 0 4 8 12 16"),
+            "marks": text_field(f"marks, {UNITS.unit('distance')}", "such as 0 4 8 12 16"),
             "times": lines_field(
                 "times, a run a line",
                 "> A 0.0 1.4 2.9 4.5 6.2\n< A 0.0 1.5 3.0 - 6.6\n> B 0.0 1.4 2.8 4.4 6.0",
             ),
-            "frames": text_field("frames a second", "empty for seconds; a video's rate for frame numbers"),
+            "frames": text_field("frames a second", "of a video; empty for times"),
         },
         read,
         taken,

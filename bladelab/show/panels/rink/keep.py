@@ -39,8 +39,8 @@ def keep_button(
     return [CardButton(name, text, partial(_write, make))]
 
 
-def _write(make: Callable[[], Happening]) -> None:
-    SKATER.write(make())
+def _write(make: Callable[[], Happening]) -> tuple[Entry, ...]:
+    return SKATER.write(make())
 
 
 def ice_button(card: Card, make: Callable[[], IceTested]) -> list[CardButton]:

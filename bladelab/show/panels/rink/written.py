@@ -13,16 +13,23 @@ from bladelab._errors import InputError
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.forms import Message, beside, button, upload
+from bladelab.show.wording.words import ended
 
 
 def _field(kind: Any, name: str, **traits: Any) -> Any:
-    layout = widgets.Layout(width="460px", max_width="100%")
+    # A field has a margin of 2 px on both sides.
+    layout = widgets.Layout(width="460px", max_width="calc(100% - 4px)")
     return kind(description=name, layout=layout, style={"description_width": "150px"}, **traits)
 
 
 def text_field(name: str, placeholder: str) -> Any:
     """A field for one line."""
     return _field(widgets.Text, name, placeholder=placeholder)
+
+
+def menu_field(name: str, options: tuple[tuple[str, str], ...]) -> Any:
+    """A menu."""
+    return _field(widgets.Dropdown, name, options=options)
 
 
 def lines_field(name: str, placeholder: str, rows: int = 6) -> Any:
@@ -45,6 +52,8 @@ class WrittenDown(widgets.VBox):
 
     Parameters
     ----------
+    panel : Panel
+        That works with it. What it has against it is said here too: its own sentence may be out of sight.
     head : str
         What the form is for.
     fields : mapping of str to widget
@@ -58,13 +67,15 @@ class WrittenDown(widgets.VBox):
 
     def __init__(
         self,
+        panel: Panel,
         head: str,
         fields: Mapping[str, Any],
         read: Callable[[Mapping[str, str]], Any],
         take: Callable[[str, Any], str],
         from_file: Callable[[Path], Any] | None = None,
     ) -> None:
-        self.fields, self._read, self._take, self._from_file = dict(fields), read, take, from_file
+        self._panel, self.fields = panel, dict(fields)
+        self._read, self._take, self._from_file = read, take, from_file
         self.message = Message()
         parts = [button("use these", self.use)]
         if from_file is not None:
@@ -86,6 +97,7 @@ class WrittenDown(widgets.VBox):
         try:
             said = self._take(words, read())
         except (InputError, OSError) as problem:
-            self.message.say(f"Not taken over: {problem}.", fault=True)
+            self.message.say(f"Not taken over: {ended(str(problem))}", fault=True)
         else:
-            self.message.say(said)
+            why = self._panel.sentence_text if self._panel.fault else ""
+            self.message.say(f"{said} But {why[:1].lower()}{why[1:]}" if why else said, fault=bool(why))
