@@ -69,7 +69,7 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox], quick: bool =
 
     def redraw(_: object) -> None:
         """The same change answered the plain way: the whole figure drawn again, as sharp."""
-        panel.view.show(panel._answer(state))
+        panel.view.show(panel._picture.answer(state))
         panel.view.png(2.0)
 
     full = float(np.median(milliseconds(redraw, range(REDRAWS))))

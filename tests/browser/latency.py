@@ -190,7 +190,7 @@ page, positions = dial.page(), dial.positions
 def show(at):
     dial._value = positions.value(at)
     view = type(panel.view)()
-    view.show(panel._answer(panel.state()))
+    view.show(panel._picture.answer(panel.state()))
     display(Image(view.png(1.0)))
 """
 

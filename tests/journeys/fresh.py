@@ -104,7 +104,7 @@ class Fresh:
         return picture
 
     def _drawn(self, meant: dict[str, Any]) -> tuple[str, str]:
-        answer = self.panel._answer(self.state(meant))
+        answer = self.panel._picture.answer(self.state(meant))
         view = type(self.panel.view)()
         view.lay_out(self._narrow)
         view.show(answer)

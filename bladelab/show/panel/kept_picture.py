@@ -23,6 +23,8 @@ class KeptPicture(Generic[SomeResult]):
 
     Attributes
     ----------
+    answer : callable
+        As it was given.
     state : SimpleNamespace or None
         The last that had a picture.
     whole : bool
@@ -30,13 +32,13 @@ class KeptPicture(Generic[SomeResult]):
     """
 
     def __init__(self, view: Picture[SomeResult], answer: Callable[[SimpleNamespace], SomeResult]) -> None:
-        self._view, self._answer, self._units = view, answer, UNITS.system
+        self._view, self.answer, self._units = view, answer, UNITS.system
         self.state: SimpleNamespace | None = None
         self.whole = False
 
     def draw(self, state: SimpleNamespace) -> SomeResult:
         """Draw the answer to a state in the units chosen now, and return it."""
-        answer = self._answer(state)
+        answer = self.answer(state)
         self.whole = False
         if self._units != UNITS.system:
             self._view.rebuild()
