@@ -15,7 +15,15 @@ import pytest  # noqa: E402
 from _pytest.doctest import DoctestModule  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
-from tests.browser.shared import blank_page, browser, lab, project_copy, voila, windows  # noqa: E402, F401
+from tests.browser.shared import (  # noqa: E402, F401
+    blank_page,
+    browser,
+    kernels,
+    lab,
+    project_copy,
+    voila,
+    windows,
+)
 
 # No time limit for a single example, since a busy machine would fail it by chance. Under CI the examples are
 # the same on every run; elsewhere they are new each time.

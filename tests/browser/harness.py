@@ -18,7 +18,7 @@ import nbformat
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from tests.browser.page import DIALOG, NotebookPage, end_kernels
-from tests.browser.server import ROOT, Server, copy_project, start_server
+from tests.browser.server import ROOT, Server, copy_project, forked_kernels, start_server
 from tests.browser.watching import CLOSE_TABS, LISTEN, OPEN_TAB
 
 __all__ = [
@@ -29,6 +29,7 @@ __all__ = [
     "chromium",
     "copy_project",
     "find_chromium",
+    "forked_kernels",
     "notebook_names",
     "open_notebook",
     "start_server",

@@ -3,6 +3,7 @@ settings of its own: neither the reader's files nor their Jupyter settings are t
 
 from __future__ import annotations
 
+import json
 import os
 import posixpath
 import secrets
@@ -13,10 +14,14 @@ import subprocess
 import sys
 import time
 import urllib.request
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from start import lab_command, pages_command
+from tests.browser import ready_kernels
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -68,11 +73,48 @@ def _free_port() -> int:
         return probe.getsockname()[1]
 
 
+@contextmanager
+def forked_kernels() -> Iterator[Path | None]:
+    """The place of kernels that are there at once (see ready_kernels.py), as long as the block runs; None
+    where a process can't be forked so."""
+    if sys.platform != "linux":
+        yield None
+        return
+    with TemporaryDirectory() as folder, socket.socket(socket.AF_UNIX) as door:
+        door.bind(f"{folder}/door")
+        door.listen()
+        spec = Path(folder) / "kernels" / "python3" / "kernel.json"
+        spec.parent.mkdir(parents=True)
+        spec.write_text(json.dumps(ready_kernels.kernel_spec(sys.executable, door.getsockname())))
+        process = subprocess.Popen(
+            [sys.executable, "-P", ready_kernels.__file__, "serve", str(door.fileno())],
+            pass_fds=[door.fileno()],
+            env=_paths(os.environ),
+        )
+        try:
+            yield Path(folder)
+        finally:
+            process.terminate()
+            process.wait()
+
+
+def _paths(environment: Mapping[str, str]) -> dict[str, str]:
+    """The environment, with the project where Python looks for modules."""
+    places = [str(ROOT), environment.get("PYTHONPATH", "")]
+    return {**environment, "PYTHONPATH": os.pathsep.join(filter(None, places))}
+
+
 def start_server(
-    kind: str, folder: Path, *options: str, patience_s: float = 60, book: str | Path = ""
+    kind: str,
+    folder: Path,
+    *options: str,
+    patience_s: float = 60,
+    book: str | Path = "",
+    kernels: Path | None = None,
 ) -> Server:
     """Start `kind` ("lab", or "voila" for the plain pages) on the project copied to `folder`, with more
-    `options` of its own; returns when it answers. Its notebooks have this `book`, by default none.
+    `options` of its own; returns when it answers. Its notebooks have this `book`, by default none, and its
+    kernels come from `kernels` (`forked_kernels`), by default each from a new Python.
 
     Raises
     ------
@@ -81,14 +123,15 @@ def start_server(
     """
     port, token = _free_port(), secrets.token_hex(16)
     home = folder / ".jupyter-home"
-    environment = os.environ | {
+    environment = _paths(os.environ) | {
         "JUPYTER_CONFIG_DIR": str(home / "config"),
         "JUPYTER_DATA_DIR": str(home / "data"),
         "JUPYTER_RUNTIME_DIR": str(home / "runtime"),
         "IPYTHONDIR": str(home / "ipython"),
         "BLADELAB_BOOK": str(book),
-        "PYTHONPATH": os.pathsep.join(filter(None, [str(ROOT), os.environ.get("PYTHONPATH", "")])),
     }
+    if kernels:
+        environment["JUPYTER_PATH"] = str(kernels)
     if kind == "lab":
         # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
         command = [*lab_command(sys.executable, folder), "--expose-app-in-browser"]

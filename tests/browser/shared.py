@@ -41,17 +41,24 @@ def project_copy(tmp_path_factory) -> Path:
 
 
 @pytest.fixture(scope="session")
-def lab(browser, project_copy):
+def kernels():
+    """Where the servers get kernels that are there at once."""
+    with harness.forked_kernels() as place:
+        yield place
+
+
+@pytest.fixture(scope="session")
+def lab(browser, project_copy, kernels):
     """A running JupyterLab on the copy."""
-    server = harness.start_server("lab", project_copy)
+    server = harness.start_server("lab", project_copy, kernels=kernels)
     yield server
     server.stop()
 
 
 @pytest.fixture(scope="session")
-def voila(browser, project_copy):
+def voila(browser, project_copy, kernels):
     """A running voila on the copy."""
-    server = harness.start_server("voila", project_copy)
+    server = harness.start_server("voila", project_copy, kernels=kernels)
     yield server
     server.stop()
 
