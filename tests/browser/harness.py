@@ -17,7 +17,7 @@ from tempfile import TemporaryDirectory
 import nbformat
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
-from tests.browser.page import DIALOG, NotebookPage, end_kernels
+from tests.browser.page import DIALOG, NotebookPage, end_kernels, until
 from tests.browser.server import ROOT, Server, copy_project, forked_kernels, start_server
 from tests.browser.watching import CLOSE_TABS, LISTEN, OPEN_TAB
 
@@ -171,7 +171,7 @@ class Window:
         else:
             if new:
                 self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
-                self._page.wait_for_function("window.jupyterapp?.restored.then(() => true)", timeout=90_000)
+                until(self._page, "window.jupyterapp?.restored.then(() => true)", patience_s=90)
             self._page.evaluate(OPEN_TAB, self.server.place(name))
         return NotebookPage(self.server, name, self._page, self._errors)
 

@@ -50,6 +50,12 @@ def wait_for(
     return found
 
 
+def until(page: Page, holds: str, given: object = None, patience_s: float = PATIENCE_S) -> None:
+    """Wait until a condition holds in the page. It is looked at now and then: to look before every frame, as
+    playwright does unless told otherwise, makes the browser draw frames that nothing else asks for."""
+    page.wait_for_function(holds, arg=given, timeout=1e3 * patience_s, polling=50)
+
+
 @dataclass
 class NotebookPage:
     """One notebook open in the browser, in JupyterLab or under voila."""
@@ -65,11 +71,10 @@ class NotebookPage:
         """Wait until every cell of the notebook has run and the kernel is idle."""
         if self.server.kind == "voila":
             self.page.wait_for_selector("#rendered_cells, body:not(:has(#loading))", timeout=patience_s * 1e3)
-            self.page.wait_for_function(
-                "!document.querySelector('#loading')?.offsetParent", timeout=patience_s * 1e3
-            )
+            until(self.page, "!document.querySelector('#loading')?.offsetParent", patience_s=patience_s)
             return
-        self.page.wait_for_function(
+        until(
+            self.page,
             """() => {
               const panel = window.jupyterapp?.shell?.currentWidget;
               if (panel?.sessionContext?.session?.kernel?.status !== 'idle') return false;
@@ -78,28 +83,30 @@ class NotebookPage:
               const cells = panel.content.widgets.filter(cell => cell.model.type === 'code');
               return cells.every(cell => cell.model.executionCount);
             }""",
-            timeout=patience_s * 1e3,
+            patience_s=patience_s,
         )
 
     def wait_for_panel(self, patience_s: float = 60) -> Locator:
         """Wait for the first panel's picture to be drawn and return it."""
         picture = self.page.locator(f"{PICTURE}:visible").first
         picture.wait_for(timeout=patience_s * 1e3)
-        self.page.wait_for_function(
+        until(
+            self.page,
             """(selector) => [...document.querySelectorAll(selector)].some(node => {
                  const image = node.tagName === 'IMG' ? node : node.querySelector('img');
                  return image ? image.naturalWidth > 0 : node.querySelector('svg, canvas');
                })""",
-            arg=PICTURE,
-            timeout=patience_s * 1e3,
+            PICTURE,
+            patience_s,
         )
         return picture
 
     def wait_for_kernel(self, patience_s: float = 60) -> None:
         """Wait until the notebook's kernel has started and is idle (JupyterLab only)."""
-        self.page.wait_for_function(
+        until(
+            self.page,
             "window.jupyterapp?.shell?.currentWidget?.sessionContext?.session?.kernel?.status === 'idle'",
-            timeout=patience_s * 1e3,
+            patience_s=patience_s,
         )
 
     def is_unsaved(self) -> bool:

@@ -8,7 +8,7 @@ import pytest
 
 from tests.browser.for_all import not_for_a_thumb, violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
-from tests.browser.page import wait_for
+from tests.browser.page import until, wait_for
 from tests.screenshots import kept
 
 # Runs in the page: how far the panels reach beyond the room they have, and their parts beyond the picture.
@@ -241,7 +241,7 @@ def resize(page, width, height):
     beside = "(window.innerWidth - document.querySelector('.jp-NotebookPanel').getBoundingClientRect().right)"
     before = page.evaluate(beside)
     page.set_viewport_size({"width": width, "height": height})
-    page.wait_for_function(f"before => Math.abs({beside} - before) < 1", arg=before)
+    until(page, f"before => Math.abs({beside} - before) < 1", before)
 
 
 def test_everything_can_be_read_in_the_dark_theme(lab, open_notebook):
@@ -251,7 +251,7 @@ def test_everything_can_be_read_in_the_dark_theme(lab, open_notebook):
     theme = "theme => jupyterapp.commands.execute('apputils:change-theme', {theme})"
     try:
         notebook.page.evaluate(theme, "JupyterLab Dark")
-        notebook.page.wait_for_function("document.body.dataset.jpThemeName === 'JupyterLab Dark'")
+        until(notebook.page, "document.body.dataset.jpThemeName === 'JupyterLab Dark'")
         picture = notebook.page.locator(".bladelab-picture").first
         assert picture.evaluate("one => getComputedStyle(one).backgroundColor") == "rgb(255, 255, 255)"
         assert violations(notebook.page) == []

@@ -9,7 +9,7 @@ import psutil
 import pytest
 from PIL import Image
 
-from tests.browser.page import wait_for
+from tests.browser.page import until, wait_for
 from tests.browser.test_saving import STRIDE, save_moving_picture
 
 
@@ -83,7 +83,7 @@ def run_again(notebook):
     assert len(shown) == 2
     notebook.run_all()
     fresh = ".bladelab-panel:not([data-old]) .bladelab-picture svg"
-    notebook.page.wait_for_function(f"document.querySelectorAll('{fresh}').length === 2", timeout=90_000)
+    until(notebook.page, f"document.querySelectorAll('{fresh}').length === 2", patience_s=90)
     notebook.page.locator("[data-dial=frame]:visible").wait_for()
     notebook.wait_for_answer()
     pictures, sentences = notebook.pictures(), notebook.sentences()

@@ -1,6 +1,6 @@
 """The player beside a slider: it goes on from where the slider is, and stops when it should."""
 
-from tests.browser.page import wait_for
+from tests.browser.page import until, wait_for
 
 STRIDE = "05_push_hold_and_turn.ipynb"
 SLIDER = "moment of the stride"
@@ -29,13 +29,13 @@ def test_the_player_goes_on_from_where_the_slider_was_moved_to(lab, open_noteboo
     before = notebook.pictures(), notebook.sentences()
     notebook.page.evaluate(NOTE_VALUES)
     player.click()
-    notebook.page.wait_for_function("seen.length >= 5")
+    until(notebook.page, "seen.length >= 5")
     notebook.wait_for_change(*before)
     seen = notebook.page.evaluate("seen")
     assert seen == list(range(3, 3 + len(seen)))
 
     notebook.press(SLIDER, "End")  # by hand, while it plays: it goes on from there
-    notebook.page.wait_for_function("seen.includes(40) && seen.slice(seen.indexOf(40)).includes(3)")
+    until(notebook.page, "seen.includes(40) && seen.slice(seen.indexOf(40)).includes(3)")
     seen = notebook.page.evaluate("seen.slice(seen.indexOf(40))")
     assert seen.index(3) < 12, "it went on at the end, and from the beginning again"
 

@@ -10,6 +10,7 @@ from matplotlib.colors import to_rgb
 from PIL import Image
 
 from bladelab.show.canvas.style import LINES
+from tests.browser.page import until
 
 TOOLS = ("pdftotext", "pdftoppm")
 GLIDE = "06_glide.ipynb"
@@ -77,5 +78,5 @@ def the_menu_prints_what_is_seen_and_not_the_file(page):
     page.evaluate("() => { window.timesPrinted = 0; window.print = () => { window.timesPrinted += 1; }; }")
     page.get_by_role("menuitem", name="File", exact=True).click()
     page.locator(".lm-Menu-item", has_text=re.compile(r"^Print")).click()
-    page.wait_for_function("window.timesPrinted === 1")
+    until(page, "window.timesPrinted === 1")
     assert page.locator("iframe").count() == 0, "no other page is made to be printed"
