@@ -3,6 +3,7 @@
 import contextlib
 import hashlib
 import os
+import re
 import signal
 
 import psutil
@@ -14,7 +15,8 @@ from tests.browser.test_saving import STRIDE, save_moving_picture
 
 
 def kill_kernel(server):
-    """End the one kernel that the server runs, as if the machine had run out of memory."""
+    """End the one kernel that the server runs, as if the machine had run out of memory. One that was forked
+    ends with the process that stands for it."""
     os.kill(wait_for(lambda: only_kernel(server)).pid, signal.SIGKILL)
 
 
@@ -23,7 +25,8 @@ def only_kernel(server):
     kernels = []
     for process in psutil.Process(server.process.pid).children(recursive=True):
         with contextlib.suppress(psutil.Error):
-            if any("ipykernel_launcher" in word for word in process.cmdline()):
+            # The last word is the file that says how to reach it.
+            if re.search(r"kernel-[\w-]+\.json$", " ".join(process.cmdline())):
                 kernels.append(process)
     return kernels[0] if len(kernels) == 1 else None
 
