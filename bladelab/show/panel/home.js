@@ -11,11 +11,15 @@ const unpacked = async element => {
   return JSON.parse(await new Response(stream).text());
 };
 
-// A drawing on the page; `show` sets what differs.
-const drawn = ({ markup, slots }) => {
+const parsed = markup => {
   const box = make("div");
   box.innerHTML = markup;
-  const element = box.firstElementChild, all = [element, ...element.querySelectorAll("*")];
+  return box.firstElementChild;
+};
+
+// A drawing on the page; `show` sets what differs.
+const drawn = ({ markup, slots }) => {
+  const element = parsed(markup), all = [element, ...element.querySelectorAll("*")];
   const places = slots.map(([number, name]) => [all[number], name]), now = [];
   return { element, show: values => values.forEach((value, i) => {
     if (now[i] === value) return;
@@ -25,9 +29,29 @@ const drawn = ({ markup, slots }) => {
   }) };
 };
 
-// Draws the page from what it holds: its data, and elements with the packed settings and with the packed still parts.
+// Makes each still part of its pieces. A piece that was in the last one too stays where it is: laying out all the letters of
+// an axis again takes longer than the rest of a move.
+const stillParts = ({ pieces, stills }) => {
+  const homes = {}, made = {};
+  return number => {
+    const [opening, numbers] = stills[number], home = homes[opening] ??= parsed(opening);
+    const missing = numbers.filter(piece => !made[piece]);
+    if (missing.length) {
+      const fresh = [...parsed(opening + missing.map(piece => pieces[piece]).join("")).children];
+      missing.forEach((piece, i) => { made[piece] = fresh[i]; });
+    }
+    const wanted = numbers.map(piece => made[piece]), stays = new Set(wanted);
+    [...home.children].filter(child => !stays.has(child)).forEach(child => child.remove());
+    let here = home.firstElementChild;
+    for (const element of wanted)
+      if (element === here) here = here.nextElementSibling; else home.insertBefore(element, here);
+    return home;
+  };
+};
+
+// Draws the page from what it holds: its data, elements with the packed settings, and one with the packed still parts.
 export const takeHome = async (root, page, packed, packedStills) => {
-  const dials = Object.values(page.dials), packs = {}, drawings = {}, stills = {};
+  const dials = Object.values(page.dials), packs = {}, drawings = {};
   const unpack = number => packs[number] ??= unpacked(packed[number]);
   const shown = { ...page, answered: { seq: 0, dials: {} },
                   report: { text: "", fault: false, going: false, done: 0, total: 0, links: [] } };
@@ -39,10 +63,10 @@ export const takeHome = async (root, page, packed, packedStills) => {
     if (fault) return; // the last picture stays, dimmed
     const picture = drawings[drawing] ??= drawn(page.drawings[drawing]);
     picture.show(slots[drawing].map(values => values[row]));
-    stills[still] ??= await unpacked(packedStills[still]);
-    Object.assign(shown, { still: stills[still], frame: picture.element });
+    Object.assign(shown, { still: stillPart(still), frame: picture.element });
   };
   const put = (name, at) => Object.assign(page.dials[name], { at, text: page.dials[name].texts[at] });
+  const stillPart = stillParts(await unpacked(packedStills));
   let ears;
   await set();
   draw(root, {

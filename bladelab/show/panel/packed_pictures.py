@@ -1,4 +1,5 @@
-"""Many pictures of one view in little space: those built alike share a drawing; each keeps what differs."""
+"""Many pictures of one view in little space: those built alike share a drawing, and each keeps what differs.
+Still parts, which change seldom and then by a few labels, share their pieces."""
 
 from __future__ import annotations
 
@@ -12,6 +13,9 @@ from xml.etree import ElementTree
 
 #: Spaces that an outline of SVG doesn't need: beside a letter.
 _SPACES = re.compile(r"\s*([A-Za-z])\s*")
+
+#: A tag of an element; matplotlib writes no comments, and no ">" in an attribute.
+_TAG = re.compile(r"<(?P<closing>/?)\w[^>]*?(?P<empty>/?)>")
 
 #: Where in a drawing something stands: the number of the element, and the attribute ("" for its text).
 Slot: TypeAlias = tuple[int, str]
@@ -71,6 +75,42 @@ def _taken_apart(frame: str) -> tuple[object, list[Slot], list[str]]:
         values += parts.values()
         build += [value for name, value in element.attrib.items() if name.startswith("{")]
     return tuple(build), slots, values
+
+
+class Stills:
+    """The still parts of a page, each as a list of pieces; most pieces belong to several."""
+
+    def __init__(self) -> None:
+        self._numbers: dict[str, int] = {}
+        self._pieces: dict[tuple[str, int], int] = {}
+        self._made_of: list[tuple[str, list[int]]] = []
+
+    def add(self, markup: str) -> int:
+        """The number of a still part."""
+        if (number := self._numbers.setdefault(markup, len(self._numbers))) == len(self._made_of):
+            opening, pieces = _top_level(markup)
+            # A piece that is there twice is two pieces.
+            keys = [(piece, pieces[:i].count(piece)) for i, piece in enumerate(pieces)]
+            self._made_of.append((opening, [self._pieces.setdefault(k, len(self._pieces)) for k in keys]))
+        return number
+
+    def page(self) -> dict[str, Any]:
+        """The still parts as home.js takes them."""
+        return {"pieces": [piece for piece, _ in self._pieces], "stills": self._made_of}
+
+
+def _top_level(markup: str) -> tuple[str, list[str]]:
+    """The opening tag of a picture, and the elements right below it."""
+    if not (found := re.fullmatch(r"(<svg[^>]*>)(.*)</svg>\s*", markup, re.DOTALL)):
+        return "<div>", [markup]  # an image in place of a drawing
+    opening, inside = found.groups()
+    pieces, depth, start = list[str](), 0, 0
+    for tag in _TAG.finditer(inside):
+        depth += {"/": -1, "": 0 if tag["empty"] else 1}[tag["closing"]]
+        if depth == 0:
+            pieces.append(inside[start : tag.end()].strip())
+            start = tag.end()
+    return opening, pieces
 
 
 def by_column(settings: Sequence[dict[str, Any]]) -> dict[str, Any]:

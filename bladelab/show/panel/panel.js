@@ -334,11 +334,11 @@ export const draw = (root, given) => {
   const show = () => {
     size();
     const now = Object.fromEntries(["still", "frame", "words", "fault", "stale"].map(name => [name, host.data(name)]));
-    if (now.still !== shown.still) still.innerHTML = now.still;
-    if (now.frame !== shown.frame) {
-      if (typeof now.frame === "string") frame.innerHTML = now.frame; // from a kernel
-      else frame.replaceChildren(now.frame); // an element, which a store goes on changing
-    }
+    for (const [box, part] of [[still, "still"], [frame, "frame"]])
+      if (now[part] !== shown[part]) {
+        if (typeof now[part] === "string") box.innerHTML = now[part]; // from a kernel
+        else box.replaceChildren(now[part]); // an element, which a store goes on changing
+      }
     picture.classList.toggle("bladelab-stale", now.stale);
     if (now.words !== shown.words || now.fault !== shown.fault) {
       sentence.replaceChildren(...now.words.split("\n").map(text => make("p", { class: now.fault && "bladelab-fault" }, text)));

@@ -25,7 +25,7 @@ from bladelab._errors import InputError
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Control, Frames, Slider
 from bladelab.show.panel.long_work import Step
-from bladelab.show.panel.packed_pictures import Drawings, as_pack, by_column
+from bladelab.show.panel.packed_pictures import Drawings, Stills, as_pack, by_column
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS, capital
 
@@ -149,7 +149,7 @@ def page_to_take_home(
     given, units = offered_dials(panel, dials, steps), UNITS.system
     state, view = panel.state(), type(panel.view)()
     view.lay_out(narrow=True)
-    total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), dict[str, int]()
+    total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), Stills()
     settings: list[dict[str, Any]] = []
     for values in product(*(one.values for one in given)):
         if UNITS.system != units:
@@ -163,7 +163,7 @@ def page_to_take_home(
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
     pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED}
-    return _html(panel, given, pictures, packs, [as_pack(still) for still in stills], more).encode()
+    return _html(panel, given, pictures, packs, as_pack(stills.page()), more).encode()
 
 
 def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
@@ -182,7 +182,7 @@ def _setting(
     answer: Callable[[SimpleNamespace], Result],
     state: SimpleNamespace,
     drawings: Drawings,
-    stills: dict[str, int],
+    stills: Stills,
 ) -> dict[str, Any]:
     """What the page shows for a state."""
     try:
@@ -190,7 +190,7 @@ def _setting(
     except InputError as problem:
         return {"words": f"{capital(str(problem))}.", "fault": True}
     view.show(result)
-    still = stills.setdefault(view.still_html(), len(stills))
+    still = stills.add(view.still_html())
     drawing, values = drawings.add(view.frame_html(result.sentence))
     words = capital(result.sentence)
     return {"words": words, "fault": False, "still": still, "drawing": drawing, "values": values}
@@ -201,7 +201,7 @@ def _html(
     given: Sequence[Offered],
     pictures: dict[str, Any],
     packs: Sequence[str],
-    stills: Sequence[str],
+    stills: str,
     more: str,
 ) -> str:
     """The whole page."""
@@ -226,7 +226,7 @@ def _html(
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.js", "bar.js", "home.js")
     ) + (
         'takeHome(document.querySelector("main"), JSON.parse(document.querySelector("#page").textContent),\n'
-        '  document.querySelectorAll(".pack"), document.querySelectorAll(".still"));\n'
+        '  document.querySelectorAll(".pack"), document.querySelector(".stills"));\n'
     )
     looks = "".join(
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.css", "type_face.css", "home.css")
@@ -254,7 +254,7 @@ def _html(
             f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",
             "<noscript>This page moves its picture by a script, which is switched off here.</noscript>",
             f'<script type="application/json" id="page">{data}</script>',
-            *(f'<script type="text/plain" class="still">{still}</script>' for still in stills),
+            f'<script type="text/plain" class="stills">{stills}</script>',
             *(f'<script type="text/plain" class="pack">{pack}</script>' for pack in packs),
             f'<script type="module">{script}</script>\n</body>\n</html>\n',
         ]

@@ -30,7 +30,11 @@ def opened(packed: str):
 
 def held(page: str) -> tuple[dict, list[dict]]:
     """What a page holds: its data, and all its settings with their pictures put together again."""
-    stills = [opened(text) for text in re.findall(r'class="still">(.*?)</script>', page)]
+    parts = opened(re.search(r'class="stills">(.*?)</script>', page)[1])
+    stills = [
+        opening + "".join(parts["pieces"][number] for number in numbers) + "</svg>"
+        for opening, numbers in parts["stills"]
+    ]
     data = json.loads(re.search(r'id="page">(.*?)</script>', page, re.S)[1])
     settings = []
     for text in re.findall(r'class="pack">(.*?)</script>', page, re.S):
@@ -177,6 +181,14 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
     page.goto((tmp_path / "page.html").as_uri())
     page.wait_for_selector(".bladelab-picture svg text")
     lean, hollow = (page.locator(f'[data-dial="{name}"]') for name in reversed(DIALS))
+    page.evaluate(
+        """() => {
+          const still = document.querySelector('.bladelab-picture svg');
+          Object.assign(window, { gone: 0, had: still.children.length });
+          new MutationObserver(all => all.forEach(one => { window.gone += one.removedNodes.length; }))
+            .observe(still, { childList: true });
+        }"""
+    )
     for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
         slider.press(key)
         page.wait_for_function(
@@ -184,8 +196,13 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
                 .innerText.trim().split(/\\s+/).join(' ') === said""",
             arg=" ".join(settings[place]["words"].split()),
         )
-        frame = page.evaluate("document.querySelector('.bladelab-picture > div:last-child').innerHTML")
+        still, frame = page.evaluate(
+            "[...document.querySelectorAll('.bladelab-picture > div')].map(part => part.innerHTML)"
+        )
         assert plain(frame) == settings[place]["picture"]
+        assert plain(still) == plain(settings[place]["drawn"])
+    assert len({setting["still"] for setting in settings}) > 1
+    assert 0 < page.evaluate("window.gone / window.had") < 1, "what two still parts share stays where it is"
     assert lean.get_attribute("aria-valuetext") == "60.0°"
     assert asked == [(tmp_path / "page.html").as_uri()] and not errors
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
