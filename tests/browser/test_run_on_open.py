@@ -63,6 +63,17 @@ def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address)
     assert not notebook.is_unsaved()
 
 
+def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_address):
+    path = sample("notebooks/listed.ipynb", run_on_open=True)
+    notebook = open_address(lab, path.name)
+    active = "window.jupyterapp?.shell?.currentWidget?.content?.activeCellIndex"
+    notebook.page.wait_for_function(f"{active} === 0", timeout=60_000)
+    assert notebook.page.locator(".run-on-open-done").count() == 0
+    watched = f"(window.activeCells ??= new Set()).add({active}) && document.querySelector('.run-on-open-done')"
+    notebook.page.wait_for_function(watched, timeout=60_000)
+    assert notebook.page.evaluate("[...activeCells]") == [0]
+
+
 def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook, open_address):
     path = sample("notebooks/listed.ipynb", run_on_open=True)
     notebook = open_notebook(lab, path.name)

@@ -39,10 +39,9 @@
         panel.addClass('run-on-open-waits');
         return;
       }
-      await NotebookActions.runAll(panel.content, panel.sessionContext);
-      // Back to the top, and no question about saving: the reader has changed nothing yet.
-      panel.content.activeCellIndex = 0;
-      panel.content.node.querySelector('.jp-WindowedPanel-outer')?.scrollTo(0, 0);
+      // Not `runAll`, which moves the page to its end while the cells run.
+      await NotebookActions.runCells(panel.content, panel.content.widgets, panel.sessionContext);
+      // No question about saving: the reader has changed nothing yet.
       panel.context.model.dirty = false;
       panel.addClass('run-on-open-done');
     };
