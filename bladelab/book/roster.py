@@ -43,7 +43,9 @@ class Roster:
     known: int
 
 
-def read_roster(path: str | os.PathLike[str], cards: Mapping[str, Card], on: datetime.date) -> Roster:
+def read_roster(
+    path: str | os.PathLike[str], cards: Mapping[str, Card], on: datetime.date, units: str | None = None
+) -> Roster:
     """Read a CSV file with a row for each skater; nothing is written.
 
     The columns, in any order: ``skater`` (a code) and, each of them optional, ``team``, ``mass_kg``,
@@ -57,6 +59,8 @@ def read_roster(path: str | os.PathLike[str], cards: Mapping[str, Card], on: dat
         What the book knows; what it knows already is not entered again.
     on : datetime.date
         The day of the entries.
+    units : str, optional
+        Units in which the cards of new skaters are to be said, one of `bladelab.units.SYSTEMS`.
 
     Raises
     ------
@@ -80,7 +84,7 @@ def read_roster(path: str | os.PathLike[str], cards: Mapping[str, Card], on: dat
             skater = spelled_as(unguarded(cells["skater"]), (*seen, *cards))
             if skater in seen:
                 raise InputError(f"skater {quoted(skater)} is in an earlier line too")
-            news = _news(cells, cards.get(skater), decimal)
+            news = _news(cells, cards.get(skater), decimal, units)
             fresh = [Entry(skater, on, what) for what in news]
         except InputError as problem:
             refused.append(f"line {row.line}: {problem}")
@@ -100,7 +104,7 @@ def _decimal(rows: Iterable[Any], places: Mapping[str, int]) -> str:
     )
 
 
-def _news(cells: Mapping[str, str], card: Card | None, decimal: str) -> list[Happening]:
+def _news(cells: Mapping[str, str], card: Card | None, decimal: str, units: str | None) -> list[Happening]:
     """What a row says that the card doesn't know."""
     numbers: dict[str, float] = {}
     for name, largest in _NUMBERS.items():
@@ -116,6 +120,8 @@ def _news(cells: Mapping[str, str], card: Card | None, decimal: str) -> list[Hap
         found.append(Joined(team))
     of_skater = {name: numbers[name] for name in ("mass_kg", "hours_per_week") if name in numbers}
     changed: dict[str, Any] = {n: v for n, v in of_skater.items() if card is None or getattr(card, n) != v}
+    if card is None and units:
+        changed["units"] = units
     if changed:
         found.append(Circumstances(**changed))
     of_steel = {name: numbers[name] for name in ("height_mm", "least_mm") if name in numbers}

@@ -146,9 +146,7 @@ def _columns(header: tuple[str, ...]) -> tuple[dict[str, tuple[int, str | None]]
 
 def _unit_of(name: str, stated: str | None, chosen: str | None) -> float:
     if stated is None and chosen is None:
-        raise InputError(
-            f"the column {name} has no unit; name it {name}_mm, _cm, _um or _in, or choose the unit"
-        )
+        raise InputError(f"the column {name} has no unit; name it {name}_mm, _cm, _um or _in")
     unit = stated or chosen
     if unit not in _MM:
         raise InputError(f"unit is {quoted(unit)}; it must be mm, cm, um or in")
@@ -227,7 +225,7 @@ def _versines(
             )
         chord_mm = float(values["chord"][0]) if len(values["chord"]) else None
     if chord_mm is None:
-        raise InputError("the gauge's chord is missing; add a column chord_mm, or give chord_mm")
+        raise InputError("the gauge's chord is missing; add a column chord_mm: how far its feet are apart")
     if not len(table.rows):
         raise InputError("there is no reading in the file")
     zero = values["versine"] <= 0

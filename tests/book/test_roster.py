@@ -43,6 +43,17 @@ def test_twice_adds_nothing_twice(tmp_path):
     assert [e.what for e in heavier.entries] == [Circumstances(mass_kg=63.0)]
 
 
+def test_cards_of_new_skaters_are_said_in_the_units_of_the_page(tmp_path):
+    path = tmp_path / "roster.csv"
+    path.write_text("skater,mass_kg\nK07,61\nK08,\n")
+    found = read_roster(path, {"K07": card_of("K07", [])}, DAY, "metric")
+    assert [(e.skater, e.what) for e in found.entries] == [
+        ("K07", Circumstances(mass_kg=61.0)),
+        ("K08", Joined()),
+        ("K08", Circumstances(units="metric")),
+    ]
+
+
 def test_capitals_make_no_other_skater_and_no_other_set(tmp_path):
     first = read(tmp_path, FULL)
     cards = {code: card_of(code, first.entries) for code in ("K07", "K08")}

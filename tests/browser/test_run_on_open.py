@@ -69,7 +69,9 @@ def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_address
     active = "window.jupyterapp?.shell?.currentWidget?.content?.activeCellIndex"
     notebook.page.wait_for_function(f"{active} === 0", timeout=60_000)
     assert notebook.page.locator(".run-on-open-done").count() == 0
-    watched = f"(window.activeCells ??= new Set()).add({active}) && document.querySelector('.run-on-open-done')"
+    watched = (
+        f"(window.activeCells ??= new Set()).add({active}) && document.querySelector('.run-on-open-done')"
+    )
     notebook.page.wait_for_function(watched, timeout=60_000)
     assert notebook.page.evaluate("[...activeCells]") == [0]
 

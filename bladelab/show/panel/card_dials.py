@@ -233,10 +233,13 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
         for key, value in (("hollow_mm", shape.hollow_mm), ("width_mm", shape.width_mm)):
             _put(found, dials, key.removesuffix("_mm") if of == "present" else "", {dot + key: value})
         _put(found, dials, "", {f"{dot}edge_radius_mm": shape.edge_radius_mm})
-    if (order := order_on(card, side)) is not None:
-        _put(found, dials, "", {"asked_mm": order.target.hollow.radius_mm})
-        if plain == "ordered":  # elsewhere it is the tolerance of something else
-            _put(found, dials, "", {"tolerance_mm": order.tolerance_mm})
+    order = order_on(card, side)
+    # Where no grinding was ordered, the next sharpening is to the hollow that is there.
+    asked = shape_on_card(card, side, "present").hollow_mm if order is None else order.target.hollow.radius_mm
+    if asked is not None:
+        _put(found, dials, "", {"asked_mm": asked})
+    if order is not None and plain == "ordered":  # elsewhere it is the tolerance of something else
+        _put(found, dials, "", {"tolerance_mm": order.tolerance_mm})
     found.unknown = list(dict.fromkeys(found.unknown))
     return found
 
@@ -262,7 +265,7 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
         _put(found, dials, "length" if of == "present" else "", {f"{dot}length_mm": shape.length_mm})
         return
     if shape.rocker is None:
-        found.unknown += ["rocker"] if of == "present" else []
+        found.unknown += {"present": ["rocker"], "ordered": ["shape ordered"]}.get(of, [])
         if shape.length_mm is not None:
             _put(found, dials, "", {f"{dot}length_mm": shape.length_mm})
         return

@@ -141,7 +141,7 @@ class OpenCard:
         self._tell()
 
     def begin(self, code: str, team: str = "") -> None:
-        """Put a new skater into the book and open the card.
+        """Put a new skater into the book, with the units chosen now, and open the card.
 
         Raises
         ------
@@ -154,7 +154,7 @@ class OpenCard:
         there = self.book.skaters()
         if (known := spelled_as(entry.skater, there)) in there:
             raise InputError(f"{known} is in the book already: choose the code, or give this skater another")
-        self.book.add(entry)
+        self.book.add(entry, Entry(entry.skater, entry.on, Circumstances(units=UNITS.system)))
         self.choose(entry.skater)
 
     def write(

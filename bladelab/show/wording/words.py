@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+import re
+
+#: How a message about a file begins: ``"k07 left.csv: line 3 ..."``.
+_NAMES_A_FILE = re.compile(r"[^:]*\.[A-Za-z]\w{0,7}: ")
+
 
 def percent(trial: float, present: float) -> str:
     """The difference in whole per cent, signed: ``"+7 %"``; ``"the same"`` below half a per cent."""
@@ -46,7 +51,9 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
 
 
 def capital(words: str) -> str:
-    """The words with a capital at the start, as a sentence begins."""
+    """The words with a capital at the start, as a sentence begins; a file's name stays as it is."""
+    if _NAMES_A_FILE.match(words):
+        return words
     return f"{words[:1].upper()}{words[1:]}"
 
 

@@ -158,6 +158,13 @@ def test_a_hollow_alone_is_known_after_a_sharpening(book_file):
     panel = main_panel()
     assert panel.dials["present.hollow_mm"].value == 9.525
     assert panel._bar["says"].startswith("Present: hollow 3/8 in. No trial yet. Sharpened 3 November 2026.")
+    assert values(groove_panel())["asked_mm"] == 9.525, "nothing is ordered: what it was sharpened to"
+
+
+def test_a_shape_that_nobody_ordered_is_said_to_be_only_set_here(known):
+    assert "only set here" not in measure_panel()._bar["says"]
+    SKATER.begin("K09")
+    assert measure_panel()._bar["says"].endswith("Not on the card, only set here: shape ordered.")
 
 
 def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(known):
@@ -238,7 +245,8 @@ def test_a_new_skater_is_typed_as_a_code(known):
     ask(panel, "begin", "K09")
     assert panel._bar["code"] == "K09" and panel._bar["codes"] == ["K07", "K09"]
     assert (panel._bar["told"], panel._bar["fault"]) == ("", False)
-    assert [entry.what for entry in open_book(known).entries("K09")] == [Joined()]
+    said = Circumstances(units=UNITS.system)
+    assert [entry.what for entry in open_book(known).entries("K09")] == [Joined(), said]
 
 
 def test_mass_ice_and_speed_are_kept_with_one_button(known):

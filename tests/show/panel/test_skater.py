@@ -9,7 +9,7 @@ import pytest
 
 from bladelab._errors import InputError
 from bladelab.book.entry import Entry
-from bladelab.book.happenings import Circumstances, Decided
+from bladelab.book.happenings import Circumstances, Decided, Joined
 from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.book.store import open_book
 from bladelab.shape.blade import Blade
@@ -83,8 +83,12 @@ def test_units_belong_to_the_card(book_file):
     UNITS.system = "metric"
     assert SKATER.card.units == "metric"
     SKATER.choose("K07")
+    assert UNITS.system == "feet and inches", "as they were when the card was begun"
+    SKATER.add(Entry("K06", datetime.date(2026, 9, 1), Joined()))
+    SKATER.choose("K08")
+    SKATER.choose("K06")
     assert UNITS.system == "metric" and SKATER.card.units is None, "a card that doesn't say leaves them alone"
-    UNITS.system = "feet and inches"
+    SKATER.choose("K07")
     last = SKATER.book.last
     SKATER.choose("K08")
     assert UNITS.system == "metric"

@@ -2,7 +2,8 @@
 
 import pytest
 
-from bladelab.show.wording.words import ended, plus_minus
+from bladelab.show.panels.workshop.measure_words import lowest_words
+from bladelab.show.wording.words import capital, ended, plus_minus
 
 
 @pytest.mark.parametrize(
@@ -31,3 +32,28 @@ def test_an_error_is_never_said_as_nothing(value, error, decimals, said):
 )
 def test_a_sentence_ends_once(words, said):
     assert ended(words) == said
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("the file is empty", "The file is empty"),
+        ("k07-left.csv: the file is empty", "k07-left.csv: the file is empty"),
+        ("left edge 2.csv: line 3: a gap", "left edge 2.csv: line 3: a gap"),
+        ("the ice is at 0.5: colder", "The ice is at 0.5: colder"),
+    ],
+)
+def test_a_sentence_begins_with_a_capital_but_a_file_keeps_its_name(words, said):
+    assert capital(words) == said
+
+
+@pytest.mark.parametrize(
+    ("x_mm", "error_mm", "said"),
+    [
+        (0.02, 0.14, "at the middle, ± 0.1 mm"),
+        (-0.3, 0.01, "0.3 ± 0.1 mm behind the middle"),
+        (1.7, 0.3, "1.7 ± 0.3 mm ahead of the middle"),
+    ],
+)
+def test_a_lowest_point_is_never_said_as_0_0(x_mm, error_mm, said):
+    assert lowest_words(x_mm, error_mm) == said

@@ -182,7 +182,7 @@ class TeamPanel(PanelBox):
         """Put a roster into the book."""
 
         def take() -> str:
-            found = read_roster(path, SKATER.book.cards(), datetime.date.today())
+            found = read_roster(path, SKATER.book.cards(), datetime.date.today(), UNITS.system)
             codes = {entry.skater for entry in SKATER.add(*found.entries)}
             said = f"taken from {name}: {_count(len(codes), 'skater')} with news, "
             said += f"{_count(found.known, 'skater')} with none"

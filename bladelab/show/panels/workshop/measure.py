@@ -19,7 +19,7 @@ from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, preset
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panels.workshop.measure_words import at_worst, level_words, shape_found
+from bladelab.show.panels.workshop.measure_words import at_worst, level_words, lowest_words, shape_found
 from bladelab.show.panels.workshop.measured_files import edges_on_card, for_the_card, notes_on, offered
 from bladelab.show.panels.workshop.measurement import Measurement, edge_of, find
 from bladelab.workshop.compare import Deviation, deviation
@@ -73,11 +73,8 @@ def measure_answer(state: SimpleNamespace) -> AgainstOrder:
     sentence += f" {level_words(found, target, from_gauge, claimed is not None)}"
     sentence += f"\n{shape_found(found, bool(state.count))}"
     if not apart.level_known:
-        side = "ahead of" if found.zones.pivot_mm > 0 else "behind"
-        sentence += (
-            f" With both ends level the lowest point is {abs(found.zones.pivot_mm):.1f} ± "
-            f"{max(found.zones.pivot_error_mm, 0.05):.1f} mm {side} the middle."
-        )
+        lowest = lowest_words(found.zones.pivot_mm, found.zones.pivot_error_mm)
+        sentence += f" With both ends level the lowest point is {lowest}."
     if apart.verdict == "outside":
         sentence += "\nHave it ground by someone trained for it; steel that is gone can't be put back."
     says = {

@@ -50,6 +50,14 @@ def at_worst(apart: Deviation) -> str:
     return f"{what}, {along_the_blade(apart.largest_at_mm)}"
 
 
+def lowest_words(x_mm: float, error_mm: float) -> str:
+    """Where the lowest point is, and how sure that is: ``"1.7 ± 0.1 mm ahead of the middle"``."""
+    error = f"± {max(error_mm, 0.05):.1f} mm"
+    if abs(x_mm) < 0.05:
+        return f"at the middle, {error}"
+    return f"{abs(x_mm):.1f} {error} {'ahead of' if x_mm > 0 else 'behind'} the middle"
+
+
 def level_words(found: Measurement, target: Rocker, from_gauge: bool, claimed: bool) -> str:
     """What was measured of the level point; where nothing was, why, and how to check it."""
     ordered = along_the_blade(target.pivot_mm)
