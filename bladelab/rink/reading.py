@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._cells import number_of
+from bladelab._cells import csv_table, number_of
 from bladelab._errors import InputError
 from bladelab._files import Kind, quoted
 from bladelab._tables import Record, Table, read_table
@@ -116,7 +116,10 @@ def read_glide_times(path: str | os.PathLike[str], frames_per_s: float | None = 
         if told.setdefault(run, about) != about:
             raise InputError(f"line {row.line}: run {run} has two directions or blades; it must have one")
         if where in runs.setdefault(run, {}):
-            raise InputError(f"line {row.line}: run {run} passes {where:g} m twice; it must pass a mark once")
+            raise InputError(
+                f"line {row.line}: run {run} passes the mark at {_cell(row, columns[distance])} twice; it "
+                "must pass a mark once"
+            )
         runs[run][where] = when
     marks = tuple(sorted({where for run in runs.values() for where in run}))
     return _glide_times(
@@ -217,6 +220,16 @@ def read_session(path: str | os.PathLike[str]) -> TimedSession:
         blocks.append(_cell(row, columns["block"]) if "block" in columns else "")
     size = blocks.count(blocks[0]) if blocks[0] else 0
     return TimedSession(order_of_runs("".join(blades), size), np.array(times))
+
+
+def session_as_csv(session: TimedSession) -> bytes:
+    """Write a timed session as a CSV file that `read_session` reads."""
+    size = len(session.order.blocks[0])
+    rows = [
+        (run + 1, run // size + 1, blade, "x" if np.isnan(time) else f"{time:.3f}".rstrip("0"))
+        for run, (blade, time) in enumerate(zip(session.order.runs, session.time_s, strict=True))
+    ]
+    return csv_table(("run", "block", "blade", "time_s"), rows, (f"order: {session.order.design}",))
 
 
 _DISTANCES, _TIMES = ("distance_m", "distance_ft"), ("time_s", "frame")

@@ -12,9 +12,11 @@ from bladelab._errors import InputError
 from bladelab._types import Array, Places, Truths
 from bladelab.physics.ice import GRAVITY_M_S2
 from bladelab.rink.coasting import passing_time, slopes
+from bladelab.units import MM_PER_FOOT
 
 #: Faster than anyone starts a glide-out; feet taken for metres make 3 m/s into 10.
 FASTEST_GLIDE_M_S = 9.0
+_M_PER_FOOT = MM_PER_FOOT / 1000
 #: A run must pass this many marks: two of them go into its own start.
 FEWEST_MARKS = 3
 
@@ -146,9 +148,7 @@ def checked_runs(
         raise InputError(f"distance_m has {marks.size} marks; it must be a row of at least {FEWEST_MARKS}")
     if (np.diff(marks) <= 0).any():
         at = int(np.argmax(np.diff(marks) <= 0))
-        raise InputError(
-            f"the mark at {marks[at + 1]:g} m comes after the one at {marks[at]:g} m; marks must rise"
-        )
+        raise InputError(f"mark {at + 2} is no farther than mark {at + 1}; marks must rise")
     times = _checked_times(time_s, marks)
     ways = _row("direction", direction, len(times), np.ones(len(times)))
     if not np.isin(ways, (-1.0, 1.0)).all():
@@ -194,19 +194,20 @@ def _checked_times(time_s: ArrayLike, marks: Array) -> Array:
             raise InputError(
                 f"run {run} has {seen.sum()} times; it must have at least {FEWEST_MARKS}: leave the run out"
             )
-        t, x = row[seen], marks[seen]
+        t, x, mark = row[seen], marks[seen], np.flatnonzero(seen) + 1
         if (np.diff(t) <= 0).any():
             at = int(np.argmax(np.diff(t) <= 0))
             raise InputError(
-                f"run {run} passes {x[at + 1]:g} m at {t[at + 1]:g} s, after {x[at]:g} m at {t[at]:g} s; "
-                "times must rise from mark to mark"
+                f"run {run} passes mark {mark[at + 1]} at {t[at + 1]:g} s, after mark {mark[at]} at "
+                f"{t[at]:g} s; times must rise from mark to mark"
             )
         speeds = np.diff(x) / np.diff(t)
         if speeds.max() > FASTEST_GLIDE_M_S:
             at = int(np.argmax(speeds))
             raise InputError(
-                f"run {run} covers {x[at + 1] - x[at]:g} m in {t[at + 1] - t[at]:.3g} s, {speeds[at]:.1f} "
-                f"m/s; a glide-out has at most {FASTEST_GLIDE_M_S:g} m/s: are the distances in metres, and "
-                "the times since the start?"
+                f"run {run} takes {t[at + 1] - t[at]:.3g} s from mark {mark[at]} to mark {mark[at + 1]}, "
+                f"{speeds[at]:.1f} m/s ({speeds[at] / _M_PER_FOOT:.0f} ft/s); a glide-out has at most "
+                f"{FASTEST_GLIDE_M_S:g} m/s: are the distances in the unit that was said, and the times "
+                "since the start?"
             )
     return given

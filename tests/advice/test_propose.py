@@ -209,11 +209,11 @@ def test_what_was_measured_on_other_blades_does_not_count() -> None:
 def test_a_measurement_is_told_with_its_error() -> None:
     said = next_to_try(propose_next([trial(hold=5)], ALL, [measured(2.0, 1.0)]))
     assert said == (
-        "Measured on 5 October 2026: 2.0 % more time than on another blade (+1.0 to +3.0 %). Go back to that "
-        f"one: {say_blade(BEFORE)}. What was measured counts before what was rated."
+        f"Measured on 5 October 2026: 2.0 % more time than on {say_blade(BEFORE)} (+1.0 to +3.0 %). Skate on "
+        "that one: what was measured counts before what was rated."
     )
     said = next_to_try(propose_next([trial(hold=2)], ALL, [measured(-1.0, 2.0, "glide")]))
     assert said.startswith(
-        "Measured on 5 October 2026: 1.0 % less friction than on another blade (−3.0 to +1.0 %), which may "
-        "be chance. Hold was rated 2."
+        f"Measured on 5 October 2026: 1.0 % less friction than on {say_blade(BEFORE)} (−3.0 to +1.0 %), "
+        "which may be chance. Hold was rated 2."
     )

@@ -173,10 +173,14 @@ def test_the_number_of_runs_shows_the_difference_as_often_as_it_says():
 @pytest.mark.parametrize(
     ("marks", "times", "said"),
     [
-        ([0, 10, 5, 15], [[0, 1, 2, 3]], "the mark at 5 m comes after the one at 10 m; marks must rise"),
-        ([0, 5, 10, 15], [[0, 2, 1.5, 4]], "run 1 passes 10 m at 1.5 s, after 5 m at 2 s"),
-        ([0, 5, 10, 15], [[0, 2, 2, 4]], "run 1 passes 10 m at 2 s, after 5 m at 2 s"),
-        ([0, 16, 33, 49], [[0, 1.7, 3.5, 5.5]], "run 1 covers 17 m in 1.8 s, 9.4 m/s; .* in metres"),
+        ([0, 10, 5, 15], [[0, 1, 2, 3]], "mark 3 is no farther than mark 2; marks must rise"),
+        ([0, 5, 10, 15], [[0, 2, 1.5, 4]], "run 1 passes mark 3 at 1.5 s, after mark 2 at 2 s"),
+        ([0, 5, 10, 15], [[0, 2, 2, 4]], "run 1 passes mark 3 at 2 s, after mark 2 at 2 s"),
+        (
+            [0, 16, 33, 49],
+            [[0, 1.7, 3.5, 5.5]],
+            r"run 1 takes 1.8 s from mark 2 to mark 3, 9.4 m/s \(31 ft/s\)",
+        ),
         ([0, 5, 10, 15], [[0, np.nan, np.nan, 4]], "run 1 has 2 times; it must have at least 3"),
         ([0, 5, 10, 15], [[0, 1.7, 3.5, 5.5]], "4 times in 1 run are too few; there must be at least 1 more"),
         ([0, 5, 10, 15], [[0, 1.7, 3.5]], r"time_s has the shape \(1, 3\)"),

@@ -23,7 +23,13 @@ _UNITS_NAMED = {"pairs": "pair", "ABBA": "block", "ABA": "place"}
 
 
 def write_timed_sheet(
-    file: IO[bytes], order: RunOrder, about: str, on: datetime.date, skater: str = "", paper: str = ""
+    file: IO[bytes],
+    order: RunOrder,
+    about: str,
+    on: datetime.date,
+    skater: str = "",
+    paper: str = "",
+    blades: tuple[str, str] | None = None,
 ) -> None:
     """Write the sheet as a PDF.
 
@@ -38,6 +44,8 @@ def write_timed_sheet(
         The code, if a card is open.
     paper : {"", "A4", "Letter"}
         Left out, the one usual where the units are.
+    blades : (str, str), optional
+        A and B in words, where they are known; else there is a line for each to fill in.
 
     Raises
     ------
@@ -48,7 +56,9 @@ def write_timed_sheet(
     whose = f" · {skater}" if skater else ""
     sheet.begin(f"timed trial{whose} · {say_day(on)} · order {order.seed}")
     sheet.title(f"Timed trial: A against B{whose}", f"{say_day(on)} · {about}")
-    sheet.blanks(["Blade A", "Blade B", "Drill", "Timed by"], 2)
+    if blades is not None:
+        sheet.prose(f"A: {blades[0]}. B: {blades[1]}.")
+    sheet.blanks([*([] if blades else ["Blade A", "Blade B"]), "Drill", "Timed by"], 2)
     sheet.heading("How to do it")
     for number, text in enumerate(_HOW, 1):
         sheet.prose(f"{number}.  {text}")

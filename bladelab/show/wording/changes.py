@@ -80,8 +80,7 @@ def next_to_try(proposal: Proposal) -> str:
     told = _measured(proposal.measured)
     count = proposal.trials
     if proposal.why_none == "measured worse" and proposal.measured is not None:
-        other = say_blade(proposal.measured.before)
-        return f"{told} Go back to that one: {other}. What was measured counts before what was rated."
+        return f"{told} Skate on that one: what was measured counts before what was rated."
     if told:
         return f"{told} {next_to_try(replace(proposal, measured=None))}"
     based = f" Based on {count} trial{'' if count == 1 else 's'} of the present blade." if count else ""
@@ -124,7 +123,7 @@ def _measured(found: MeasuredDifference | None) -> str:
     size = f"{abs(found.percent):.1f} % {'more' if found.percent > 0 else 'less'} {what}"
     ends = f"{found.low:+.1f} to {found.high:+.1f} %".replace("-", "−")
     sure = "" if found.shown else ", which may be chance"
-    return f"Measured on {say_day(found.on)}: {size} than on another blade ({ends}){sure}."
+    return f"Measured on {say_day(found.on)}: {size} than on {say_blade(found.before)} ({ends}){sure}."
 
 
 def _listed(ratings: Sequence[Rating]) -> str:

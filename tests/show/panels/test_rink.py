@@ -265,7 +265,7 @@ def test_runs_that_can_not_be_read_are_said_and_nothing_is_lost(glide, marks, ti
         ("0 15 30 45", "> 0 1.7 1.7 6", "times must rise from mark to mark"),
         ("0 15 30 45", "> 0 1.7 1.2 6", "times must rise from mark to mark"),
         ("0 15 30 45", "> 0 1.7 3.5 6", "are too few"),
-        ("0 50 100 150 200", "> 0 1.0 2.0 3.1 4.3", "are the distances in metres"),
+        ("0 50 100 150 200", "> 0 1.0 2.0 3.1 4.3", "are the distances in the unit that was said"),
     ],
 )
 def test_runs_that_can_not_be_are_said_beside_the_last_picture(glide, marks, times, said):
@@ -274,6 +274,42 @@ def test_runs_that_can_not_be_are_said_beside_the_last_picture(glide, marks, tim
     form.use()
     assert glide.panel.fault and said in glide.panel.sentence_text
     assert "The picture shows the last setting that works." in glide.panel.sentence_text
+
+
+@pytest.mark.parametrize(
+    ("factor", "said"), [(1 / 0.3048, "far more friction"), (0.3048, "far less friction"), (1.0, "")]
+)
+def test_feet_for_metres_are_asked_about(glide, tmp_path, factor, said):
+    marks, path = np.arange(0.0, 31.0, 5.0), tmp_path / "runs.csv"
+    rows = [
+        f"{at};{where * factor:.3f};{time:.3f}"
+        for at, start in enumerate((2.3, 2.4, 2.5))
+        for where, time in zip(marks, run(0.006, 0.4, 75.0, start, marks), strict=True)
+    ]
+    path.write_text("\n".join(["run;distance_m;time_s", *rows]).replace(".", ","))
+    glide.children[-1].bring("runs.csv", path)
+    asks = "than ice has: are the distances in the unit that was said?"
+    assert (
+        (f"{said} {asks}" in glide.panel.sentence_text) if said else (asks not in glide.panel.sentence_text)
+    )
+
+
+def test_what_the_fit_refuses_is_said_under_the_form_too(glide):
+    form = glide.children[-1]
+    form.fields["marks"].value, form.fields["times"].value = "0 15 30 45", "> 0 1.7 1.2 6"
+    form.use()
+    assert form.message.text == (
+        "Taken over: 1 run past 4 marks, on A. But run 1 passes mark 3 at 1.2 s, after mark 2 at 1.7 s; "
+        "times must rise from mark to mark. The picture shows the last setting that works."
+    )
+    assert "bladelab-fault" in form.message.value
+
+
+def test_the_form_says_the_unit_of_the_marks(glide):
+    marks = glide.children[-1].fields["marks"]
+    assert marks.description == "marks, ft"
+    with units("metric"):
+        assert marks.description == "marks, m"
 
 
 def test_the_plan_says_what_the_library_says(glide):
@@ -307,7 +343,7 @@ def test_a_file_of_glide_outs_may_be_in_feet_and_frames(tmp_path):
     with pytest.raises(InputError, match="the number of frames a second must be given"):
         read_glide_times(path)
     path.write_text("run,distance_m,time_s\n1,0,0\n1,5,1.7\n1,5,1.8\n")
-    with pytest.raises(InputError, match="line 4: run 1 passes 5 m twice"):
+    with pytest.raises(InputError, match="line 4: run 1 passes the mark at 5 twice"):
         read_glide_times(path)
     path.write_text("run,time_s\n1,0\n")
     with pytest.raises(InputError, match="0 of the columns distance_m and distance_ft"):
@@ -334,8 +370,8 @@ def test_the_timed_trial_says_what_the_library_says(timed):
     percent, low, high = result.percent
     assert f"{-result.difference:.2f} s quicker, {-percent:.1f} %" in said
     assert f"anything from {-low:.1f} % quicker to {-high:.1f} % quicker" in said
-    assert f"in {100 * result.p:.2g} % of such sessions by chance, by flipping signs " in said
-    assert f"{100 * result.p_permutation:.2g} %" in said
+    assert f"by chance in {100 * result.p:.2g} % of such sessions (counted by swapping A and B within" in said
+    assert f"the pairs: {100 * result.p_permutation:.2g} %)" in said
     assert f"A single run scattered by {result.cv_percent:.1f} %; at that, 2.0 % takes " in said
     assert f"takes {pairs_needed(2.0, result.cv_percent)} pairs" in said
     assert f"The first two runs were {-session.warm_up.value:.2f} s quicker" in said
@@ -351,19 +387,19 @@ def test_the_plan_says_openly_how_many_it_takes(timed):
     takes = "takes 33 pairs; this session's 10 pairs show a difference of 2.0 %"
     assert f"(4 times in 5, where there is one) {takes}" in panel.sentence_text
     assert f"in {100 * looking_early(10):.0f} of 100 sessions, not in 5" in panel.sentence_text
-    order = draw_order(10, "pairs", 7)
+    order = draw_order(10, "pairs", 6)
     assert f"The order drawn is {' '.join(order.blocks)}" in panel.sentence_text
     hand(panel, "design", "ABBA")
     assert "40 runs with" in panel.sentence_text and "a steady drift" in panel.sentence_text
 
 
 def test_times_are_typed_one_after_the_other_in_an_order_that_stays(timed):
-    order = draw_order(10, "pairs", 7)
-    assert timed.line.value == f"<p>Next: run 1 of 20, on <b>{order.runs[0]}</b>.</p>"
+    order = draw_order(10, "pairs", 6)
+    assert f"Next: run 1 of 20, on <b>{order.runs[0]}</b>. Type x for a run" in timed.line.value
     for text in ("4.02", "4,10", "x", "4.00", "4.05 4.11"):
         timed.next_time.value = text
         assert timed.next_time.value == ""
-    assert timed.line.value == f"<p>Next: run 7 of 20, on <b>{order.runs[6]}</b>.</p>"
+    assert f"Next: run 7 of 20, on <b>{order.runs[6]}</b>." in timed.line.value
     timed.panel.dials["seed"].value = 8  # what is skated stays skated
     timed.next_time.value = "4.01"
     session = timed.panel.dials["sessions"].value.last
@@ -410,8 +446,50 @@ def test_sessions_are_kept_saved_and_brought_back(timed, tmp_path):
     together = sessions_together(both.sessions).together
     assert timed.panel.result.outcome.together == together and together.pairs == 10
     timed.bring("own.csv", tmp_path / "saved/timed_session-1.csv")
-    assert timed.message.text == "Taken over: 10 runs."
+    assert timed.message.text == "Taken over: 10 runs, with 1 session before."
     assert timed.panel.state().sessions.last.result == first.result
+    assert timed.panel.result.outcome.together.pairs == 10
+
+
+def test_a_finished_session_with_a_run_that_does_not_count_is_not_called_early(timed):
+    timed.panel.dials["count"].value = 3
+    for text in "4.0 4.1 x 4.2 3.9".split():
+        timed.next_time.value = text
+    assert timed.panel.fault and timed.panel.sentence_text.startswith(
+        "4 runs are timed so far, and 1 pair is complete; there must be at least 2 complete pairs"
+    )
+    timed.next_time.value = "4.11"
+    assert not timed.panel.fault and "looking early" not in timed.panel.sentence_text
+    assert "1 of the 3 pairs planned is not complete and doesn't count." in timed.panel.sentence_text
+    timed.take_back()
+    timed.take_back()
+    timed.another()
+    assert "fewer than 2 pairs" in timed.message.text
+
+
+def test_so_few_pairs_are_said_to_be_few(timed):
+    timed.panel.dials["count"].value = 5
+    order = timed.order.runs
+    for at, blade in enumerate(order):
+        timed.next_time.value = f"{4.0 + 0.01 * (at % 3) + (0.2 if blade == 'B' else 0):.2f}"
+    said = timed.panel.sentence_text  # all 5 one way: 2 of 32 ways to swap
+    assert "within the pairs: 6.2 %, the least that 5 pairs can give)" in said
+
+
+def test_sessions_of_two_files_are_taken_together(timed, tmp_path):
+    first, second = tmp_path / "one.csv", tmp_path / "two.csv"
+    first.write_text("blade,time_s\nA,4.0\nB,3.9\nB,3.95\nA,4.02\n")
+    second.write_text("blade;time_s\nB;3,91\nA;4,03\nA;4,05\nB;3,9\n")
+    timed.bring("one.csv", first)
+    timed.another()
+    timed.bring("two.csv", second)
+    assert timed.message.text == "Taken over: 4 runs, with 1 session before."
+    together = sessions_together([read_session(first), read_session(second)]).together
+    assert timed.panel.result.outcome.together == together and together.pairs == 4
+    blocks = [f"{blade};{at // 4};{4 + at / 50:.2f}" for at, blade in enumerate("BAABABBA")]
+    second.write_text("\n".join(["blade;block;time_s", *blocks]).replace(".", ","))
+    timed.bring("two.csv", second)
+    assert timed.message.text.startswith("Taken over: 8 runs, with 1 session before. But the sessions have ")
 
 
 def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
@@ -420,11 +498,11 @@ def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
     assert timed.message.text.startswith("Saved as saved/timed_sheet-1.pdf")
     pages = PdfReader(tmp_path / "saved/timed_sheet-1.pdf").pages
     text = "\n".join(page.extract_text() for page in pages)
-    order = draw_order(12, "pairs", 7)
+    order = draw_order(12, "pairs", 6)
     for number, blade in enumerate(order.runs, 1):
         pair = f", pair {number // 2 + 1}" if number % 2 else ""
         assert re.search(rf"^{number}{pair}\s+{blade}$", text, re.M), (number, text)
-    assert "order 7" in text and "easy laps after a change of steel" in " ".join(text.split())
+    assert "order 6" in text and "easy laps after a change of steel" in " ".join(text.split())
 
 
 def test_the_plan_is_played_through(timed):
@@ -432,13 +510,17 @@ def test_the_plan_is_played_through(timed):
     timed.play()
     *_, last = simulate_sessions(SessionPlan(20, "pairs", -2.0, 2.1), 2000)
     assert f"{100 * last.found:.0f} % found it" in timed.work.report
-    assert f"{100 * last.false_alarms_by_looking:.0f} % of those who looked" in timed.work.report
+    looking = f"{100 * last.false_alarms_by_looking:.0f} % did where someone looked after every pair"
+    assert looking in timed.work.report
 
 
 def test_blind_preferences_are_counted(timed):
     set_state(timed.panel, {"prefers_a": 1, "prefers_b": 9, "prefers_neither": 2})
     assert "Blind, B was preferred 9 times and A 1; 2 undecided" in timed.panel.sentence_text
-    assert "comes up in 2.1 % by chance, so that is a preference." in timed.panel.sentence_text
+    assert (
+        "tossing a coin is that uneven 2.1 % of the time, so that is a preference."
+        in timed.panel.sentence_text
+    )
     set_state(timed.panel, {"prefers_a": 2})
     assert "that may be the toss of a coin" in timed.panel.sentence_text
 

@@ -151,17 +151,24 @@ class TrialsPanel(PanelBox):
     def answer(self, state: SimpleNamespace) -> Logged:
         """One skater's trials, and the next change worth trying."""
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
-        conditions = _conditions(state)
+        conditions, measured = _conditions(state), self._measured()
+        count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        skated = "Present blade"
+        if not trials and measured:  # skated and measured, but nobody rated it
+            count, code, skated = "measured on the ice, not rated", SKATER.code, "Measured last"
+            last = max(measured, key=lambda one: one.on)
+            trials = tuple(Trial(last.on, code, blade, {}) for blade in (last.before, last.after))
         if not trials:
             raise InputError("there is no trial in this log yet; fill in the form below and add one")
-        ((proposal, agreements),) = _advice([(trials, conditions, self._measured())])
-        count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        ((proposal, agreements),) = _advice([(trials, conditions, measured)])
         makes = proposal.change.blade if proposal.change else None
         next_one = f"next, try {in_words(proposal.change)}" if proposal.change else "nothing to change now"
         if proposal.measured is not None and proposal.why_none == "measured worse":
-            makes, next_one = proposal.measured.before, "go back to the better blade"
+            makes, next_one = proposal.measured.before, "skate on the better blade"
+        elif proposal.measured is not None and proposal.measured.high < 0 and makes is None:
+            makes, next_one = trials[-1].blade, "keep the better blade"
         said = [
-            f"Present blade: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}",
+            f"{skated}: {say_blade(trials[-1].blade)}. {next_to_try(proposal)}",
             *warnings_of(trials),
         ]
         pairs = [(a.rating.key, a.agree, a.agree + a.disagree) for a in agreements if a.agree + a.disagree]
@@ -169,7 +176,7 @@ class TrialsPanel(PanelBox):
             counts = ", ".join(f"{key} {agree} of {of}" for key, agree, of in pairs)
             said.append(f"Pairs of trials in which skater and model agreed: {counts}. {count} prove little.")
         return Logged(
-            finding=f"{self.skater.value}, {count}: {next_one}",
+            finding=f"{trials[-1].skater}, {count}: {next_one}",
             sentence="\n".join(said),
             trials=trials,
             agreements=agreements,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 
@@ -159,6 +160,18 @@ _glide_out = panel(
 )
 
 
+class _RunsForm(WrittenDown):
+    """Says the unit of the marks."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        UNITS.listen(self._units_changed)
+        self._units_changed()
+
+    def _units_changed(self) -> None:
+        self.fields["marks"].description = f"marks, {UNITS.unit('distance')}"
+
+
 def glide_out_panel() -> PanelBox:
     """Glide-outs: a plan, or the fit of runs that were skated; with fields for your own."""
     made = _glide_out()
@@ -192,11 +205,11 @@ def glide_out_panel() -> PanelBox:
         rate = frames({name: field.value for name, field in form.fields.items()})
         return read_glide_times(path, rate if rate != 1.0 else None)
 
-    form = WrittenDown(
+    form = _RunsForm(
         made,
         "Your own runs",
         {
-            "marks": text_field(f"marks, {UNITS.unit('distance')}", "such as 0 4 8 12 16"),
+            "marks": text_field("marks", "such as 0 4 8 12 16"),
             "times": lines_field(
                 "times, a run a line",
                 "> A 0.0 1.4 2.9 4.5 6.2\n< A 0.0 1.5 3.0 - 6.6\n> B 0.0 1.4 2.8 4.4 6.0",

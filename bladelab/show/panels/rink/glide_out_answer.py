@@ -21,11 +21,15 @@ from bladelab.rink.glide_plan import GlidePlan
 from bladelab.rink.reading import GlideTimes
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls import blade as controls
+from bladelab.show.wording.say_rink import area_said
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import plus_minus
 
 AIR_KG_M3 = 1.29
 _LIKELY = 0.05
+#: Measured under skates: 0.003 on a lake to 0.0078 on a rink (Kuroiwa 1977, abstract). Friction beyond these
+#: bounds of ours is asked about: feet taken for metres make 0.005 into 0.016, the other way 0.0015.
+_LEAST_FRICTION, _MOST_FRICTION = 0.0025, 0.015
 #: Drag areas, m2, of a cross-country skier who glides on snow (1988, abstract).
 POSTURES = (("standing", STANDING_DRAG_M2), ("half crouched", CROUCHING_DRAG_M2))
 #: How many runs the picture of a plan shows.
@@ -246,8 +250,7 @@ def _signed(value: float) -> str:
 
 
 def _air_said(area_m2: float, error_m2: float) -> str:
-    value, error = UNITS.shown("area", area_m2), UNITS.shown("area", error_m2)
-    return f"The drag area is {plus_minus(value, error, 2)} {UNITS.unit('area')}."
+    return f"The drag area is {area_said(area_m2, error_m2)}."
 
 
 def _doubts(found: GlideFit | GlideDifference, runs: GlideTimes, times: Array) -> str:
@@ -265,17 +268,19 @@ def _doubts(found: GlideFit | GlideDifference, runs: GlideTimes, times: Array) -
         )
     if np.isnan(found.slope):
         said.append(
-            "All runs went one way: a slope of one millimetre to the metre would count as 0.001 of friction. "
-            "Skate back, too."
+            "All runs went one way: ice that rises by 1 in 1,000 would count as 0.001 of friction. Skate "
+            "back, too."
         )
     elif abs(found.slope) > 0.0001:
+        way = ">" if found.slope > 0 else "<"
         said.append(
-            f"The ice rises by {abs(1000 * found.slope):.1f} mm to the metre (wind counts as slope); "
+            f"Along {way} the ice rises by {abs(1000 * found.slope):.1f} in 1,000, or there is wind: running "
+            "both ways takes that out."
         )
-        said[-1] += "running both ways takes that out."
-    mu = found.mu if isinstance(found, GlideFit) else max(found.mu)
-    if mu > 0.02:
-        said.append("That is far more friction than ice has: are the distances in the unit you set?")
+    least, most = (found.mu, found.mu) if isinstance(found, GlideFit) else (min(found.mu), max(found.mu))
+    much = "more" if most > _MOST_FRICTION else "less" if least < _LEAST_FRICTION else ""
+    if much:
+        said.append(f"That is far {much} friction than ice has: are the distances in the unit that was said?")
     return " ".join(said)
 
 

@@ -9,7 +9,7 @@ from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Happening
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
+from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.rink.session import TimedSession
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.card_dials import card_blade
@@ -52,6 +52,17 @@ def ice_button(card: Card, make: Callable[[], IceTested]) -> list[CardButton]:
 def glide_button(card: Card, make: Callable[[], GlideMeasured]) -> list[CardButton]:
     """A button to keep glide-outs."""
     return keep_button("glide", "keep these glide-outs on the card", make, card.glides)
+
+
+def preferred_button(card: Card, for_a: int, for_b: int, neither: int) -> list[CardButton]:
+    """A button to keep blind pairs: A is the present blade of the card, B its trial."""
+
+    def make() -> Preferred:
+        blades = card_blade(card, SKATER.side, "present"), card.trial
+        return Preferred(for_a, for_b, neither, *blades)
+
+    text = "keep the blind pairs on the card: A the present blade, B the trial"
+    return keep_button("preferred", text, make, card.preferred)
 
 
 def timed_button(card: Card, session: TimedSession) -> list[CardButton]:

@@ -11,16 +11,17 @@ from typing import IO, Any
 import ipywidgets as widgets
 import numpy as np
 
-from bladelab._cells import csv_table, number_of
+from bladelab._cells import number_of
 from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.rink.order import DESIGNS, RunOrder
-from bladelab.rink.reading import MISSED, read_session
+from bladelab.rink.reading import MISSED, read_session, session_as_csv
 from bladelab.rink.session import TimedSession
 from bladelab.rink.simulate import simulate_sessions
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_buttons import CardButton
+from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import save_numbered
@@ -28,17 +29,13 @@ from bladelab.show.panel.forms import Message, beside, button, upload
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panels.rink.keep import timed_button
-from bladelab.show.panels.rink.timed_answer import (
-    TimedSessions,
-    cv_of,
-    order_of,
-    plan_of_session,
-    timed_answer,
-)
+from bladelab.show.panels.rink.keep import preferred_button, timed_button
+from bladelab.show.panels.rink.timed_answer import timed_answer
+from bladelab.show.panels.rink.timed_plan import NAMED, TimedSessions, cv_of, order_of, plan_of_session
 from bladelab.show.panels.rink.timed_view import TimedView
 from bladelab.show.panels.rink.written import offer_more, text_field
 from bladelab.show.papers.timed_sheet import write_timed_sheet
+from bladelab.show.wording.say import say_blade
 
 #: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for one's own.
 _DRILLS = (
@@ -53,10 +50,15 @@ _INVENTED = TimedSessions((read_session(data_file("demo/timed_session.csv")),))
 
 
 def _keep(made: Panel, card: Card) -> list[CardButton]:
-    value = made.state().sessions
-    if value is None or value is _INVENTED or value.last.complete < 2:
-        return []
-    return timed_button(card, value.last)
+    state = made.state()
+    value, found = state.sessions, list[CardButton]()
+    if value is not None and value is not _INVENTED and value.last.complete >= 2 and not made.fault:
+        found += timed_button(card, value.last)
+    if state.prefers_a + state.prefers_b:
+        found += preferred_button(
+            card, int(state.prefers_a), int(state.prefers_b), int(state.prefers_neither)
+        )
+    return found
 
 
 _timed = panel(
@@ -85,7 +87,7 @@ _timed = panel(
     ),
     Choice("design", "order", "view", tuple((name, name) for name in DESIGNS), "pairs"),
     Slider("count", "how many", "view", 2, 40, 10),
-    Slider("seed", "draw number", "view", 0, 99, 7),
+    Slider("seed", "draw number", "view", 0, 99, 6),
     Slider("prefers_a", "preferred A, blind", "skater", 0, 30, 0),
     Slider("prefers_b", "preferred B, blind", "skater", 0, 30, 0),
     Slider("prefers_neither", "no preference", "skater", 0, 30, 0),
@@ -110,7 +112,7 @@ class TimedBox(PanelBox):
         self._done: tuple[TimedSession, ...] = ()  # sessions before the one that is being timed
         self._typed: list[float] = []
         self._order: RunOrder | None = None  # of the session that is being timed: what is skated stays skated
-        self.next_time = text_field("next time, s", "then Enter; x for a run that doesn't count")
+        self.next_time = text_field("next time, s", "such as 4.02, then Enter")
         self.next_time.continuous_update = False
         self.next_time.observe(self._entered, names="value")
         self.line = widgets.HTML()
@@ -146,7 +148,7 @@ class TimedBox(PanelBox):
         )
 
         def write(file: IO[bytes]) -> None:
-            write_timed_sheet(file, order, about, today, SKATER.code)
+            write_timed_sheet(file, order, about, today, SKATER.code, blades=_blades_on_card())
 
         try:
             path = save_numbered("timed_sheet", "pdf", write)
@@ -169,8 +171,9 @@ class TimedBox(PanelBox):
         assert last is not None
         return (
             f"Of {last.total} sessions played with a difference of {abs(plan.difference_percent):.1f} %, "
-            f"{100 * last.found:.0f} % found it. With none, {100 * last.false_alarms:.0f} % found one all "
-            f"the same, and {100 * last.false_alarms_by_looking:.0f} % of those who looked after every step."
+            f"{100 * last.found:.0f} % found it. Where there is none, {100 * last.false_alarms:.0f} % found "
+            f"one all the same, and {100 * last.false_alarms_by_looking:.0f} % did where someone looked "
+            f"after every {NAMED[plan.design][0].split()[0]} and stopped when it looked good."
         )
 
     # The times ------------------------------------------------------------------------------------------
@@ -210,7 +213,8 @@ class TimedBox(PanelBox):
         padded = np.array([*times, *[np.nan] * (len(order.runs) - len(times))])
         session = TimedSession(order, padded)
         self._typed, self._order = times, order if times else None
-        offer_more(self.panel, "sessions", _MINE, TimedSessions((*self._done, session)))
+        to_come = len(order.runs) - len(times)
+        offer_more(self.panel, "sessions", _MINE, TimedSessions((*self._done, session), to_come))
         self._show()
 
     def take_back(self) -> None:
@@ -226,24 +230,32 @@ class TimedBox(PanelBox):
         """Keep the session that was timed, and begin another of the same trial with a new draw."""
         value = self.panel.dials["sessions"].value
         if value is None or value.last.complete < 2:
-            self.message.say("No other session begun: this one has fewer than 2 complete pairs.", fault=True)
+            self.message.say(
+                "No other session begun: of this one fewer than 2 pairs or blocks are complete.", fault=True
+            )
             return
         self._done, self._typed, self._order = value.sessions, [], None
         seed = self.panel.dials["seed"]
         seed.value = (int(seed.value) + 1) % 100
         self._show()
         count = len(self._done)
-        self.message.say(f"{count} session{'s' * (count != 1)} kept; type the first time of the next one.")
+        self.message.say(
+            f"{count} session{'s' * (count != 1)} kept; type the first time of the next one, or bring its "
+            "file."
+        )
 
     def bring(self, name: str, path: Path) -> None:
-        """Show the session of a file."""
+        """Show the session of a file, with those that were kept before."""
         try:
             session = read_session(path)
         except (InputError, OSError) as problem:
             self.message.say(f"Not taken over: {problem}.", fault=True)
             return
-        offer_more(self.panel, "sessions", f"{name} (added)", TimedSessions((session,)))
-        self.message.say(f"Taken over: {len(session.time_s)} runs.")
+        offer_more(self.panel, "sessions", f"{name} (added)", TimedSessions((*self._done, session)))
+        self._show()
+        said = f"Taken over: {len(session.time_s)} runs{_with(len(self._done))}."
+        why = self.panel.sentence_text if self.panel.fault else ""
+        self.message.say(f"{said} But {why[:1].lower()}{why[1:]}" if why else said, fault=bool(why))
 
     def save_times(self) -> None:
         """Save the times of the sessions on show, one file for each, which can be brought back."""
@@ -254,7 +266,7 @@ class TimedBox(PanelBox):
         paths = []
         try:
             for session in value.sessions:
-                paths.append(save_numbered("timed_session", "csv", _writing(_as_csv(session))))
+                paths.append(save_numbered("timed_session", "csv", _writing(session_as_csv(session))))
         except (InputError, OSError) as problem:
             self.message.say(f"Not saved: {problem}.", fault=True)
             return
@@ -265,19 +277,22 @@ class TimedBox(PanelBox):
         order, done = self.order, len(self._typed)
         if done < len(order.runs):
             blade = order.runs[done]
-            said = f"Next: run {done + 1} of {len(order.runs)}, on <b>{html.escape(blade)}</b>."
+            said = f"Next: run {done + 1} of {len(order.runs)}, on <b>{html.escape(blade)}</b>. "
+            said += "Type x for a run that doesn't count."
         else:
             said = f"All {len(order.runs)} runs are timed."
         self.line.value = f"<p>{said}</p>"
 
 
-def _as_csv(session: TimedSession) -> bytes:
-    size = len(session.order.blocks[0])
-    rows = [
-        (run + 1, run // size + 1, blade, "x" if np.isnan(time) else f"{time:.3f}".rstrip("0"))
-        for run, (blade, time) in enumerate(zip(session.order.runs, session.time_s, strict=True))
-    ]
-    return csv_table(("run", "block", "blade", "time_s"), rows, (f"order: {session.order.design}",))
+def _blades_on_card() -> tuple[str, str] | None:
+    """The present blade and the trial of the card that is open, in words."""
+    card = SKATER.card
+    blades = (card_blade(card, SKATER.side, "present"), card.trial) if card else (None, None)
+    return (say_blade(blades[0]), say_blade(blades[1])) if blades[0] and blades[1] else None
+
+
+def _with(before: int) -> str:
+    return f", with {before} session{'s' * (before != 1)} before" if before else ""
 
 
 def _writing(contents: bytes) -> Any:
@@ -285,5 +300,5 @@ def _writing(contents: bytes) -> Any:
 
 
 def timed_panel() -> TimedBox:
-    """TimedSessions trials of two blades: the plan, the sheet, the entry and the result."""
+    """Timed trials of two blades: the plan, the sheet, the entry and the result."""
     return TimedBox()

@@ -6,9 +6,10 @@ import numpy as np
 
 from bladelab.rink.session import TimedSession
 from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.narrow import make_readable, widen
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
-from bladelab.show.panels.rink.timed_answer import DIFFERENCES, NAMED, TimedFound
+from bladelab.show.panels.rink.timed_plan import DIFFERENCES, NAMED, TimedFound
 
 _REACHES_S = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 50.0, 200.0)
 _MOST_PAIRS = 300.0
@@ -59,6 +60,15 @@ class TimedView(View[TimedFound]):
         self.chosen_tag = self.new_text(self.plan, "", DIFFERENCES[-1], 2, ha="right", va="bottom")
         self.wish = self.new_upright(self.plan, color=TRIAL, linestyle=(0, (5, 2)), linewidth=1.8)
         self._planning: bool | None = None
+
+    def stack_up(self) -> None:
+        """The pairs and the plan in one place: only one of them is shown."""
+        super().stack_up()
+        upper, lower = (axes.get_position(original=True) for axes in (self.pairs, self.plan))
+        spare = (upper.y0 - lower.y0) * self.height_px
+        self.height_px = widen(self.figure, self.height_px, 0.0, -spare)
+        make_readable(self.figure, self.headline, self.height_px)
+        self.plan.set_position(self.pairs.get_position(original=True))
 
     def update(self, result: TimedFound) -> None:
         planning = result.outcome is None
