@@ -27,8 +27,8 @@ from bladelab.show.wording.words import plus_minus
 
 AIR_KG_M3 = 1.29
 _LIKELY = 0.05
-#: Measured under skates: 0.003 on a lake to 0.0078 on a rink (Kuroiwa 1977, abstract). Friction beyond these
-#: bounds of ours is asked about: feet taken for metres make 0.005 into 0.016, the other way 0.0015.
+#: Measured under skates: 0.003 on a lake to 0.0078 on a rink (Kuroiwa 1977, abstract). Friction beyond our
+#: own bounds is asked about: feet taken for metres make 0.005 into 0.016, metres taken for feet into 0.0015.
 _LEAST_FRICTION, _MOST_FRICTION = 0.0025, 0.015
 #: Drag areas, m2, of a cross-country skier who glides on snow (1988, abstract).
 POSTURES = (("standing", STANDING_DRAG_M2), ("half crouched", CROUCHING_DRAG_M2))
