@@ -5,6 +5,8 @@ from __future__ import annotations
 import base64
 from typing import Any
 
+from matplotlib.axes import Axes
+
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import View
 
@@ -19,6 +21,15 @@ class Drawing(View[Result]):
     """
 
     words: str = ""
+
+    def bare_axes(
+        self, place: tuple[float, float, float, float], x: tuple[float, float], y: tuple[float, float]
+    ) -> Axes:
+        """Axes without frame and numbers: their place in the figure, and their limits."""
+        axes = self.figure.add_axes(place)
+        axes.set_axis_off()
+        axes.set(xlim=x, ylim=y)
+        return axes
 
     def update(self, result: Result, /) -> None:
         """Nothing moves."""

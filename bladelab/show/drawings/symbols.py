@@ -40,10 +40,6 @@ def point(
     axes.annotate(words, at, text_at, ha=ha, va="center", fontsize=11, arrowprops=line)
 
 
-def _bare(axes: Axes) -> None:
-    axes.set_axis_off()
-
-
 class RockerSymbols(Drawing):
     """Zones, junction, blend, level point, radius."""
 
@@ -55,8 +51,7 @@ class RockerSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = self.figure.add_axes((0.02, 0.02, 0.96, 0.88))
-        _bare(axes)
+        axes = self.bare_axes((0.02, 0.02, 0.96, 0.88), (-150, 150), (-2.6, 9.5))
         rocker = Rocker((Zone(1700, 90), Zone(3400, 110), Zone(1100, 80)), blend_mm=30)
         x = along(rocker, 281)
         y = rocker.height_mm(x)
@@ -79,7 +74,6 @@ class RockerSymbols(Drawing):
         point(axes, (60, float(rocker.height_mm(60))), "blend", (68, -1.75))
         axes.text(-137, 8.6, "heel", ha="left", va="center", fontweight="bold")
         axes.text(137, 8.6, "toe", ha="right", va="center", fontweight="bold")
-        axes.set(xlim=(-150, 150), ylim=(-2.6, 9.5))
         self.title("The rocker: the lengthwise curve of the bottom edge (height exaggerated)")
 
 
@@ -96,8 +90,7 @@ class GrooveSymbols(Drawing):
     def draw(self) -> None:
         hollow = Hollow(2.6, 3.0)
         for left, lean, depth, name in ((0.02, 0.0, 0.28, "upright"), (0.52, 30.0, 0.62, "leaned")):
-            axes = self.figure.add_axes((left, 0.02, 0.46, 0.88))
-            _bare(axes)
+            axes = self.bare_axes((left, 0.02, 0.46, 0.88), (-2.9, 5.3), (-0.85, 3.35))
             axes.set_aspect("equal")
             turn = np.radians(lean)
             u = np.linspace(0.0, 3.0, 81)
@@ -106,7 +99,6 @@ class GrooveSymbols(Drawing):
             axes.axhspan(-0.85, depth, color=ICE, linewidth=0)
             axes.axhline(depth, color=QUIET, linewidth=1.2)
             axes.fill(*corners.T, facecolor=STEEL, edgecolor=INK, linewidth=1.2)
-            axes.set(xlim=(-2.9, 5.3), ylim=(-0.85, 3.35))
             arrow(axes, (-0.35, 0.0), (-0.35, depth), both=True)
             axes.text(
                 -0.45, depth / 2, "bite depth", ha="right", va="center", color=PRESENT, fontweight="bold"
@@ -136,13 +128,11 @@ class ContactSymbols(Drawing):
     def draw(self) -> None:
         blade = Blade(Rocker.single(1500, 160), Hollow(6.0, 3.0))
         for left, gliding in ((0.02, False), (0.52, True)):
-            axes = self.figure.add_axes((left, 0.03, 0.46, 0.85))
-            _bare(axes)
+            axes = self.bare_axes((left, 0.03, 0.46, 0.85), (-85, 85), (-0.62, 1.75))
             contact = solve_contact(blade, Stance(1500.0), Ice(-5), gliding)
             x = np.linspace(-80, 80, 161)
             bottom = -contact.tip_depth_mm(x)
             heel, toe = contact.heel_end_mm, contact.toe_end_mm
-            axes.set(xlim=(-85, 85), ylim=(-0.62, 1.75))
             cut = contact.deepest_mm if gliding else -86.0
             surface = [-contact.depth_mm, -contact.depth_mm, 0.0, 0.0]
             axes.fill_between([-85, cut, cut, 85], -0.62, surface, color=ICE, linewidth=0)

@@ -23,9 +23,7 @@ class ScorecardSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = self.figure.add_axes((0.02, 0.02, 0.96, 0.8))
-        axes.set(xlim=(-10, 10), ylim=(-1.4, 1.6))
-        axes.set_axis_off()
+        axes = self.bare_axes((0.02, 0.02, 0.96, 0.8), (-10, 10), (-1.4, 1.6))
         for x, size in ((-5.5, 2.6), (4.5, 0.7)):
             axes.add_patch(Rectangle((x - 1.5, -0.5), 3, 1, facecolor="#DDDDDD"))
             axes.add_patch(
@@ -114,9 +112,7 @@ class TrialSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = self.figure.add_axes((0.01, 0.0, 0.98, 0.85))
-        axes.set(xlim=(0, 12), ylim=(-1, 1))
-        axes.set_axis_off()
+        axes = self.bare_axes((0.01, 0.0, 0.98, 0.85), (0, 12), (-1, 1))
         steps = ("change\none thing", "skate it:\nsame drills", "rate it\nright away", "write it\ndown")
         for i, words in enumerate(steps):
             x = 0.2 + 3 * i

@@ -26,10 +26,8 @@ class EdgeSymbols(Drawing):
         lean, depth = np.radians(30.0), 1.0
         turn = np.array([[np.cos(lean), np.sin(lean)], [-np.sin(lean), np.cos(lean)]])
         for left, edge, name in ((0.02, 0.0, "sharp"), (0.52, 0.32, "dull")):
-            axes = self.figure.add_axes((left, 0.02, 0.46, 0.87))
-            axes.set_axis_off()
+            axes = self.bare_axes((left, 0.02, 0.46, 0.87), (-2.2, 3.0), (-0.75, 2.2))
             axes.set_aspect("equal")
-            axes.set(xlim=(-2.2, 3.0), ylim=(-0.75, 2.2))
             hollow = Hollow(5.2, 4.0, edge)
             u = 4.0 * (1 - np.cos(np.linspace(0, np.pi, 241))) / 2
             bottom = np.column_stack([u, hollow.height_mm(u)])

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.patches import Arc
 
 from bladelab.physics.contact import solve_contact
@@ -15,12 +14,6 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL
 from bladelab.show.drawings.symbols import arrow, point
-
-
-def _bare(figure_axes: Axes, x: tuple[float, float], y: tuple[float, float]) -> Axes:
-    figure_axes.set_axis_off()
-    figure_axes.set(xlim=x, ylim=y)
-    return figure_axes
 
 
 class BalanceSymbols(Drawing):
@@ -41,7 +34,7 @@ class BalanceSymbols(Drawing):
             (0.02, 0.0, "weight over the middle"),
             (0.52, 7.0, "weight ahead of the middle"),
         ):
-            axes = _bare(self.figure.add_axes((left, 0.02, 0.46, 0.86)), (-150, 150), (-16, 92))
+            axes = self.bare_axes((left, 0.02, 0.46, 0.86), (-150, 150), (-16, 92))
             turn = -np.radians(roll)
             place = 620 * np.sin(np.radians(roll))
             spin = np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
@@ -95,7 +88,7 @@ class HoldSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.02, 0.02, 0.44, 0.86)), (-3.4, 4.6), (-1.3, 3.6))
+        axes = self.bare_axes((0.02, 0.02, 0.44, 0.86), (-3.4, 4.6), (-1.3, 3.6))
         axes.set_aspect("equal")
         hollow, turn, depth = Hollow(2.4, 3.0), np.radians(35.0), 0.65
         u = np.linspace(0, 3, 81)
@@ -115,7 +108,7 @@ class HoldSymbols(Drawing):
         axes.text(-3.35, 3.35, "push in the plane of the blade", ha="left", va="center", color=PRESENT)
         axes.text(-3.35, 1.35, "the most\nthat holds", ha="left", va="center", color=TRIAL)
         axes.text(4.5, depth + 0.1, "ice line", ha="right", va="bottom", color=QUIET)
-        axes = _bare(self.figure.add_axes((0.5, 0.02, 0.48, 0.86)), (-150, 190), (-95, 100))
+        axes = self.bare_axes((0.5, 0.02, 0.48, 0.86), (-150, 190), (-95, 100))
         axes.set_aspect("equal")
         contact = solve_contact(
             Blade(Rocker.single(900, 250), Hollow(12.7, 3.0)), Stance(735, 0, 40.0), Ice()
@@ -149,7 +142,7 @@ class GlideSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.02, 0.02, 0.55, 0.86)), (-105, 105), (-14, 44))
+        axes = self.bare_axes((0.02, 0.02, 0.55, 0.86), (-105, 105), (-14, 44))
         x = np.linspace(-100, 100, 201)
         y = x**2 / 330 - 6
         surface = np.where(x > 0, np.minimum(y, 0.0), -6.0)
@@ -162,7 +155,7 @@ class GlideSymbols(Drawing):
         axes.text(-98, -10, "ice already cut", ha="left", va="center", color=QUIET)
         arrow(axes, (-70, 35), (-30, 35))
         axes.text(-70, 38, "gliding toward the toe", ha="left", va="bottom")
-        axes = _bare(self.figure.add_axes((0.6, 0.02, 0.38, 0.86)), (-0.8, 3.8), (-0.75, 1.5))
+        axes = self.bare_axes((0.6, 0.02, 0.38, 0.86), (-0.8, 3.8), (-0.75, 1.5))
         hollow, depth = Hollow(2.6, 3.0), 0.3
         u = np.linspace(0, 3, 121)
         groove = hollow.height_mm(u)
@@ -187,7 +180,7 @@ class TrustSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.02, 0.03, 0.96, 0.83)), (-3.0, 5.2), (-0.4, 3.1))
+        axes = self.bare_axes((0.02, 0.03, 0.96, 0.83), (-3.0, 5.2), (-0.4, 3.1))
         axes.axvline(0, color=QUIET, linewidth=1.2)
         axes.text(0, 3.05, "no difference", ha="center", va="top", color=QUIET)
         rows = (

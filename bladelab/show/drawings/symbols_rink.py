@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import numpy as np
-from matplotlib.axes import Axes
 from matplotlib.patches import Circle, Rectangle
 
 from bladelab.show.canvas.drawing import Drawing
@@ -11,12 +10,6 @@ from bladelab.show.canvas.style import ICE, ICE_LINE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.drawings.symbols import arrow
 
 _CENTRED: Look = {"ha": "center", "va": "center"}
-
-
-def _bare(axes: Axes, x: tuple[float, float], y: tuple[float, float]) -> Axes:
-    axes.set_axis_off()
-    axes.set(xlim=x, ylim=y)
-    return axes
 
 
 class DropTestSymbols(Drawing):
@@ -30,7 +23,7 @@ class DropTestSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.01, 0.02, 0.98, 0.84)), (0, 92), (-7, 17))
+        axes = self.bare_axes((0.01, 0.02, 0.98, 0.84), (0, 92), (-7, 17))
         axes.set_aspect("equal")
         axes.add_patch(Rectangle((0, -6), 92, 6, color=ICE, linewidth=0))
         axes.plot([0, 92], [0, 0], color=ICE_LINE, linewidth=1.4)
@@ -68,7 +61,7 @@ class GlideOutSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.01, 0.02, 0.98, 0.8)), (-14, 84), (-9, 9))
+        axes = self.bare_axes((0.01, 0.02, 0.98, 0.8), (-14, 84), (-9, 9))
         axes.add_patch(Rectangle((-14, -9), 98, 18, color=ICE, linewidth=0))
         for mark in range(0, 71, 10):
             axes.plot([mark, mark], [-5.5, 5.5], color=INK, linewidth=2)
@@ -92,7 +85,7 @@ class TimedSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.01, 0.02, 0.98, 0.82)), (0, 100), (0, 9))
+        axes = self.bare_axes((0.01, 0.02, 0.98, 0.82), (0, 100), (0, 9))
         rows = (
             (7.5, "pairs", ("BA", "AB", "AB", "BA", "AB", "BA")),
             (4.5, "blocks", ("ABBA", "BAAB", "ABBA")),

@@ -13,12 +13,6 @@ from bladelab.show.drawings.symbols import arrow, point
 from bladelab.workshop.cut import steel_to_remove
 
 
-def _bare(axes: Axes, x: tuple[float, float], y: tuple[float, float]) -> Axes:
-    axes.set_axis_off()
-    axes.set(xlim=x, ylim=y)
-    return axes
-
-
 def _heel_toe(axes: Axes, y: float, reach: float = 122.0) -> None:
     axes.text(-reach, y, "heel", ha="left", va="center", fontweight="bold")
     axes.text(reach, y, "toe", ha="right", va="center", fontweight="bold")
@@ -38,7 +32,7 @@ class MeasureSymbols(Drawing):
         rocker = Rocker.single(900, 260)
         x = along(rocker, 121)
         y = rocker.height_mm(x)
-        left = _bare(self.figure.add_axes((0.02, 0.02, 0.47, 0.86)), (-150, 150), (-32, 42))
+        left = self.bare_axes((0.02, 0.02, 0.47, 0.86), (-150, 150), (-32, 42))
         left.fill_between(x, y, 40, color=STEEL, alpha=0.6, linewidth=0)
         left.plot(x, y, color=PRESENT, linewidth=2.2)
         rail = np.array([-138.0, 138.0])
@@ -50,7 +44,7 @@ class MeasureSymbols(Drawing):
         left.text(0, -28, "rail: it doesn't have to be parallel", ha="center", va="center")
         left.text(0, 22, "trace: a height at each position", ha="center", va="center")
         _heel_toe(left, 34)
-        right = _bare(self.figure.add_axes((0.51, 0.02, 0.47, 0.86)), (-150, 150), (-32, 42))
+        right = self.bare_axes((0.51, 0.02, 0.47, 0.86), (-150, 150), (-32, 42))
         right.fill_between(x, y, 40, color=STEEL, alpha=0.6, linewidth=0)
         right.plot(x, y, color=PRESENT, linewidth=2.2)
         feet = np.array([-85.0, 85.0])
@@ -80,7 +74,7 @@ class SidesSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.02, 0.02, 0.96, 0.86)), (-150, 150), (-4, 24))
+        axes = self.bare_axes((0.02, 0.02, 0.96, 0.86), (-150, 150), (-4, 24))
         rocker = Rocker.single(900, 260)
         x = along(rocker, 241)
         left = rocker.height_mm(x)
@@ -107,7 +101,7 @@ class CutSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        axes = _bare(self.figure.add_axes((0.02, 0.02, 0.96, 0.87)), (-150, 175), (-6, 40))
+        axes = self.bare_axes((0.02, 0.02, 0.96, 0.87), (-150, 175), (-6, 40))
         present, target = Rocker.single(900, 260), Rocker((Zone(640, 90), Zone(4000, 90), Zone(560, 80)))
         cut = steel_to_remove(present, target)
         x, now, wanted = cut.x_mm, cut.present_mm, cut.target_mm
@@ -140,7 +134,7 @@ class SeasonSymbols(Drawing):
     )
 
     def draw(self) -> None:
-        left = _bare(self.figure.add_axes((0.02, 0.02, 0.5, 0.85)), (-150, 150), (-5, 30))
+        left = self.bare_axes((0.02, 0.02, 0.5, 0.85), (-150, 150), (-5, 30))
         rocker = Rocker.single(900, 260)
         x = along(rocker, 121)
         shape = rocker.height_mm(x)
@@ -153,7 +147,7 @@ class SeasonSymbols(Drawing):
         left.text(-62, 10.5, "the edge after a\nfew sharpenings", ha="center", va="center", color=PRESENT)
         left.text(0, -2.4, "the shape it should have (dashed)", ha="center", va="center")
         _heel_toe(left, 26)
-        right = _bare(self.figure.add_axes((0.56, 0.06, 0.42, 0.78)), (-1, 38), (-0.2, 1.35))
+        right = self.bare_axes((0.56, 0.06, 0.42, 0.78), (-1, 38), (-0.2, 1.35))
         weeks = np.array([0, 18, 18, 32, 32, 36])
         right.plot(weeks, [0, 0.95, 0, 0.74, 0, 0.21], color=PRESENT, linewidth=2.2)
         right.axhline(0, color=QUIET, linewidth=1.0)

@@ -23,7 +23,7 @@ from bladelab.show.papers.order_words import (
     three_decimals,
     zones_words,
 )
-from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
+from bladelab.show.papers.sheet import SMALL_PT, Sheet
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS, along_the_blade
@@ -63,7 +63,7 @@ def write_order(file: IO[bytes], orders: Sequence[WorkOrder], paper: str = "") -
     InputError
         If the paper is not known.
     """
-    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    sheet = Sheet(paper)
     for order in orders:
         put_order(sheet, order)
     sheet.write(file, f"work order {', '.join(dict.fromkeys(order.skater for order in orders))}")
@@ -113,7 +113,7 @@ def steps_of_orders(
     units = {card.skater: card.units or UNITS.system for card in every}
     orders: list[WorkOrder] = []
     refused: list[tuple[str, str]] = []
-    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    sheet = Sheet(paper)
     for done, card in enumerate(every, 1):
         ready, not_ready = orders_due([card], on, steel)
         with UNITS.lent(units[card.skater]):

@@ -23,6 +23,7 @@ from bladelab.show.canvas.style import INK, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, text_width_in, wrap
 from bladelab.show.canvas.view import View
 from bladelab.show.panel.long_work import Step, finish
+from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import MM_PER_INCH
 
 #: Width and height of the paper, mm: A4 of ISO 216, and Letter, 8 1/2 by 11 in (ANSI/ASME Y14.1, size A).
@@ -54,7 +55,8 @@ class Sheet:
 
     Parameters
     ----------
-    paper : {"A4", "Letter"}
+    paper : {"", "A4", "Letter"}
+        Left out, the one usual where the units are.
 
     Attributes
     ----------
@@ -69,7 +71,8 @@ class Sheet:
         If the paper is not known.
     """
 
-    def __init__(self, paper: str) -> None:
+    def __init__(self, paper: str = "") -> None:
+        paper = paper or USUAL_SHEET[UNITS.system]
         if paper not in SHEETS_MM:
             raise InputError(f"paper is {paper!r:.60}; it must be one of {', '.join(SHEETS_MM)}")
         self.width, self.height = (mm / MM_PER_INCH for mm in SHEETS_MM[paper])

@@ -19,7 +19,7 @@ from bladelab.physics.ice import DROP_TEST_ICE, Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.drawings.rocker_view import OneRocker, RockerView
-from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
+from bladelab.show.papers.sheet import SMALL_PT, Sheet
 from bladelab.show.wording.say import say_day, say_rocker
 from bladelab.show.wording.say_rink import measured_on_ice
 from bladelab.show.wording.units_shown import UNITS
@@ -71,7 +71,7 @@ def write_skater_sheet(
     InputError
         If the paper is not known.
     """
-    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    sheet = Sheet(paper)
     for order in orders:
         put_skater_sheet(sheet, card, order, next_on)
     sheet.write(file, f"skater's sheet {card.skater}")

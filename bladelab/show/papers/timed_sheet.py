@@ -6,9 +6,8 @@ import datetime
 from typing import IO
 
 from bladelab.rink.order import RunOrder
-from bladelab.show.papers.sheet import SMALL_PT, USUAL_SHEET, Sheet
+from bladelab.show.papers.sheet import SMALL_PT, Sheet
 from bladelab.show.wording.say import say_day
-from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS
 
 #: How to time a session (our own advice; common practice, no source).
@@ -52,7 +51,7 @@ def write_timed_sheet(
     InputError
         If the paper is not known.
     """
-    sheet = Sheet(paper or USUAL_SHEET[UNITS.system])
+    sheet = Sheet(paper)
     whose = f" · {skater}" if skater else ""
     sheet.begin(f"timed trial{whose} · {say_day(on)} · order {order.seed}")
     sheet.title(f"Timed trial: A against B{whose}", f"{say_day(on)} · {about}")
