@@ -7,7 +7,7 @@ import inspect
 import sys
 from collections.abc import Callable, Collection, Mapping
 from functools import wraps
-from typing import Any, TypeAlias, TypeVar
+from typing import TypeAlias, TypeVar
 
 import numpy as np
 
@@ -17,7 +17,7 @@ from bladelab._types import Array, Numbers, OneOrMany
 SomeKind = TypeVar("SomeKind")
 #: What `takes` can ask for: a type, one of several, a list of one, or `callable` for a function.
 Wanted: TypeAlias = type | tuple[type, ...] | list[type] | Callable[[object], bool]
-SomeFunction = TypeVar("SomeFunction", bound=Callable[..., Any])
+SomeFunction = TypeVar("SomeFunction", bound=Callable[..., object])
 
 
 def allowed(low: float, high: float, unit: str, low_open: bool = False, high_open: bool = False) -> str:
@@ -158,7 +158,7 @@ def takes(**wanted: Wanted) -> Callable[[SomeFunction], SomeFunction]:
         names, defaults = list(parameters), {name: one.default for name, one in parameters.items()}
 
         @wraps(function)
-        def checked(*args: Any, **named: Any) -> Any:
+        def checked(*args: object, **named: object) -> object:
             for name, value in (*zip(names, args, strict=False), *named.items()):
                 if name in wanted:
                     check(name, value, wanted[name], defaults[name])

@@ -172,7 +172,7 @@ def _day(text: object) -> datetime.date:
 
 
 def _only(wanted: type | tuple[type, ...]) -> Any:
-    def check(value: object, _: object) -> Any:
+    def check(value: object, _: object) -> object:
         if (isinstance(value, bool) and wanted is not bool) or not isinstance(value, wanted):
             raise InputError(f"{value!r:.60} is of another kind than expected")
         return value

@@ -152,7 +152,7 @@ def import_entries(book: Book, path: str | Path, codes: Mapping[str, str] | None
     return Imported(added, len(entries) - len(added))
 
 
-def _document(entry: Entry) -> dict[str, Any]:
+def _document(entry: Entry) -> dict[str, object]:
     return {
         "number": entry.number,
         "date": entry.on.isoformat(),
@@ -230,7 +230,7 @@ def _rows(lines: Iterable[bytes], delimiter: str) -> Iterator[tuple[int, list[st
         csv.field_size_limit(before)
 
 
-def _entry(where: str, told: Any) -> Entry:
+def _entry(where: str, told: object) -> Entry:
     try:
         if not isinstance(told, dict) or set(told) != _NEEDED:
             raise InputError(f"it must hold {', '.join(sorted(_NEEDED))}, and nothing else")

@@ -96,7 +96,7 @@ def _folded(card: Card, entry: Entry) -> Card:
             told: dict[str, Any] = {name: value for name, value in vars(said).items() if value is not None}
             return replace(card, **told)
         case SteelMeasured(steel=code) as said:
-            news: dict[str, Any] = {n: v for n, v in vars(said).items() if v is not None and n != "steel"}
+            news: dict[str, object] = {n: v for n, v in vars(said).items() if v is not None and n != "steel"}
             if "height_mm" in news:
                 news |= {"height_on": on, "taken_mm": 0.0, "unknown_cuts": 0}
             return _with_steel(card, code, **news)
@@ -109,14 +109,14 @@ def _folded(card: Card, entry: Entry) -> Card:
             fitted = {side: one for side, one in card.fitted.items() if one != code}
             return replace(_with_steel(card, code, retired_on=on), fitted=MappingProxyType(fitted))
         case Stated(steel=code, blade=blade, sides=sides):
-            known: dict[str, Any] = {
+            known: dict[str, object] = {
                 "rocker": blade.rocker,
                 "rocker_on": on,
                 "ground": False,
                 "hollow_mm": blade.hollow.radius_mm,
                 "edge_radius_mm": blade.hollow.edge_radius_mm,
             }
-            size: dict[str, Any] = {"width_mm": blade.hollow.width_mm, "length_mm": blade.rocker.length_mm}
+            size: dict[str, object] = {"width_mm": blade.hollow.width_mm, "length_mm": blade.rocker.length_mm}
             return _with_steel(_with_edges(card, code, sides, **known), code, **size)
         case HollowStated(steel=code, hollow=hollow, sides=sides):
             groove = {"hollow_mm": hollow.radius_mm, "edge_radius_mm": hollow.edge_radius_mm}
@@ -148,7 +148,7 @@ def _folded(card: Card, entry: Entry) -> Card:
                 steel = replace(steel, **changed)
             return _put(card, _less(steel, taken))
         case Sharpened(steel=code, hollow_mm=hollow, sides=sides, taken_mm=taken):
-            now: dict[str, Any] = {"sharpened_on": on, "edge_radius_mm": 0.0}
+            now: dict[str, object] = {"sharpened_on": on, "edge_radius_mm": 0.0}
             now |= {} if hollow is None else {"hollow_mm": hollow}
             card = _with_edges(card, code, sides, **now)
             steel = card.steel[code]

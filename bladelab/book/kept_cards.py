@@ -143,7 +143,7 @@ def card_of_text(text: str) -> Card:
     return card
 
 
-def _tagged(value: Any, blades: dict[Blade, int]) -> Any:
+def _tagged(value: object, blades: dict[Blade, int]) -> object:
     """Put the class in each object; a blade that came before, as most do, is a number."""
     if value is None or isinstance(value, bool | int | float | str):
         return value

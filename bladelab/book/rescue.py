@@ -60,7 +60,7 @@ def _rows(path: Path) -> Iterator[Any]:
         yield from _rows_of(copy)
 
 
-def _rows_of(path: Path) -> Iterator[Any]:
+def _rows_of(path: Path) -> Iterator[object]:
     for how in ("mode=ro", "immutable=1"):
         with closing(sqlite3.connect(f"{path.as_uri()}?{how}", uri=True)) as connection:
             connection.text_factory = lambda text: text.decode("utf-8", "replace")
@@ -84,7 +84,7 @@ def _most(connection: sqlite3.Connection, path: Path) -> int:
     return path.stat().st_size // _SHORTEST_ROW
 
 
-def _readable(connection: sqlite3.Connection, most: int) -> Iterator[Any]:
+def _readable(connection: sqlite3.Connection, most: int) -> Iterator[object]:
     """The rows that can be read: where some of a stretch can't, its halves are tried."""
     left, failed = [(1, most)], 0
     while left and failed < _ENOUGH:

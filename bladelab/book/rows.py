@@ -14,7 +14,7 @@ class DamagedRow(Exception):
     """A row that holds no entry: it was changed by something else than this program."""
 
 
-def row_of(entry: Entry) -> dict[str, Any]:
+def row_of(entry: Entry) -> dict[str, object]:
     """Return an entry as a row, by column."""
     return {
         "number": entry.number,

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
-from bladelab._types import Array
+from bladelab._types import Array, OneOrMany
 
 #: The slowest speed at which a coasting skater is followed, m/s; below it ice and balance are anyone's guess.
 STILL_M_S = 0.05
 
 
-def speed_after(distance: Any, speed: Any, ice: Any, air: Any) -> Any:
+def speed_after(distance: OneOrMany, speed: OneOrMany, ice: OneOrMany, air: OneOrMany) -> OneOrMany:
     """Speed after a distance, m/s, for dv/dt = -(ice + air v^2); `STILL_M_S` where the skater would have
     stopped.
 
@@ -27,7 +25,7 @@ def speed_after(distance: Any, speed: Any, ice: Any, air: Any) -> Any:
     return np.sqrt(np.where(np.real(square) > STILL_M_S**2, square, STILL_M_S**2))
 
 
-def passing_time(distance: Any, speed: Any, ice: Any, air: Any) -> Any:
+def passing_time(distance: OneOrMany, speed: OneOrMany, ice: OneOrMany, air: OneOrMany) -> OneOrMany:
     """Time in which a coasting skater covers a distance, s; arguments as in `speed_after`.
 
     Definition
@@ -47,7 +45,7 @@ def passing_time(distance: Any, speed: Any, ice: Any, air: Any) -> Any:
     return short * _arctangent_over(ice * air * short * short)
 
 
-def _gone(distance: Any, air: Any) -> Any:
+def _gone(distance: OneOrMany, air: OneOrMany) -> OneOrMany:
     """(1 - exp(-2 b x)) / b, also for b near 0."""
     x = 2 * air * distance
     small = np.abs(x) < 1e-5
@@ -55,7 +53,7 @@ def _gone(distance: Any, air: Any) -> Any:
     return np.where(small, series, (1 - np.exp(-x)) / np.where(small, 1.0, air))
 
 
-def _arctangent_over(square: Any) -> Any:
+def _arctangent_over(square: OneOrMany) -> OneOrMany:
     """atan(q) / q of q = sqrt(square); for a negative square atanh(q) / q."""
     small = np.abs(square) < 1e-6
     q = np.sqrt(np.where(small, 1.0, square) + 0j)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-from typing import Any
 
 from matplotlib.axes import Axes
 
@@ -34,7 +33,7 @@ class Drawing(View[Result]):
     def update(self, result: Result, /) -> None:
         """Nothing moves."""
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, str], dict[str, Any]]:
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict[str, str], dict[str, object]]:
         return {"image/png": base64.b64encode(self.png()).decode("ascii"), "text/plain": self.words}, {
             "image/png": self.size()
         }

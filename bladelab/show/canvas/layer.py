@@ -22,6 +22,8 @@ from matplotlib.transforms import IdentityTransform, Transform
 
 from bladelab.show.canvas.fragment import image_in_letters, look_of
 
+#: Width, height and descent of a text, points.
+_Size = tuple[float, float, float]
 #: One dot is one pixel of the page, and one point of matplotlib.
 DPI = 72
 
@@ -276,7 +278,7 @@ class Layer(RendererSVG):
         )
         return text.decode("ascii")
 
-    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> Any:
+    def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> _Size:
         """Width, height and descent of a text, points."""
         known = _text_sizes.get(key := (s, hash(prop), ismath))
         if known is None:
@@ -289,6 +291,6 @@ class Layer(RendererSVG):
 # The place of a text that is not turned, as the renderer writes it.
 _UPRIGHT = re.compile(r' x="(-?[\d.]+)" y="(-?[\d.]+)" transform="rotate\(-0 [^"]*"')
 
-_text_sizes: dict[tuple[str, int, Any], Any] = {}
+_text_sizes: dict[tuple[str, int, object], _Size] = {}
 _low_letters: dict[int, dict[str, bool]] = {}
 _styles: dict[tuple[object, ...], str] = {}

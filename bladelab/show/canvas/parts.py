@@ -12,6 +12,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
+from matplotlib.text import Text
 from matplotlib.transforms import blended_transform_factory
 
 from bladelab._types import Array
@@ -42,6 +43,19 @@ def along(rocker: Rocker, points: int = 141) -> Array:
     return np.clip(np.unique(np.concatenate(places)), -half, half)
 
 
+def blade_lines(view: View, axes: Axes, names: Iterable[str] = BOTH, **look: Any) -> dict[str, Line2D]:
+    """A line for each blade: as that blade is always drawn, or in its colour with another look."""
+    return {
+        name: view.new_line(axes, **({"color": LINES[name]["color"], **look} if look else LINES[name]))
+        for name in names
+    }
+
+
+def blade_tags(view: View, axes: Axes, names: Iterable[str] = BOTH, **look: Any) -> dict[str, Text]:
+    """The name of each blade in its colour."""
+    return {name: view.new_text(axes, name, color=LINES[name]["color"], **look) for name in names}
+
+
 class RockerPart:
     """The rocker seen from the side, the stretch that touches the ice drawn thick, and the load's place."""
 
@@ -49,9 +63,8 @@ class RockerPart:
         self.view, self.axes = view, axes
         axes.set_xlim(-REACH_MM, REACH_MM)
         self.height = Rising(axes, HEIGHTS_MM, spare=1.12, below=0.08, name="height, mm")
-        self.curve = {name: view.new_line(axes, **LINES[name]) for name in names}
-        thick: Look = {"linewidth": 6, "alpha": 0.55, "solid_capstyle": "butt"}
-        self.touch = {name: view.new_line(axes, color=LINES[name]["color"], **thick) for name in names}
+        self.curve = blade_lines(view, axes, names)
+        self.touch = blade_lines(view, axes, names, linewidth=6, alpha=0.55, solid_capstyle="butt")
         self.tag = {
             name: view.new_text(axes, name, color=LINES[name]["color"], ha=ha, va="bottom")
             for name, ha in zip(names, ("left", "right"), strict=False)
@@ -89,7 +102,7 @@ class RadiusPart:
     def __init__(self, view: View, axes: Axes, names: Iterable[str] = BOTH) -> None:
         self.axes, unit = axes, UNITS.unit("radius")
         axes.set(xlim=(-REACH_MM, REACH_MM), ylabel=f"radius, {unit}")
-        self.curve = {name: view.new_line(axes, **LINES[name]) for name in names}
+        self.curve = blade_lines(view, axes, names)
         self.limit = Rising(axes, (15.0, 25.0, 45.0) if unit == "ft" else (5.0, 8.0, 14.0), spare=1.05)
         heel_and_toe(axes)
 
@@ -248,9 +261,8 @@ class CurvesPart:
     def __init__(self, view: View, axes: Axes, dot: float = 7.0) -> None:
         self.axes = axes
         self.here = view.new_upright(axes, color=INK, linewidth=1.0, linestyle=":")
-        self.curve = {name: view.new_line(axes, **LINES[name]) for name in BOTH}
-        point: Look = {"marker": "o", "linestyle": "none", "markersize": dot}
-        self.dot = {name: view.new_line(axes, color=LINES[name]["color"], **point) for name in BOTH}
+        self.curve = blade_lines(view, axes)
+        self.dot = blade_lines(view, axes, marker="o", linestyle="none", markersize=dot)
 
     def update(self, curves: Mapping[str, tuple[Any, Any]], here: float, now: Mapping[str, float]) -> None:
         """Follow both curves (x, y), the place of the upright, and the value of each there."""

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from bladelab.physics.contact import Contact
 from bladelab.shape.blade import Blade
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
@@ -50,6 +51,13 @@ class Result:
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
     edges_note: str = ""
     groove: HollowReading | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnIce(Result):
+    """Blades on the ice: the contact of each, by name."""
+
+    contacts: dict[str, Contact]
 
 
 SomeResult = TypeVar("SomeResult", bound=Result)

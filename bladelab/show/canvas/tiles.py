@@ -44,9 +44,9 @@ class Tiles:
         axes: Axes,
         heads: Sequence[str],
         names: Sequence[str],
-        colours: Sequence[Any],
+        colours: Sequence[object],
         inset: tuple[float, float] = (0.0, 0.0),
-        **look: Any,
+        **look: object,
     ) -> None:
         axes.set(xlim=(0, len(heads)), ylim=(len(names), 0))
         axes.grid(False)

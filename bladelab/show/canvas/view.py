@@ -158,7 +158,7 @@ class View(ABC, Generic[SomeResult]):
         self._still_edition = getattr(self, "_still_edition", 0) + 1
         self._texts: Written = {}
         self._stills: dict[Artist, dict[tuple[float, ...], str]] = {}
-        self._ground: tuple[object, Any] | None = None
+        self._ground: tuple[object, object] | None = None
         self.figure.clear()
         self.figure.set_size_inches(self.width_px / DPI, self.height_px / DPI)
         with style_context():

@@ -147,7 +147,7 @@ class SlideParts:
     def __init__(self, slide: Slide) -> None:
         self._slide = slide
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, Any]:
+    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
         figure, buffer = draw_page(self._slide, 1), io.BytesIO()
         height, layout = PAGE_IN[1], self._slide.layout
         for box, words in (
@@ -184,7 +184,9 @@ def picture(slide: Slide, shape: float | None = None) -> Figure:
 def write_picture(slide: Slide, file: IO[bytes], form: str, dpi: int = PRINT_DPI, footer: str = "") -> None:
     """Write the picture of a slide alone, form "png" (300 dots to the inch: print size) or "svg", with words
     below it."""
-    metadata: dict[str, Any] = {"Software": None} if form == "png" else {"Date": None, "Title": slide.title}
+    metadata: dict[str, object] = (
+        {"Software": None} if form == "png" else {"Date": None, "Title": slide.title}
+    )
     with style_context(svg_fonttype="path", svg_hashsalt=slide.key):
         figure = picture(slide)
         with footed(figure, footer) as part:

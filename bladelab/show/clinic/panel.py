@@ -9,7 +9,6 @@ from copy import deepcopy
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -225,7 +224,7 @@ class ClinicPanel(PanelBox):
         kept = f" Slide {', '.join(own)} keeps your own words; no number in them is updated." if own else ""
         return count + kept, False
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict[str, object], dict[str, object]]:
         """The live panel, and for a reader without a kernel all slides as one picture and as text."""
         self.panel.moving.catch_up()
         bundle, _ = super()._repr_mimebundle_(**kwargs)

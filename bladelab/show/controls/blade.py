@@ -137,9 +137,14 @@ def skater_controls(moment: Moment = MOMENTS[1]) -> list[Control]:
     ]
 
 
-def radius_control(default: float = 3048.0) -> Control:
+def radius_control(default: float = 3048.0, label: str = "radius of the rocker") -> Control:
     """The radius of a single-radius rocker, for panels about something else."""
-    return Slider("radius_mm", "radius of the rocker", "rocker", 1500, 9200, default, "radius")
+    return Slider("radius_mm", label, "rocker", 1500, 9200, default, "radius")
+
+
+def plain_rocker(state: SimpleNamespace) -> Rocker:
+    """The rocker of `radius_control`, on a runner of the usual length."""
+    return Rocker.single(state.radius_mm, 280.0)
 
 
 def load_control(label: str, default: float, high: float = 200) -> Control:
@@ -249,7 +254,7 @@ def blade_of(side: SimpleNamespace) -> Blade:
     return Blade(rocker_of(side), hollow_of(side))
 
 
-def rocker_dials(rocker: Rocker) -> dict[str, Any]:
+def rocker_dials(rocker: Rocker) -> dict[str, object]:
     """The values of the dials, by key, that describe a rocker: the other way round of `rocker_of`.
 
     Raises
@@ -257,7 +262,7 @@ def rocker_dials(rocker: Rocker) -> dict[str, Any]:
     ValueError
         If the rocker has more zones than there are dials for.
     """
-    values: dict[str, Any] = {"length_mm": rocker.length_mm, "pivot_mm": rocker.pivot_mm}
+    values: dict[str, object] = {"length_mm": rocker.length_mm, "pivot_mm": rocker.pivot_mm}
     if len(rocker.zones) == 1:
         return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
     if len(rocker.zones) > MOST_ZONES:

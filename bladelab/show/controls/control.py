@@ -72,7 +72,7 @@ class Choice(Control):
     """One of several named values: `options` are pairs of text and value."""
 
     options: tuple[tuple[str, Any], ...]
-    default: Any
+    default: object
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -99,7 +99,7 @@ def preset(controls: Iterable[Control], **defaults: Any) -> list[Control]:
     ]
 
 
-def for_both(*controls: Control, trial: dict[str, Any] | None = None) -> list[Control]:
+def for_both(*controls: Control, trial: dict[str, object] | None = None) -> list[Control]:
     """Put each control into both columns, *present* and *trial*.
 
     Parameters

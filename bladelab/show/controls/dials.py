@@ -48,7 +48,7 @@ class Dial:
     def __init__(self, control: Control, changed: Callable[[], None]) -> None:
         self.control, self.shown, self.place = control, True, 0
         self._changed = changed
-        self._value: Any = control.default  # type: ignore[attr-defined]
+        self._value: object = control.default  # type: ignore[attr-defined]
         self._edition = 0
         self._handed_out: dict[int, Positions] = {0: positions_of(control, self._value)}
 
@@ -58,12 +58,12 @@ class Dial:
         return self._value
 
     @value.setter
-    def value(self, value: Any) -> None:
+    def value(self, value: object) -> None:
         self._value = self._checked(value)
         self.rescale()
         self._changed()
 
-    def offer(self, options: Iterable[tuple[str, Any]], value: Any = None) -> None:
+    def offer(self, options: Iterable[tuple[str, object]], value: object = None) -> None:
         """Give a choice other options, and choose the one with `value`, or the first if there is none."""
         assert isinstance(self.control, Choice)
         self.control = replace(self.control, options=tuple(options))
@@ -78,7 +78,7 @@ class Dial:
         """What the page can set it to now."""
         return self._handed_out[self._edition]
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         """What the page shows of this dial now; plain data."""
         positions = self.positions
         return {
@@ -133,7 +133,7 @@ class Dial:
 
     # Inside ---------------------------------------------------------------------------------------------
 
-    def _checked(self, value: Any) -> Any:
+    def _checked(self, value: object) -> object:
         control, wanted = self.control, ""
         if isinstance(control, Slider):
             if not isinstance(value, float | int | np.number) or not control.low <= value <= control.high:

@@ -24,7 +24,7 @@ class Positions(Protocol):
     def last(self) -> int:
         """The highest position."""
 
-    def value(self, at: int) -> Any:
+    def value(self, at: int) -> object:
         """The value at a position, as kept inside (mm, kg, °C)."""
 
     def nearest(self, value: Any) -> int:
@@ -33,7 +33,7 @@ class Positions(Protocol):
     def say(self, value: Any) -> str:
         """A value in words, also one between two positions."""
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         """What the page needs to label every position."""
 
 
@@ -41,14 +41,14 @@ class Positions(Protocol):
 class Listed:
     """Values with a text for each: a menu, a tick box, the usual hollows in inches."""
 
-    values: tuple[Any, ...]
+    values: tuple[object, ...]
     texts: tuple[str, ...]
 
     @property
     def last(self) -> int:
         return len(self.values) - 1
 
-    def value(self, at: int) -> Any:
+    def value(self, at: int) -> object:
         return self.values[at]
 
     def nearest(self, value: Any) -> int:
@@ -58,7 +58,7 @@ class Listed:
     def say(self, value: Any) -> str:
         return self.texts[self.nearest(value)]
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         return {"texts": self.texts, "scale": None}
 
 
@@ -105,7 +105,7 @@ class Even:
             text = text.lstrip("-")
         return text.replace("-", "−") + self._unit
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         scale = {"low": self.low, "step": self.step, "decimals": self._decimals}
         return {"texts": None, "scale": {**scale, "trim": self.trim, "unit": self._unit}}
 

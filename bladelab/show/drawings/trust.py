@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import html
 from collections.abc import Sequence
-from typing import Any, ClassVar
+from typing import ClassVar
 
 import numpy as np
 
@@ -31,7 +31,7 @@ class PageTable:
     def __init__(self, heads: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
         self.heads, self.rows = heads, rows
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> dict[str, str]:
+    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, str]:
         def line(cells: Sequence[str], kind: str) -> str:
             style = ' style="text-align:left;vertical-align:top"'
             return "<tr>" + "".join(f"<{kind}{style}>{html.escape(c)}</{kind}>" for c in cells) + "</tr>"

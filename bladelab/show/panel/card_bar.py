@@ -7,7 +7,7 @@ from collections.abc import Callable, Collection, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
@@ -37,9 +37,9 @@ if TYPE_CHECKING:
     from bladelab.show.panel.engine import Panel
 
 #: What a menu offers besides its own entries, when this card is open: words and values.
-Offer = Callable[[Card | None], tuple[tuple[str, Any], ...]]
+Offer = Callable[[Card | None], tuple[tuple[str, object], ...]]
 #: A menu's own entries, such as the files in a folder.
-OwnEntries = Callable[[], tuple[tuple[str, Any], ...]]
+OwnEntries = Callable[[], tuple[tuple[str, object], ...]]
 #: What a saved notebook keeps of a panel while a card is open.
 CARD_IS_OPEN = "A skater's card is open: run the cell to see it."
 
@@ -84,7 +84,7 @@ class CardBar:
                     self._offers[name] = partial(_shapes, dial.control.column or plain)
                 if dial.control.key == "hardness":
                     self._offers[name] = ices_on_card
-        self._edition, self._found_at = -1, dict[str, Any]()
+        self._edition, self._found_at = -1, dict[str, object]()
         self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
 
@@ -157,7 +157,7 @@ class CardBar:
         except InputError as problem:
             SKATER.tell_trouble(problem)
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         """What the page shows of it; plain data."""
         card = SKATER.card
         told = (SKATER.trouble, SKATER.news)
@@ -264,7 +264,7 @@ class CardBar:
             self.load()
 
 
-def _always(entries: tuple[tuple[str, Any], ...]) -> tuple[tuple[str, Any], ...]:
+def _always(entries: tuple[tuple[str, object], ...]) -> tuple[tuple[str, object], ...]:
     return entries
 
 

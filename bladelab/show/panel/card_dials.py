@@ -115,7 +115,7 @@ class KnownShape:
         return Blade(self.rocker, Hollow(self.hollow_mm, self.width_mm, self.edge_radius_mm or 0.0))
 
     @property
-    def dials(self) -> dict[str, Any]:
+    def dials(self) -> dict[str, object]:
         """By key, as far as it is known and the dials can show it."""
         known = {key: getattr(self, key) for key in ("length_mm", "hollow_mm", "width_mm", "edge_radius_mm")}
         values = {key: value for key, value in known.items() if value is not None}
@@ -244,7 +244,7 @@ def card_on_dials(dials: Mapping[str, Dial], card: Card, side: str, plain: str =
     return found
 
 
-def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[str, Any]) -> None:
+def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[str, object]) -> None:
     """Take over what belongs together, for the dials that are there, if each of them can show it."""
     values = {name: value for name, value in values.items() if name in dials}
     if any(value is None for value in values.values()):

@@ -54,7 +54,7 @@ def panel(
     *controls: Control | Iterable[Control],
     buttons: Sequence[tuple[str, Act]] = (),
     kind: type[Panel] = Panel,
-    **options: Any,
+    **options: object,
 ) -> PanelKind[SomeResult]:
     """Declare a panel: ``bite_panel = panel("hollow", BiteView, answer, radius_control(), ...)``.
 

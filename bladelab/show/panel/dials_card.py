@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from types import SimpleNamespace
-from typing import Any
 
 from bladelab.book.card import Card
 from bladelab.shape.blade import Blade
@@ -25,7 +24,7 @@ def moved(dials: Mapping[str, Dial], shown: OnDials, names: Container[str] | Non
     ]
 
 
-def _same(dial: Dial, value: Any) -> bool:
+def _same(dial: Dial, value: object) -> bool:
     if dial.value == value:
         return True
     return isinstance(dial.control, Slider) and dial.positions.say(dial.value) == dial.positions.say(value)
@@ -50,7 +49,7 @@ class BladeDials:
     """
 
     names: dict[str, str]
-    rest: dict[str, Any]
+    rest: dict[str, object]
     rocker: Rocker | None
     on_card: Blade | None
 

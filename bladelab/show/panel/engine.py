@@ -109,7 +109,7 @@ class Panel(PanelPage):
         plain: str = "present",
         offers: Mapping[str, Offer] = MappingProxyType({}),
         own: Mapping[str, OwnEntries] = MappingProxyType({}),
-        more: Callable[[Any, Card], list[CardButton]] = lambda panel, card: [],
+        more: Callable[[object, Card], list[CardButton]] = lambda panel, card: [],
         reloads: Callable[[SimpleNamespace], bool] = lambda state: False,
     ) -> None:
         self.panel_name, self.view = name, view

@@ -49,7 +49,7 @@ class Drawings:
             differs = self._differs[setting["drawing"]]
             setting["values"] = [one for one, does in zip(setting["values"], differs, strict=True) if does]
 
-    def page(self) -> list[dict[str, Any]]:
+    def page(self) -> list[dict[str, object]]:
         """The drawings as home.js takes them."""
         return [
             {"markup": markup, "slots": [slot for slot, does in zip(slots, differs, strict=True) if does]}

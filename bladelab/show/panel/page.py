@@ -85,14 +85,14 @@ class PanelPage(anywidget.AnyWidget, Follower):
         buttons: Sequence[tuple[str, Callable[[Any], object]]],
         saving: Saving,
         bar: CardBar,
-        layout: Mapping[str, Any],
+        layout: Mapping[str, object],
     ) -> None:
         self.view, self.dials, self.saving, self.bar, self._buttons = view, dials, saving, bar, buttons
         units = Choice("units", "units", "view", tuple((s, s) for s in SYSTEMS), UNITS.system)
         self._units = Dial(units, lambda: None)
         self._heard, self._turn, self.sentence_text = 0, 0, ""
         self._shown_still: tuple[object, ...] | None = None
-        self._shown_dials: dict[str, dict[str, Any]] = {}
+        self._shown_dials: dict[str, dict[str, object]] = {}
         super().__init__(
             _spec={
                 "controls": [_info(dial.control) for dial in (*dials.values(), self._units)],
@@ -191,7 +191,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
             self._still, self._shown_still = self.view.still_html(), key
         self._frame, self._size = self.view.frame_html(sentence), self._as_size()
 
-    def _as_size(self) -> dict[str, Any]:
+    def _as_size(self) -> dict[str, object]:
         """How large the picture is, px, whether it is stacked, and whether it can be."""
         view = self.view
         return {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": True}
@@ -211,7 +211,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
     def _show_report(self) -> None:
         self._report = self._as_report()
 
-    def _as_report(self) -> dict[str, Any]:
+    def _as_report(self) -> dict[str, object]:
         """How far work begun on the page has got, or how it ended."""
         work = self.saving.work
         return {
@@ -225,14 +225,14 @@ class PanelPage(anywidget.AnyWidget, Follower):
 
     # A page that opens later ----------------------------------------------------------------------------
 
-    def get_state(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
+    def get_state(self, *args: object, **kwargs: object) -> dict[str, object]:
         """The widget's state; a page that opens later gets the dials as they are now."""
-        state: dict[str, Any] = super().get_state(*args, **kwargs)
+        state: dict[str, object] = super().get_state(*args, **kwargs)
         if "_dials" in state:
             state["_dials"] = self._shown_dials
         return state
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict[str, object], dict[str, object]]:
         """The live panel, and for a reader without a kernel its picture and its sentence."""
         self.catch_up()
         self.moving.catch_up()
@@ -247,7 +247,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
         return bundle, {"image/png": self.view.size()}
 
 
-def _info(control: Control) -> dict[str, Any]:
+def _info(control: Control) -> dict[str, object]:
     """What never changes of a control, for the page."""
     return {
         "name": control.name,

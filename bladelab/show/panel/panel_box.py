@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -29,7 +28,7 @@ class PanelBox(widgets.VBox):
         self.panel = panel
         super().__init__([*above, panel, *below])
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict[str, object], dict[str, object]]:
         bundle = dict(super()._repr_mimebundle_(**kwargs) or {})
         inner, metadata = self.panel._repr_mimebundle_()
         kept = {kind: inner[kind] for kind in ("text/plain", "image/png") if kind in inner}

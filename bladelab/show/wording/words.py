@@ -38,6 +38,11 @@ def tipped(pitch_deg: float) -> str:
     return f"tips {abs(pitch_deg):.1f}° {'forward' if pitch_deg > 0 else 'back'}"
 
 
+def posture(lean_deg: float) -> str:
+    """How the blade stands to the ice: ``"upright"``, ``"leaned 30°"``."""
+    return f"leaned {lean_deg:.0f}°" if lean_deg else "upright"
+
+
 def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     """A number with its error: ``"9.00 ± 0.12"``; with more decimals where the error would be said as nothing
     (``"9.000 ± 0.004"``), and without it where even `most` are too few.

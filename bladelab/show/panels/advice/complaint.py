@@ -26,7 +26,7 @@ from bladelab.show.wording.words import capital
 _MOST = max(len(complaint.odds) for complaint in COMPLAINTS.values())
 
 #: What a reader may say of the last sharpening and of what is new, for the facts.
-_SHARPENED: dict[str, dict[str, Any]] = {
+_SHARPENED: dict[str, dict[str, object]] = {
     "unknown, or see the card": {},
     "today or yesterday": {"days_since_sharpened": 1.0},
     "up to 10 hours of ice ago": {"hours_since_sharpened": 10.0},

@@ -22,9 +22,9 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import step_above
-from bladelab.show.canvas.parts import BOTH
+from bladelab.show.canvas.parts import BOTH, blade_lines, blade_tags
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET, TRIAL
+from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
@@ -71,11 +71,11 @@ class MatchView(View[Matched]):
         axes.set_xticks(ticks, labels=words)
         axes.set_xticks([], minor=True)
         axes.set_xlabel(f"radius of hollow, {unit}: deeper groove ← → shallower groove")
-        self.curves = {n: self.new_line(axes, **LINES[n]) for n in BOTH}
+        self.curves = blade_lines(self, axes)
         self.kept = self.new_line(axes, color=QUIET, linewidth=1.2, linestyle=":")
         self.now = self.new_line(axes, marker="o", markersize=9, color=PRESENT)
         self.match = self.new_line(axes, marker="D", markersize=9, color=TRIAL)
-        self.tags = {n: self.new_text(axes, n, color=LINES[n]["color"]) for n in BOTH}
+        self.tags = blade_tags(self, axes)
 
         self.table = table = self.figure.add_axes((0.70, 0.06, 0.29, 0.74))
         heads, names = ["same\nbite", "same\nhold", "same\nyaw hold"], [m.name for m in MOMENTS]

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Mapping
 from dataclasses import replace
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -14,7 +13,7 @@ from bladelab.advice.single_change import single_changes
 from bladelab.advice.trial import RATINGS, Trial, what_changed
 from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.shape.blade import Blade
-from bladelab.show.panel.forms import Message, beside, button
+from bladelab.show.panel.forms import Message, beside, button, field
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.wording.changes import in_words
@@ -22,12 +21,6 @@ from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
 
 _SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
-
-
-def field(kind: Any, name: str, name_width: str = "150px", **traits: Any) -> Any:
-    """One field of the form, or one of the choices over it."""
-    width, style = widgets.Layout(width="460px"), {"description_width": name_width}
-    return kind(description=name, layout=width, style=style, **traits)
 
 
 class TrialForm(widgets.VBox):

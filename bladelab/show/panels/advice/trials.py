@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
 
 import ipywidgets as widgets
 
 from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._remembering import Remembering
+from bladelab.advice.agreement import Agreement
 from bladelab.advice.measured import MeasuredDifference
-from bladelab.advice.propose import advise
+from bladelab.advice.propose import Proposal, advise
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.trial import Trial, warnings_of
 from bladelab.advice.trial_log import Reading, TrialLog
@@ -21,11 +21,11 @@ from bladelab.book.measured_on_card import measured_differences
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
-from bladelab.show.panel.forms import Message, beside
+from bladelab.show.panel.forms import Message, beside, field
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.card_log import CardLog
-from bladelab.show.panels.advice.trial_form import TrialForm, field
+from bladelab.show.panels.advice.trial_form import TrialForm
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
@@ -38,7 +38,7 @@ OWN = Path(FOLDER) / "trials.csv"
 _Case = tuple[tuple[Trial, ...], Conditions, tuple[MeasuredDifference, ...]]
 
 
-def _advised(cases: Sequence[_Case]) -> list[Any]:
+def _advised(cases: Sequence[_Case]) -> list[tuple[Proposal, tuple[Agreement, ...]]]:
     return [advise(*case) for case in cases]
 
 

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import SimpleNamespace
 
-from bladelab.physics.contact import Contact
 from bladelab.physics.solving import named_contacts
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, GroovePart, RadiusPart, RockerPart
-from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.result import OnIce
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
@@ -18,14 +16,7 @@ from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, more_or_less, percent, tipped
 
 
-@dataclass(frozen=True, kw_only=True)
-class TwoBlades(Result):
-    """The contact of each blade, by name."""
-
-    contacts: dict[str, Contact]
-
-
-def answer(state: SimpleNamespace) -> TwoBlades:
+def answer(state: SimpleNamespace) -> OnIce:
     """Both blades in the chosen moment."""
     moment, ice = state.moment, controls.ice_of(state)
     stance, blades = controls.moment_stance(state), controls.both_blades(state)
@@ -47,7 +38,7 @@ def answer(state: SimpleNamespace) -> TwoBlades:
         f"{UNITS.say('depth', contact.depth_mm)} deep, the boot {tipped(contact.pitch_deg)}."
         for name, contact in contacts.items()
     )
-    return TwoBlades(
+    return OnIce(
         contacts=contacts,
         finding=f"{capital(moment.name)}: {finding}",
         sentence=f"{told}\n{change}. {verdict(things)}{controls.softness_said(present)}",
@@ -66,7 +57,7 @@ def verdict(things: tuple[str, ...]) -> str:
     )
 
 
-class MainView(View[TwoBlades]):
+class MainView(View[OnIce]):
     """Rocker, radius and footprint over one shared x axis; beside them both grooves in the ice."""
 
     height_px = 430
@@ -82,7 +73,7 @@ class MainView(View[TwoBlades]):
             self.groove[name] = GroovePart(self, axes, name)
         axes.set_xlabel("across, mm from the active edge")
 
-    def update(self, both: TwoBlades) -> None:
+    def update(self, both: OnIce) -> None:
         for part in (self.rocker, self.foot, self.lines):
             part.update(both.contacts)
         self.radius.update({name: contact.blade for name, contact in both.contacts.items()})

@@ -24,7 +24,7 @@ from bladelab.book.steel_happenings import (
     Sharpened,
     SteelMeasured,
 )
-from bladelab.show.panel.forms import Message, beside, button, usual_hollows
+from bladelab.show.panel.forms import Message, beside, button, field, usual_hollows
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.say_entry import said_of
@@ -34,7 +34,7 @@ _BOTH = "both"
 _SAME_HOLLOW = "as it was"
 
 
-def _number(fields: Mapping[str, Any], name: str, quantity: str = "number") -> float | None:
+def _number(fields: Mapping[str, object], name: str, quantity: str = "number") -> float | None:
     """The number in a field, kept in internal units; None where the field is empty."""
     text = str(fields[name]).strip()
     if not text:
@@ -46,7 +46,7 @@ def _number(fields: Mapping[str, Any], name: str, quantity: str = "number") -> f
     return float(UNITS.scale(quantity).kept(shown))
 
 
-def _sides(fields: Mapping[str, Any]) -> tuple[str, ...]:
+def _sides(fields: Mapping[str, object]) -> tuple[str, ...]:
     return LEFT_AND_RIGHT if fields["side"] == _BOTH else (str(fields["side"]),)
 
 
@@ -81,7 +81,7 @@ def _measured(_: Card, fields: Mapping[str, Any]) -> Happening:
     return found
 
 
-def _skater(_: Card, fields: Mapping[str, Any]) -> Happening:
+def _skater(_: Card, fields: Mapping[str, object]) -> Happening:
     found = Circumstances(
         mass_kg=_number(fields, "weight", "mass"), hours_per_week=_number(fields, "hours a week")
     )
@@ -125,13 +125,8 @@ class CardForm(widgets.VBox):
     """What happened, in which set and when; written on the card that is open."""
 
     def __init__(self) -> None:
-        wide, style = widgets.Layout(width="420px", max_width="100%"), {"description_width": "130px"}
-
-        def field(kind: Any, name: str, **traits: Any) -> Any:
-            return kind(description=name, layout=wide, style=style, **traits)
-
         self.kind = field(widgets.Dropdown, "what happened", options=tuple(CAN_WRITE))
-        self.fields: dict[str, Any] = {
+        self.fields: dict[str, widgets.Widget] = {
             "set": field(widgets.Combobox, "set", value="S1", placeholder="such as S1"),
             "side": field(widgets.Dropdown, "side", options=(_BOTH, *LEFT_AND_RIGHT)),
             "hollow": field(widgets.Dropdown, "hollow", options=usual_hollows(_SAME_HOLLOW), index=0),

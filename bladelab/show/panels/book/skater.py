@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 from types import SimpleNamespace
-from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
@@ -63,7 +62,7 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
 INVENTED = tuple(f"N{number:02d}" for number in range(1, 19))
 #: A pace is told as a month only as far ahead as this.
 TOLD_DAYS = 730
-_DASHES: tuple[Any, ...] = ("-", (0, (5, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
+_DASHES: tuple[object, ...] = ("-", (0, (5, 2)), (0, (1, 1.5)), (0, (6, 2, 1, 2)))
 _COLOURS = (PRESENT, TRIAL, INK, QUIET)
 _STEEL_MM = (1.0, 2.0, 4.0, 6.0, 8.0, 12.0, 25.0, 50.0, 100.0)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable, Generator
 from pathlib import Path
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -207,7 +206,7 @@ class TeamPanel(PanelBox):
         self.hollow.options = usual_hollows(_OWN_HOLLOW)
         self.hollow.index = chosen
 
-    def _repr_mimebundle_(self, **kwargs: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    def _repr_mimebundle_(self, **kwargs: object) -> tuple[dict[str, object], dict[str, object]]:
         """The live page; a saved notebook keeps nothing of the reader's own team."""
         bundle, metadata = super()._repr_mimebundle_(**kwargs)
         if self._team.invented:

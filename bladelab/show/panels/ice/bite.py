@@ -2,44 +2,32 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import SimpleNamespace
 
 from bladelab.physics.contact import Contact
 from bladelab.physics.solving import named_contacts
 from bladelab.shape.blade import Blade
-from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.parts import BOTH, GroovePart
-from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.result import OnIce
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_edges, say_hold
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import more_or_less, percent
+from bladelab.show.wording.words import more_or_less, percent, posture
 
 
-@dataclass(frozen=True, kw_only=True)
-class Bites(Result):
-    """The contact of each blade, by name."""
-
-    contacts: dict[str, Contact]
-
-
-def answer(state: SimpleNamespace) -> Bites:
+def answer(state: SimpleNamespace) -> OnIce:
     """Both grooves on the ice."""
-    rocker = Rocker.single(state.radius_mm, 280.0)
-    sides = {name: getattr(state, name) for name in BOTH}
-    blades = {name: Blade(rocker, controls.hollow_of(side)) for name, side in sides.items()}
-    stance, ice = controls.skater_stance(state), controls.ice_of(state)
-    contacts = named_contacts({name: (blades[name], stance, ice, False) for name in BOTH})
+    rocker, stance, ice = controls.plain_rocker(state), controls.skater_stance(state), controls.ice_of(state)
+    grooves = {name: controls.hollow_of(getattr(state, name)) for name in BOTH}
+    contacts = named_contacts({name: (Blade(rocker, grooves[name]), stance, ice, False) for name in BOTH})
     present, trial = contacts["present"], contacts["trial"]
     deeper = more_or_less(trial.depth_mm, present.depth_mm, "deeper", "shallower", "as deep as the present")
-    posture = "upright" if state.lean_deg == 0 else f"leaned {state.lean_deg:.0f}°"
-    return Bites(
+    return OnIce(
         contacts=contacts,
-        finding=f"On one skate, {posture}: the trial bites {deeper}",
+        finding=f"On one skate, {posture(state.lean_deg)}: the trial bites {deeper}",
         sentence=f"Present, {_said(present)}\nTrial, {_said(trial)}\n"
         f"From present to trial: bite {percent(trial.depth_mm, present.depth_mm)}, contact length "
         f"{percent(trial.length_mm, present.length_mm)}.{controls.softness_said(present)}",
@@ -59,7 +47,7 @@ def _said(contact: Contact) -> str:
     return words + (", and the ice fills the groove." if across.near_inner >= across.far_inner else ".")
 
 
-class BiteView(View[Bites]):
+class BiteView(View[OnIce]):
     """Both grooves in the ice, side by side on one scale."""
 
     height_px = 330
@@ -71,7 +59,7 @@ class BiteView(View[Bites]):
             axes.set_xlabel("across the runner, mm from the active edge")
             self.part[name] = GroovePart(self, axes, name)
 
-    def update(self, bites: Bites) -> None:
+    def update(self, bites: OnIce) -> None:
         for name, contact in bites.contacts.items():
             self.part[name].update(contact)
         tallest = max(part.height.top for part in self.part.values())

@@ -2,32 +2,23 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import SimpleNamespace
 
 import numpy as np
 
-from bladelab.physics.contact import Contact
 from bladelab.physics.solving import contacts_of
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM, EndLines, FootprintPart, RockerPart, along
-from bladelab.show.canvas.result import Result
+from bladelab.show.canvas.result import OnIce
 from bladelab.show.canvas.style import LINES, PRESENT, QUIET, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import RUNS_OFF, along_the_blade, tipped
+from bladelab.show.wording.words import RUNS_OFF, along_the_blade, posture, tipped
 
 
-@dataclass(frozen=True, kw_only=True)
-class Touch(Result):
-    """Where the blade touches."""
-
-    contact: Contact
-
-
-def answer(state: SimpleNamespace) -> Touch:
+def answer(state: SimpleNamespace) -> OnIce:
     """One blade on the ice."""
     blade, stance, ice = controls.blade_of(state), controls.skater_stance(state), controls.ice_of(state)
     contact = contacts_of([(blade, stance, ice, state.gliding)])[0]
@@ -48,13 +39,12 @@ def answer(state: SimpleNamespace) -> Touch:
     if state.lean_deg:
         turn = UNITS.say("distance", contact.carve_radius_m)
         sentence += f" Leaned {state.lean_deg:.0f}°, the edge carves a turn of {turn} radius."
-    how = "Gliding" if state.gliding else "At rest"
-    posture = f"leaned {state.lean_deg:.0f}°" if state.lean_deg else "upright"
-    finding = f"{how}, {posture}: {length} of edge carries the skater"
-    return Touch(contact=contact, finding=finding, sentence=sentence)
+    how = f"{'Gliding' if state.gliding else 'At rest'}, {posture(state.lean_deg)}"
+    finding = f"{how}: {length} of edge carries the skater"
+    return OnIce(contacts={"present": contact}, finding=finding, sentence=sentence)
 
 
-class ContactView(View[Touch]):
+class ContactView(View[OnIce]):
     """Where the blade touches: from the side, how deep along the blade, and from above."""
 
     height_px = 430
@@ -74,10 +64,10 @@ class ContactView(View[Touch]):
         self.depth = Rising(depth, steps, spare=1.5, below=0.25, name="depth, mm", down=True, ticks=3)
         self.foot = FootprintPart(self, foot, ["present"])
 
-    def update(self, touch: Touch) -> None:
-        contact = touch.contact
+    def update(self, touch: OnIce) -> None:
         for part in (self.side, self.foot, self.lines):
-            part.update({"present": contact})
+            part.update(touch.contacts)
+        contact = touch.contacts["present"]
         top = self.depth.reach(contact.depth_mm)
         x = along(contact.blade.rocker)
         z = contact.tip_depth_mm(x)

@@ -13,7 +13,6 @@ from bladelab.physics.contact import Contact
 from bladelab.physics.solving import contacts_of
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
-from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET
@@ -47,7 +46,7 @@ class Dullness(Result):
 
 def answer(state: SimpleNamespace) -> Dullness:
     """One hollow among the usual ones, over edges from sharp to dull."""
-    rocker = Rocker.single(state.radius_mm, 280.0)
+    rocker = controls.plain_rocker(state)
     stance = controls.skater_stance(state, controls.PUSH_S)
     ice, hollow = controls.ice_of(state), controls.hollow_of(state)
     grooves = (

@@ -17,7 +17,7 @@ from bladelab.physics.possible_ices import Span, span_case
 from bladelab.physics.solving import frictions_of
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
-from bladelab.show.canvas.parts import BOTH
+from bladelab.show.canvas.parts import BOTH, blade_lines, blade_tags
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, QUIET, Look
 from bladelab.show.canvas.view import View
@@ -178,13 +178,12 @@ class GlideView(View[Glides]):
         self.mu.set_ylabel("friction, share of the load")
         self.most = Rising(self.mu, (0.006, 0.008, 0.01, 0.014, 0.02, 0.04))
         colours = {name: LINES[name]["color"] for name in BOTH}
-        self.curves = {name: self.new_line(self.mu, **LINES[name]) for name in BOTH}
-        self.plough = {n: self.new_line(self.mu, color=c, linewidth=1, alpha=0.7) for n, c in colours.items()}
-        self.bands = {n: self.new_line(self.mu, color=c, linewidth=7, alpha=0.3) for n, c in colours.items()}
-        point: Look = {"marker": "o", "markersize": 8, "linestyle": "none"}
-        self.ranges = {n: self.new_line(self.mu, color=c, linewidth=1.2) for n, c in colours.items()}
-        self.dots = {n: self.new_line(self.mu, color=c, **point) for n, c in colours.items()}
-        self.tags = {n: self.new_text(self.mu, n, color=c) for n, c in colours.items()}
+        self.curves = blade_lines(self, self.mu)
+        self.plough = blade_lines(self, self.mu, linewidth=1, alpha=0.7)
+        self.bands = blade_lines(self, self.mu, linewidth=7, alpha=0.3)
+        self.ranges = blade_lines(self, self.mu, linewidth=1.2)
+        self.dots = blade_lines(self, self.mu, marker="o", markersize=8, linestyle="none")
+        self.tags = blade_tags(self, self.mu)
         self.thin = self.new_text(self.mu, "ploughing alone", color=QUIET, va="bottom", ha="right")
         parts = self.figure.add_axes((0.585, 0.66, 0.395, 0.205))
         parts.set(ylim=(0, 2), yticks=(0.5, 1.5), yticklabels=("trial", "present"))
@@ -206,7 +205,7 @@ class GlideView(View[Glides]):
         steps = [UNITS.shown("distance", step) for step in (50, 100, 200, 400, 800, 1600, 3200)]
         self.farthest = Rising(out, steps, across=True)
         self.fastest = Rising(out, [UNITS.shown("speed", step) for step in (5.0, 9.0, 13.0)], spare=1.05)
-        self.slow = {name: self.new_line(out, **LINES[name]) for name in BOTH}
+        self.slow = blade_lines(self, out)
         corner: Look = {"ha": "right", "va": "top", "transform": out.transAxes}
         self.ends = {
             n: self.new_text(out, x=0.985, y=y, color=colours[n], **corner)
@@ -258,13 +257,11 @@ class GlideView(View[Glides]):
             self.ends[name].set_text(f"{name}: {_far(way[-1])}")
 
 
-_RADIUS = Slider("radius_mm", "radius", "rocker", 1500, 9200, 3048, "radius")
-
 glide_panel = panel(
     "glide",
     GlideView,
     answer,
-    for_both(_RADIUS, *controls.hollow_controls(), trial={"hollow_mm": 25.4}),
+    for_both(controls.radius_control(label="radius"), *controls.hollow_controls(), trial={"hollow_mm": 25.4}),
     controls.mass_control(),
     Slider("speed_m_s", "speed", "skater", 2, 12, 6, "speed"),
     Slider("lean_deg", "side tilt of the boot", "skater", 0, 30, 0, "angle"),

@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 
+from bladelab._types import Array, SomeNumbers
 from bladelab.physics.contact import Contact
 from bladelab.physics.solving import named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import Rising
-from bladelab.show.canvas.parts import BOTH, CurvesPart
+from bladelab.show.canvas.parts import BOTH, CurvesPart, blade_tags
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import LINES, Look
+from bladelab.show.canvas.style import Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, for_both
@@ -104,7 +104,7 @@ def _all(blade: Blade, stance: Stance, over_lean: bool) -> Stance:
     return replace(stance, position_mm=np.linspace(-half + 5, half - 5, 51))
 
 
-def _shown(quantity: str, value: Any) -> Any:
+def _shown(quantity: str, value: SomeNumbers) -> SomeNumbers:
     return value if quantity == "torque" else UNITS.shown(quantity, value)
 
 
@@ -123,7 +123,7 @@ class PushView(View[Pushes]):
             self.limits.append(Rising(axes, [_shown(quantity, top) for top in tops], spare=1.05))
             self.parts.append(CurvesPart(self, axes))
         bite = self.parts[0].axes
-        self.tags = {name: self.new_text(bite, name, color=LINES[name]["color"]) for name in BOTH}
+        self.tags = blade_tags(self, bite)
         self._across = ""
 
     def update(self, pushes: Pushes) -> None:
@@ -160,7 +160,7 @@ class PushView(View[Pushes]):
         self.still_changed()
 
 
-def _finite(value: Any, most: float = np.inf) -> Any:
+def _finite(value: Array, most: float = np.inf) -> Array:
     """The value, or nan where it is not finite or more than `most`."""
     return np.where(np.isfinite(value) & (np.asarray(value) <= most), value, np.nan)
 

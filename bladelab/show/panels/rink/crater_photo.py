@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
@@ -78,7 +77,7 @@ class CraterPhotoPanel(PhotoPanel):
     drop_test: DropTestPanel | None = None
     taken: tuple[_Taken, ...] = ()
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: object, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)
         self.message = Message()
 

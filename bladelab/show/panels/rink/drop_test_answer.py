@@ -15,7 +15,6 @@ from bladelab.rink.drop_test import DropTest, hardness_from_drop
 from bladelab.rink.press_test import Exponent, PressTest, exponent_between, hardness_from_press
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
-from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls import blade as controls
 from bladelab.show.wording.units_shown import UNITS
@@ -69,7 +68,7 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
             f"{3 * usual_MPa:.0f} MPa at {UNITS.say('temperature', state.temperature_C)}: check the ball, "
             "the height, and that the diameters are in millimetres"
         ) from None
-    blade = Blade(Rocker.single(state.radius_mm, 280.0), Hollow(state.hollow_mm, _WIDTH_MM))
+    blade = Blade(controls.plain_rocker(state), Hollow(state.hollow_mm, _WIDTH_MM))
     stance, speed = controls.skater_stance(state), state.speed_m_s
     here, there = frictions_of([(blade, stance, one, speed) for one in (ice, usual)])
     press = exponent = None

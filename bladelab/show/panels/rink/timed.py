@@ -178,7 +178,7 @@ class TimedBox(PanelBox):
 
     # The times ------------------------------------------------------------------------------------------
 
-    def _entered(self, change: dict[str, Any]) -> None:
+    def _entered(self, change: dict[str, object]) -> None:
         text = str(change["new"]).strip()
         if not text:
             return

@@ -12,32 +12,26 @@ import ipywidgets as widgets
 from bladelab._errors import InputError
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.engine import Panel
-from bladelab.show.panel.forms import Message, beside, button, upload
+from bladelab.show.panel.forms import Message, beside, button, field, upload
 from bladelab.show.wording.words import ended
 
 
-def _field(kind: Any, name: str, **traits: Any) -> Any:
-    # A field has a margin of 2 px on both sides.
-    layout = widgets.Layout(width="460px", max_width="calc(100% - 4px)")
-    return kind(description=name, layout=layout, style={"description_width": "150px"}, **traits)
-
-
-def text_field(name: str, placeholder: str) -> Any:
+def text_field(name: str, placeholder: str) -> widgets.Text:
     """A field for one line."""
-    return _field(widgets.Text, name, placeholder=placeholder)
+    return field(widgets.Text, name, placeholder=placeholder)
 
 
-def menu_field(name: str, options: tuple[tuple[str, str], ...]) -> Any:
+def menu_field(name: str, options: tuple[tuple[str, str], ...]) -> widgets.Dropdown:
     """A menu."""
-    return _field(widgets.Dropdown, name, options=options)
+    return field(widgets.Dropdown, name, options=options)
 
 
-def lines_field(name: str, placeholder: str, rows: int = 6) -> Any:
+def lines_field(name: str, placeholder: str, rows: int = 6) -> widgets.Textarea:
     """A field for several lines."""
-    return _field(widgets.Textarea, name, placeholder=placeholder, rows=rows)
+    return field(widgets.Textarea, name, placeholder=placeholder, rows=rows)
 
 
-def offer_more(panel: Panel, dial: str, words: str, value: Any) -> None:
+def offer_more(panel: Panel, dial: str, words: str, value: object) -> None:
     """Offer one more entry in a menu of the panel, and choose it; a like one is replaced."""
     control = panel.dials[dial].control
     assert isinstance(control, Choice)
@@ -69,10 +63,10 @@ class WrittenDown(widgets.VBox):
         self,
         panel: Panel,
         head: str,
-        fields: Mapping[str, Any],
-        read: Callable[[Mapping[str, str]], Any],
+        fields: Mapping[str, widgets.Widget],
+        read: Callable[[Mapping[str, str]], object],
         take: Callable[[str, Any], str],
-        from_file: Callable[[Path], Any] | None = None,
+        from_file: Callable[[Path], object] | None = None,
     ) -> None:
         self._panel, self.fields = panel, dict(fields)
         self._read, self._take, self._from_file = read, take, from_file
@@ -93,7 +87,7 @@ class WrittenDown(widgets.VBox):
         assert reads is not None
         self._tried(f"{name} (added)", lambda: reads(path))
 
-    def _tried(self, words: str, read: Callable[[], Any]) -> None:
+    def _tried(self, words: str, read: Callable[[], object]) -> None:
         try:
             said = self._take(words, read())
         except (InputError, OSError) as problem:
