@@ -50,7 +50,7 @@ def test_a_stacked_picture_shows_everything(number, name):
         panel.lay_out(narrow=True)
         assert view.size()["width"] == NARROW_PX and panel._size["narrow"]
         height = view.size()["height"]
-        renderer = view._canvas().get_renderer()
+        renderer = view._canvas.get_renderer()
         view.figure.draw(renderer)
         places = {text.get_text(): text.get_window_extent(renderer).extents.round(1) for text in seen(view)}
         cut = {
