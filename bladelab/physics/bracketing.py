@@ -1,4 +1,4 @@
-"""The slow and sure way to an ice line, for the few stances where Newton's method gets lost.
+"""The balance of each stance: Newton's method, and a slow and sure way for the few where that gets lost.
 
 The pitch is bracketed, and at each pitch the depth: at one pitch the force grows with the depth, and at
 balanced force the contact moves forward with the pitch. Both roots exist unless the load is too near an end.
@@ -10,15 +10,35 @@ from dataclasses import fields
 
 import numpy as np
 
-from bladelab._types import Array
+from bladelab._types import Array, Truths
 from bladelab.physics.ice_line import Problem, groove_of
-from bladelab.physics.solver import Solution, State, state_of
+from bladelab.physics.measures import RESULTS, contact_numbers
+from bladelab.physics.solver import Solution, State, newton, state_of
 
 #: Relative errors of force and moment; what is returned keeps to it.
 BALANCED = 1e-10
 _CLOSE_ENOUGH = 1e-12
 # No blade is pitched further than this beyond the tilt of its ends.
 _STEEPEST = np.radians(89.0)
+
+
+def balanced_numbers(problem: Problem, hardness: Array) -> Array:
+    """Return the numbers of each contact, by Newton's method or else by bracketing; NaN where force and
+    moment do not balance to `BALANCED`."""
+    columns = contact_numbers(problem, newton(problem), hardness)
+    if (off := _unbalanced(columns)).any():
+        part = problem.take(off)
+        again = contact_numbers(part, bracket(part), hardness[off])
+        again[:, _unbalanced(again)] = np.nan
+        columns[:, off] = again
+    return columns
+
+
+def _unbalanced(columns: Array) -> Truths:
+    # Each error is measured on the line that is returned, whatever the way to it made of its own.
+    errors = columns[[RESULTS.index("force_error"), RESULTS.index("moment_error")]]
+    balanced: Truths = np.abs(errors).max(axis=0) < BALANCED
+    return ~balanced
 
 
 def bracket(problem: Problem) -> Solution:

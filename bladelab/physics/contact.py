@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -10,14 +10,13 @@ from numpy.typing import NDArray
 
 from bladelab._checks import as_rows, takes
 from bladelab._errors import InputError
-from bladelab._types import Array, Numbers, OneOrMany, Truths
+from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
-from bladelab.physics.bracketing import BALANCED, bracket
+from bladelab.physics.bracketing import balanced_numbers
 from bladelab.physics.ice import Ice
 from bladelab.physics.ice_line import Problem, in_kinds
-from bladelab.physics.measures import RESULTS, contact_numbers
+from bladelab.physics.measures import RESULTS
 from bladelab.physics.pressing import pressing
-from bladelab.physics.solver import newton
 from bladelab.physics.stance import Stance
 from bladelab.physics.unsolvable import refusals, why_unsolved
 from bladelab.shape.blade import Blade
@@ -121,11 +120,7 @@ class Contact:
         the deepest point runs in ice already cut and bears nothing, whatever the depth.
         """
         x = np.asarray(x_mm, dtype=float)
-        rocker = self.blade.rocker
-
-        def wide(value: Numbers) -> OneOrMany:
-            return np.asarray(value)[(...,) + (None,) * x.ndim]
-
+        rocker, wide = self.blade.rocker, _beside(x)
         slope = np.tan(np.radians(wide(self.pitch_deg)))
         upright = np.cos(np.radians(wide(self.pitch_deg))) * np.cos(np.radians(wide(self.stance.lean_deg)))
         # From the deepest point down: the depth there is known, and the line falls away from it with the
@@ -142,11 +137,7 @@ class Contact:
         right from the sides of the blade: `near_outer` is 0 and `far_outer` the width.
         """
         x = np.asarray(x_mm, dtype=float)
-
-        def wide(value: Numbers) -> OneOrMany:
-            return np.asarray(value)[(...,) + (None,) * x.ndim]
-
-        z = self.tip_depth_mm(x)
+        z, wide = self.tip_depth_mm(x), _beside(x)
         inside = (x >= wide(self.heel_end_mm)) & (x <= wide(self.toe_end_mm))
         hollow = self.blade.hollow
         z, lean = np.where(inside, z, 0.0), np.radians(wide(self.stance.lean_deg))
@@ -155,6 +146,11 @@ class Contact:
             return DullGroove(lean, radius, width, edge).footprint(z)
         near, far = wetted(z, lean, radius, width)
         return Footprint(np.zeros_like(near), near, far, width + np.zeros_like(far))
+
+
+def _beside(x: Array) -> Callable[[Numbers], OneOrMany]:
+    """Return what lets the numbers of stances broadcast with places along the blade: S becomes S + 1s."""
+    return lambda value: np.asarray(value)[(...,) + (None,) * x.ndim]
 
 
 ContactCase = tuple[Blade, Stance, Ice, bool]
@@ -248,7 +244,7 @@ def solve_contacts(cases: Sequence[ContactCase]) -> list[Contact]:
     chosen = np.nonzero(reason == "")[0]
     columns = np.full((len(RESULTS), len(load)), np.nan)
     for block in in_kinds(edge, chosen, _BLOCK):
-        columns[:, block] = _balanced(problem.take(block), hardness[block])
+        columns[:, block] = balanced_numbers(problem.take(block), hardness[block])
     for i in chosen[np.isnan(columns[0, chosen])]:
         reason[i] = why_unsolved(problem, i, float(load[i]))
     ends = np.cumsum(sizes)[:-1]
@@ -262,24 +258,6 @@ def all_solved(contacts: Sequence[Contact]) -> Sequence[Contact]:
         if isinstance(contact.reason, str) and contact.reason:
             raise InputError(contact.reason)
     return contacts
-
-
-def _balanced(problem: Problem, hardness: Array) -> Array:
-    """Return the numbers of each contact; NaN where force and moment do not balance to `BALANCED`."""
-    columns = contact_numbers(problem, newton(problem), hardness)
-    if (off := _unbalanced(columns)).any():
-        part = problem.take(off)
-        again = contact_numbers(part, bracket(part), hardness[off])
-        again[:, _unbalanced(again)] = np.nan
-        columns[:, off] = again
-    return columns
-
-
-def _unbalanced(columns: Array) -> Truths:
-    # Each error is measured on the line that is returned, whatever the way to it made of its own.
-    errors = columns[[RESULTS.index("force_error"), RESULTS.index("moment_error")]]
-    balanced: Truths = np.abs(errors).max(axis=0) < BALANCED
-    return ~balanced
 
 
 def given_numbers(blade: Blade, stance: Stance, ice: Ice, gliding: bool) -> dict[str, Numbers]:

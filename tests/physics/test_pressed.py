@@ -119,7 +119,7 @@ def test_mixed_cases_in_one_call_are_those_solved_one_by_one() -> None:
 def test_newton_and_the_sure_way_agree(monkeypatch: pytest.MonkeyPatch) -> None:
     stance = some_stances(60)
     found = solve_contact(ZONED, stance, Ice.pressed(-5.0), gliding=True)
-    monkeypatch.setattr("bladelab.physics.contact.newton", bracket)
+    monkeypatch.setattr("bladelab.physics.bracketing.newton", bracket)
     sure = solve_contact(ZONED, stance, Ice.pressed(-5.0), gliding=True)
     np.testing.assert_allclose(found.depth_mm, sure.depth_mm, rtol=1e-8)
     assert solver.newton is not bracket
