@@ -96,7 +96,8 @@ def main(arguments: list[str]) -> int:
         print("\nSetting up was stopped. Start again: nothing is lost.")
         return 1
     command = pages_command(python, ROOT, options.network) if options.pages else lab_command(python, ROOT)
-    print("Opening your web browser. Leave this window open; Ctrl-C twice ends it.", flush=True)
+    first = "Starting." if "--no-browser" in extra else "Opening your web browser."
+    print(f"{first} Leave this window open; Ctrl-C twice ends it.", flush=True)
     try:
         return subprocess.run([*command, *extra], cwd=ROOT).returncode
     except KeyboardInterrupt:

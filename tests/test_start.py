@@ -92,8 +92,10 @@ def test_pages_are_started_when_asked_for_and_other_options_are_handed_on(machin
     assert machine.did[-1] == "pages" and machine.asked == ["--no-browser"]
     assert start.main(["--network", "--pages", "--port=9000"]) == 0
     assert machine.did[-1] == "pages" and machine.asked == ["--network", "--port=9000"]
+    capsys.readouterr()
     assert start.main(["--no-browser"]) == 0
     assert machine.did[-1] == "lab" and machine.asked[-1] == "--no-browser"
+    assert "Opening your web browser" not in capsys.readouterr().out
     machine.did.clear()
     with pytest.raises(SystemExit):
         start.main(["--network"])  # JupyterLab is for this computer

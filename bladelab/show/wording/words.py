@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-#: How a message about a file begins: ``"k07 left.csv: line 3 ..."``.
-_NAMES_A_FILE = re.compile(r"[^:]*\.[A-Za-z]\w{0,7}: ")
+#: How a message about a file begins: ``"k07-left.csv: line 3 ..."``.
+_NAMES_A_FILE = re.compile(r"\S+\.[A-Za-z]\w{0,7}: ")
 
 
 def percent(trial: float, present: float) -> str:

@@ -39,7 +39,7 @@ def test_a_sentence_ends_once(words, said):
     [
         ("the file is empty", "The file is empty"),
         ("k07-left.csv: the file is empty", "k07-left.csv: the file is empty"),
-        ("left edge 2.csv: line 3: a gap", "left edge 2.csv: line 3: a gap"),
+        ("taken from roster.csv: 12 skaters", "Taken from roster.csv: 12 skaters"),
         ("the ice is at 0.5: colder", "The ice is at 0.5: colder"),
     ],
 )

@@ -102,7 +102,8 @@ class TeamPanel(PanelBox):
         ]
         self.saving = FileWork(savers)
         files = beside(*savers, upload("bring in a roster (CSV)", ".csv", self.roster))
-        self._written: tuple[Entry, ...] = ()
+        self._written: list[tuple[Entry, ...]] = []  # by each press of the button
+        self._wrote = ""
         keeping = widgets.Accordion([BookKeeping()], titles=(WHOLE_BOOK,))
         super().__init__(chart, below=[many, self.message, self.table, files, self.saving, keeping])
         chart.then = self._follow
@@ -124,30 +125,35 @@ class TeamPanel(PanelBox):
         """Write that the sets of those ticked were sharpened today, all of them or none."""
 
         def write() -> str:
+            if self._written and not self.table.picked:  # such as the second of two quick presses
+                return f"nobody else is ticked. {self._wrote}"
             ticked = self._ticked()
             if self._team.invented:
                 raise InputError("this is the invented team: put your own skaters into the book first")
             today, by = datetime.date.today(), self.by.value.strip()
             written = SKATER.add(*sharpened_today(ticked, today, self.hollow.value, by))
-            self._written = (*self._written, *written)
+            self._written.append(written)
             codes = {entry.skater for entry in written}
             bare = [card.skater for card in ticked if card.skater not in codes]
             self.table.pick([])
             said = f"written: {_count(len(written), 'set')} of {_count(len(codes), 'skater')} sharpened today"
-            return f"{said}; no steel in the book: {', '.join(bare)}" if bare else said
+            said = f"{said}; no steel in the book: {', '.join(bare)}" if bare else said
+            self._wrote = capital(said)
+            return said
 
         self._do("not written", write)
 
     def undo(self) -> None:
-        """Strike out what this page wrote."""
+        """Strike out what the last press on this page wrote; pressed again, what the one before did."""
 
         def undo() -> str:
             if not self._written:
                 raise InputError("nothing was written on this page since it was opened")
             today = datetime.date.today()
-            SKATER.add(*(Entry(one.skater, today, Struck(one.number, "undone")) for one in self._written))
-            count, self._written = len(self._written), ()
-            return f"{_count(count, 'sharpening')} struck out again"
+            last = self._written[-1]
+            SKATER.add(*(Entry(one.skater, today, Struck(one.number, "undone")) for one in last))
+            self._written.pop()
+            return f"{_count(len(last), 'sharpening')} struck out again"
 
         self._do("nothing to undo", undo)
 

@@ -104,6 +104,10 @@ def test_many_are_sharpened_in_one_action(team):
     assert cards["K07"].edge("left").sharpened_on == TODAY == cards["K08"].edge("right").sharpened_on
     assert cards["K07"].edge("right").hollow_mm == 15.875
     assert team.panel.result.finding.startswith("0 of 3 are due") and team.table.picked == ()
+    last = SKATER.book.last
+    team.sharpened()  # pressed twice
+    assert team.message.text.startswith("Nobody else is ticked. Written: 2 sets of 2 skaters")
+    assert SKATER.book.last == last
 
 
 def test_the_table_says_what_the_picture_says(team):
@@ -131,8 +135,13 @@ def test_what_was_sharpened_can_be_undone(team):
     before = SKATER.book.cards()["K07"].edge("left").sharpened_on
     team.table.pick(["K07"])
     team.sharpened()
+    team.table.pick(["K08"])
+    team.sharpened()
     team.undo()
     assert "1 sharpening struck out again" in team.message.text
+    cards = SKATER.book.cards()
+    assert cards["K08"].edge("left").sharpened_on < TODAY and cards["K07"].edge("left").sharpened_on == TODAY
+    team.undo()
     assert SKATER.book.cards()["K07"].edge("left").sharpened_on == before
     team.undo()
     assert "nothing was written" in team.message.text
