@@ -12,8 +12,9 @@ from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.advice.quantities import QUANTITIES, Conditions, change, stance_of
 from bladelab.physics.contact import ContactCase, solve_contacts
-from bladelab.physics.glide import frictions_of_contacts
+from bladelab.physics.glide import frictions_of_contacts, gliding_case
 from bladelab.physics.ice import Ice
+from bladelab.physics.over_ices import case_over_ices
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import between, sample
 from bladelab.shape.blade import Blade
@@ -108,6 +109,7 @@ def evaluate_and_draw_all(
     conditions: Conditions,
     want: Sequence[str] = tuple(QUANTITIES),
     n: int = 100,
+    over_ices: bool = False,
 ) -> list[tuple[dict[str, Array], ...]]:
     """Compute what `evaluate_and_draw` returns of several blades, all in one call.
 
@@ -117,6 +119,9 @@ def evaluate_and_draw_all(
         A blade without seeds is evaluated only, and its hollow may hold arrays, as in `evaluate`.
     conditions, want, n
         As in `evaluate_and_draw`.
+    over_ices : bool
+        Whether to add, for each blade with seeds, a last dict: its friction as `OverIces` takes it, (rows,
+        number of moments), or nothing if it isn't wanted.
 
     Returns
     -------
@@ -131,13 +136,15 @@ def evaluate_and_draw_all(
             hollow = replace(hollow, **{name: size[..., None] for name, size in sizes.items()})
         blades.append((Blade(blade.rocker, hollow), tuple(seeds)))
     found: list[tuple[dict[str, Array], ...]] = []
-    for (_, seeds), rows in zip(cases, _by_moment(blades, conditions, want, n), strict=True):
+    solved, on_ices = _by_moment(blades, conditions, want, n, over_ices)
+    for k, ((_, seeds), rows) in enumerate(zip(cases, solved, strict=True)):
         if not seeds:
             found.append((rows,))
             continue
         lots = [slice(1 + n * k, 1 + n * (k + 1)) for k in range(len(seeds))]
         draws = ({key: v[lot] for key, v in rows.items()} for lot in lots)
-        found.append(({key: v[0] for key, v in rows.items()}, *draws))
+        last = [on_ices.get(k, {})] if over_ices else []
+        found.append(({key: v[0] for key, v in rows.items()}, *draws, *last))
     return found
 
 
@@ -162,9 +169,14 @@ def _situation(stance: Stance, ice: Ice, n: int, seeds: Sequence[int]) -> tuple[
 
 
 def _by_moment(
-    blades: Sequence[tuple[Blade, tuple[int, ...]]], conditions: Conditions, want: Sequence[str], n: int
-) -> list[dict[str, Array]]:
-    """Compute quantities of several blades, each with draws for its seeds; moments in the last axis.
+    blades: Sequence[tuple[Blade, tuple[int, ...]]],
+    conditions: Conditions,
+    want: Sequence[str],
+    n: int,
+    over_ices: bool,
+) -> tuple[list[dict[str, Array]], dict[int, dict[str, Array]]]:
+    """Compute quantities of several blades, each with draws for its seeds, and by the place of a blade its
+    friction over the ices; moments in the last axis.
 
     One call solves every stance at rest and every glide.
     """
@@ -186,11 +198,16 @@ def _by_moment(
         for gliding, chosen, stance in kinds:
             asked.append((k, chosen))
             cases.append((blade, *_situation(stance, conditions.ice, n, seeds), gliding))
+    sliding = [(chosen, stance) for gliding, chosen, stance in kinds if gliding and "friction" in want]
+    ranged = [(k, *rest) for k, (_, seeds) in enumerate(blades) for rest in sliding if seeds and over_ices]
+    for k, _, stance in ranged:
+        case = case_over_ices(blades[k][0], stance, conditions.ice, conditions.speed_m_s)
+        cases.append(gliding_case(*case))
     contacts = solve_contacts(cases)
     gliding_ones = [contact for contact in contacts if contact.gliding and "friction" in want]
     speeds = [conditions.speed_m_s] * len(gliding_ones)
     frictions = iter(frictions_of_contacts(gliding_ones, speeds))
-    for (k, chosen), contact in zip(asked, contacts, strict=True):
+    for (k, chosen), contact in zip(asked, contacts, strict=False):  # those over the ices follow
         friction = next(frictions).total if contact.gliding and "friction" in want else np.nan
         leaned = np.asarray(contact.stance.lean_deg) > 0
         for key in want:
@@ -201,7 +218,12 @@ def _by_moment(
                 if key in ("hold", "carve"):
                     value = np.where(leaned, value, np.nan)
             out[k][key][..., chosen] = value
-    return out
+    on_ices = {}
+    for k, chosen, _ in ranged:
+        total = np.asarray(next(frictions).total)
+        on_ices[k] = {"friction": np.full((*total.shape[:-1], len(moments)), np.nan)}
+        on_ices[k]["friction"][..., chosen] = total
+    return out, on_ices
 
 
 _OF_CONTACT = {

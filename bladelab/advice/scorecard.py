@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from pathlib import Path
 from types import MappingProxyType
 from typing import TYPE_CHECKING
@@ -22,6 +23,7 @@ from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.quantities import QUANTITIES, Conditions, Quantity, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Difference, bands_of_both, difference_at
 from bladelab.physics.moments import Moment
+from bladelab.physics.over_ices import OverIces
 from bladelab.shape.blade import Blade
 
 if TYPE_CHECKING:
@@ -40,12 +42,16 @@ class Line:
     moment : Moment
     quantity : Quantity
     difference : Difference
-        Both values with their bands; trial minus present, on the same day and on different days.
+        Both values with their bands on the ice of the scorecard; trial minus present, on the same day and on
+        different days.
+    over_ices : OverIces or None
+        Of friction, both blades on the ices held possible; None of other quantities.
     """
 
     moment: Moment
     quantity: Quantity
     difference: Difference
+    over_ices: OverIces | None = None
 
     @property
     def present(self) -> float:
@@ -62,18 +68,33 @@ class Line:
         """Trial minus present: per cent, for the pitch degrees."""
         return float(change(self.present, self.trial, self.quantity.key))
 
+    @cached_property
+    def surely(self) -> Difference:
+        """The difference with all that is unsure of it: of friction, which ice it is, too."""
+        return self.difference if self.over_ices is None else self.over_ices.widen(self.difference)
+
     @property
     def day_to_day(self) -> float:
-        """How large a change must be to show despite day-to-day variation, in the unit of `change`."""
-        half = float(self.difference.other_day.half_width)
+        """How large a change must be to show despite day-to-day variation, and whichever ice it is, in the
+        unit of `change`."""
+        band = self.surely.other_day
+        half = float(band.half_width)
+        if self.over_ices is not None:  # the ices may be all on one side of it
+            value = float(band.value)
+            half = value - float(band.low) if value > 0 else float(band.high) - value
         return 100 * half / abs(self.present) if self.quantity.percent else half
 
     @property
     def verdict(self) -> str:
-        """ "shows", "same day only" or "too small"."""
-        if self.difference.shows:
-            return "shows"
-        return "same day only" if self.difference.sure else "too small"
+        """ "shows", "same day only", "too small" or, of friction, "depends on the ice"."""
+        if self.over_ices is not None and self.over_ices.disagree:
+            return "depends on the ice"
+        return _verdict(self.surely)
+
+    @property
+    def verdict_here(self) -> str:
+        """The verdict if the ice is the scorecard's own, and no other is possible."""
+        return _verdict(self.difference)
 
     @property
     def _hold_words(self) -> str:
@@ -94,6 +115,12 @@ class Line:
         if not float(size.rstrip(" %°")):
             return "is the same"
         return (self.quantity.more if self.change > 0 else self.quantity.less).format(size)
+
+
+def _verdict(found: Difference) -> str:
+    if found.shows:
+        return "shows"
+    return "same day only" if found.sure else "too small"
 
 
 @by_value
@@ -126,7 +153,8 @@ class Scorecard:
         """Return a row for each line: physical units first, per cent second, each number with its band.
 
         Columns: moment, quantity, unit, present, present_band, trial, trial_band (half the width of the 90 %
-        band), difference, percent (NaN for the pitch), day_to_day (in the unit), verdict.
+        band), difference, percent (NaN for the pitch), day_to_day (in the unit), verdict; and for friction
+        the range of both blades and of the per cent over the ices held possible (else NaN).
         """
         import pandas as pd
 
@@ -146,6 +174,7 @@ class Scorecard:
                     "percent": line.change if line.quantity.percent else float("nan"),
                     "day_to_day": both.other_day.half_width,
                     "verdict": line.verdict,
+                    **_ranges(line.over_ices),
                 }
             )
         return pd.DataFrame(rows)
@@ -194,6 +223,8 @@ class Scorecard:
                 said.append(f"{start} the trial {_listed(shows)}.")
             elif sure:
                 said.append(f"{start} the trial {_listed(sure)}, but within day-to-day variation.")
+            elif any(line.verdict == "depends on the ice" for line in here):
+                said.append(f"{start} it depends on the ice which of the two glides better.")
             else:
                 said.append(f"{start} no difference is large enough to feel or to measure.")
         return said
@@ -207,6 +238,16 @@ def _numbers_of(blade: Blade) -> str:
         f"radius, heel to toe, {zones} mm; blend {rocker.blend_mm:.4g} mm; level point {rocker.pivot_mm:.4g} "
         f"mm from the middle; hollow {hollow.radius_mm:.6g} mm, width {hollow.width_mm:.4g} mm{edges}"
     )
+
+
+def _ranges(over: OverIces | None) -> dict[str, float]:
+    """The columns that tell the range over the ices held possible."""
+    spans = (*over.spans, over.percent) if over else (None,) * 3
+    return {
+        f"{name}_{end}": getattr(span, end) if span else float("nan")
+        for name, span in zip(("present", "trial", "percent"), spans, strict=True)
+        for end in ("low", "high")
+    }
 
 
 def _listed(parts: Sequence[str]) -> str:
@@ -256,7 +297,7 @@ def scorecard(
             raise InputError(
                 f"the {name} blade's hollow holds an array of shape {shape}; it must be one hollow"
             )
-    (now, before, _), (then, after, another_day) = _of_days(
+    (now, before, _, here), (then, after, another_day, there) = _of_days(
         [(blade, conditions, keys, n) for blade in (present, trial)]
     )
     rows = (np.stack([lot[key] for key in keys], axis=-2) for lot in (now, then, before, after, another_day))
@@ -266,13 +307,14 @@ def scorecard(
         for k, key in enumerate(keys):
             both = difference_at(bands, (k, i), SMALLEST_PITCH_DEG if key == "pitch" else 0.0)
             if np.isfinite([both.present.value, both.trial.value]).all():
-                lines.append(Line(moment, QUANTITIES[key], both))
+                over = OverIces(here[key][..., i], there[key][..., i]) if key == "friction" else None
+                lines.append(Line(moment, QUANTITIES[key], both, over))
     return Scorecard(present, trial, conditions, tuple(lines))
 
 
 def _of_one_day_and_another(cases: Sequence[_Case]) -> list[tuple[dict[str, Array], ...]]:
     _, conditions, keys, n = cases[0]  # the same for all
-    return evaluate_and_draw_all([(blade, (1, 2)) for blade, *_ in cases], conditions, keys, n)
+    return evaluate_and_draw_all([(blade, (1, 2)) for blade, *_ in cases], conditions, keys, n, True)
 
 
 _of_days = Remembering(_of_one_day_and_another, kept=16)  # a slider mostly moves one blade of two

@@ -7,13 +7,14 @@ through an exponent, a ball and an age that are choices. Each possible ice chang
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, replace
+from functools import lru_cache
 
 import numpy as np
 
 from bladelab._checks import takes
-from bladelab._types import Array, Numbers
+from bladelab._types import Array
 from bladelab._values import by_value
-from bladelab.physics.glide import FrictionCase, solve_frictions
+from bladelab.physics.glide import solve_frictions
 from bladelab.physics.ice import Ice
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Spread, between, sample
@@ -36,12 +37,16 @@ class PossibleIce:
     ice: Ice
 
 
-def possible_ices(temperature_C: float) -> tuple[PossibleIce, ...]:
-    """Return the ices held possible at one temperature, °C: first the drop test's, then pressed ice."""
-    pressed = Ice.pressed(temperature_C)
+def possible_ices(temperature_C: float, hardness_factor: float = 1.0) -> tuple[PossibleIce, ...]:
+    """Return the ices held possible at one temperature, °C: first the drop test's, then pressed ice.
+
+    hardness_factor : how hard a dropped ball finds the ice of this rink, as a multiple of the usual fit.
+    """
+    plain = Ice(temperature_C, hardness_factor)
+    pressed = replace(Ice.pressed(temperature_C), hardness_factor=plain.hardness_factor)
     ball, exponent = "the ball of the drop test is not known", "read below 10 per second, used near 100"
     return (
-        PossibleIce("drop test", "as hard under a blade as under a dropped ball", Ice(temperature_C)),
+        PossibleIce("drop test", "as hard under a blade as under a dropped ball", plain),
         PossibleIce("pressed", "softer the longer it is pressed, exponent 0.15, ball of 12.7 mm", pressed),
         PossibleIce("pressed, ball of 25 mm", ball, replace(pressed, ball_radius_mm=25.0)),
         PossibleIce("pressed, ball of 6 mm", ball, replace(pressed, ball_radius_mm=6.0)),
@@ -50,14 +55,15 @@ def possible_ices(temperature_C: float) -> tuple[PossibleIce, ...]:
         PossibleIce(
             "pressed, each patch at its own age",
             "ice near the front is pressed for less long than ice at the back",
-            replace(pressed, hardness_factor=OWN_AGE_FACTOR),
+            replace(pressed, hardness_factor=max(OWN_AGE_FACTOR * hardness_factor, 0.2)),
         ),
     )
 
 
-def all_possible(temperature_C: float) -> Ice:
+@lru_cache(maxsize=16)  # a slider of the blade asks for the same ones at every step
+def all_possible(temperature_C: float, hardness_factor: float = 1.0) -> Ice:
     """Return the ices held possible as one `Ice` of arrays (n,), to be solved in one call."""
-    ices = [one.ice for one in possible_ices(temperature_C)]
+    ices = [one.ice for one in possible_ices(temperature_C, hardness_factor)]
     return Ice(*(np.array([getattr(ice, f.name) for ice in ices]) for f in fields(Ice)))
 
 
@@ -103,7 +109,7 @@ def friction_span(blade: Blade, stance: Stance, temperature_C: float, speed_m_s:
     >>> print(f"{span.pressed:.4f}, between {span.low:.4f} and {span.high:.4f}")
     0.0045, between 0.0032 and 0.0052
     """
-    (found,) = solve_frictions([span_case(blade, stance, temperature_C, speed_m_s)])
+    (found,) = solve_frictions([(blade, stance, all_possible(temperature_C), speed_m_s)])
     return Span.of(np.asarray(found.total))
 
 
@@ -144,8 +150,3 @@ def friction_band(
     (found,) = solve_frictions([(blade, drawn, ices, speed_m_s)])
     low, high = between(np.asarray(found.total))
     return float(low.min()), float(high.max())
-
-
-def span_case(blade: Blade, stance: Stance, temperature_C: float, speed_m_s: Numbers) -> FrictionCase:
-    """Return the case whose friction, (n,), `Span.of` takes."""
-    return blade, stance, all_possible(temperature_C), speed_m_s

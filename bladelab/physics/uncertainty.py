@@ -101,7 +101,7 @@ def sample(
     n = int(number("n", n, "draws", 8, 100_000))
     spread = spread or Spread()
     shape = np.broadcast_shapes(stance.shape, ice.shape)
-    draws = _standard_draws(n, int(number("seed", seed, "", 0, 2**32))).reshape((4, n) + (1,) * len(shape))
+    draws = standard_draws(n, int(number("seed", seed, "", 0, 2**32))).reshape((4, n) + (1,) * len(shape))
     drawn = replace(
         stance,
         load_N=stance.load_N * (1 + spread.load * draws[0]) * np.ones(shape),
@@ -113,7 +113,7 @@ def sample(
 
 
 @lru_cache(maxsize=16)  # a slider needs the same ones at every step
-def _standard_draws(n: int, seed: int) -> Array:
+def standard_draws(n: int, seed: int) -> Array:
     """Four normal variables by Latin hypercube, cut off at 2.5 standard deviations; (4, n)."""
     rng = np.random.default_rng(seed)
     ranks = rng.permuted(np.tile(np.arange(n), (4, 1)), axis=1)

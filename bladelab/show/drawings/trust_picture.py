@@ -129,7 +129,7 @@ def verdicts_table() -> PageTable:
     drop, pressed = cards[:2]
     rows, same = [], 0
     for k, line in enumerate(drop.lines):
-        verdicts = [card.lines[k].verdict for card in cards]
+        verdicts = [card.lines[k].verdict_here for card in cards]
         if len(set(verdicts)) == 1:
             same += 1
             continue

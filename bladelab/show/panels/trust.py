@@ -8,7 +8,9 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab.physics.days import SMALLEST_PITCH_DEG, Days, Difference
+from bladelab.physics.glide import gliding_case
 from bladelab.physics.ice import Ice
+from bladelab.physics.over_ices import OverIces, case_over_ices
 from bladelab.physics.solving import frictions_of, named_contacts
 from bladelab.physics.stance import Stance
 from bladelab.physics.uncertainty import Spread
@@ -21,6 +23,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Control, Slider, for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
+from bladelab.show.wording.say import say_friction
 from bladelab.show.wording.units_shown import UNITS
 
 _DRAWS = 60
@@ -43,14 +46,19 @@ _SAID = (
     "Bigger than day-to-day variation",
     "Real, but within day-to-day variation, so try both blades on the same day",
     "Too small to feel or to measure",
+    "One way on some ices, the other way on others",
 )
+_SHORT = "shows", "shows same day only", "too small to feel"
+_DEPENDS = "depends on the ice"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Differences(Result):
-    """Every number of both blades, by key; one that means nothing upright is missing."""
+    """Every number of both blades, by key; one that means nothing upright is missing. Of the friction, the
+    difference with all ices in its bands, and the range over them."""
 
     found: dict[str, Difference]
+    over: OverIces
 
 
 class TrustView(View[Differences]):
@@ -113,7 +121,13 @@ class TrustView(View[Differences]):
                     said, around = _say(key, form, band.value), _say(key, form, band.half_width, False)
                     # A band that rounds to nothing says nothing.
                     cells[name].set_text(f"{said} ± {around}" if float(around) else said)
-                cells["verdict"].set_text(_short(one))
+                verdict = _short(one)
+                if key == "friction":
+                    for name, span in zip(BOTH, differences.over.spans, strict=True):
+                        value = float(getattr(one, name).value)
+                        cells[name].set_text(say_friction(value, span, lines=True))
+                    verdict = _DEPENDS if differences.over.disagree else verdict
+                cells["verdict"].set_text(verdict)
                 day = max(one.other_day.half_width, 1e-300)
                 y = i + (0.8 if self.narrow else 0.5)
                 beyond.set_y(y)
@@ -141,37 +155,46 @@ def _say(key: str, form: str, value: float, signed: bool = True) -> str:
 
 
 def _short(one: Difference) -> str:
-    if one.shows:
-        return "shows"
-    return "shows same day only" if one.sure else "too small to feel"
+    return _SHORT[0 if one.shows else 1 if one.sure else 2]
 
 
-def _differences(blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread) -> dict[str, Difference]:
+def _differences(
+    blades: dict[str, Blade], stance: Stance, ice: Ice, spread: Spread
+) -> tuple[dict[str, Difference], OverIces]:
     """Every headline number of both blades, at rest; the friction is that of an upright glide."""
     days = Days.of(stance, ice, spread, _DRAWS)
     # As the frictions below ask for them.
     upright = replace(days.stance, lean_deg=0.0)
     if ice.is_pressed:
         upright = replace(upright, speed_m_s=_SPEED_M_S)
+    ranges = {
+        name: case_over_ices(blade, replace(stance, lean_deg=0.0), ice, _SPEED_M_S, spread)
+        for name, blade in blades.items()
+    }
     solved = named_contacts(
         {name: (blade, stance, ice, False) for name, blade in blades.items()}
         | {f"{name}, all days": (blade, days.stance, days.ice, False) for name, blade in blades.items()}
         # The frictions below need these: solved in the same call.
         | {f"{name}, gliding": (blade, upright, days.ice, True) for name, blade in blades.items()}
+        | {f"{name}, on all ices": gliding_case(*case) for name, case in ranges.items()}
     )
     now, contacts = [solved[n] for n in blades], [solved[f"{n}, all days"] for n in blades]
-    glides = frictions_of([(blade, upright, days.ice, _SPEED_M_S) for blade in blades.values()])
+    glides = frictions_of(
+        [*((blade, upright, days.ice, _SPEED_M_S) for blade in blades.values()), *ranges.values()]
+    )
+    over = OverIces(*(np.asarray(glide.total) for glide in glides[2:]))
     found = {}
     for key, *_ in _NUMBERS:
         if key == "friction":
-            values = [glide.total for glide in glides]
+            values = [glide.total for glide in glides[:2]]
         elif key == "carve_radius_m" and not np.isfinite([c.carve_radius_m for c in now]).all():
             continue  # upright
         else:
             values = [getattr(contact, key) for contact in contacts]
         smallest = SMALLEST_PITCH_DEG if key == "pitch_deg" else 0.0
         found[key] = days.difference(values[0], values[1], smallest)
-    return found
+    found["friction"] = over.widen(found["friction"])
+    return found, over
 
 
 def answer(state: SimpleNamespace) -> Differences:
@@ -179,22 +202,23 @@ def answer(state: SimpleNamespace) -> Differences:
     load, hardness = state.load_spread / 100, state.hardness_spread / 100
     spread = Spread(state.temperature_spread, load, state.position_spread, hardness)
     blades = controls.both_blades(state)
-    found = _differences(blades, controls.skater_stance(state), controls.ice_of(state), spread)
+    found, over = _differences(blades, controls.skater_stance(state), controls.ice_of(state), spread)
     names = {key: name for key, name, _ in _NUMBERS}
-    kinds: dict[str, list[str]] = {"shows": [], "shows same day only": [], "too small to feel": []}
+    kinds: dict[str, list[str]] = {kind: [] for kind in (*_SHORT, _DEPENDS)}
     for key, one in found.items():
-        kinds[_short(one)].append(names[key])
+        kinds[_DEPENDS if key == "friction" and over.disagree else _short(one)].append(names[key])
     shows = kinds["shows"]
     said = zip(_SAID, kinds.values(), strict=True)
     words = [f"{kind}: {', '.join(some)}." for kind, some in said if some]
     words.append(
         f"Based on {_DRAWS} random days around the sliders, always the same ones; 90 of 100 days fall inside "
-        f"a band. Friction is for an upright glide at {UNITS.say('speed', _SPEED_M_S)}."
+        f"a band. Friction is for an upright glide at {UNITS.say('speed', _SPEED_M_S)}, on the ices held "
+        "possible."
     )
     finding = f"{len(shows)} of {len(found)} differences are bigger than day-to-day variation"
     if blades["present"] == blades["trial"]:
         finding = "Both blades are the same: nothing differs"
-    return Differences(finding=finding, sentence="\n".join(words), found=found)
+    return Differences(finding=finding, sentence="\n".join(words), found=found, over=over)
 
 
 def _varies(key: str, what: str, group: str, high: float, default: float, quantity: str) -> Control:

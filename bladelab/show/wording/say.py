@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import datetime
 
+from bladelab.physics.days import Difference
+from bladelab.physics.over_ices import OverIces
+from bladelab.physics.possible_ices import Span
 from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.units_shown import UNITS
@@ -33,6 +36,46 @@ def say_quantity(key: str, value: float, band: float | None = None) -> str:
     if band is not None and float(around := form.format(band * factor)):
         text += f" ±{around}"
     return f"{text}{unit}".replace("-", "−")
+
+
+def say_friction(value: float, span: Span, lines: bool = False) -> str:
+    """Friction with its range over the ices held possible: ``"0.0045, between 0.0032 and 0.0053"``; with
+    `lines` on two of them, for a table."""
+    return f"{value:.4f}, between{chr(10) if lines else ' '}{span.low:.4f} and {span.high:.4f}"
+
+
+def say_frictions(present: float, trial: float, over: OverIces) -> str:
+    """Friction of two blades, each with its range over the ices held possible."""
+    first, second = map(say_friction, (present, trial), over.spans)
+    return (
+        f"Computed friction, as a share of the load, over the ices held possible: present {first}; trial "
+        f"{second}."
+    )
+
+
+def say_more_friction(percent: Span) -> str:
+    """How much more of it the trial has over the ices held possible: ``"1 to 4 % less"``, ``"between 3 %
+    less and 2 % more"``."""
+    low, high = round(percent.low), round(percent.high)
+    if low == high == 0:
+        return "as much"
+    if low * high < 0:
+        return f"between {-low} % less and {high} % more"
+    few, many = sorted((abs(low), abs(high)))
+    return f"{few if few == many else f'{few} to {many}'} % {'more' if low + high > 0 else 'less'}"
+
+
+def say_over_ices(over: OverIces, found: Difference, surely: Difference) -> str:
+    """How the friction of two blades differs over the ices held possible, and whether that shows.
+
+    found, surely : the difference on one ice, and with all ices in its bands (`OverIces.widen`).
+    """
+    more = say_more_friction(over.percent)
+    if over.disagree:
+        return f"The trial has {more}: which of the two glides better depends on the ice."
+    if found.sure and not surely.sure:
+        return f"The trial has {more}; on some of these ices that is too small to feel or to measure."
+    return f"The trial has {more}, which is {surely.sentence}."
 
 
 def say_change(key: str, size: float, percent: bool) -> str:

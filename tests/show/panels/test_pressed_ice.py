@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from types import SimpleNamespace
 
 import numpy as np
@@ -20,11 +21,12 @@ from bladelab import (
 )
 from bladelab.advice.evaluate import evaluate
 from bladelab.advice.quantities import Conditions
+from bladelab.book import tested_ice
 from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
-from bladelab.physics.possible_ices import friction_span
+from bladelab.physics.possible_ices import friction_span, possible_ices
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.panel_box import PanelBox
-from bladelab.show.panels.advice.compare import scorecard_of
+from bladelab.show.panels.advice.compare import compare_panel, scorecard_of
 from bladelab.show.panels.advice.match import match_panel
 from bladelab.show.panels.advice.single_change import single_change_panel
 from bladelab.show.panels.blade.main import main_panel
@@ -37,7 +39,7 @@ from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.panels.ice.stride import stride_panel
 from bladelab.show.panels.trust import trust_panel
 from bladelab.show.wording.units_shown import UNITS
-from tests.show.engine_checks import hand, panel_makers, units
+from tests.show.engine_checks import hand, panel_makers, set_state, units
 
 LOAD_N = 75 * 9.81
 #: Panels that measure their ice or its friction, and the clinic, whose slides say which ice it is.
@@ -85,9 +87,8 @@ def test_the_glide_panel_tells_friction_with_the_range_of_the_ices():
         found = solve_friction(blade, Stance(LOAD_N), ICE, 6.0)
         span = friction_span(blade, Stance(LOAD_N), -5.0, 6.0)
         assert panel.result.frictions[name].total == pytest.approx(found.total, rel=1e-9)
-        said = f"{found.total:.4f} {'of the load ' if name == 'present' else ''}on the {name}"
+        said = f"{name} {found.total:.4f}, between {span.low:.4f} and {span.high:.4f}"
         assert said in panel.sentence_text
-        assert f"between {span.low:.4f} and {span.high:.4f}" in panel.sentence_text
         drawn = panel.view.ranges[name].get_ydata()
         assert list(drawn) == pytest.approx([span.low, span.high])
     assert "how soft is known only roughly" in panel.sentence_text
@@ -180,6 +181,67 @@ def test_the_scorecard_is_that_of_the_ice_chosen():
     bite = next(line.present for line in card.lines if line.quantity.key == "bite")
     blade = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
     assert bite == pytest.approx(solve_contact(blade, Stance(LOAD_N, speed_m_s=6.0), ICE, True).depth_mm)
+
+
+def friction_of(panel):
+    """The frictions of both blades as they are to be told, and how much more the trial has on each ice."""
+    ices = [one.ice for one in possible_ices(-5.0)]
+    mu = {}
+    for name in ("present", "trial"):
+        blade, stance = controls.blade_of(getattr(panel.state(), name)), Stance(LOAD_N)
+        if panel.panel_name == "trust":
+            stance = Stance(LOAD_N, 15.0)
+        mu[name] = np.array([solve_friction(blade, stance, ice, 6.0).total for ice in ices])
+    at = 1 if panel.state().hardness == PRESSED_ICE else 0
+    said = {n: f"{v[at]:.4f}, between {v.min():.4f} and {v.max():.4f}" for n, v in mu.items()}
+    return said, 100 * (mu["trial"] / mu["present"] - 1)
+
+
+@pytest.mark.parametrize("kind", [DROP_TEST_ICE, PRESSED_ICE])
+def test_wherever_two_blades_are_compared_friction_has_the_range_of_the_ices(kind):
+    panel = compare_panel().panel
+    set_state(panel, {"moment": MOMENTS[1], "hardness": kind})
+    said, more = friction_of(panel)
+    assert f"present {said['present']}; trial {said['trial']}." in panel.sentence_text
+    assert f"The trial has {-more.max():.0f} to {-more.min():.0f} % less" in panel.sentence_text
+    row = panel.view.rows[0]
+    assert [row[n].get_text().replace("\n", " ") for n in ("present", "trial")] == [*said.values()]
+    (line,) = [line for line in panel.result.lines if line.quantity.key == "friction"]
+    table = scorecard_of(panel.state()).table().set_index("quantity").loc["glide friction"]
+    assert (table.percent_low, table.percent_high) == pytest.approx((more.min(), more.max()), rel=1e-6)
+    # Pale until it shows on every ice, and grey as far as it doesn't.
+    assert (line.verdict == "shows") == (abs(line.change) > line.day_to_day)
+
+    panel = trust_panel()
+    set_state(panel, {"hardness": kind})
+    said, _ = friction_of(panel)
+    cells = panel.view.cells[-1]
+    assert [cells[n].get_text().replace("\n", " ") for n in ("present", "trial")] == [*said.values()]
+
+
+def test_a_verdict_on_friction_holds_on_every_ice():
+    # From day to day a larger rocker glides better in a wide turn on the drop test's ice; on pressed ice that
+    # is lost.
+    panel = compare_panel().panel
+    set_state(panel, {"moment": MOMENTS[4]})
+    (line,) = [line for line in panel.result.lines if line.quantity.key == "friction"]
+    assert (line.verdict_here, line.verdict) == ("shows", "same day only")
+    assert "drag" not in panel.sentence_text.splitlines()[0]
+    assert panel.view.rows[0]["bar"].get_alpha() < 0.5
+    # 5/8 in against 1 in: 3 % less friction on one ice, none on another.
+    panel = glide_panel()
+    assert "on some of these ices that is too small to feel or to measure" in panel.sentence_text
+
+
+def test_ice_tested_at_a_rink_has_a_range_of_its_own():
+    tested = tested_ice.TestedIce("R1", datetime.date(2026, 11, 3), 1.5)
+    panel = glide_panel()
+    with panel.quiet():
+        panel.dials["hardness"].offer([("tested", tested)], tested)
+    for name in ("present", "trial"):
+        span = panel.result.spans[name]
+        assert span.drop_test == pytest.approx(float(panel.result.frictions[name].total), rel=1e-9)
+        assert span.low <= span.drop_test <= span.high
 
 
 def test_the_name_of_the_ice_is_in_the_units_chosen():

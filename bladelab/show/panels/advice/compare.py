@@ -16,6 +16,7 @@ from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
 from bladelab.show.canvas.narrow import NARROW_PX, make_readable
+from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
@@ -27,7 +28,7 @@ from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panels.blade.main import verdict
-from bladelab.show.wording.say import say_quantity
+from bladelab.show.wording.say import say_friction, say_frictions, say_over_ices, say_quantity
 from bladelab.show.wording.words import capital
 
 _ROWS = 8
@@ -69,7 +70,7 @@ class CompareView(View[Compared]):
                 patch = Rectangle((0, i - height / 2), 0, height, facecolor=colour, edgecolor="none")
                 row[key] = self.moving(axes.add_patch(patch))
             self.rows.append(row)
-        note = "grey: day-to-day variation; pale bars stay within it. ±: 90 % of days"
+        note = "grey: day-to-day variation, and which ice it is; pale bars stay within it. ±: 90 % of days"
         self.note = self.figure.text(0.548, 0.045, note, color=QUIET, fontsize=9.5, va="center")
 
     def stack_up(self) -> None:
@@ -111,6 +112,11 @@ class CompareView(View[Compared]):
             row["name"].set_text(line.quantity.said)
             row["present"].set_text(say_quantity(key, line.present, both.present.half_width))
             row["trial"].set_text(say_quantity(key, line.trial, both.trial.half_width))
+            if line.over_ices is not None:
+                for name, value, span in zip(
+                    BOTH, (line.present, line.trial), line.over_ices.spans, strict=True
+                ):
+                    row[name].set_text(say_friction(value, span, lines=not self.narrow))
             row["says"].set_text(line.words.removeprefix("is "))
             for name in ("trial", "says"):
                 row[name].set_color(INK if shows else QUIET)
@@ -139,6 +145,11 @@ def answer(state: SimpleNamespace) -> Compared:
     else:
         finding = f"{name}: any difference is within day-to-day variation"
     sentence = f"{card.sentences()[0]}\n{verdict(what_differs(card.present, card.trial))}"
+    for line in card.lines:
+        if (over := line.over_ices) is not None:
+            sentence += f"\n{say_frictions(line.present, line.trial, over)}"
+            if card.present != card.trial:
+                sentence += f" {say_over_ices(over, line.difference, line.surely)}"
     return Compared(finding=finding, sentence=sentence, lines=card.lines)
 
 

@@ -13,7 +13,8 @@ from bladelab.physics.days import Days, Difference
 from bladelab.physics.glide import Friction, FrictionCase
 from bladelab.physics.glide_out import STANDING_DRAG_M2, slowing, speeds_between
 from bladelab.physics.ice import GRAVITY_M_S2, PRESSED_ICE, VISCOUS_FILM_FACTOR
-from bladelab.physics.possible_ices import Span, span_case
+from bladelab.physics.over_ices import OverIces, case_over_ices
+from bladelab.physics.possible_ices import Span
 from bladelab.physics.solving import frictions_of
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import Rising
@@ -24,6 +25,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, Tick, for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
+from bladelab.show.wording.say import say_frictions, say_over_ices
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less
 
@@ -82,13 +84,14 @@ def answer(state: SimpleNamespace) -> Glides:
     for blade in blades.values():
         here = (blade, stance, ice, speed)
         cases += [here, (blade, stance, ice, speeds), (blade, days.stance, days.ice, speed)]
-        cases += [span_case(blade, stance, state.temperature_C, speed), *_curve_cases(state.against, here)]
+        cases += [case_over_ices(blade, stance, ice, speed), *_curve_cases(state.against, here)]
     solved = frictions_of(cases)
     half = len(solved) // 2
     parts = dict(zip(BOTH, (solved[:half], solved[half:]), strict=True))
     frictions = {name: part[0] for name, part in parts.items()}
     out = {name: slowing(part[1], speed, _UNTIL_M_S, air) for name, part in parts.items()}
     far = {name: float(distance[-1]) for name, (distance, _) in out.items()}
+    over = OverIces(*(np.asarray(part[3].total) for part in parts.values()))
     found = days.difference(*(part[2].total for part in parts.values()))
     curves = {name: _curve(state.against, part[4:]) for name, part in parts.items()}
     present, trial = frictions.values()
@@ -96,14 +99,13 @@ def answer(state: SimpleNamespace) -> Glides:
     less = more_or_less(trial.total, present.total, "more", "less", "the same")
     longer = more_or_less(far["trial"], far["present"], "longer", "shorter", "the same")
     day = [f"{one.low:.4f} to {one.high:.4f}" for one in (found.present, found.trial)]
-    spans = {name: Span.of(np.asarray(part[3].total)) for name, part in parts.items()}
-    between = [f"between {one.low:.4f} and {one.high:.4f}" for one in spans.values()]
-    shows = "" if blades["present"] == blades["trial"] else f" The difference is {found.sentence}."
+    differ = (
+        "" if blades["present"] == blades["trial"] else f" {say_over_ices(over, found, over.widen(found))}"
+    )
     finding = f"The trial: {less} friction, {longer} glide"
     sentence = (
-        f"Computed friction: {present.total:.4f} of the load on the present blade, {between[0]} on the ices "
-        f"held possible; {trial.total:.4f} on the trial, {between[1]}. From day to day, on one ice, {day[0]} "
-        f"and {day[1]}.{shows}\n"
+        f"{say_frictions(present.total, trial.total, over)}{differ} From day to day, on one ice, {day[0]} "
+        f"and {day[1]}.\n"
         f"From {UNITS.say('speed', speed)} down to {UNITS.say('speed', _UNTIL_M_S)} on one skate, slowed by "
         f"the ice{' and the air' if air else ' alone'}: {_far(far['present'])} on the present blade, "
         f"{_far(far['trial'])} on the trial. The film of meltwater is {present.film_thickness_um:.2f} and "
@@ -116,7 +118,7 @@ def answer(state: SimpleNamespace) -> Glides:
         here={name: getattr(getattr(state, name) if of_blade else state, state.against) for name in BOTH},
         frictions=frictions,
         found=found,
-        spans=spans,
+        spans=dict(zip(BOTH, over.spans, strict=True)),
         slowing=out,
         finding="Both blades glide the same" if less == "the same" else finding,
         sentence=sentence,
