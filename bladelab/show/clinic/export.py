@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Generator, Iterable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -12,11 +12,12 @@ from bladelab._errors import InputError
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import write_handout
-from bladelab.show.clinic.home_page import write_home_page
+from bladelab.show.clinic.home_page import home_page
 from bladelab.show.clinic.powerpoint import write_pptx
 from bladelab.show.clinic.quiz_slides import quiz_deck
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.panel.files import FOLDER, safe_name, save_as
+from bladelab.show.panel.long_work import Step
 
 #: What can be exported: key -> label.
 FORMS = {
@@ -27,6 +28,20 @@ FORMS = {
     "home": "quiz to take home (a page for a phone)",
     "pictures": "pictures (SVG and PNG)",
 }
+
+
+#: What writes a file: at once, or step by step. Then it returns the contents.
+Writer = Callable[[IO[bytes]], object] | Generator[Step, None, bytes]
+
+
+@dataclass(frozen=True)
+class FileUnderWay:
+    """A file that is being made: `made` says how far it is; `done` of `total` files are written."""
+
+    path: Path
+    done: int
+    total: int
+    made: Step
 
 
 @dataclass(frozen=True)
@@ -40,7 +55,7 @@ class WrittenFile:
 
 def planned_files(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER
-) -> dict[Path, Callable[[IO[bytes]], object]]:
+) -> dict[Path, Writer]:
     """Return the files an export writes, each with what writes it.
 
     Raises
@@ -55,7 +70,7 @@ def planned_files(
         raise InputError("nothing to export is chosen; tick at least one kind of file")
     stem = safe_name(f"{deck.name} {deck.audience}", "clinic")
     home = Path(folder) / stem
-    files: dict[Path, Callable[[IO[bytes]], object]] = {}
+    files: dict[Path, Writer] = {}
     if "slides" in chosen:
         files[home / f"{stem}.pptx"] = partial(write_pptx, deck)
     if "pages" in chosen:
@@ -67,7 +82,7 @@ def planned_files(
         files[home / f"{stem}-quiz.pptx"] = partial(write_pptx, quiz)
         files[home / f"{stem}-quiz.pdf"] = partial(write_pdf, quiz)
     if "home" in chosen:
-        files[home / f"{stem}-quiz.html"] = partial(write_home_page, deck)
+        files[home / f"{stem}-quiz.html"] = home_page(deck)
     if "pictures" in chosen:
         for number, slide in enumerate(deck.slides, 1):
             for form in ("svg", "png"):
@@ -83,7 +98,7 @@ def _write_picture(slide: Slide, form: str, footer: str, file: IO[bytes]) -> Non
 
 def export_steps(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
-) -> Iterator[WrittenFile]:
+) -> Iterator[WrittenFile | FileUnderWay]:
     """Export a deck file by file; stop taking steps to stop the export.
 
     Parameters
@@ -98,8 +113,8 @@ def export_steps(
 
     Yields
     ------
-    WrittenFile
-        After each file.
+    WrittenFile, FileUnderWay
+        After each file, and after each step of a file that takes long.
 
     Raises
     ------
@@ -124,11 +139,26 @@ def export_steps(
             f"{there[0]}{more} would be replaced: allow it, or give the clinic another name"
         )
     for done, (path, write) in enumerate(files.items(), 1):
+        if isinstance(write, Generator):
+            write = yield from _made_first(path, write, done - 1, len(files))
         yield WrittenFile(save_as(path, write, replace=replace), done, len(files))
+
+
+def _made_first(
+    path: Path, steps: Generator[Step, None, bytes], done: int, total: int
+) -> Generator[FileUnderWay, None, Callable[[IO[bytes]], object]]:
+    """Make a file step by step before there is anything of it in the folder; return what writes it."""
+    while True:
+        try:
+            made = next(steps)
+        except StopIteration as end:
+            contents: bytes = end.value
+            return lambda file: file.write(contents)
+        yield FileUnderWay(path, done, total, made)
 
 
 def export_deck(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER, replace: bool = False
 ) -> list[Path]:
     """Export a deck in one go, as `export_steps` does step by step; return the files written."""
-    return [step.path for step in export_steps(deck, forms, folder, replace)]
+    return [step.path for step in export_steps(deck, forms, folder, replace) if isinstance(step, WrittenFile)]

@@ -8,7 +8,7 @@ from pathlib import Path
 import ipywidgets as widgets
 
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.export import FORMS, export_steps
+from bladelab.show.clinic.export import FORMS, FileUnderWay, export_steps
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.forms import beside
 from bladelab.show.panel.long_work import Step
@@ -67,8 +67,12 @@ class FilesPage(widgets.VBox):
         forms = [key for key in FORMS if self.ticks[key].value]
         written: list[Path] = []
         for file in export_steps(self._deck(), forms, self._folder, self.ticks["replace"].value):
-            written.append(file.path)
-            self.work.offer(written)
-            yield Step(file.done, file.total, f"{file.done} of {file.total}: {file.path.name}")
+            if isinstance(file, FileUnderWay):
+                text = f"{file.done + 1} of {file.total}: {file.path.name}, {file.made.text}"
+            else:
+                written.append(file.path)
+                self.work.offer(written)
+                text = f"{file.done} of {file.total}: {file.path.name}"
+            yield Step(file.done, file.total, text)
         where = next(parent for parent in file.path.parents if parent.name != "pictures")
         return f"{file.total} file{'s' * (file.total > 1)} written to {where.as_posix()}."

@@ -59,7 +59,8 @@ class _Page:
     def picture(self, slide: Slide, left: float, top: float) -> None:
         """Place the picture of a slide."""
         width, height = _PICTURE_IN
-        drawn, image = picture(slide, height / width), io.BytesIO()
+        wide = slide.layout.picture.width
+        drawn, image = picture(slide, (wide, wide * height / width)), io.BytesIO()
         drawn.savefig(image, format="png", dpi=_PICTURE_DPI)
         image.seek(0)
         place = (

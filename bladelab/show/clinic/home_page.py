@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import html
-from typing import IO
+from collections.abc import Generator
+from functools import partial
 
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.drawing import picture_html
+from bladelab.show.clinic.drawing import phone_html
+from bladelab.show.clinic.lesson import YOUNG
 from bladelab.show.clinic.quiz import QUESTIONS
 from bladelab.show.clinic.quiz_panel import answer, quiz_panel
-from bladelab.show.panel.long_work import finish
+from bladelab.show.panel.long_work import Step
 from bladelab.show.panel.take_home import page_to_take_home
 from bladelab.show.wording.units_shown import UNITS
 
@@ -17,23 +19,41 @@ from bladelab.show.wording.units_shown import UNITS
 DIALS, STEPS = ("question", "pair", "guess"), (len(QUESTIONS), 8, 4)
 
 
-def write_home_page(deck: Deck, file: IO[bytes]) -> None:
-    """Write the page: the quiz for the group's skater and runner, and below it what the clinic showed.
+def home_page(deck: Deck) -> Generator[Step, None, bytes]:
+    """Make the page: the quiz for the group's skater and runner, and below it what the clinic showed.
 
-    Raises
+    Yields
     ------
-    ValueError
-        If the units are changed meanwhile.
+    Step
+        After each setting.
+
+    Returns
+    -------
+    bytes
+        The HTML of the page.
     """
-    with UNITS.lent(deck.system):
-        panel = quiz_panel()
-        try:
-            with panel.quiet():
-                panel.dials["length_mm"].value = deck.examples.length_mm
-                panel.dials["mass_kg"].value = deck.examples.mass_kg
-            file.write(finish(page_to_take_home(panel, answer, DIALS, STEPS, _what_we_saw(deck))))
-        finally:
-            panel.close()
+    steps = _in_units_of_page(deck)
+    while True:
+        # Between two steps the notebook goes on in its own units.
+        with UNITS.lent(deck.system):
+            try:
+                step = next(steps)
+            except StopIteration as end:
+                page: bytes = end.value
+                return page
+        yield step
+
+
+def _in_units_of_page(deck: Deck) -> Generator[Step, None, bytes]:
+    panel = quiz_panel()
+    try:
+        with panel.quiet():
+            panel.dials["length_mm"].value = deck.examples.length_mm
+            panel.dials["mass_kg"].value = deck.examples.mass_kg
+        told = partial(answer, plain=deck.audience == YOUNG)
+        return (yield from page_to_take_home(panel, told, DIALS, STEPS, _what_we_saw(deck)))
+    finally:
+        panel.close()
 
 
 def _what_we_saw(deck: Deck) -> str:
@@ -51,7 +71,7 @@ def _what_we_saw(deck: Deck) -> str:
     for slide in deck.findings:
         parts.append(
             f"<h3>{html.escape(slide.title)}</h3>"
-            f'<div class="shown" tabindex="0">{picture_html(slide)}</div>'
+            f'<div class="shown">{phone_html(slide)}</div>'
             f"<p>{html.escape(slide.sentence)}</p>"
         )
     return "\n".join([*parts, "</section>"])

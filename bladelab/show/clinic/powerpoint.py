@@ -14,7 +14,7 @@ from matplotlib.text import Text
 from bladelab.show.canvas.style import INK, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.drawing import picture
+from bladelab.show.clinic.drawing import QUICK_PNG, picture
 from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN, SLIDE_FACE, Box, fit, fit_or_cut
 from bladelab.show.clinic.pictures import SOFT, texts_of
 from bladelab.show.clinic.slide import Slide
@@ -77,7 +77,9 @@ def _add_picture(page: Any, slide: Slide) -> None:
         labels = [_label(text, figure) for text in texts_of(figure)]
         for text in texts_of(figure):
             text.set_visible(False)
-        figure.savefig(image, format="png", dpi=_PICTURE_DPI, metadata={"Software": None})
+        figure.savefig(
+            image, format="png", dpi=_PICTURE_DPI, metadata={"Software": None}, pil_kwargs=QUICK_PNG
+        )
     group = page.shapes.add_group_shape()
     group.name = "picture and its words"
     shown = group.shapes.add_picture(

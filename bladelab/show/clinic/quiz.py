@@ -16,6 +16,7 @@ from bladelab.physics.measures import SHIFT_MM
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker
+from bladelab.show.clinic import everyday
 from bladelab.show.clinic.lesson import moment
 from bladelab.show.wording.units_shown import UNITS, Units
 from bladelab.units import feet
@@ -28,6 +29,12 @@ SAME_PERCENT = 1.0
 _GLIDE_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0)
 NOBODY = "not yet"
 GUESSES = (NOBODY, "blade A", "blade B", "both the same")
+#: For young players: the same questions without degrees and speeds.
+_PLAINLY_ASKED = {
+    "turn": "Lean over just as far on both. Which draws the smaller circle?",
+    "glide": "Glide on one foot, just as fast at the start. Which gets further?",
+    "steady": "You lean forward a little. On which is it longer before you tip?",
+}
 
 
 @dataclass(frozen=True)
@@ -173,8 +180,34 @@ def say(question: Question, value: float, units: Units = UNITS) -> str:
     return units.say(question.quantity, value)
 
 
-def asked(question: Question, units: Units = UNITS) -> str:
-    """The question at length."""
+def said_plainly(question: Question, value: float) -> everyday.Like | None:
+    """What young players are told in place of the number that decides a question; None where only the bars
+    say it."""
+    match question.key:
+        case "turn":
+            return everyday.circle(2 * value)
+        case "bite":
+            return everyday.thickness(value)
+        case "steel":
+            return everyday.puck_length(value)
+    return None
+
+
+def told(question: Question, a: Blade, b: Blade, mass_kg: float, units: Units, plain: bool) -> dict[str, str]:
+    """What is said beside the bar of each blade: its number, or for young players what it is like."""
+    values = {name: measure(question.key, blade, mass_kg) for name, blade in (("A", a), ("B", b))}
+    if not plain:
+        return {name: say(question, value, units) for name, value in values.items()}
+    likes = {name: said_plainly(question, value) for name, value in values.items()}
+    words = {name: like.words if like else "" for name, like in likes.items()}
+    # The same comparison for both tells nothing: the bars do.
+    return words if words["A"] != words["B"] else dict.fromkeys("AB", "")
+
+
+def asked(question: Question, units: Units = UNITS, plain: bool = False) -> str:
+    """The question at length; `plain` without degrees and speeds, for young players."""
+    if plain and question.key in _PLAINLY_ASKED:
+        return _PLAINLY_ASKED[question.key]
     return {
         "turn": f"Tipped {moment('tight turn').lean_deg:.0f}° to the side, which draws the smaller circle?",
         "glide": (

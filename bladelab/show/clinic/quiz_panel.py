@@ -28,6 +28,7 @@ from bladelab.show.clinic.quiz import (
     pair,
     reason,
     say,
+    told,
     winner,
 )
 from bladelab.show.controls.control import Choice, Slider
@@ -45,6 +46,7 @@ class Asked(Result):
     blades: dict[str, Blade]
     mass_kg: float
     right: str
+    told: dict[str, str]
     shown: bool
 
 
@@ -103,13 +105,13 @@ class QuizView(View[Asked]):
             end = 0.5 * values[name] / top
             bar.set_xy(np.array([(0, y - 0.32), (end, y - 0.32), (end, y + 0.32), (0, y + 0.32)]))
             wins = f"  {question.wins}" if result.right == f"blade {name}" else ""
-            number.set(text=f"{say(question, values[name])}{wins}", position=(end + 0.02, y))
+            number.set(text=f"{result.told[name]}{wins}".strip(), position=(end + 0.02, y))
             for artist in (bar, tag, number):
                 artist.set_visible(result.shown)
 
 
-def answer(state: SimpleNamespace) -> Asked:
-    """Answer one state of the quiz."""
+def answer(state: SimpleNamespace, plain: bool = False) -> Asked:
+    """Answer one state of the quiz; `plain` as young players are told it."""
     question: Question = state.question
     a, b = pair(round(state.pair), state.length_mm)
     blades, right, shown = {"A": a, "B": b}, winner(question, a, b, state.mass_kg), state.guess != NOBODY
@@ -121,20 +123,25 @@ def answer(state: SimpleNamespace) -> Asked:
             for name, blade in blades.items()
         )
         verdict = "Right" if state.guess == right else "Not this time"
-        told = f"{verdict}: {right}. {reason(question, a, b, state.mass_kg)}\n{capital(numbers)}."
+        sentence = f"{verdict}: {right}. {reason(question, a, b, state.mass_kg)}"
+        if not plain:
+            sentence += f"\n{capital(numbers)}."
     else:
-        told = (
-            f"Pair {round(state.pair)} of {PAIRS}, both under {UNITS.say('mass', state.mass_kg)}, on ice of "
-            f"{UNITS.say('temperature', ICE_C)}. {asked(question)} Take a guess, in a room by a "
-            "show of hands, and choose it."
+        under = (
+            f", both under {UNITS.say('mass', state.mass_kg)}, on ice of {UNITS.say('temperature', ICE_C)}"
+        )
+        sentence = (
+            f"Pair {round(state.pair)} of {PAIRS}{'' if plain else under}. {asked(question, plain=plain)} "
+            "Take a guess, in a room by a show of hands, and choose it."
         )
     return Asked(
         finding=finding,
-        sentence=told,
+        sentence=sentence,
         question=question,
         blades=blades,
         mass_kg=state.mass_kg,
         right=right,
+        told=told(question, a, b, state.mass_kg, UNITS, plain),
         shown=shown,
     )
 

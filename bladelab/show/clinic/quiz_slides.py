@@ -7,7 +7,6 @@ from functools import lru_cache
 
 from matplotlib.figure import Figure, SubFigure
 
-from bladelab.show.clinic import everyday
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.lesson import CHOSEN, YOUNG, Fact, Lesson, Said
@@ -20,7 +19,8 @@ from bladelab.show.clinic.quiz import (
     measure,
     pair,
     reason,
-    say,
+    said_plainly,
+    told,
     winner,
 )
 from bladelab.show.clinic.slide import Slide, units
@@ -69,7 +69,7 @@ class QuizSlide(Slide):
         a, b = pair(self.number, self.length_mm)
         right = winner(self.question, a, b, self.mass_kg)
         if not self.answered:
-            ask = asked(self.question, units(self.system))
+            ask = asked(self.question, units(self.system), self.audience == YOUNG)
             notes = f"Ask: {ask} Hands up for blade A, blade B, or both the same.", f"The answer: {right}."
             return Words(self.question.text, ask, notes)
         why = reason(self.question, a, b, self.mass_kg)
@@ -81,7 +81,6 @@ class QuizSlide(Slide):
 @lru_cache(maxsize=64)
 def _lesson(slide: QuizSlide) -> Lesson:
     blades = dict(zip("AB", pair(slide.number, slide.length_mm), strict=True))
-    shown = units(slide.system)
     shape = {n: (b.rocker.zones[0].radius_mm, b.hollow.radius_mm) for n, b in blades.items()}
     facts = [
         Fact("mass", "mass", slide.mass_kg, "the skater, fully dressed", CHOSEN),
@@ -106,18 +105,16 @@ def _lesson(slide: QuizSlide) -> Lesson:
     if not slide.answered:
         return Lesson(tuple(facts), draw_question)
     values = {name: measure(slide.question.key, blade, slide.mass_kg) for name, blade in blades.items()}
-    likes = {name: _plainly(slide.question, value) for name, value in values.items()}
+    likes = {name: said_plainly(slide.question, value) for name, value in values.items()}
     for name, value in values.items():
         meaning = f"blade {name} {slide.question.said.format('this')}"
         amount = 2 * value if slide.question.key == "turn" else value
         facts.append(
             Fact(f"value_{name.lower()}", slide.question.quantity, amount, meaning, like=likes[name])
         )
-    told = {name: say(slide.question, value, shown) for name, value in values.items()}
-    if slide.audience == YOUNG:
-        plain = {name: like.words if like else told[name] for name, like in likes.items()}
-        # The same comparison for both tells nothing: the bars do.
-        told = plain if plain["A"] != plain["B"] else dict.fromkeys("AB", "")
+    words_beside = told(
+        slide.question, blades["A"], blades["B"], slide.mass_kg, units(slide.system), slide.audience == YOUNG
+    )
     right = winner(slide.question, blades["A"], blades["B"], slide.mass_kg)
 
     def draw_answer(figure: Figure | SubFigure, said: Said) -> None:
@@ -130,22 +127,10 @@ def _lesson(slide: QuizSlide) -> Lesson:
             pen.blade_name(axes, 0, y + 0.45, name, what, ha="left")
             wins = slide.question.wins if right == f"blade {name}" else ""
             weight = "bold" if wins else "normal"
-            words = "\n".join(filter(None, (pen.folded(told[name], 26), wins)))
+            words = "\n".join(filter(None, (pen.folded(words_beside[name], 26), wins)))
             pen.write(axes, end + 0.015, y, words, ha="left", fontweight=weight, fontsize=SMALL_LETTERS)
 
     return Lesson(tuple(facts), draw_answer)
-
-
-def _plainly(question: Question, value: float) -> everyday.Like | None:
-    """What young players are told in place of the number."""
-    match question.key:
-        case "turn":
-            return everyday.circle(2 * value)
-        case "bite":
-            return everyday.thickness(value)
-        case "steel":
-            return everyday.puck_length(value)
-    return None
 
 
 def quiz_deck(deck: Deck, count: int = COUNT) -> Deck:

@@ -87,11 +87,11 @@ def more_steel(examples: Examples) -> Lesson:
                 "more_length",
                 "more",
             ),
-            ("edges sink in", "bite", 0.36, {n: c.depth_mm for n, c in found.items()}, "less_bite", "less"),
+            ("edges sink in", "bite", 0.335, {n: c.depth_mm for n, c in found.items()}, "less_bite", "less"),
         )
         for title, key, left, values, change, word in columns:
             top = max(values.values())
-            axes = stage(figure, left, 0.0, 0.32, 1.0, xlim=(0, top * 1.06), ylim=(-0.2, 3.5))
+            axes = stage(figure, left, 0.0, 0.3, 1.0, xlim=(0, top * 1.06), ylim=(-0.2, 3.5))
             pen.write(axes, 0, 3.2, title, ha="left")
             for name, y, which in rows:
                 pen.draw_bar(axes, y, values[name], name, height=0.5)
@@ -109,7 +109,7 @@ def more_steel(examples: Examples) -> Lesson:
                 fontweight="bold",
                 fontsize=SMALL_LETTERS,
             )
-        right = stage(figure, 0.72, 0.0, 0.28, 1.0, xlim=(0, 1), ylim=(-0.2, 3.5))
+        right = stage(figure, 0.665, 0.0, 0.335, 1.0, xlim=(0, 1), ylim=(-0.2, 3.5))
         pen.write(right, 0, 3.2, f"groove from {said['hollow_a']}", ha="left", fontsize=SMALL_LETTERS)
         for y, what, name in (
             (2.15, "for the same bite", "same_bite"),

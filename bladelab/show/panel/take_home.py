@@ -149,6 +149,7 @@ def page_to_take_home(
     given, units = offered_dials(panel, dials, steps), UNITS.system
     state, view = panel.state(), type(panel.view)()
     view.lay_out(narrow=True)
+    fixed = list(_fixed(panel, given))
     total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), Stills()
     settings: list[dict[str, Any]] = []
     for values in product(*(one.values for one in given)):
@@ -163,7 +164,7 @@ def page_to_take_home(
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
     pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED}
-    return _html(panel, given, pictures, packs, as_pack(stills.page()), more).encode()
+    return _html(panel, given, fixed, pictures, packs, as_pack(stills.page()), more).encode()
 
 
 def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
@@ -199,6 +200,7 @@ def _setting(
 def _html(
     panel: Panel,
     given: Sequence[Offered],
+    fixed: Sequence[str],
     pictures: dict[str, Any],
     packs: Sequence[str],
     stills: str,
@@ -236,7 +238,7 @@ def _html(
         f"default-src 'none'; script-src 'sha256-{allowed}'; style-src 'unsafe-inline'; font-src data:; "
         "img-src data:; base-uri 'none'; form-action 'none'"
     )
-    fixed = "".join(f"<li>{html.escape(line)}</li>" for line in _fixed(panel, given))
+    rest = "".join(f"<li>{html.escape(line)}</li>" for line in fixed)
     said = panel.bar.footer(tuple({"present", "trial"} - {one.control.column for one in given}))
     title = html.escape(panel.view.headline.get_text())
     data = json.dumps(page).replace("<", "\\u003c")
@@ -249,7 +251,7 @@ def _html(
             *([f'<p class="whose">{html.escape(said)}.</p>'] if said else []),
             "<main></main>",
             *([more] if more else []),
-            f"<section><h2>Everything else</h2><ul>{fixed}</ul>",
+            f"<section><h2>Everything else</h2><ul>{rest}</ul>",
             f"<h2>How far to trust it</h2><p>{html.escape(_LEAVES_OUT)}</p>",
             f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",
             "<noscript>This page moves its picture by a script, which is switched off here.</noscript>",

@@ -18,17 +18,20 @@ from bladelab import InputError
 from bladelab.show.canvas.text_lines import text_width_in
 from bladelab.show.clinic import export
 from bladelab.show.clinic.deck import build_deck
-from bladelab.show.clinic.export import FORMS, export_deck, export_steps, planned_files
+from bladelab.show.clinic.export import FORMS, WrittenFile, export_deck, export_steps, planned_files
+from bladelab.show.clinic.files_page import FilesPage
 from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN
 from bladelab.show.panel.files import safe_name, save_as
+from bladelab.show.wording.units_shown import UNITS
+from bladelab.units import SYSTEMS
 
 ROOT = Path(__file__).resolve().parents[3]
-SMALL = build_deck("coaches", ["rocker"], name="Tom & Jo's 1st: clinic/évening?")
+SMALL = build_deck("coaches", ["rocker"], system="metric", name="Tom & Jo's 1st: clinic/évening?")
 
 
 @pytest.mark.slow
 def test_all_files_and_progress(tmp_path):
-    steps = list(export_steps(SMALL, folder=tmp_path))
+    steps = [step for step in export_steps(SMALL, folder=tmp_path) if isinstance(step, WrittenFile)]
     assert [step.done for step in steps] == list(range(1, 19)) and {step.total for step in steps} == {18}
     names = sorted(p.relative_to(tmp_path).as_posix() for p in tmp_path.rglob("*") if p.is_file())
     stem = "tom-jo-s-1st-clinic-evening-coaches"
@@ -83,6 +86,32 @@ def test_refuses_to_overwrite_unless_told(tmp_path):
     )
     export_deck(SMALL, ["handout"], tmp_path, replace=True)
     assert old.read_bytes().startswith(b"%PDF")
+
+
+def test_a_page_to_take_home_says_how_far_it_is_and_can_be_stopped(tmp_path):
+    page = FilesPage(lambda: SMALL, tmp_path, SMALL.name, lambda: None)
+    for key in FORMS:
+        page.ticks[key].value = key == "home"
+    work, said = page.work.work, []
+
+    def stop_after_two():
+        said.append(work.report)
+        assert not list(tmp_path.rglob("*.html"))
+        assert UNITS.system == SYSTEMS[0], "the notebook goes on in its own units"
+        if len(said) == 2:
+            work.stop()
+
+    work._changed = stop_after_two
+    page.export()
+    stem = "tom-jo-s-1st-clinic-evening-coaches-quiz.html"
+    assert said == [
+        f"1 of 1: {stem}, setting 1 of 40",
+        f"1 of 1: {stem}, setting 2 of 40",
+        "Stopped after 0 of 1 files; each of them is complete.",
+    ]
+    work._changed = lambda: None
+    page.export()
+    assert [path.name for path in tmp_path.rglob("*.html")] == [stem]
 
 
 @pytest.mark.parametrize("stop", [KeyboardInterrupt, MemoryError, OSError("no space left")], ids=repr)
