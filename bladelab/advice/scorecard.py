@@ -30,6 +30,9 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _Case = tuple[Blade, Conditions, tuple[str, ...], int]
+#: The columns of the table that are in the quantity's unit; and the share of the largest of them that is nothing.
+_IN_UNIT = ("present", "present_band", "trial", "trial_band", "difference", "day_to_day")
+_NOTHING = 1e-9
 
 
 @by_value
@@ -187,6 +190,10 @@ class Scorecard:
         columns put before the others that say the same in every row.
         """
         on, table = self.conditions, self.table()
+        # What the arithmetic leaves of a zero is a zero: 1e-16 beside a band of 0.1, or a band of 1e-16.
+        numbers = table[list(_IN_UNIT)]
+        largest = numbers.abs().max(axis="columns")
+        table[list(_IN_UNIT)] = numbers.where(numbers.abs().ge(_NOTHING * largest, axis="index"), 0.0)
         notes = (
             f"scorecard of {date or datetime.date.today()}",
             f"present: {_numbers_of(self.present)}",

@@ -105,4 +105,5 @@ def test_a_saved_table_carries_the_blades_and_the_date_and_sensible_digits(tmp_p
     assert notes[3] == "# skater 75 kg, gliding at 6 m/s, ice -5 °C"
     numbers = re.findall(r"(?<=,)-?[0-9.]+(?=,|$)", text)
     assert len(numbers) > 100
+    assert not [number for number in numbers if 0 < abs(float(number)) < 1e-9], "a zero is written as 0"
     assert all(len(number.lstrip("-0.").replace(".", "")) <= 4 for number in numbers)
