@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
 _Case = tuple[Blade, Conditions, tuple[str, ...], int]
-#: The columns of the table that are in the quantity's unit; and the share of the largest of them that is nothing.
+#: The columns of the table in the quantity's unit, and the share of the largest of them that is nothing.
 _IN_UNIT = ("present", "present_band", "trial", "trial_band", "difference", "day_to_day")
 _NOTHING = 1e-9
 

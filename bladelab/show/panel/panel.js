@@ -339,6 +339,7 @@ export const draw = (root, given) => {
         if (typeof now[part] === "string") box.innerHTML = now[part]; // from a kernel
         else box.replaceChildren(now[part]); // an element, which a store goes on changing
       }
+    picture.hidden = !still.hasChildNodes() && !frame.hasChildNodes(); // no setting has worked yet
     picture.classList.toggle("bladelab-stale", now.stale);
     if (now.words !== shown.words || now.fault !== shown.fault) {
       sentence.replaceChildren(...now.words.split("\n").map(text => make("p", { class: now.fault && "bladelab-fault" }, text)));

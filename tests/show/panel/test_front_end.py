@@ -209,6 +209,14 @@ def test_the_picture_and_the_sentence_follow_the_answer(show):
     assert page.locator(".bladelab-picture.bladelab-stale").count() == 1
 
 
+def test_where_no_setting_has_worked_yet_no_space_is_kept_for_a_picture(show):
+    page = show(make())
+    page.evaluate("panel.answer(1, {}, {still: '', frame: ''})")
+    assert not page.locator(".bladelab-picture").is_visible()
+    page.evaluate("panel.answer(2, {}, {frame: '<svg></svg>'})")
+    assert page.locator(".bladelab-picture").is_visible()
+
+
 def test_every_control_has_a_name_and_a_value(show):
     page = show(main_panel())
     for name in page.evaluate("Object.keys(panel.data.dials)"):
