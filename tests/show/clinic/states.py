@@ -3,12 +3,10 @@ blades."""
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
-from matplotlib.figure import Figure
-
 from bladelab import feet, inches
-from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Deck, build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.units import SYSTEMS
@@ -29,22 +27,8 @@ def deck(audience: str, system: str, examples: str) -> Deck:
     return build_deck(audience, examples=EXAMPLES[examples], system=system)
 
 
-@cache
-def pictured(audience: str, system: str, examples: str) -> tuple[Figure, ...]:
-    """The picture of each slide, laid out; for all tests, so put back what you change."""
-    figures = []
-    with style_context():
-        for slide in deck(audience, system, examples).slides:
-            place = slide.layout.picture
-            figures.append(Figure(figsize=(place.width, place.height), dpi=72))
-            slide.draw(figures[-1])
-            figures[-1].draw_without_rendering()
-    return tuple(figures)
-
-
 #: Every combination, as pytest parameters with names that can be read.
 ALL = [(audience, system, name) for audience in AUDIENCES for system in SYSTEMS for name in EXAMPLES]
-#: Young players see other labels; adults see those of coaches.
-PICTURES = [
-    c for c in ALL if c[0] == "coaches" or (c[0] == "young players" and c[2] in ("plain", "far apart"))
-]
+
+#: A number as it is written, fractions too.
+NUMBER = re.compile(r"\d+(?:\.\d+)?(?:\s*/\s*\d+)?")

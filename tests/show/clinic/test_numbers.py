@@ -3,26 +3,21 @@ hand."""
 
 import ast
 import re
-from functools import cache
 from pathlib import Path
 
 import numpy as np
 import pytest
-from matplotlib.text import Text
 from scipy.optimize import brentq
 
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.friction_gap import read_measured
 from bladelab.physics.moments import MOMENTS
-from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.clinic import wording
-from bladelab.show.clinic.sources import STUDIES
 from bladelab.workshop.season import simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
-from tests.show.clinic.states import ALL, EXAMPLES, deck, pictured
+from tests.show.clinic.states import ALL, EXAMPLES, NUMBER, deck
 
 HOME = Path(wording.__file__).parent
-NUMBER = re.compile(r"\d+(?:\.\d+)?(?:\s*/\s*\d+)?")
 
 
 def typed_texts(path):
@@ -49,39 +44,6 @@ def test_no_number_is_typed(name):
     texts = typed_texts(HOME / f"{name}.py")
     assert len(texts) > 3
     assert [text for text in texts if re.search(r"\d", text)] == []
-
-
-@cache
-def labels(audience, system, examples):
-    """For each slide the texts in its picture, and how much their height is exaggerated."""
-    found = {}
-    choice = audience, system, examples
-    for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
-        texts = [text.get_text() for text in figure.findobj(Text)]
-        found[slide.key] = texts, {f"{exaggeration(axes):.0f}" for axes in figure.axes}
-    return found
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("choice", ALL, ids=" ".join)
-def test_each_number_shown_is_a_fact(choice):
-    for slide in deck(*choice).slides:
-        named = set()
-        for fact in slide.lesson.facts:
-            named |= set(NUMBER.findall(slide.said[fact.name])) | set(NUMBER.findall(slide.exact[fact.name]))
-        if slide.key == "home":  # its three lines are numbered
-            named |= set("123")
-        shown, drawn = labels(*choice)[slide.key]
-        named |= drawn
-        notes = slide.notes
-        for fact in slide.lesson.facts:
-            notes = notes.replace(f"Numbers, {fact.source}:", "")
-            if fact.like:
-                notes = notes.replace(f"{fact.like.words} ({fact.like.source})", "")
-        for study in STUDIES.values():
-            notes = notes.replace(study, "")
-        for text in (slide.title, slide.sentence, slide.words, notes, *shown):
-            assert set(NUMBER.findall(text)) <= named, f"{slide.key}: {text}"
 
 
 def test_the_sentence_uses_the_facts():

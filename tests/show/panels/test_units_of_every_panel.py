@@ -3,15 +3,11 @@
 
 from __future__ import annotations
 
-import re
-
 import pytest
-from matplotlib.text import Text
 
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import SYSTEMS
-from tests.show.clinic.states import PICTURES, deck, pictured
 from tests.show.engine_checks import (
     IMPERIAL,
     METRIC,
@@ -73,17 +69,6 @@ def says_nothing_else(box):
     for text in [panel.sentence_text, *picture_texts(panel), *page_texts(box)]:
         assert not WRONG[UNITS.system].search(text), (UNITS.system, text)
         assert not NOTHING_WITH_A_SIGN.search(text), text
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("choice", PICTURES, ids=" ".join)
-def test_a_slide_says_nothing_in_the_other_units(choice):
-    for slide, figure in zip(deck(*choice).slides, pictured(*choice), strict=True):
-        drawn = [text.get_text() for text in figure.findobj(Text) if text.get_visible()]
-        for text in (slide.title, slide.sentence, slide.words, slide.notes, *drawn):
-            text = text.replace("\u00a0", " ")
-            assert not WRONG[choice[1]].search(text), text
-            assert not NOTHING_WITH_A_SIGN.search(re.sub(r"\d{4}-\d\d-\d\d", "", text)), text
 
 
 def test_the_choices_of_a_form_follow_the_units_and_keep_what_was_chosen():
