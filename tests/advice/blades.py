@@ -1,6 +1,8 @@
-"""Blades and conditions that the tests of advice share; invented, round numbers."""
+"""Blades, conditions and trials that the tests of advice share; invented, round numbers."""
 
-from bladelab import Blade, Hollow, Rocker, Zone, feet, inches
+import datetime
+
+from bladelab import Blade, Hollow, Rocker, Trial, Zone, feet, inches
 from bladelab.advice.quantities import Conditions
 from bladelab.physics.moments import MOMENTS
 
@@ -12,3 +14,7 @@ THREE = Blade(
 ALL = Conditions()
 NAMED = {moment.name: moment for moment in MOMENTS}
 GLIDE = Conditions(moments=(NAMED["one-foot glide"],))
+
+DAY = datetime.date(2026, 10, 5)
+FIRST = Trial(DAY, "K07", SINGLE, {"glide": 4, "balance": -1}, "the old one", "first trial", 'a "note", é 雪')
+SECOND = Trial(DAY + datetime.timedelta(7), "K07", THREE, {"hold": 5}, changed="everything")

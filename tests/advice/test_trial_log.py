@@ -1,9 +1,7 @@
 """The trial log: what is appended is read back; whatever is wrong with a file, nothing in it is lost."""
 
-import csv
 import dataclasses
 import datetime
-import io
 import os
 
 import pytest
@@ -15,22 +13,9 @@ from bladelab._files import Kind
 from bladelab._locked import locked
 from bladelab.advice.trial import LONGEST_NOTE, RATINGS, TRIAL_COLUMNS, Trial, warnings_of, what_changed
 from bladelab.advice.trial_log import TrialLog
-from tests.advice.blades import SINGLE, THREE
-
-DAY = datetime.date(2026, 10, 5)
-FIRST = Trial(DAY, "K07", SINGLE, {"glide": 4, "balance": -1}, "the old one", "first trial", 'a "note", é 雪')
-SECOND = Trial(DAY + datetime.timedelta(7), "K07", THREE, {"hold": 5}, changed="everything")
-
+from tests.advice.blades import DAY, FIRST, SECOND, SINGLE
 
 DULL = Blade(SINGLE.rocker, Hollow(12.7, 3.0, 0.02))
-
-
-@pytest.fixture
-def log(tmp_path):
-    log = TrialLog(tmp_path / "trials.csv")
-    log.append(FIRST)
-    log.append(SECOND)
-    return log
 
 
 def test_what_is_appended_is_read_back(log) -> None:
@@ -157,20 +142,6 @@ def test_a_file_that_is_no_log_is_refused_and_left_as_it_is(tmp_path, contents, 
     with pytest.raises(ValueError, match=why):
         log.append(FIRST)
     assert log.path.read_bytes() == contents
-
-
-def test_a_log_saved_by_a_spreadsheet_is_read_and_goes_on(log) -> None:
-    # A byte order mark, line ends of two characters, a column of the reader's own, the columns in another
-    # order.
-    rows = [line.split(",") for line in log.path.read_text(encoding="utf-8").splitlines()]
-    head = ["weather", *reversed(rows[0])]
-    row = ["snow", *reversed([*SECOND.cells().values()])]
-    log.path.write_bytes("\r\n".join([",".join(head), ",".join(row), ""]).encode("utf-8-sig"))
-    assert log.read().trials == (SECOND,)
-    log.append(FIRST)
-    reading = log.read()
-    assert reading.trials == (SECOND, FIRST) and not reading.damage
-    assert log.path.read_bytes().startswith(b"\xef\xbb\xbfweather,")
 
 
 def test_a_log_from_before_edges_were_kept_goes_on_with_sharp_ones_only(log) -> None:
@@ -309,56 +280,6 @@ def test_what_was_added_can_be_taken_back(log) -> None:
     assert log.read().trials == (SECOND,) and log.path.read_bytes().endswith(b"damaged\n")
     with pytest.raises(InputError, match=r"trials[.]csv: it has no such trial of K07 on 2026-10-05"):
         log.take_back(FIRST)
-
-
-def test_a_log_from_a_german_spreadsheet_is_read_and_continued_as_it_is(log) -> None:
-    def german(text: str) -> str:
-        head, *rows = csv.reader(io.StringIO(text))
-        out = io.StringIO()
-        writer = csv.writer(out, delimiter=";", lineterminator="\r\n")
-        writer.writerow([*head, "weather"])
-        for row in rows:
-            cells = dict(zip(head, row, strict=True))
-            cells["date"] = ".".join(reversed(cells["date"].split("-")))
-            cells |= {name: cells[name].replace(".", ",") for name in ("hollow_mm", "pivot_mm", "width_mm")}
-            writer.writerow([*cells.values(), ""])
-        writer.writerow([""] * (len(head) + 1))
-        return out.getvalue()
-
-    log.path.write_bytes(german(log.path.read_text(encoding="utf-8")).encode("utf-8-sig"))
-    reading = log.read()
-    assert reading.trials == (FIRST, SECOND) and not reading.damage
-    log.append(THIRD := dataclasses.replace(SECOND, blade=Blade(SINGLE.rocker, Hollow(15.875, 2.9))))
-    assert log.read().trials == (FIRST, SECOND, THIRD)
-    assert log.path.read_bytes().splitlines()[-1].count(b";") == len(TRIAL_COLUMNS)
-    assert b";15,875;2,9;" in log.path.read_bytes().splitlines()[-1]
-
-
-@pytest.mark.parametrize(
-    ("cells", "why"),
-    [
-        ({"date": "10/5/2026"}, "line 4: date is '10/5/2026', which may be 2026-05-10 or 2026-10-05"),
-        ({"hollow_mm": "12. Jul"}, "line 4: hollow_mm is '12. Jul'; it must be a number"),
-        ({"note": "two\nlines"}, "line 4: note holds a line break; a trial is on one line"),
-        ({"zones_mm": "2,743x280"}, "line 4: zones_mm is '2,743x280'"),
-    ],
-)
-def test_what_a_spreadsheet_made_of_a_cell_is_told_with_line_and_column(log, cells, why) -> None:
-    out = io.StringIO()
-    csv.writer(out).writerow((FIRST.cells() | cells).values())
-    whole = log.path.read_bytes()
-    log.path.write_bytes(whole + out.getvalue().encode("utf-8") + whole.splitlines(keepends=True)[1])
-    reading = log.read()
-    assert reading.trials == (FIRST, SECOND, FIRST) and [str(d)[: len(why)] for d in reading.damage] == [why]
-    assert reading.lines[-1] == (6 if "note" in cells else 5)
-
-
-def test_a_note_that_a_spreadsheet_would_run_is_written_so_that_it_does_not(log) -> None:
-    trial = Trial(DAY, "K07", SINGLE, {"balance": -1}, "@home", "-", '=HYPERLINK("http://x")')
-    log.append(trial)
-    cells = list(csv.reader(io.StringIO(log.path.read_text(encoding="utf-8"))))[-1]
-    assert cells[-1] == '\'=HYPERLINK("http://x")' and cells[2] == "'@home" and cells[-2] == "-1"
-    assert log.read().trials[-1] == trial
 
 
 def test_a_log_that_another_keeps_locked_is_told_and_not_waited_for_ever(log, monkeypatch) -> None:

@@ -8,186 +8,28 @@ import io
 import re
 from dataclasses import replace
 
-import numpy as np
 import pytest
-from matplotlib.backends.backend_agg import RendererAgg
-from matplotlib.figure import Figure
-from matplotlib.text import Text
 from pypdf import PdfReader
 
-from bladelab import Blade, Hollow, InputError, Rocker, Trace, Zone, hardness_from_drop
-from bladelab._data import data_file
+from bladelab import InputError, hardness_from_drop
 from bladelab.book.card import Card
-from bladelab.book.entry import Entry
-from bladelab.book.fold import card_of
-from bladelab.book.happenings import Circumstances, Complained, Decided, Joined
+from bladelab.book.happenings import Circumstances, Decided
 from bladelab.book.ordering import orders_of, work_order
-from bladelab.book.rink_happenings import GlideMeasured, IceTested, Timed
-from bladelab.book.steel_happenings import Fitted, Measured, Ordered, Sharpened, Stated, SteelMeasured
+from bladelab.book.rink_happenings import GlideMeasured, Timed
+from bladelab.book.steel_happenings import Fitted, Sharpened, Stated, SteelMeasured
 from bladelab.book.work_order import WorkOrder
-from bladelab.rink.reading import read_glide_times, read_session
-from bladelab.show.canvas.style import style_context
 from bladelab.show.papers.order import put_order, write_order, write_orders_due
-from bladelab.show.papers.sheet import MARGIN_IN, Sheet
-from bladelab.show.papers.skater_sheet import put_skater_sheet, write_skater_sheet
-from bladelab.units import SYSTEMS
+from bladelab.show.papers.sheet import Sheet
+from bladelab.show.papers.skater_sheet import write_skater_sheet
 from bladelab.workshop.gauge import versine
-from tests.show.engine_checks import IMPERIAL, METRIC, NOT_A_NUMBER, units
-
-DAY = datetime.date(2026, 11, 3)
-TEN, NINE = (Blade(Rocker.single(304.8 * feet, 280.0), Hollow(12.7, 3.0)) for feet in (10, 9))
-SHAPED = Blade(
-    Rocker((Zone(2590.8, 90), Zone(3352.8, 110), Zone(1828.8, 80)), 20.0, 5.0), Hollow(15.875, 3.0)
-)
-RUNS = read_glide_times(data_file("demo/glide_outs.csv"))
-SESSION = read_session(data_file("demo/timed_session.csv"))
-TIMED = Timed.of(SESSION, TEN, SHAPED)
-ICE = IceTested("R1", 12.7, 1.0, (9.8, 10.1, 9.9, 10.0, 10.2), temperature_C=-5.0)
-#: Points: A4 is 210 x 297 mm (ISO 216), Letter 8.5 x 11 in (ANSI/ASME Y14.1, size A).
-POINTS = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (612.0, 792.0)}
-
-
-def card(*happenings: object, skater: str = "K07") -> Card:
-    entries = [Entry(skater, DAY, what, number=i) for i, what in enumerate(happenings, 1)]  # type: ignore[arg-type]
-    return card_of(skater, entries)
-
-
-def edge_of(radius_mm: float, level_mm: float) -> Trace:
-    x = np.linspace(-125.0, 125.0, 126)
-    scatter = 0.003 * np.cos(1e4 * np.arange(126.0) ** 2)
-    return Trace(x, Rocker.single(radius_mm, 280.0, level_mm).height_mm(x) + scatter, error_mm=0.003)
-
-
-@pytest.fixture(scope="module")
-def full() -> Card:
-    """All there can be on an invented skater's card: both edges measured, each ground to another shape."""
-    return card(
-        Joined("U14"),
-        Circumstances(mass_kg=62.0),
-        Stated("S1", TEN),
-        SteelMeasured("S1", height_mm=31.2, least_mm=28.0),
-        Fitted("S1"),
-        Measured("S1", "left", edge_of(3000.0, 3.0)),
-        Measured("S1", "right", edge_of(3100.0, -2.0)),
-        Complained("no bite", "left"),
-        Decided(SHAPED, "slips on the left in tight turns; wants to glide further " + "and further " * 30),
-        Ordered("S1", SHAPED, ("left",)),
-        Ordered("S1", NINE, ("right",), tolerance_mm=0.05),
-        ICE,
-        Circumstances(hardness="drop test"),
-        *(GlideMeasured.of(RUNS, 75.0, TEN, NINE) for _ in range(3)),
-        *(replace(TIMED, drill=drill) for drill in ("15 m sprint", "two crossovers", "round the circle")),
-    )
-
-
-@pytest.fixture(scope="module")
-def bare() -> Card:
-    """As little as an order can be made from: nothing measured, nothing known of the right edge."""
-    return card(Stated("S1", TEN, ("left",)), Fitted("S1"), Decided(NINE), skater="K08")
+from tests.show.engine_checks import units
+from tests.show.papers.cards import DAY, ICE, NINE, POINTS, RUNS, SESSION, TEN, TIMED, card
 
 
 def text_of(pdf: bytes) -> str:
     """All text of a PDF, as a search in it would find it."""
     text = re.sub(r"\s+", " ", " ".join(page.extract_text() for page in PdfReader(io.BytesIO(pdf)).pages))
     return text.replace("°F .", "°F.")  # letters drawn close together are read with a space between
-
-
-@pytest.fixture(
-    scope="module", params=[*zip(POINTS, SYSTEMS, strict=True), *zip(POINTS, SYSTEMS[::-1], strict=True)]
-)
-def sheets(request: pytest.FixtureRequest, full: Card, bare: Card) -> tuple[str, str, list[Sheet]]:
-    """An order and a skater's sheet of each card, on one paper in one system of units."""
-    paper, system = request.param
-    made = []
-    with units(system):
-        for one in (full, bare):
-            [order] = orders_of(one, DAY)
-            made += [Sheet(paper), Sheet(paper)]
-            put_order(made[-2], order)
-            put_skater_sheet(made[-1], one, order, DAY if one is full else None)
-    return paper, system, made
-
-
-#: Small letters are placed on whole dots: measured at so many dots a point, they are as wide as on paper.
-FINE = 8
-
-
-def boxes(figure: Figure) -> list[tuple[str, np.ndarray]]:
-    """The texts that a figure shows and their left, lower, right and upper ends, points."""
-    with style_context():
-        figure.set_dpi(72 * FINE)
-        renderer = RendererAgg(8, 8, 72 * FINE)
-        figure.draw(renderer)  # gives the names of the axes their places
-        found = [
-            (text.get_text(), text.get_window_extent(renderer).extents / FINE) for text in shown_in(figure)
-        ]
-    figure.set_dpi(72)
-    return found
-
-
-def shown_in(figure: Figure) -> list[Text]:
-    """The texts of a picture, but for those of axes that are hidden and of ticks that lie off their axis."""
-    beyond = set()
-    for axes in figure.axes:
-        for axis in (axes.xaxis, axes.yaxis):
-            low, high = sorted(axis.get_view_interval())
-            ticks = [*axis.get_major_ticks(), *axis.get_minor_ticks()]
-            beyond |= {
-                t for tick in ticks if not low <= tick.get_loc() <= high for t in (tick.label1, tick.label2)
-            }
-        if not axes.get_visible():
-            beyond |= set(axes.findobj(Text))
-    shown = [text for text in figure.findobj(Text) if text.get_visible() and text.get_text().strip()]
-    return [text for text in shown if text not in beyond]
-
-
-def overlapping(found: list[tuple[str, np.ndarray]], slack: float = 0.5) -> list[tuple[str, str]]:
-    """Pairs of texts whose boxes share more than `slack` points both ways."""
-    pairs = []
-    for i, (one, a) in enumerate(found):
-        for other, b in found[i + 1 :]:
-            shared = np.minimum(a[2:], b[2:]) - np.maximum(a[:2], b[:2])
-            if (shared > slack).all():
-                pairs.append((one, other))
-    return pairs
-
-
-def test_no_text_is_cut_off_or_lies_over_another(sheets: tuple[str, str, list[Sheet]]) -> None:
-    paper, _, made = sheets
-    for sheet in made:
-        for page in sheet.pages:
-            found = boxes(page.figure)
-            edge = 72 * MARGIN_IN
-            for text, (left, low, right, high) in found:
-                assert left >= edge - 1 and right <= POINTS[paper][0] - edge + 1, text
-                assert low >= edge - 1 and high <= POINTS[paper][1] - edge + 10, text
-            # The lines of one paragraph lie as close as their letters allow.
-            assert overlapping(found, slack=3.0) == []
-
-
-def test_no_text_of_a_picture_is_cut_off_or_lies_over_another(sheets: tuple[str, str, list[Sheet]]) -> None:
-    _, _, made = sheets
-    for sheet in made:
-        for page in sheet.pages:
-            for view, scale, left, low in page.pictures:
-                found = boxes(view.figure)
-                for text, (x, y, right, high) in found:
-                    assert x >= 0 and y >= 0 and right <= view.width_px and high <= view.height_px, text
-                # On the paper no letter is smaller than 6 points, as small print is.
-                smallest = min(text.get_fontsize() for text in shown_in(view.figure))
-                assert smallest * scale >= 6
-                assert left >= 72 * MARGIN_IN - 1 and low >= 72 * MARGIN_IN - 1
-                assert view.width_px * scale + left <= 72 * (sheet.width - MARGIN_IN) + 1
-
-
-def test_papers_speak_one_system_of_units(sheets: tuple[str, str, list[Sheet]]) -> None:
-    _, system, made = sheets
-    other = IMPERIAL if system == "metric" else METRIC
-    for sheet in made:
-        for page in sheet.pages:
-            for text in page.figure.findobj(Text):
-                assert not other.search(text.get_text()), text.get_text()
-                assert not NOT_A_NUMBER.search(text.get_text()), text.get_text()
 
 
 # One PDF of each kind, read back ------------------------------------------------------------------------
