@@ -23,9 +23,14 @@ _OLD_S = 3600.0
 class Kind:
     """What one kind of file may hold.
 
-    name : what it is, in words.
-    most_bytes : the largest size that makes sense.
-    most_lines : the most lines that make sense; 0 for a file that isn't read line by line.
+    Attributes
+    ----------
+    name : str
+        What it is, in words.
+    most_bytes : int
+        The largest size that makes sense.
+    most_lines : int
+        The most lines that make sense; 0 for a file that isn't read line by line.
     """
 
     name: str

@@ -31,10 +31,16 @@ _SEPARATOR_LINE = re.compile(rb'"?sep=.?"?\s*', re.IGNORECASE)
 class Record:
     """One row of a table.
 
-    line : where it begins in the file, from 1.
-    cells : its texts; none if the row can't be read.
-    trouble : why it can't be read; empty if it can.
-    last : the line on which it ends; it is another if a cell holds line breaks.
+    Attributes
+    ----------
+    line : int
+        Where it begins in the file, from 1.
+    cells : tuple of str
+        Its texts; none if the row can't be read.
+    trouble : str
+        Why it can't be read; empty if it can.
+    last : int
+        The line on which it ends; it is another if a cell holds line breaks.
     """
 
     line: int

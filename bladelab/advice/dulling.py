@@ -47,7 +47,10 @@ def hold_over_edges(blade: Blade, stance: Stance, ice: Ice, gliding: bool = Fals
 def duller_than(hold_deg: Array, least_deg: float = 0.0, edges_mm: Array = EDGES_MM) -> float:
     """Return the edge radius, mm, beyond which a blade holds less than this; NaN if all the edges hold more.
 
-    hold_deg : with each of the edges, falling; as from `hold_over_edges`.
+    Parameters
+    ----------
+    hold_deg : array
+        The hold with each of the edges, falling; as from `hold_over_edges`.
 
     Examples
     --------

@@ -90,7 +90,10 @@ def nearest_usual(hollow: Hollow, of: Sequence[float] = USUAL_HOLLOWS_MM) -> Hol
     """Return the usual hollow nearest to this one (by ratio), as a shop would grind it; the same width
     and edges.
 
-    of : the radii that can be ordered, mm.
+    Parameters
+    ----------
+    of : sequence of float
+        The radii that can be ordered, mm.
 
     Examples
     --------

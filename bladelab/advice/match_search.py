@@ -55,8 +55,14 @@ def _some(stances: Stance, n: int, at: Places | slice) -> Stance:
 class Found(NamedTuple):
     """The search result for one stance and one score.
 
-    target : the present blade's score.  hollow : None where there is no match, for the `reason` given.
-    usual : the score that each usual hollow gives, by its radius in mm.
+    Attributes
+    ----------
+    target : float
+        The present blade's score.
+    hollow : Hollow or None
+        None where there is no match, for the `reason` given.
+    usual : dict of float to float
+        The score that each usual hollow gives, by its radius in mm.
     """
 
     target: float

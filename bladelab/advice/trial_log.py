@@ -34,8 +34,12 @@ _LEFT = "It was left unchanged"
 class Damage:
     """A line of the log that can't be read as a trial.
 
-    line : number in the file, from 1.
-    why : a sentence.
+    Attributes
+    ----------
+    line : int
+        Number in the file, from 1.
+    why : str
+        A sentence.
     """
 
     line: int

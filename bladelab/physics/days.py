@@ -73,8 +73,11 @@ class Difference:
 class Days:
     """What is believed, and draws of one day and of another, to be solved in one call.
 
-    stance, ice : arrays (1 + 2 draws,): the stance and the ice believed, then the first day's draws, then the
-    other day's.
+    Attributes
+    ----------
+    stance : Stance
+    ice : Ice
+        Both (1 + 2 draws,): what is believed, then the first day's draws, then the other day's.
     """
 
     stance: Stance
@@ -108,7 +111,11 @@ class Days:
     def difference(self, present: Numbers, trial: Numbers, smallest: float = 0.0) -> Difference:
         """Compare a number of two blades, from its values (1 + 2 draws,) over `stance` and `ice`.
 
-        smallest : the smallest difference anyone could feel or measure.
+        Parameters
+        ----------
+        present, trial : array (1 + 2 draws,)
+        smallest : float
+            The smallest difference anyone could feel or measure.
         """
         size = self.stance.shape
         here, there = (np.broadcast_to(np.asarray(v, dtype=float), size) for v in (present, trial))

@@ -29,10 +29,14 @@ _NARROWEST_M = 1e-15
 class FilmStretch:
     """A stretch of the contact on which the same edges bear, from its front to its back.
 
-    distance_m : (2 m + 1, n) distance behind the front of the contact: the nodes, and between each pair the
-    first stage.
-    bearing_m : (2 m + 1, n) bearing width there.  strips : into how many strips apart that width is cut, one
-    number or (n,).
+    Attributes
+    ----------
+    distance_m : array (2 m + 1, n)
+        Distance behind the front of the contact: the nodes, and between each pair the first stage.
+    bearing_m : array (2 m + 1, n)
+        Bearing width there.
+    strips : int or array
+        Into how many strips apart that width is cut, one number or (n,).
     """
 
     distance_m: Array

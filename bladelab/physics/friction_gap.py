@@ -102,13 +102,22 @@ def read_measured() -> tuple[MeasuredFriction, ...]:
 class Explanation:
     """One way to explain the gap.
 
-    hardness_factor : hardness under a gliding blade over that of the drop-ball test.
-    viscosity_factor : viscosity of the melt film over that of water at 0 °C.
-    tilt_deg : steady side tilt of every blade, degrees.  hockey_tilt_deg : of the hockey blade on its sled
-    alone.
-    hockey_colder_C : by how much the ice of the hockey measurement was colder than assumed.
-    terms : what the film takes into account besides.
-    rate_exponent, ball_radius_mm : of pressed ice, as in `Ice.pressed`.
+    Attributes
+    ----------
+    hardness_factor : float
+        Hardness under a gliding blade over that of the drop-ball test.
+    viscosity_factor : float
+        Viscosity of the melt film over that of water at 0 °C.
+    tilt_deg : float
+        Steady side tilt of every blade, degrees.
+    hockey_tilt_deg : float
+        Side tilt of the hockey blade on its sled alone, degrees.
+    hockey_colder_C : float
+        By how much the ice of the hockey measurement was colder than assumed.
+    terms : FilmTerms
+        What the film takes into account besides.
+    rate_exponent, ball_radius_mm : float
+        Of pressed ice, as in `Ice.pressed`.
     """
 
     name: str
@@ -205,9 +214,14 @@ EXPLANATIONS: tuple[Explanation, ...] = (
 class Judgement:
     """What the model gives under one explanation, and which published facts it then agrees with.
 
-    mu : coefficient for each measured case, in their order.  least_C : temperature of least friction of the
-    speed skate.
-    by_hollow : coefficient of the hockey blade for `DIRECTION_HOLLOWS_MM`.
+    Attributes
+    ----------
+    mu : tuple of float
+        Coefficient for each measured case, in their order.
+    least_C : float
+        Temperature of least friction of the speed skate.
+    by_hollow : tuple of float
+        Coefficient of the hockey blade for `DIRECTION_HOLLOWS_MM`.
     """
 
     explanation: Explanation

@@ -39,10 +39,26 @@ _BOTH_ROOTS, _BOTH_WEIGHTS = np.sin(_ANGLES) ** 2, np.pi / 4 * np.sin(2 * _ANGLE
 class Problem:
     """Stances to solve in one call, on one rocker or several, at rest and gliding.
 
-    curve : the rockers.  The rest are arrays (n,): which of them, whether it glides, radius and width of the
-    groove, the area that carries the load, place of load, lean (radians), exponent of softening, radius of
-    the edges: all of them 0, or none. Where the softening is not 0 the ice is softer under a longer contact:
-    the area is that of a contact 1 mm long.
+    Attributes
+    ----------
+    curve : Curve
+        The rockers.
+    runner : array of int (n,)
+        Which of them.
+    gliding : array of bool (n,)
+    radius, width : array (n,)
+        Of the groove, mm.
+    area : array (n,)
+        The area that carries the load, mm2. Where the softening is not 0 the ice is softer under a longer
+        contact: then it is that of a contact 1 mm long.
+    place : array (n,)
+        Of the load, mm.
+    lean : array (n,)
+        Radians.
+    softening : array (n,)
+        Exponent.
+    edge : array (n,)
+        Radius of the edges, mm: all of them 0, or none.
     """
 
     curve: Curve
@@ -89,10 +105,17 @@ class SharpEdges:
 
     Heights z are vertical, above the lowest point of the active edge.
 
-    levels : (m, n), rising: where the contact width is not smooth in z; the first is 0, and from the last on
-    all of the width bears.  full : that last one.  strips : for each level, into how many strips apart the
-    width between it and the next is cut.  places, weights : of the nodes between two levels, from the inner
-    one.
+    Attributes
+    ----------
+    levels : array (m, n)
+        Rising: where the contact width is not smooth in z; the first is 0, and from the last on all of
+        the width bears.
+    full : array
+        That last one.
+    strips : array
+        For each level, into how many strips apart the width between it and the next is cut.
+    places, weights : array
+        Of the nodes between two levels, from the inner one.
     """
 
     strips = (1, 2, 1)

@@ -34,7 +34,10 @@ _POINTS, _WEIGHTS = np.polynomial.legendre.leggauss(4)
 def contact_numbers(problem: Problem, solution: Solution, hardness: Array) -> Array:
     """Compute the numbers of the contact from the solved ice lines; rows ordered as `RESULTS`.
 
-    hardness : (n,) MPa; of ice that softens, that of a contact 1 mm long.
+    Parameters
+    ----------
+    hardness : array (n,)
+        Hardness of the ice, MPa; of ice that softens, that of a contact 1 mm long.
     """
     if not solution.found.all():
         rows = np.full((len(RESULTS), len(hardness)), np.nan)

@@ -31,7 +31,14 @@ _DEPTHS = 1 - _PLACES[:, None] ** 2
 class Solution:
     """Solved ice lines, arrays (n,); NaN where `found` is False.
 
-    d : depth of the line under the load, mm.  t : its slope.  rock : how t answers a shift of the load, 1/mm.
+    Attributes
+    ----------
+    d : array
+        Depth of the line under the load, mm.
+    t : array
+        Its slope.
+    rock : array
+        How t answers a shift of the load, 1/mm.
     """
 
     d: Array

@@ -35,12 +35,23 @@ Runners: TypeAlias = int | Places
 class Curve:
     """One convex curve or several ("runners"); all arrays but `first` share the index k of the pieces.
 
-    left : (n,) left end of each piece, mm.  sine : (n,) sine of the tilt there.  kappa, growth : (n,)
-    curvature there, 1/mm, and its slope, 1/mm2.  middle, half : (n,) mm.  height_terms : (7, n) polynomial in
-    the normalised place -1..1 on the piece, mm.  first : (runners,) index of each runner's first piece.
-
     Methods take places of any shape and, where there is more than one runner, an array `runner` that
     broadcasts with them.
+
+    Attributes
+    ----------
+    left : array (n,)
+        Left end of each piece, mm.
+    sine : array (n,)
+        Sine of the tilt there.
+    kappa, growth : array (n,)
+        Curvature there, 1/mm, and its slope, 1/mm2.
+    middle, half : array (n,)
+        Middle and half the length of each piece, mm.
+    height_terms : array (7, n)
+        Polynomial in the normalised place -1..1 on the piece, mm.
+    first : array of int (runners,)
+        Index of each runner's first piece.
     """
 
     left: Array

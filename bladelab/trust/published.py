@@ -33,13 +33,25 @@ _COMPARISONS = (*_OPPOSITES, *_OPPOSITES.values())
 class PublishedCheck:
     """One fact from outside, and how to compute the same with bladelab.
 
-    check : short name.  fact : what is stated.  source, tag : where it comes from and how surely, see `TAGS`.
-    comparison : the computed value must lie "within" `expected` plus or minus `tolerance`, or "above" or
-    "below" `expected`. Where bladelab is known to contradict the fact: "outside", "not above", "not below".
-    unit : of `expected` and of the value; empty for a ratio or a count.
-    computed_by : module and function of this package that compute the value.
-    note : what a reader should know, such as how the source rounds.
-    conflicts_with : the source of another check that says something else; empty where none does.
+    Attributes
+    ----------
+    check : str
+        Short name.
+    fact : str
+        What is stated.
+    source, tag : str
+        Where it comes from and how surely, see `TAGS`.
+    comparison : str
+        The computed value must lie "within" `expected` plus or minus `tolerance`, or "above" or "below"
+        `expected`. Where bladelab is known to contradict the fact: "outside", "not above", "not below".
+    unit : str
+        Of `expected` and of the value; empty for a ratio or a count.
+    computed_by : str
+        Module and function of this package that compute the value.
+    note : str
+        What a reader should know, such as how the source rounds.
+    conflicts_with : str
+        The source of another check that says something else; empty where none does.
     """
 
     check: str

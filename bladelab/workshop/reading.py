@@ -37,8 +37,11 @@ _AT_THE_HEEL_MM = 30.0
 class MeasuredEdge:
     """What was read from a file.
 
+    Attributes
+    ----------
     edge : Trace or GaugeReadings
-    notes : sentences for the reader on how the file was understood.
+    notes : tuple of str
+        Sentences for the reader on how the file was understood.
     """
 
     edge: Trace | GaugeReadings

@@ -229,7 +229,10 @@ def ice_said(state: SimpleNamespace) -> str:
 def softness_said(contact: Contact, where: str = "") -> str:
     """How soft pressed ice got under one contact, a sentence with a space before it; else nothing.
 
-    where : whose contact it is, such as " on the present blade".
+    Parameters
+    ----------
+    where : str
+        Whose contact it is, such as " on the present blade".
     """
     if not contact.ice.is_pressed:
         return ""

@@ -39,7 +39,7 @@ def tipped(pitch_deg: float) -> str:
 
 
 def posture(lean_deg: float) -> str:
-    """How the blade stands to the ice: ``"upright"``, ``"leaned 30°"``."""
+    """How the blade is held to the ice: ``"upright"``, ``"leaned 30°"``."""
     return f"leaned {lean_deg:.0f}°" if lean_deg else "upright"
 
 

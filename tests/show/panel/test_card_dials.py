@@ -1,4 +1,4 @@
-"""Panels open on the card: which dial shows what, and what is said of the rest."""
+"""Panels open on the card: which dial shows what, and what the bar says about the rest."""
 
 from __future__ import annotations
 

@@ -32,9 +32,16 @@ _DRAWN = (0, 2, 4, 8, 13)
 class Dullness(Result):
     """How an edge loses its hold.
 
-    here : the chosen hollow with the chosen edges.  own : its hold over `EDGES_MM`, degrees.  usual : that
-    of the usual hollows, (14, edges).  gone, half : edges at which each usual hollow has no hold left, and
-    half of it, mm; NaN beyond the last.
+    Attributes
+    ----------
+    here : Contact
+        The chosen hollow with the chosen edges.
+    own : array
+        Its hold over `EDGES_MM`, degrees.
+    usual : array
+        The hold of the usual hollows, (14, edges).
+    gone, half : array
+        Edges at which each usual hollow has no hold left, and half of it, mm; NaN beyond the last.
     """
 
     here: Contact
