@@ -84,6 +84,15 @@ def test_a_guided_weight_presses_as_long_as_a_blade():
     set_state(panel, {"falls": "weighted", "weight_kg": 5.0, "height_m": 0.1})
     # (pi/2) sqrt(5 kg / (2 pi 12.7 mm 14.3 MPa)) = 3.3 ms.
     assert "pressed for 3.3 ms" in panel.sentence_text and "close to the blade's own" in panel.sentence_text
+    test = hardness_from_drop(12.7, 0.1, (16.5, 16.7, 16.4), 5.0)
+    usual = Ice.pressed(-5.0).pressed_hardness_MPa(test.loading_time_s)
+    assert panel.result.usual_MPa == pytest.approx(usual) and usual < 0.75 * Ice(-5.0).hardness_MPa
+    assert (
+        f"usually has {usual:.1f} MPa when pressed for 3.3 ms (a published fit): this" in panel.sentence_text
+    )
+    assert panel.result.here.contact.hardness_MPa == pytest.approx(
+        test.hardness_MPa / usual * panel.result.usual.contact.hardness_MPa, rel=0.03
+    )
     assert "pressed for 0.37 ms" in before and "close to the blade's own" not in before
 
 

@@ -11,7 +11,7 @@ from bladelab._errors import InputError
 from bladelab.physics.glide import Friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
 from bladelab.physics.solving import frictions_of
-from bladelab.rink.drop_test import DropTest, hardness_from_drop
+from bladelab.rink.drop_test import DropTest, hardness_from_drop, steel_ball_kg
 from bladelab.rink.press_test import Exponent, PressTest, exponent_between, hardness_from_press
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
@@ -22,6 +22,9 @@ from bladelab.show.wording.words import more_or_less, plus_minus
 
 FREE, WEIGHTED = "free", "weighted"
 _WIDTH_MM = 2.9
+#: A ball with so many times its own mass presses at least twice as long as alone: usual ice then has to be
+#: pressed as long, too, to be compared with.
+_SLOW = 4.0
 _CAUTION = (
     "Only where the rink allows it and nobody skates; count the balls, and flood the holes before anyone "
     "steps on that ice."
@@ -59,6 +62,9 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
     """The hardness with its error, and what it changes."""
     test, usual = _test(state), Ice.of_kind(state.hardness, state.temperature_C)
     usual_MPa = float(Ice(state.temperature_C).hardness_MPa)
+    if slow := test.mass_kg > _SLOW * steel_ball_kg(test.ball_radius_mm):
+        usual = Ice.pressed(state.temperature_C, test.ball_radius_mm)
+        usual_MPa = float(usual.pressed_hardness_MPa(test.loading_time_s))
     try:
         pressed = usual.is_pressed
         ice = test.pressed_ice(state.temperature_C) if pressed else test.ice(state.temperature_C)
@@ -93,7 +99,8 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
             part
             for part in (
                 f"{_craters_said(test)} At {UNITS.say('temperature', state.temperature_C)} ice usually has "
-                f"{usual_MPa:.1f} MPa (a published fit): this ice is {versus}{doubt}.",
+                f"{usual_MPa:.1f} MPa{_as_long(test) if slow else ''} (a published fit): this ice is "
+                f"{versus}{doubt}.",
                 _time_said(test, press, exponent),
                 _skating_said(here, there) + controls.softness_said(here.contact),
                 _CAUTION,
@@ -123,6 +130,10 @@ def _craters_said(test: DropTest) -> str:
             "around it is cracked."
         )
     return said
+
+
+def _as_long(test: DropTest) -> str:
+    return f" when pressed for {1000 * test.loading_time_s:.2g} ms"
 
 
 def _time_said(test: DropTest, press: PressTest | None, exponent: Exponent | None) -> str:
