@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import html
+import math
 import tempfile
+import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any, TypeVar
@@ -16,6 +18,9 @@ from bladelab.show.panel.files import download_links
 from bladelab.show.wording.units_shown import UNITS
 
 SomeWidget = TypeVar("SomeWidget")
+
+# Nobody reads an answer and presses again in less.
+_WAITING_S = 0.3
 
 
 def beside(*parts: widgets.Widget) -> widgets.HBox:
@@ -36,10 +41,23 @@ def field(
     return kind(description=name, layout=layout, style={"description_width": name_width}, **traits)
 
 
-def button(text: str, act: Callable[[], object]) -> widgets.Button:
-    """A button as wide as its text."""
+def button(text: str, act: Callable[[], object], once: bool = False) -> widgets.Button:
+    """A button as wide as its text.
+
+    With `once`, a press that was already waiting when the one before was answered does nothing: people press
+    twice, and what the second would say, such as that the form is empty, reads as if the first had failed.
+    """
     made = widgets.Button(description=text, layout=widgets.Layout(width="auto"))
-    made.on_click(lambda _: act())
+    answered = -math.inf
+
+    def pressed(_: object) -> None:
+        nonlocal answered
+        if once and time.monotonic() - answered < _WAITING_S:
+            return
+        act()
+        answered = time.monotonic()
+
+    made.on_click(pressed)
     return made
 
 

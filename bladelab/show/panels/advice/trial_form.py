@@ -65,7 +65,7 @@ class TrialForm(widgets.VBox):
             for key, scale in RATINGS.items()
         }
         self.note = field(widgets.Text, "note", placeholder="one line, no names")
-        self.add_button = button("", self.add)
+        self.add_button = button("", self.add, once=True)
         self.undo_button = button("undo the last one added here", self.take_back)
         self.message = Message()
         self.begin()

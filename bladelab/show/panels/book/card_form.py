@@ -138,7 +138,7 @@ class CardForm(widgets.VBox):
         self.day = field(widgets.DatePicker, "day", value=datetime.date.today())
         self.by = field(widgets.Text, "by", placeholder="initials or a code; may stay empty")
         self.note = field(widgets.Text, "note", placeholder="one line, no names; may stay empty")
-        self.button = button("write it on the card", self.write)
+        self.button = button("write it on the card", self.write, once=True)
         self.message = Message()
         head = widgets.HTML("<h3>Write on the card</h3>")
         self._shown = widgets.VBox()

@@ -93,8 +93,8 @@ class TeamPanel(PanelBox):
             self.hollow,
             self.by,
             button("tick all who are due for sharpening", self.tick_due),
-            button("sharpened today: those ticked", self.sharpened),
-            button("undo", self.undo),
+            button("sharpened today: those ticked", self.sharpened, once=True),
+            button("undo", self.undo, once=True),
         )
         savers = [
             button("work orders for those ticked (PDF)", self.save_orders),
