@@ -11,8 +11,9 @@ from dataclasses import fields
 import numpy as np
 
 from bladelab._types import Array, Truths
-from bladelab.physics.ice_line import Problem, groove_of
+from bladelab.physics.ice_line import groove_of
 from bladelab.physics.measures import RESULTS, contact_numbers
+from bladelab.physics.problem import Problem
 from bladelab.physics.solver import Solution, State, newton, state_of
 
 #: Relative errors of force and moment; what is returned keeps to it.

@@ -14,9 +14,9 @@ from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.bracketing import balanced_numbers
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Problem, in_kinds
 from bladelab.physics.measures import RESULTS
 from bladelab.physics.pressing import pressing
+from bladelab.physics.problem import Problem, in_kinds
 from bladelab.physics.stance import Stance
 from bladelab.physics.unsolvable import refusals, why_unsolved
 from bladelab.shape.blade import Blade

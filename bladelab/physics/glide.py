@@ -16,7 +16,8 @@ from bladelab.physics.contact import Contact, ContactCase, all_solved, solve_con
 from bladelab.physics.film import FilmStretch, march_film, packed
 from bladelab.physics.film_terms import PLAIN, FilmTerms
 from bladelab.physics.ice import Ice
-from bladelab.physics.ice_line import Groove, Problem, groove_of, in_kinds, line_at
+from bladelab.physics.ice_line import Groove, groove_of, line_at
+from bladelab.physics.problem import Problem, in_kinds
 from bladelab.physics.stance import FASTEST_M_S, SLOWEST_M_S, Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.curve import Curve

@@ -8,7 +8,8 @@ import numpy as np
 
 from bladelab._types import Array
 from bladelab.physics.ice import GRAVITY_M_S2
-from bladelab.physics.ice_line import IceLine, Problem, Sections, groove_of
+from bladelab.physics.ice_line import IceLine, Sections, groove_of
+from bladelab.physics.problem import Problem
 from bladelab.physics.solver import Solution
 
 RESULTS = (

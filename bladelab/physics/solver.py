@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bladelab._types import Array
-from bladelab.physics.ice_line import Groove, IceLine, Problem, Sections, groove_of
+from bladelab.physics.ice_line import Groove, IceLine, Sections, groove_of
+from bladelab.physics.problem import Problem
 
 # An error this small is left below 1e-10, mostly below 1e-13, by one more step, which need not be looked at;
 # on ice that softens it must be a tenth of it.

@@ -8,8 +8,9 @@ from bladelab._checks import as_rows, takes
 from bladelab._errors import InputError
 from bladelab._types import OneOrMany
 from bladelab.physics.contact import Contact
-from bladelab.physics.ice_line import Problem, groove_of, line_at
+from bladelab.physics.ice_line import groove_of, line_at
 from bladelab.physics.measures import twist_mm3
+from bladelab.physics.problem import Problem
 
 
 @takes(contact=Contact)

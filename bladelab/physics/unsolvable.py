@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab.physics.ice_line import Problem, groove_of
+from bladelab.physics.ice_line import groove_of
+from bladelab.physics.problem import Problem
 from bladelab.shape.dull import edge_angle
 
 
