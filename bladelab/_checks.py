@@ -17,6 +17,10 @@ from bladelab._types import Array, Numbers, OneOrMany
 SomeKind = TypeVar("SomeKind")
 #: What `takes` can ask for: a type, one of several, a list of one, or `callable` for a function.
 Wanted: TypeAlias = type | tuple[type, ...] | list[type] | Callable[[object], bool]
+#: What a number must be: unit, least and most, and whether it must be more than that, or less.
+Range: TypeAlias = (
+    tuple[str, float, float] | tuple[str, float, float, bool] | tuple[str, float, float, bool, bool]
+)
 SomeFunction = TypeVar("SomeFunction", bound=Callable[..., object])
 
 
@@ -170,14 +174,45 @@ def takes(**wanted: Wanted) -> Callable[[SomeFunction], SomeFunction]:
 
 
 def number(
-    name: str, value: object, unit: str, low: float = -np.inf, high: float = np.inf, **how: bool
+    name: str,
+    value: object,
+    unit: str,
+    low: float = -np.inf,
+    high: float = np.inf,
+    low_open: bool = False,
+    high_open: bool = False,
 ) -> float:
     """Like `numbers`, for one number only."""
     if not isinstance(value, (float, int)):
         array = _as_floats(value)
         if array is not None and array.ndim:
             raise InputError(f"{name} is an array of shape {array.shape}; it must be one number")
-    return float(numbers(name, value, unit, low, high, **how))
+    return float(numbers(name, value, unit, low, high, low_open, high_open))
+
+
+def keep(case: object, **values: object) -> None:
+    """Give fields of a frozen dataclass, in its `__post_init__`, values that were checked."""
+    for name, value in values.items():
+        object.__setattr__(case, name, value)
+
+
+def keep_number(case: object, prefix: str = "", **ranges: Range) -> None:
+    """Check fields of a frozen dataclass as `number` does, and keep them as floats.
+
+    Parameters
+    ----------
+    case : dataclass
+    prefix : str
+        Put before the name of a field in a message.
+    **ranges : (unit, low, high), (unit, low, high, low_open) or (unit, low, high, low_open, high_open)
+        By the name of the field.
+    """
+    keep(case, **{name: number(prefix + name, getattr(case, name), *of) for name, of in ranges.items()})
+
+
+def keep_numbers(case: object, prefix: str = "", **ranges: Range) -> None:
+    """The same for fields that may be arrays: checked as `numbers` does."""
+    keep(case, **{name: numbers(prefix + name, getattr(case, name), *of) for name, of in ranges.items()})
 
 
 def number_if_known(

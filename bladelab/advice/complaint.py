@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from bladelab._checks import keep
 from bladelab._values import by_value
 
 
@@ -44,7 +45,7 @@ class Complaint:
     person: str = ""
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "odds", MappingProxyType(dict(self.odds)))
+        keep(self, odds=MappingProxyType(dict(self.odds)))
 
 
 _SHAPE = "The steel is as it should be. Now a new shape is worth a thought: "

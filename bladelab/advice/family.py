@@ -12,7 +12,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import NDArray
 
-from bladelab._checks import kind, number
+from bladelab._checks import keep, kind, number
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.single_change import BLEND_STEP_MM, PIVOT_STEP_MM, RADIUS_STEP_MM
@@ -64,7 +64,7 @@ class Family:
 
     def __post_init__(self) -> None:
         for name, most in (("feet", 4), ("pivots", 6), ("hollows", 12)):
-            object.__setattr__(self, name, int(number(name, getattr(self, name), "steps", 0, most)))
+            keep(self, **{name: int(number(name, getattr(self, name), "steps", 0, most))})
         kind("present", self.present, Blade)
         if self.present.hollow.shape:
             raise InputError("the present hollow holds an array; a family is built around one blade")

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from bladelab._checks import each, kind, number
+from bladelab._checks import each, keep, keep_number, kind
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
 from bladelab.physics.ice import Ice
@@ -94,10 +94,9 @@ class Conditions:
     moments: tuple[Moment, ...] = MOMENTS
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "mass_kg", number("mass_kg", self.mass_kg, "kg", 20.0, 200.0))
-        object.__setattr__(self, "speed_m_s", number("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0))
+        keep_number(self, mass_kg=("kg", 20.0, 200.0), speed_m_s=("m/s", 0.2, 30.0))
         kind("ice", self.ice, Ice)
-        object.__setattr__(self, "moments", tuple(each("moments", self.moments, Moment)))
+        keep(self, moments=tuple(each("moments", self.moments, Moment)))
         if self.ice.shape:
             raise InputError(f"the ice holds an array of shape {self.ice.shape}; it must be one number")
         if not self.moments:

@@ -11,7 +11,7 @@ from itertools import pairwise
 from numbers import Real
 
 from bladelab._cells import date_of, number_of, unguarded
-from bladelab._checks import kind, one_line
+from bladelab._checks import keep, kind, one_line
 from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab.shape.blade import Blade, what_differs
@@ -152,8 +152,8 @@ class Trial:
         kind("ratings", self.ratings, Mapping)
         if self.blade.hollow.shape:
             raise InputError("the hollow holds arrays; a trial is of one blade")
-        object.__setattr__(self, "blade", _as_written(self.blade))
-        object.__setattr__(self, "ratings", checked_ratings(self.ratings))
+        keep(self, blade=_as_written(self.blade))
+        keep(self, ratings=checked_ratings(self.ratings))
         for what, longest in (
             ("name", LONGEST_TRIAL_NAME),
             ("changed", LONGEST_NOTE),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from bladelab._checks import kind, number_if_known, one_line
+from bladelab._checks import keep, kind, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, LONGEST_TRIAL_NAME, checked_ratings
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
@@ -138,7 +138,7 @@ class Tried:
 
     def __post_init__(self) -> None:
         kind("blade", self.blade, Blade)
-        object.__setattr__(self, "ratings", checked_ratings(self.ratings))
+        keep(self, ratings=checked_ratings(self.ratings))
         one_line("name", self.name, LONGEST_TRIAL_NAME)
         one_line("changed", self.changed, LONGEST_NOTE)
         Circumstances(self.mass_kg, self.temperature_C, self.speed_m_s)
@@ -173,7 +173,7 @@ class Complained:
             one_line("the cause", cause, 60, 1)
             if said not in ("yes", "no"):
                 raise InputError(f"the check of {cause} is {said!r:.60}; it must be yes or no")
-        object.__setattr__(self, "found", dict(self.found))
+        keep(self, found=dict(self.found))
         one_line("next_check", self.next_check, 60)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from bladelab._checks import checked_day, number
+from bladelab._checks import checked_day, keep, number
 from bladelab._errors import InputError
 
 _MOST_REPROFILES = 110
@@ -48,7 +48,7 @@ class SeasonPlanned:
         ):
             if not self.start <= day <= self.end:
                 raise InputError(f"{name} is {day}; it must be from {self.start} to {self.end}")
-        object.__setattr__(self, "reprofile_on", days)
+        keep(self, reprofile_on=days)
         number("hours_per_sharpening", self.hours_per_sharpening, "h", 0.5, 1000.0)
 
 

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from bladelab._checks import kind, number, number_if_known, one_line
+from bladelab._checks import keep, kind, number, number_if_known, one_line
 from bladelab._errors import InputError
 from bladelab.advice.trial import checked_code
 from bladelab.rink.drop_test import DropTest, hardness_from_drop
@@ -61,9 +61,9 @@ class IceTested:
     def __post_init__(self) -> None:
         checked_code("rink", self.rink)
         number_if_known("temperature_C", self.temperature_C, "°C", -30.0, 0.0)
-        object.__setattr__(self, "crater_mm", tuple(float(one) for one in self.drop.crater_mm))
+        keep(self, crater_mm=tuple(float(one) for one in self.drop.crater_mm))
         if (press := self.press) is not None:
-            object.__setattr__(self, "press_crater_mm", tuple(float(one) for one in press.crater_mm))
+            keep(self, press_crater_mm=tuple(float(one) for one in press.crater_mm))
 
     @property
     def drop(self) -> DropTest:

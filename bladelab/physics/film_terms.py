@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import kind, number
+from bladelab._checks import keep_number, kind
 from bladelab._types import Array
 from bladelab.physics.ice import ICE_DENSITY_KG_M3, LATENT_HEAT_J_KG, MELTING_POINT_C
 
@@ -65,8 +65,7 @@ class FilmTerms:
     def __post_init__(self) -> None:
         for name in ("water_density", "pressure_melting"):
             kind(name, getattr(self, name), bool, "True or False")
-        for name, unit, low, high in (("steel_colder_K", "K", 0.0, 50.0), ("gliding_s", "s", 0.1, 3600.0)):
-            object.__setattr__(self, name, number(name, getattr(self, name), unit, low, high))
+        keep_number(self, steel_colder_K=("K", 0.0, 50.0), gliding_s=("s", 0.1, 3600.0))
 
     @property
     def melt_J_m3(self) -> float:

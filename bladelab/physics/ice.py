@@ -6,7 +6,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from bladelab._checks import numbers, shared_shape
+from bladelab._checks import keep_numbers, numbers, shared_shape
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
@@ -79,18 +79,13 @@ class Ice:
     ball_radius_mm: OneOrMany = 12.7
 
     def __post_init__(self) -> None:
-        object.__setattr__(
-            self, "temperature_C", numbers("temperature_C", self.temperature_C, "°C", -30.0, 0.0)
-        )
-        object.__setattr__(
-            self, "hardness_factor", numbers("hardness_factor", self.hardness_factor, "", 0.2, 3.0)
-        )
-        object.__setattr__(
-            self, "viscosity_factor", numbers("viscosity_factor", self.viscosity_factor, "", 0.5, 100.0)
-        )
-        object.__setattr__(self, "rate_exponent", numbers("rate_exponent", self.rate_exponent, "", 0.0, 0.5))
-        object.__setattr__(
-            self, "ball_radius_mm", numbers("ball_radius_mm", self.ball_radius_mm, "mm", 1.0, 100.0)
+        keep_numbers(
+            self,
+            temperature_C=("°C", -30.0, 0.0),
+            hardness_factor=("", 0.2, 3.0),
+            viscosity_factor=("", 0.5, 100.0),
+            rate_exponent=("", 0.0, 0.5),
+            ball_radius_mm=("mm", 1.0, 100.0),
         )
         self.shape  # noqa: B018  refuses shapes that do not go together
         if np.any((np.asarray(self.rate_exponent) > 0) & (np.asarray(self.viscosity_factor) != 1)):

@@ -15,9 +15,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import numbers, shared_shape
+from bladelab._checks import keep_numbers, numbers, shared_shape
 from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
+
+#: Above 0, and no number that matters is larger.
+_POSITIVE = (0.0, 1e12, True)
 
 
 @by_value
@@ -65,8 +68,14 @@ class FlatContact:
     gliding: bool = False
 
     def __post_init__(self) -> None:
-        units = {"load_N": "N", "hardness_MPa": "MPa", "width_mm": "mm", "rocker_radius_mm": "mm"}
-        _keep(self, {name: _positive(name, getattr(self, name), unit) for name, unit in units.items()})
+        keep_numbers(
+            self,
+            load_N=("N", *_POSITIVE),
+            hardness_MPa=("MPa", *_POSITIVE),
+            width_mm=("mm", *_POSITIVE),
+            rocker_radius_mm=("mm", *_POSITIVE),
+        )
+        shared_shape(_numbers_of(self))
 
     @classmethod
     def on_pressed_ice(
@@ -181,10 +190,14 @@ class LeanedEdge:
     gliding: bool = False
 
     def __post_init__(self) -> None:
-        units = {"load_N": "N", "hardness_MPa": "MPa", "rocker_radius_mm": "mm"}
-        checked = {name: _positive(name, getattr(self, name), unit) for name, unit in units.items()}
-        lean = numbers("lean_deg", self.lean_deg, "deg", 0.0, 90.0, low_open=True, high_open=True)
-        _keep(self, {**checked, "lean_deg": lean})
+        keep_numbers(
+            self,
+            load_N=("N", *_POSITIVE),
+            hardness_MPa=("MPa", *_POSITIVE),
+            rocker_radius_mm=("mm", *_POSITIVE),
+            lean_deg=("deg", 0.0, 90.0, True, True),
+        )
+        shared_shape(_numbers_of(self))
 
     @property
     def depth_mm(self) -> OneOrMany:
@@ -203,11 +216,8 @@ class LeanedEdge:
 
 
 def _positive(name: str, value: Numbers, unit: str) -> OneOrMany:
-    return numbers(name, value, unit, 0.0, 1e12, low_open=True)
+    return numbers(name, value, unit, *_POSITIVE)
 
 
-def _keep(case: FlatContact | LeanedEdge, checked: dict[str, Numbers]) -> None:
-    """Keep numbers that were checked, if their shapes go together."""
-    shared_shape(checked)
-    for name, value in checked.items():
-        object.__setattr__(case, name, value)
+def _numbers_of(case: FlatContact | LeanedEdge) -> dict[str, OneOrMany]:
+    return {name: value for name, value in vars(case).items() if name != "gliding"}

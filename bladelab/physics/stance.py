@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 
-from bladelab._checks import numbers, shared_shape
+import numpy as np
+
+from bladelab._checks import keep_numbers, shared_shape
 from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
 
@@ -53,17 +55,16 @@ class Stance:
     standing_s: OneOrMany | None = None
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "load_N", numbers("load_N", self.load_N, "N", 0.0, 1e7, low_open=True))
-        object.__setattr__(self, "position_mm", numbers("position_mm", self.position_mm, "mm"))
-        object.__setattr__(
-            self, "lean_deg", numbers("lean_deg", self.lean_deg, "deg", 0.0, 90.0, high_open=True)
+        keep_numbers(
+            self,
+            load_N=("N", 0.0, 1e7, True),
+            position_mm=("mm", -np.inf, np.inf),
+            lean_deg=("deg", 0.0, 90.0, False, True),
         )
-        for name, unit, low, high in (
-            ("speed_m_s", "m/s", SLOWEST_M_S, FASTEST_M_S),
-            ("standing_s", "s", BRIEFEST_S, LONGEST_S),
-        ):
-            if (value := getattr(self, name)) is not None:
-                object.__setattr__(self, name, numbers(name, value, unit, low, high))
+        if self.speed_m_s is not None:
+            keep_numbers(self, speed_m_s=("m/s", SLOWEST_M_S, FASTEST_M_S))
+        if self.standing_s is not None:
+            keep_numbers(self, standing_s=("s", BRIEFEST_S, LONGEST_S))
         self.shape  # noqa: B018  refuses shapes that do not go together
 
     @property

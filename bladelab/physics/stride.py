@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 
-from bladelab._checks import number, numbers
+from bladelab._checks import keep_numbers, number
 from bladelab._data import data_file
 from bladelab._errors import InputError
 from bladelab._files import STRIDE, about
@@ -61,9 +61,7 @@ class Stride:
     lean_deg: OneOrMany
 
     def __post_init__(self) -> None:
-        for name in STRIDE_COLUMNS:
-            unit, low, high = _RANGES[name]
-            object.__setattr__(self, name, numbers(f"stride {name}", getattr(self, name), unit, low, high))
+        keep_numbers(self, "stride ", **_RANGES)
         lengths = {name: np.shape(getattr(self, name)) for name in STRIDE_COLUMNS}
         if len(set(lengths.values())) > 1 or len(lengths["time_s"]) != 1 or lengths["time_s"][0] < 2:
             raise InputError(

@@ -9,7 +9,7 @@ from statistics import NormalDist
 
 import numpy as np
 
-from bladelab._checks import number, takes
+from bladelab._checks import keep_number, number, takes
 from bladelab._types import Array, OneOrMany
 from bladelab._values import by_value
 from bladelab.physics.ice import Ice
@@ -53,14 +53,14 @@ class Spread:
     hardness: float = 0.10
 
     def __post_init__(self) -> None:
-        for name, high, unit in (
-            ("temperature_C", 30.0, "°C"),
-            ("load", 0.3, ""),
-            ("position_mm", 50.0, "mm"),
-            ("hardness", 0.3, ""),
-        ):
-            value = number(f"spread {name}", getattr(self, name), unit, 0.0, high)
-            object.__setattr__(self, name, value)
+        keep_number(
+            self,
+            "spread ",
+            temperature_C=("°C", 0.0, 30.0),
+            load=("", 0.0, 0.3),
+            position_mm=("mm", 0.0, 50.0),
+            hardness=("", 0.0, 0.3),
+        )
 
 
 @takes(stance=Stance, ice=Ice, spread=Spread)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from bladelab._checks import number, numbers
+from bladelab._checks import keep, keep_number, number, numbers
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab._values import by_value
@@ -76,17 +76,17 @@ class GlidePlan:
                 f"distance_m is {np.array2string(marks, threshold=8)}; it must be at least {FEWEST_PLANNED} "
                 "marks that rise"
             )
-        object.__setattr__(self, "distance_m", marks)
-        for name, unit, low, high in (
-            ("start_speed_m_s", "m/s", 0.3, FASTEST_GLIDE_M_S),
-            ("mass_kg", "kg", 10.0, 250.0),
-            ("mu", "", 0.001, 0.1),
-            ("cda_m2", "m2", 0.0, 2.0),
-            ("timing_error_s", "s", 0.0005, 1.0),
-            ("run_cv_percent", "%", 0.0, 50.0),
-            ("air_density_kg_m3", "kg/m3", 0.5, 2.0),
-        ):
-            object.__setattr__(self, name, number(name, getattr(self, name), unit, low, high))
+        keep(self, distance_m=marks)
+        keep_number(
+            self,
+            start_speed_m_s=("m/s", 0.3, FASTEST_GLIDE_M_S),
+            mass_kg=("kg", 10.0, 250.0),
+            mu=("", 0.001, 0.1),
+            cda_m2=("m2", 0.0, 2.0),
+            timing_error_s=("s", 0.0005, 1.0),
+            run_cv_percent=("%", 0.0, 50.0),
+            air_density_kg_m3=("kg/m3", 0.5, 2.0),
+        )
         if self.reached < FEWEST_PLANNED:
             raise InputError(
                 f"at {self.start_speed_m_s:g} m/s the skater stops before mark {self.reached + 1} of "

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from bladelab._checks import each, kind, numbers
+from bladelab._checks import each, keep, kind, numbers
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab._values import by_value
@@ -73,7 +73,7 @@ class TimedSession:
             )
         numbers("time_s", times[~np.isnan(times)], "s", _SHORTEST_S, _LONGEST_S)
         times.setflags(write=False)
-        object.__setattr__(self, "time_s", times)
+        keep(self, time_s=times)
 
     @property
     def means(self) -> tuple[Array, Array]:

@@ -8,7 +8,7 @@ from functools import lru_cache
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import keep, keep_number, number
 from bladelab._types import Array, Truths
 from bladelab._values import by_value
 from bladelab.rink.order import checked_design, draw_order
@@ -63,13 +63,18 @@ class SessionPlan:
     step_s: float = 0.01
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "units", int(number("units", self.units, "", 2, 200)))
         checked_design(self.design)
-        number("cv_percent", self.cv_percent, "%", 0.05, 50.0)
-        for name in ("difference_percent", "drift_percent", "warm_up_percent", "carry_over_percent"):
-            number(name, getattr(self, name), "%", -50.0, 50.0)
-        number("time_s", self.time_s, "s", 0.5, 600.0)
-        number("step_s", self.step_s, "s", 0.0, 1.0)
+        keep(self, units=int(number("units", self.units, "", 2, 200)))
+        keep_number(
+            self,
+            cv_percent=("%", 0.05, 50.0),
+            difference_percent=("%", -50.0, 50.0),
+            drift_percent=("%", -50.0, 50.0),
+            warm_up_percent=("%", -50.0, 50.0),
+            carry_over_percent=("%", -50.0, 50.0),
+            time_s=("s", 0.5, 600.0),
+            step_s=("s", 0.0, 1.0),
+        )
 
 
 @dataclass(frozen=True)

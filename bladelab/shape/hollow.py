@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import as_rows, numbers
+from bladelab._checks import as_rows, keep_numbers, numbers
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
 from bladelab._values import by_value
@@ -64,13 +64,13 @@ class Hollow:
     edge_radius_mm: OneOrMany = 0.0
 
     def __post_init__(self) -> None:
-        width = numbers("width_mm", self.width_mm, "mm", 0.01, 1e3)
-        radius = numbers("radius_mm", self.radius_mm, "mm", 0.0, 1e8, low_open=True)
-        edge = numbers("edge_radius_mm", self.edge_radius_mm, "mm", 0.0, 500.0)
-        object.__setattr__(self, "width_mm", width)
-        object.__setattr__(self, "radius_mm", radius)
-        object.__setattr__(self, "edge_radius_mm", edge)
-        _, (radii, widths, edges) = as_rows({"radius_mm": radius, "width_mm": width, "edge_radius_mm": edge})
+        keep_numbers(
+            self,
+            width_mm=("mm", 0.01, 1e3),
+            radius_mm=("mm", 0.0, 1e8, True),
+            edge_radius_mm=("mm", 0.0, 500.0),
+        )
+        _, (radii, widths, edges) = as_rows(vars(self))
         too_tight = radii <= widths / 2
         if too_tight.any():
             worst, least = float(radii[too_tight][0]), float(widths[too_tight][0]) / 2

@@ -8,7 +8,7 @@ from functools import cached_property
 
 import numpy as np
 
-from bladelab._checks import allowed, number, numbers
+from bladelab._checks import allowed, keep, keep_number, number, numbers
 from bladelab._errors import InputError
 from bladelab._types import Numbers, OneOrMany
 from bladelab.shape.curve import Curve
@@ -42,9 +42,8 @@ class Zone:
     length_mm: float
 
     def __post_init__(self) -> None:
-        for name, high in (("radius_mm", LONGEST_RADIUS_MM), ("length_mm", LONGEST_ZONE_MM)):
-            value = number(f"zone {name}", getattr(self, name), "mm", 0.0, high, low_open=True)
-            object.__setattr__(self, name, value)
+        highest = {"radius_mm": LONGEST_RADIUS_MM, "length_mm": LONGEST_ZONE_MM}
+        keep_number(self, "zone ", **{name: ("mm", 0.0, high, True) for name, high in highest.items()})
 
 
 @dataclass(frozen=True)
@@ -97,10 +96,9 @@ class Rocker:
         if not zones or not all(isinstance(zone, Zone) for zone in zones):
             raise InputError(f"zones is {self.zones!r}; it must be one or more Zone(radius_mm, length_mm)")
         blend = number("blend_mm", self.blend_mm, "mm", 0.0)
-        object.__setattr__(self, "zones", zones)
-        object.__setattr__(self, "blend_mm", blend)
+        keep(self, zones=zones, blend_mm=blend)
         half = self.length_mm / 2
-        object.__setattr__(self, "pivot_mm", number("pivot_mm", self.pivot_mm, "mm", -half, half))
+        keep_number(self, pivot_mm=("mm", -half, half))
         shortest = min(zone.length_mm for zone in zones)
         if len(zones) > 1 and blend > shortest:
             raise InputError(

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import number, numbers, takes
+from bladelab._checks import keep_number, number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
@@ -43,7 +43,7 @@ class WornRocker:
     ends_worn_mm: float
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "ends_worn_mm", number("ends_worn_mm", self.ends_worn_mm, "mm", 0.0, 5.0))
+        keep_number(self, ends_worn_mm=("mm", 0.0, 5.0))
 
     def height_mm(self, x_mm: Numbers) -> OneOrMany:
         """Return the height of the worn edge at `x_mm`, in the frame of the rocker, mm."""

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import number, numbers, takes
+from bladelab._checks import keep, number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._types import Array, Numbers, OneOrMany
 from bladelab._values import by_value
@@ -122,9 +122,8 @@ class GaugeReadings:
                 "positions must rise"
             )
         radius_from_versine(chord, height)
-        for name, value in (("position_mm", place), ("versine_mm", height), ("chord_mm", chord)):
-            object.__setattr__(self, name, value)
-        object.__setattr__(self, "error_mm", checked_error(self.error_mm))
+        error = checked_error(self.error_mm)
+        keep(self, position_mm=place, versine_mm=height, chord_mm=chord, error_mm=error)
 
     @property
     def radius_mm(self) -> Array:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
-from bladelab._checks import each, number
+from bladelab._checks import each, keep, keep_number, number
 from bladelab._errors import InputError
 
 
@@ -90,23 +90,23 @@ class SeasonPlan:
         weeks = number("weeks", self.weeks, "weeks", 1, 104)
         if weeks != int(weeks):
             raise InputError(f"weeks is {weeks:g}; it must be a whole number from 1 to 104")
-        object.__setattr__(self, "weeks", int(weeks))
-        for name, unit, low, high, low_open in (
-            ("ice_hours_per_week", "h", 0.0, 100.0, True),
-            ("hours_per_sharpening", "h", 0.5, 1000.0, False),
-            ("steel_per_sharpening_mm", "mm", 0.0, 2.0, True),
-            ("steel_spread", "", 0.0, 2.0, False),
-            ("rounding", "", -1.0, 2.0, False),
-            ("rounding_habit", "", 0.0, 2.0, False),
-            ("unevenness", "", 0.0, 2.0, False),
-            ("reprofile_extra_mm", "mm", 0.0, 2.0, False),
-            ("first_cut_mm", "mm", 0.0, 10.0, False),
-            ("tolerance_mm", "mm", 0.0, 5.0, True),
-            ("height_mm", "mm", 0.0, 100.0, True),
-            ("least_height_mm", "mm", 0.0, 100.0, False),
-            ("hours_spread", "", 0.0, 1.0, False),
-        ):
-            number(name, getattr(self, name), unit, low, high, low_open=low_open)
+        keep(self, weeks=int(weeks))
+        keep_number(
+            self,
+            ice_hours_per_week=("h", 0.0, 100.0, True),
+            hours_per_sharpening=("h", 0.5, 1000.0),
+            steel_per_sharpening_mm=("mm", 0.0, 2.0, True),
+            steel_spread=("", 0.0, 2.0),
+            rounding=("", -1.0, 2.0),
+            rounding_habit=("", 0.0, 2.0),
+            unevenness=("", 0.0, 2.0),
+            reprofile_extra_mm=("mm", 0.0, 2.0),
+            first_cut_mm=("mm", 0.0, 10.0),
+            tolerance_mm=("mm", 0.0, 5.0, True),
+            height_mm=("mm", 0.0, 100.0, True),
+            least_height_mm=("mm", 0.0, 100.0),
+            hours_spread=("", 0.0, 1.0),
+        )
         if self.least_height_mm >= self.height_mm:
             raise InputError(
                 f"height_mm is {self.height_mm:g} mm; it must be above the maker's minimum, "
@@ -115,7 +115,7 @@ class SeasonPlan:
         last = weeks - 1
         each("reprofile_weeks", self.reprofile_weeks, object)
         profiles = sorted(number("reprofile_weeks", w, "weeks", 0.0, last) for w in self.reprofile_weeks)
-        object.__setattr__(self, "reprofile_weeks", tuple(profiles))
+        keep(self, reprofile_weeks=tuple(profiles))
         if profiles and profiles[0] == 0 and self.first_cut_mm + self.reprofile_extra_mm > self.usable_mm:
             raise InputError(
                 f"first_cut_mm is {self.first_cut_mm:g} mm; with reprofile_extra_mm it must be at most the "

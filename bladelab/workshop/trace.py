@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike
 
-from bladelab._checks import number, numbers, takes
+from bladelab._checks import keep, keep_number, number, numbers, takes
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab._values import by_value
@@ -99,12 +99,9 @@ class Trace:
 
     def __post_init__(self) -> None:
         x, y = checked_points(self.x_mm, self.y_mm)
-        object.__setattr__(self, "x_mm", x)
-        object.__setattr__(self, "y_mm", y)
-        object.__setattr__(self, "error_mm", checked_error(self.error_mm))
+        keep(self, x_mm=x, y_mm=y, error_mm=checked_error(self.error_mm))
         if self.level_error_deg is not None:
-            error = number("level_error_deg", self.level_error_deg, "deg", 0.0, 3.0)
-            object.__setattr__(self, "level_error_deg", error)
+            keep_number(self, level_error_deg=("deg", 0.0, 3.0))
 
     @property
     def length_mm(self) -> float:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from matplotlib.figure import Figure, SubFigure
 
-from bladelab._checks import number
+from bladelab._checks import keep_number
 from bladelab._errors import InputError
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS, Moment
@@ -88,18 +88,18 @@ class Examples:
     blend_mm: float = 40.0
 
     def __post_init__(self) -> None:
-        for name, low, high, unit in (
-            ("radius_a_mm", 1200, 12000, "mm"),
-            ("radius_b_mm", 1200, 12000, "mm"),
-            ("hollow_a_mm", 5, 40, "mm"),
-            ("hollow_b_mm", 5, 40, "mm"),
-            ("length_mm", 200, 340, "mm"),
-            ("width_mm", 2, 5, "mm"),
-            ("mass_kg", 20, 150, "kg"),
-            ("temperature_C", -15, -1, "°C"),
-            ("blend_mm", 10, 100, "mm"),
-        ):
-            object.__setattr__(self, name, number(name, getattr(self, name), unit, low, high))
+        keep_number(
+            self,
+            radius_a_mm=("mm", 1200, 12000),
+            radius_b_mm=("mm", 1200, 12000),
+            hollow_a_mm=("mm", 5, 40),
+            hollow_b_mm=("mm", 5, 40),
+            length_mm=("mm", 200, 340),
+            width_mm=("mm", 2, 5),
+            mass_kg=("kg", 20, 150),
+            temperature_C=("°C", -15, -1),
+            blend_mm=("mm", 10, 100),
+        )
         for what, a, b in (
             ("rocker radius", self.radius_a_mm, self.radius_b_mm),
             ("radius of hollow", self.hollow_a_mm, self.hollow_b_mm),
