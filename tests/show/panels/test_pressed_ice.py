@@ -25,7 +25,6 @@ from bladelab.book import tested_ice
 from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
 from bladelab.physics.possible_ices import friction_span, possible_ices
 from bladelab.show.controls import blade as controls
-from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panels.advice.compare import compare_panel, scorecard_of
 from bladelab.show.panels.advice.match import match_panel
 from bladelab.show.panels.advice.single_change import single_change_panel
@@ -38,12 +37,9 @@ from bladelab.show.panels.ice.glide import glide_panel
 from bladelab.show.panels.ice.push import push_panel
 from bladelab.show.panels.ice.stride import stride_panel
 from bladelab.show.panels.trust import trust_panel
-from bladelab.show.wording.units_shown import UNITS
-from tests.show.engine_checks import hand, panel_makers, set_state, units
+from tests.show.engine_checks import hand, set_state, units
 
 LOAD_N = 75 * 9.81
-#: Panels that measure their ice or its friction, and the clinic, whose slides say which ice it is.
-MEASURED_OR_TOLD = {"drop_test_panel", "glide_out_panel", "clinic_panel"}
 ICE = Ice.pressed(-5.0)
 
 
@@ -55,20 +51,6 @@ def on_pressed_ice(make, **dials):
             panel.dials[name].value = value
     assert not panel.fault
     return panel
-
-
-@pytest.mark.parametrize("name", panel_makers())
-def test_every_panel_with_ice_offers_both_and_its_picture_names_it(name):
-    made = panel_makers()[name]()
-    panel = made.panel if isinstance(made, PanelBox) else made
-    if "hardness" not in panel.dials:
-        assert "temperature_C" not in panel.dials or name in MEASURED_OR_TOLD, name
-        return
-    cold = UNITS.say("temperature", panel.dials["temperature_C"].value)
-    for wanted, said in ((DROP_TEST_ICE, "as in a drop test"), (PRESSED_ICE, "pressed")):
-        panel.dials["hardness"].value = wanted
-        if not panel.fault:  # the search for a starting blade waits for its button
-            assert panel.view.ice_name.get_text() == f"ice {cold}, {said}"
 
 
 def test_a_hand_on_the_page_changes_the_ice():

@@ -1,10 +1,11 @@
 """In metric units nothing on a page is in ft, in, lb, mph or °F; in feet nothing is in m, kg, m/s or
-°C: pictures, sentences, sliders, the choices on offer, buttons, slides."""
+°C: pictures, sentences, sliders, the choices on offer, buttons. And every picture names its ice."""
 
 from __future__ import annotations
 
 import pytest
 
+from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import SYSTEMS
@@ -20,6 +21,8 @@ from tests.show.engine_checks import (
 
 WRONG = dict(zip(SYSTEMS, (METRIC, IMPERIAL), strict=True))
 MAKERS = panel_makers()
+#: Panels that measure their ice or its friction, and the clinic, whose slides say which ice it is.
+MEASURED_OR_TOLD = {"drop_test_panel", "glide_out_panel", "clinic_panel"}
 
 
 def test_the_check_knows_a_unit_from_a_word():
@@ -53,14 +56,27 @@ def test_the_check_knows_a_unit_from_a_word():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", MAKERS)
-def test_a_panel_says_nothing_in_the_other_units(name, monkeypatch):
+def test_a_panel_says_nothing_in_the_other_units_and_its_picture_names_its_ice(name, monkeypatch):
     """Made in metric units and switched to feet; each panel's own tests move its dials about."""
     monkeypatch.setattr(Overview, "drawing", lambda *_: iter(()))  # pictures alone; the slides are below
     with units(SYSTEMS[1]):
         box = MAKERS[name]()
         says_nothing_else(box)
     says_nothing_else(box)
+    names_its_ice(name, getattr(box, "panel", box))
     box.close()
+
+
+def names_its_ice(name, panel):
+    """A panel with ice offers both kinds, and its picture says for which it is."""
+    if "hardness" not in panel.dials:
+        assert "temperature_C" not in panel.dials or name in MEASURED_OR_TOLD, name
+        return
+    cold = UNITS.say("temperature", panel.dials["temperature_C"].value)
+    for wanted, said in ((DROP_TEST_ICE, "as in a drop test"), (PRESSED_ICE, "pressed")):
+        panel.dials["hardness"].value = wanted
+        if not panel.fault:  # the search for a starting blade waits for its button
+            assert panel.view.ice_name.get_text() == f"ice {cold}, {said}"
 
 
 def says_nothing_else(box):
