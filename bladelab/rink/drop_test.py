@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -11,6 +11,7 @@ from bladelab._checks import number
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.physics.ice import GRAVITY_M_S2, STEEL_DENSITY_KG_M3, Ice
+from bladelab.physics.possible_ices import OWN_AGE_FACTOR
 from bladelab.rink.craters import Craters, CraterTest, cap_volume, checked_craters
 
 #: A ball can be of anything from glass to tungsten carbide, kg/m3 (from memory, rounded outwards).
@@ -82,6 +83,21 @@ class DropTest(CraterTest):
         usual = Ice.pressed(temperature_C, self.ball_radius_mm, rate_exponent)
         factor = self.hardness_MPa / float(usual.pressed_hardness_MPa(self.loading_time_s))
         return replace(usual, hardness_factor=factor)
+
+    def possible_ices(self, temperature_C: float) -> Ice:
+        """Return the ices still held possible after this test, as one `Ice` of arrays (5,): as hard under a
+        blade as under the ball; pressed with the exponents 0.15, 0.1 and 0.2; and with each patch at its own
+        age. Of those at any rink (`bladelab.physics.possible_ices`) the unknown ball is gone.
+
+        Raises
+        ------
+        ValueError
+            As `ice`.
+        """
+        pressed = [self.pressed_ice(temperature_C, exponent) for exponent in (0.15, 0.1, 0.2)]
+        own_age = replace(pressed[0], hardness_factor=max(OWN_AGE_FACTOR * pressed[0].hardness_factor, 0.2))
+        ices = (self.ice(temperature_C), *pressed, own_age)
+        return Ice(*(np.array([getattr(one, f.name) for one in ices]) for f in fields(Ice)))
 
 
 def hardness_from_drop(

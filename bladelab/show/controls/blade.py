@@ -226,13 +226,15 @@ def ice_said(state: SimpleNamespace) -> str:
     return f"ice {UNITS.say('temperature', state.temperature_C)}, {kind}"
 
 
-def softness_said(contact: Contact, where: str = "") -> str:
+def softness_said(contact: Contact, where: str = "", dropped_MPa: float | None = None) -> str:
     """How soft pressed ice got under one contact, a sentence with a space before it; else nothing.
 
     Parameters
     ----------
     where : str
         Whose contact it is, such as " on the present blade".
+    dropped_MPa : float, optional
+        What a dropped ball found, if one was dropped.
     """
     if not contact.ice.is_pressed:
         return ""
@@ -241,9 +243,10 @@ def softness_said(contact: Contact, where: str = "") -> str:
         after = f"{contact.length_mm / stance.speed_m_s:.0f} ms"  # mm over m/s
     else:
         after = f"{stance.standing_s:g} s"
+    ball = f"finds {ice.drop_hardness_MPa:.1f}" if dropped_MPa is None else f"found {dropped_MPa:.1f}"
     return (
         f" Pressed for {after}{where}, the ice gives way under {contact.hardness_MPa:.1f} N a mm², where a "
-        f"dropped ball finds {ice.drop_hardness_MPa:.1f}."
+        f"dropped ball {ball}."
     )
 
 

@@ -125,7 +125,7 @@ class TrustView(View[Differences]):
                 if key == "friction":
                     for name, span in zip(BOTH, differences.over.spans, strict=True):
                         value = float(getattr(one, name).value)
-                        cells[name].set_text(say_friction(value, span, lines=True))
+                        cells[name].set_text(say_friction(value, span, "two lines"))
                     verdict = _DEPENDS if differences.over.disagree else verdict
                 cells["verdict"].set_text(verdict)
                 day = max(one.other_day.half_width, 1e-300)

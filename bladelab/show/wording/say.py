@@ -38,10 +38,15 @@ def say_quantity(key: str, value: float, band: float | None = None) -> str:
     return f"{text}{unit}".replace("-", "−")
 
 
-def say_friction(value: float, span: Span, lines: bool = False) -> str:
-    """Friction with its range over the ices held possible: ``"0.0045, between 0.0032 and 0.0053"``; with
-    `lines` on two of them, for a table."""
-    return f"{value:.4f}, between{chr(10) if lines else ' '}{span.low:.4f} and {span.high:.4f}"
+def say_friction(value: float, span: Span, cell: str = "") -> str:
+    """Friction with its range over the ices held possible: ``"0.0045, between 0.0032 and 0.0053"``.
+
+    cell : of a table, "two lines" or, where there is space only for the range, "range".
+    """
+    if cell == "range":
+        return f"{span.low:.4f} to {span.high:.4f}"
+    between = "\n" if cell == "two lines" else " "
+    return f"{value:.4f}, between{between}{span.low:.4f} and {span.high:.4f}"
 
 
 def say_frictions(present: float, trial: float, over: OverIces) -> str:

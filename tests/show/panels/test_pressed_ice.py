@@ -105,9 +105,7 @@ def test_the_glide_panel_draws_every_curve_on_pressed_ice(against):
 def test_one_stance_is_pressed_for_as_long_as_it_says(make, gliding, stance):
     panel = on_pressed_ice(make, gliding=gliding)
     found = panel.result
-    contact = getattr(found, "contact", None) or getattr(found, "here", None)
-    if make is push_panel:
-        contact = found.contacts["present"]
+    contact = found.here if make is dull_panel else found.contacts["present"]
     blade = contact.blade
     assert contact.depth_mm == pytest.approx(solve_contact(blade, stance, ICE, gliding).depth_mm, rel=1e-9)
     if make is not dull_panel:

@@ -22,6 +22,7 @@ from bladelab import (
     solve_friction,
 )
 from bladelab._data import data_file
+from bladelab.physics.possible_ices import all_possible
 from bladelab.rink.glide_compare import compare_glide_outs
 from bladelab.rink.glide_plan import GlidePlan
 from bladelab.rink.order import draw_order
@@ -59,11 +60,28 @@ def test_the_drop_test_says_what_the_library_says():
     here, usual = (solve_friction(blade, stance, ice, 6.0) for ice in (test.ice(-5.0), Ice(-5.0)))
     deeper = 100 * (here.contact.depth_mm / usual.contact.depth_mm - 1)
     assert f"bites {here.contact.depth_mm:.3f} mm deep, {deeper:.0f} % more than on" in panel.sentence_text
-    assert f"friction is {here.total:.4f} of the load" in panel.sentence_text
+    more = 100 * (here.total / usual.total - 1)
+    ices = [test.ice(-5.0), *(test.pressed_ice(-5.0, exponent) for exponent in (0.1, 0.15, 0.2))]
+    ices.append(replace(ices[2], hardness_factor=0.9 * ices[2].hardness_factor))  # each patch at its own age
+    mu = [solve_friction(blade, stance, ice, 6.0).total for ice in ices]
+    said = (
+        f"{more:.0f} % more than there: {here.total:.4f}, between {min(mu):.4f} and {max(mu):.4f} of the load"
+    )
+    assert said in panel.sentence_text
     assert panel.result.here.total == pytest.approx(here.total)
     assert panel.result.usual.total == pytest.approx(usual.total)
     assert here.contact.depth_mm > usual.contact.depth_mm  # softer ice
     assert "flood the holes before anyone" in panel.sentence_text
+
+
+def test_on_pressed_ice_the_hardness_found_is_the_one_that_is_said():
+    panel = drop_test_panel().panel
+    set_state(panel, {"hardness": "pressed"})
+    test = hardness_from_drop(12.7, 1.0, panel.state().craters)
+    assert f"where a dropped ball found {test.hardness_MPa:.1f}." in panel.sentence_text
+    blade, stance = Blade(Rocker.single(3048.0, 280.0), Hollow(15.875, 2.9)), Stance(75 * 9.81)
+    mu = solve_friction(blade, stance, test.pressed_ice(-5.0), 6.0).total
+    assert f"{mu:.4f}, between " in panel.sentence_text
 
 
 def test_a_slow_press_bounds_how_the_ice_softens():
@@ -187,7 +205,34 @@ def test_two_blades_are_compared_as_the_library_does(glide):
     # Half the weight on each skate, at the mean speed of the runs.
     blade, stance = Blade(Rocker.single(3048.0, 280.0), Hollow(15.875, 2.9)), Stance(75 * 9.81 / 2)
     speed = np.nanmean(np.concatenate(glide.panel.result.speeds))
-    assert glide.panel.result.levels[2].mu == pytest.approx(solve_friction(blade, stance, Ice(), speed).total)
+    level = glide.panel.result.levels[2]
+    assert level.mu == pytest.approx(solve_friction(blade, stance, Ice(), speed).total)
+    # With its range over the ices held possible, and that of the difference.
+    mu = [
+        solve_friction(Blade(blade.rocker, Hollow(radius, 2.9)), stance, all_possible(-5.0), speed).total
+        for radius in (15.875, 22.225)
+    ]
+    assert (level.low, level.high) == pytest.approx((mu[0].min(), mu[0].max()))
+    more = 100 * (mu[1] / mu[0] - 1)
+    assert more.min() < 0 < more.max()
+    expects = f"expects between {-more.min():.0f} % less and {more.max():.0f} % more friction"
+    assert expects in said
+    set_state(glide.panel, {"hardness": "pressed"})
+    pressed = solve_friction(blade, stance, Ice.pressed(), speed).total
+    assert glide.panel.result.levels[2].mu == pytest.approx(pressed)
+
+
+def test_what_is_computed_is_said_with_its_range_beside_what_one_blade_measured(glide):
+    marks = np.arange(0.0, 16.0, 2.5)
+    for mu, agrees in ((0.005, "which agrees with these runs"), (0.012, "less than these runs allow")):
+        times = [run(mu, 0.4, 75.0, start, marks) for start in (2.5, 2.6, 2.7)]
+        form = glide.children[-1]
+        form.fields["marks"].value = " ".join(f"{mark / 0.3048:.3f}" for mark in marks)
+        form.fields["times"].value = "\n".join(" ".join(f"{t + 3:.3f}" for t in row) for row in times)
+        form.use()
+        level = glide.panel.result.levels[-1]
+        said = f"for this blade: {level.mu:.4f}, between {level.low:.4f} and {level.high:.4f} on the ices"
+        assert said in glide.panel.sentence_text and agrees in glide.panel.sentence_text
 
 
 @pytest.mark.parametrize("system", ["feet and inches", "metric"])

@@ -116,7 +116,7 @@ class CompareView(View[Compared]):
                 for name, value, span in zip(
                     BOTH, (line.present, line.trial), line.over_ices.spans, strict=True
                 ):
-                    row[name].set_text(say_friction(value, span, lines=not self.narrow))
+                    row[name].set_text(say_friction(value, span, "range" if self.narrow else "two lines"))
             row["says"].set_text(line.words.removeprefix("is "))
             for name in ("trial", "says"):
                 row[name].set_color(INK if shows else QUIET)

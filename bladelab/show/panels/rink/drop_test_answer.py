@@ -10,6 +10,7 @@ import numpy as np
 from bladelab._errors import InputError
 from bladelab.physics.glide import Friction
 from bladelab.physics.ice import GRAVITY_M_S2, Ice
+from bladelab.physics.possible_ices import Span
 from bladelab.physics.solving import frictions_of
 from bladelab.rink.drop_test import DropTest, hardness_from_drop, steel_ball_kg
 from bladelab.rink.press_test import Exponent, PressTest, exponent_between, hardness_from_press
@@ -17,6 +18,7 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls import blade as controls
+from bladelab.show.wording.say import say_friction
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, plus_minus
 
@@ -41,6 +43,7 @@ class HardnessFound(Result):
     exponent: Exponent | None
     here: Friction
     usual: Friction
+    span: Span
 
 
 def _test(state: SimpleNamespace) -> DropTest:
@@ -76,7 +79,9 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
         ) from None
     blade = Blade(controls.plain_rocker(state), Hollow(state.hollow_mm, _WIDTH_MM))
     stance, speed = controls.skater_stance(state), state.speed_m_s
-    here, there = frictions_of([(blade, stance, one, speed) for one in (ice, usual)])
+    ices = test.possible_ices(state.temperature_C)
+    here, there, over = frictions_of([(blade, stance, one, speed) for one in (ice, usual, ices)])
+    span = Span.of(np.asarray(over.total))
     press = exponent = None
     if state.press_craters:
         load_N = state.press_kg * GRAVITY_M_S2
@@ -94,6 +99,7 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
         exponent=exponent,
         here=here,
         usual=there,
+        span=span,
         finding=f"{hardness}: {'agrees with' if agrees else f'{versus} than'} the usual {usual_MPa:.1f}",
         sentence="\n".join(
             part
@@ -102,7 +108,8 @@ def drop_test_answer(state: SimpleNamespace) -> HardnessFound:
                 f"{usual_MPa:.1f} MPa{_as_long(test) if slow else ''} (a published fit): this ice is "
                 f"{versus}{doubt}.",
                 _time_said(test, press, exponent),
-                _skating_said(here, there) + controls.softness_said(here.contact),
+                _skating_said(here, there, span)
+                + controls.softness_said(here.contact, dropped_MPa=test.hardness_MPa),
                 _CAUTION,
             )
             if part
@@ -151,12 +158,13 @@ def _time_said(test: DropTest, press: PressTest | None, exponent: Exponent | Non
     )
 
 
-def _skating_said(here: Friction, usual: Friction) -> str:
+def _skating_said(here: Friction, usual: Friction, span: Span) -> str:
     bite = more_or_less(
         here.contact.depth_mm, usual.contact.depth_mm, "more than", "less than", "the same as"
     )
-    drag = more_or_less(here.total, usual.total, "more", "less", "the same")
+    drag = more_or_less(here.total, usual.total, "more than", "less than", "the same as")
     return (
         f"Here the gliding blade bites {UNITS.say('depth', here.contact.depth_mm)} deep, {bite} on the usual "
-        f"ice, and the computed friction is {here.total:.4f} of the load, {drag}."
+        f"ice, and the computed friction is {drag} there: {say_friction(float(here.total), span)} of the "
+        "load, depending on how this ice softens."
     )

@@ -99,8 +99,7 @@ class GlideOutView(View[GlideFound]):
                 self.doubts[row].set_data([max(level.low, 0.0), min(level.high, top)], [row] * 2)
                 self.marks[row].set_data([level.mu], [row])
                 self.marks[row].set_color(_COLOURS[level.blade])
-                hollow = level.low == level.high
-                self.marks[row].set_markerfacecolor("white" if hollow else _COLOURS[level.blade])
+                self.marks[row].set_markerfacecolor("white" if level.computed else _COLOURS[level.blade])
                 self.names[row].set_text(level.name)
 
 

@@ -12,15 +12,15 @@ from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.physics.glide_out import CROUCHING_DRAG_M2, STANDING_DRAG_M2
 from bladelab.physics.ice import GRAVITY_M_S2
-from bladelab.physics.solving import frictions_of
-from bladelab.physics.stance import Stance
+from bladelab.physics.possible_ices import Span
 from bladelab.rink.coasting import speed_after
 from bladelab.rink.glide_compare import GlideDifference, compare_glide_outs
 from bladelab.rink.glide_fit import GlideFit, fit_glide_out
 from bladelab.rink.glide_plan import GlidePlan
 from bladelab.rink.reading import GlideTimes
 from bladelab.show.canvas.result import Result
-from bladelab.show.controls import blade as controls
+from bladelab.show.panels.rink.glide_out_computed import ComputedFriction, computed_frictions
+from bladelab.show.wording.say import say_friction, say_more_friction
 from bladelab.show.wording.say_rink import area_said
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import plus_minus
@@ -49,6 +49,7 @@ class Level:
     low: float
     high: float
     blade: int = 0
+    computed: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,15 +77,6 @@ _NONE = np.empty(0)
 def glide_out_answer(state: SimpleNamespace) -> GlideFound:
     """The fit of the runs that were skated; with none, the plan."""
     return _plan(state) if state.runs is None else _fit(state, state.runs)
-
-
-def _computed(state: SimpleNamespace, blades: int, speed: float) -> list[float]:
-    """The friction that the model gives each blade at this speed, all feet on the ice alike."""
-    # All the weight on one foot, or half of it on each.
-    stance = Stance(state.mass_kg * GRAVITY_M_S2 / state.feet)
-    both = list(controls.both_blades(state).values())
-    cases = [(blade, stance, controls.ice_of(state), speed) for blade in both[:blades]]
-    return [float(one.total) for one in frictions_of(cases)]
 
 
 # Before -------------------------------------------------------------------------------------------------
@@ -169,10 +161,10 @@ def _fit(state: SimpleNamespace, runs: GlideTimes) -> GlideFound:
     times, marks = np.array(runs.time_s), np.array(runs.distance_m)
     places, speeds, lines = _speeds(runs, found, times, marks, state.mass_kg)
     mean_speed = float(np.nanmean(np.concatenate(speeds)))
-    computed = _computed(state, len(runs.blades), min(max(mean_speed, 0.5), 12.0))
+    computed, expected = computed_frictions(state, min(max(mean_speed, 0.5), 12.0))
     if isinstance(found, GlideDifference):
         errors = list(zip(found.mu, found.mu_error, strict=True))
-        said, finding = _two_said(found, runs, computed)
+        said, finding = _two_said(found, runs, expected)
     else:
         errors = [(found.mu, found.mu_error)]
         said, finding = _one_said(found, computed[0])
@@ -181,8 +173,8 @@ def _fit(state: SimpleNamespace, runs: GlideTimes) -> GlideFound:
         for at, (name, (mu, error)) in enumerate(zip(runs.blades, errors, strict=True))
     ]
     levels += [
-        Level(f"{name} computed", mu, mu, mu, at)
-        for at, (name, mu) in enumerate(zip(runs.blades, computed, strict=True))
+        Level(f"{name} computed", one.mu, one.span.low, one.span.high, at, computed=True)
+        for at, (name, one) in enumerate(zip(runs.blades, computed, strict=False))
     ]
     return GlideFound(
         finding=finding,
@@ -195,31 +187,31 @@ def _fit(state: SimpleNamespace, runs: GlideTimes) -> GlideFound:
     )
 
 
-def _one_said(fit: GlideFit, computed: float) -> tuple[str, str]:
+def _one_said(fit: GlideFit, computed: ComputedFriction) -> tuple[str, str]:
     low, high = fit.mu_interval
-    measured = plus_minus(fit.mu, fit.mu_error, 4)
-    apart = 100 * (computed / fit.mu - 1)
+    measured, span = plus_minus(fit.mu, fit.mu_error, 4), computed.span
+    agrees = "which agrees with these runs"
+    if span.high < low or high < span.low:
+        agrees = f"{'less' if span.high < low else 'more'} than these runs allow"
     said = (
         f"By these {len(fit.time_s)} runs the friction is {measured} of the weight; anything from "
         f"{_friction(low)} to {_friction(high)} agrees with them. {_air_said(fit.cda_m2, fit.cda_error)} "
-        f"Computed for this blade on this ice: {computed:.4f}, {abs(apart):.0f} % "
-        f"{'more' if apart > 0 else 'less'}; the model usually gives about a third less than is measured."
+        f"Computed for this blade: {say_friction(computed.mu, span)} on the ices held possible, {agrees}."
     )
     if fit.mu_error > 0.3 * fit.mu:
         said += (
             " These runs hardly tell the friction: skate more of them, start slower and glide longer, or "
             "time them from a video."
         )
-    return said, f"Friction {measured} of the weight; computed {computed:.4f}"
+    return said, f"Friction {measured} of the weight; computed {say_friction(computed.mu, span)}"
 
 
-def _two_said(found: GlideDifference, runs: GlideTimes, computed: list[float]) -> tuple[str, str]:
+def _two_said(found: GlideDifference, runs: GlideTimes, expected: Span) -> tuple[str, str]:
     first, second = runs.blades
     percent = 100 * found.difference / found.mu[0]
     low, high = (100 * end / found.mu[0] for end in found.interval)
     shown = found.p < _LIKELY
     more = "more" if percent > 0 else "less"
-    expected = 100 * (computed[1] / computed[0] - 1)
     said = (
         f"By these {len(runs.time_s)} runs the friction is {plus_minus(found.mu[0], found.mu_error[0], 4)} "
         f"of the weight on {first} and {plus_minus(found.mu[1], found.mu_error[1], 4)} on {second}. "
@@ -231,7 +223,8 @@ def _two_said(found: GlideDifference, runs: GlideTimes, computed: list[float]) -
             if shown
             else "That may be chance: these runs can't tell the two blades apart."
         )
-        + f" From the present blade on the sliders to the trial the model expects {_signed(expected)} %."
+        + f" For the trial blade on the sliders the model expects {say_more_friction(expected)} friction, "
+        "over the ices held possible, compared with the present one."
     )
     finding = (
         f"{second} has {abs(percent):.0f} % {more} friction than {first}"
