@@ -254,6 +254,26 @@ class GroovePart:
         self.tag.set_text(words or said)
 
 
+class BarsPart:
+    """One number of two things, a level bar for each: the first below, in the colour of the present blade."""
+
+    def __init__(
+        self, view: View, axes: Axes, title: str, names: tuple[str, str], steps: Iterable[float]
+    ) -> None:
+        axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=names)
+        axes.grid(False, axis="y")
+        axes.set_title(title, fontsize=11, fontweight="normal")
+        colours = [LINES[name]["color"] for name in BOTH]
+        self.bars = [view.moving(axes.barh(y, 1, 0.6, color=c, alpha=0.6)[0]) for y, c in enumerate(colours)]
+        self.far = Rising(axes, steps, across=True)
+
+    def update(self, first: float, second: float, farthest: float = 0.0) -> None:
+        """Follow both numbers; the axis also reaches to `farthest`."""
+        self.far.reach(max(first, second, farthest))
+        for bar, value in zip(self.bars, (first, second), strict=True):
+            bar.set_width(value)
+
+
 class CurvesPart:
     """One number of both blades over something: two curves, a dotted upright at the sliders' place, and a dot
     where it meets each curve."""

@@ -34,8 +34,7 @@ class SkaterSymbols(Drawing):
         point(steel, (8, 3.9), "profiled: more", (12.2, 5.0))
         point(steel, (14, 3.1), "came off unmeasured: not known", (18.6, 4.3), ha="left")
         point(steel, (19, 2.2), "measured again", (22.2, 2.8), ha="left")
-        rows = self.figure.add_axes((0.16, 0.05, 0.82, 0.33))
-        rows.set(xlim=(0, 30), ylim=(2.6, -0.6), xticks=[])
+        rows = self.figure.add_axes((0.16, 0.05, 0.82, 0.33), xlim=(0, 30), ylim=(2.6, -0.6), xticks=[])
         rows.set_yticks(range(3), ["sharpened", "profiled", "measured"])
         rows.grid(False)
         for row, found in enumerate(([3, 6, 12, 14, 22, 26], [8], [0, 19])):

@@ -42,8 +42,7 @@ class FrontierView(View[Starting]):
     height_px = 440
 
     def draw(self) -> None:
-        self.axes = axes = self.figure.add_axes((0.085, 0.13, 0.46, 0.73))
-        axes.set(xlim=(-25, 25), ylim=(-25, 25))
+        self.axes = axes = self.figure.add_axes((0.085, 0.13, 0.46, 0.73), xlim=(-25, 25), ylim=(-25, 25))
         axes.axvline(0, color=QUIET, linewidth=0.9)
         axes.axhline(0, color=QUIET, linewidth=0.9)
         empty = np.zeros((_CELLS, _CELLS, 4))

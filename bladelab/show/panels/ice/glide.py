@@ -176,8 +176,7 @@ class GlideView(View[Glides]):
     height_px = 440
 
     def draw(self) -> None:
-        self.mu = self.figure.add_axes((0.075, 0.12, 0.4, 0.745))
-        self.mu.set_ylabel("friction, share of the load")
+        self.mu = self.figure.add_axes((0.075, 0.12, 0.4, 0.745), ylabel="friction, share of the load")
         self.most = Rising(self.mu, (0.006, 0.008, 0.01, 0.014, 0.02, 0.04))
         colours = {name: LINES[name]["color"] for name in BOTH}
         self.curves = blade_lines(self, self.mu)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from bladelab.show.canvas.limits import step_above
+from bladelab.show.canvas.parts import BarsPart
 from bladelab.show.canvas.style import INK, LINES, PRESENT, QUIET
 from bladelab.show.canvas.view import View
 from bladelab.show.panels.rink.drop_test_answer import HardnessFound
@@ -21,8 +22,7 @@ class DropTestView(View[HardnessFound]):
     height_px = 360
 
     def draw(self) -> None:
-        self.each = self.figure.add_axes((0.065, 0.15, 0.36, 0.7))
-        self.each.set(xlabel="crater", ylabel="hardness, MPa")
+        self.each = self.figure.add_axes((0.065, 0.15, 0.36, 0.7), xlabel="crater", ylabel="hardness, MPa")
         self.band = self.new_area(self.each, color=PRESENT, alpha=0.2)
         self.mean = self.new_level(self.each, **LINES["present"])
         self.fit = self.new_level(self.each, **LINES["trial"])
@@ -46,15 +46,13 @@ class DropTestView(View[HardnessFound]):
         self.doubts = [self.new_line(self.time, color=INK, linewidth=1.6) for _ in range(2)]
         self.tags = [self.new_text(self.time, word, va="bottom") for word in ("ball", "slow press")]
         self.bars = []
-        for bottom, name in ((0.56, "bite, mm"), (0.15, "computed friction")):
+        for bottom, name, steps in (
+            (0.56, "bite, mm", (0.1, 0.2, 0.5, 1.0, 2.0)),
+            (0.15, "computed friction", (0.005, 0.01, 0.02, 0.05)),
+        ):
             axes = self.figure.add_axes((0.825, bottom, 0.16, 0.24))
-            axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=["this ice", "usual"])
-            axes.grid(False, axis="y")
-            axes.set_title(name, fontsize=11, fontweight="normal")
             axes.locator_params(axis="x", nbins=3)
-            colours = (PRESENT, LINES["trial"]["color"])
-            bars = [self.moving(axes.barh(y, 1, 0.6, color=c, alpha=0.6)[0]) for y, c in enumerate(colours)]
-            self.bars.append((axes, bars))
+            self.bars.append(BarsPart(self, axes, name, ("this ice", "usual"), steps))
 
     def update(self, result: HardnessFound) -> None:
         test = result.test
@@ -81,15 +79,6 @@ class DropTestView(View[HardnessFound]):
                 doubt.set_data([one.loading_time_s] * 2, one.interval_MPa)
                 tag.set_position((one.loading_time_s, 1.25 * one.interval_MPa[1]))
                 tag.set_horizontalalignment("left" if at == 0 else "center")
-        for (axes, bars), values, limits in zip(
-            self.bars,
-            (
-                [one.contact.depth_mm for one in (result.here, result.usual)],
-                [one.total for one in (result.here, result.usual)],
-            ),
-            ((0.1, 0.2, 0.5, 1.0, 2.0), (0.005, 0.01, 0.02, 0.05)),
-            strict=True,
-        ):
-            axes.set_xlim(0, step_above(1.05 * max(values), limits))
-            for bar, value in zip(bars, values, strict=True):
-                bar.set_width(value)
+        bite, friction = self.bars
+        bite.update(result.here.contact.depth_mm, result.usual.contact.depth_mm)
+        friction.update(float(result.here.total), float(result.usual.total))

@@ -24,8 +24,7 @@ class TimedView(View[TimedFound]):
     height_px = 390
 
     def draw(self) -> None:
-        self.times = self.figure.add_axes((0.07, 0.14, 0.37, 0.71))
-        self.times.set(xlabel="run", ylabel="time, s")
+        self.times = self.figure.add_axes((0.07, 0.14, 0.37, 0.71), xlabel="run", ylabel="time, s")
         self.dots = {
             name: self.new_line(self.times, color=colour, marker=marker, markersize=7, linestyle="none")
             for name, colour, marker in _BLADES
@@ -34,8 +33,7 @@ class TimedView(View[TimedFound]):
             name: self.new_text(self.times, name, color=colour, fontweight="bold", ha="left", va="center")
             for name, colour, _ in _BLADES
         }
-        self.pairs = self.figure.add_axes((0.53, 0.14, 0.45, 0.71))
-        self.pairs.set_ylabel("B less A, s")
+        self.pairs = self.figure.add_axes((0.53, 0.14, 0.45, 0.71), ylabel="B less A, s")
         self.band = self.new_area(self.pairs, color=TRIAL, alpha=0.25)
         self.mean = self.new_level(self.pairs, color=TRIAL, linewidth=2.2, linestyle=(0, (5, 2)))
         self.pairs.axhline(0, color=INK, linewidth=1.4)

@@ -16,7 +16,8 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.canvas.limits import Rising, step_above
+from bladelab.show.canvas.limits import Rising
+from bladelab.show.canvas.parts import BarsPart
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import LINES
 from bladelab.show.canvas.view import View
@@ -135,16 +136,11 @@ class GrooveReadingView(View[GroundGroove]):
         self.ordered_tag = self.new_text(cut, color=ordered["color"], ha="center", va="top")
         self.edges = [self.new_text(cut, f"edge {n}", ha="center", va="top") for n in "AB"]
         self.height = Rising(cut, _DEPTHS_MM, spare=1.5, below=0.35, name="height above the edges, mm")
-        self.bars = {}
-        for name, words, bottom, _ in _EFFECTS:
+        self.bars, self.doubts = {}, {}
+        for name, words, bottom, steps in _EFFECTS:
             axes = self.figure.add_axes((0.655, bottom, 0.33, 0.26))
-            axes.set(ylim=(-0.6, 1.6), yticks=[0, 1], yticklabels=["as ground", "ordered"])
-            axes.grid(False, axis="y")
-            axes.set_title(words, fontsize=11, fontweight="normal")
-            colours = (ground["color"], ordered["color"])
-            bars = [self.moving(axes.barh(y, 1, 0.6, color=c, alpha=0.6)[0]) for y, c in enumerate(colours)]
-            doubt = self.new_line(axes, color="black", linewidth=1.6, marker="|", markersize=10)
-            self.bars[name] = axes, bars, doubt
+            self.bars[name] = BarsPart(self, axes, words, ("as ground", "ordered"), steps)
+            self.doubts[name] = self.new_line(axes, color="black", linewidth=1.6, marker="|", markersize=10)
 
     def update(self, result: GroundGroove) -> None:
         reading, ordered = result.reading, result.ordered
@@ -164,14 +160,11 @@ class GrooveReadingView(View[GroundGroove]):
         self.ordered_tag.set_position((width / 2, 0.5 * min(ordered.depth_mm, float(ground.max()))))
         for text, x, side in zip(self.edges, (0, width), (0, -1), strict=True):
             text.set_position((x, min(float(tilt[side]), 0.0) - 0.05 * top))
-        for name, _, _, limits in _EFFECTS:
-            axes, bars, doubt = self.bars[name]
+        for name, bars in self.bars.items():
             effect = {groove: numbers[name] for groove, numbers in result.effects.items()}
             ends = [effect["lowest"], effect.get("highest", effect["ground"])]
-            axes.set_xlim(0, step_above(1.1 * max(effect["ground"], effect["asked"], *ends), limits))
-            for bar, groove in zip(bars, ("ground", "asked"), strict=True):
-                bar.set_width(effect[groove])
-            doubt.set_data(ends, [0, 0])
+            bars.update(effect["ground"], effect["asked"], max(ends))
+            self.doubts[name].set_data(ends, [0, 0])
 
 
 def _for(*ways: str) -> Callable[[SimpleNamespace], bool]:
