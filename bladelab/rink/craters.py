@@ -51,10 +51,10 @@ def checked_craters(crater_mm: ArrayLike, ball_radius_mm: float) -> Array:
         )
     if craters.max() >= 2 * ball_radius_mm:
         raise InputError(
-            f"crater_mm is {craters.max():g} mm; it must be below the ball's diameter, "
+            f"a crater is {craters.max():g} mm across; it must be below the ball's diameter, "
             f"{2 * ball_radius_mm:g} mm: is that the ball that was used?"
         )
-    number("crater_mm", craters.min(), "mm", 0.02 * ball_radius_mm)
+    number("a crater", craters.min(), "mm", 0.02 * ball_radius_mm)
     craters.setflags(write=False)
     return craters
 

@@ -119,7 +119,7 @@ def pressed(craters, load_N):
             lambda: IceTested("R1", 12.7, 1.0, (26.0,)),
             "it must be below the ball's diameter",
         ),
-        (lambda: pressed((26.0,), 750.0), "crater_mm is 26 mm; it must be below the ball's diameter"),
+        (lambda: pressed((26.0,), 750.0), "a crater is 26 mm across; it must be below the ball's diameter"),
         (lambda: pressed((14.0,), None), "it must have both"),
         (lambda: Preferred(0, 0, 3), "at least one preference"),
         (lambda: IceTested("R1", 12.7, 1.0, CRATERS, temperature_C=5.0), "temperature_C is 5 °C"),

@@ -161,9 +161,9 @@ def test_the_ice_has_the_hardness_that_was_measured():
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        ((12.7, 1.0, 26.0), "crater_mm is 26 mm; it must be below the ball's diameter, 25.4 mm"),
+        ((12.7, 1.0, 26.0), "a crater is 26 mm across; it must be below the ball's diameter, 25.4 mm"),
         ((12.7, 1.0, []), "crater_mm has the shape"),
-        ((12.7, 1.0, 0.1), "crater_mm is 0.1 mm"),
+        ((12.7, 1.0, 0.1), "a crater is 0.1 mm"),
         ((12.7, 40.0, 9.0), "height_m is 40 m; it must be at least 0.02 m and at most 5 m"),
         ((12.7, 1.0, 9.0, 67.0), "mass_kg is 67 kg"),
         ((12.7, 1.0, 9.0, 0.2), "mass_kg is 0.2 kg; a ball of radius 12.7 mm has 0.0669 kg if it is steel"),

@@ -189,7 +189,7 @@ def _above(axes: Axes) -> float:
     heads = [label.get_text() for label in axes.get_xticklabels()]
     if axes.xaxis.get_tick_params().get("labeltop") and any(heads):
         return 12.0 + 13.0 * (1 + max(head.count("\n") for head in heads))
-    if axes.get_title():
+    if any(axes.get_title(where) for where in ("left", "center", "right")):
         return 30.0
     over = any(text.get_transform() == axes.transAxes and text.get_position()[1] > 1 for text in axes.texts)
     return 30.0 if over else 8.0

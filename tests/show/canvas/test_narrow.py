@@ -6,9 +6,10 @@ import re
 
 import numpy as np
 import pytest
+from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, AxesBox, reading_order
+from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, AxesBox, reading_order, stack_axes
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.slide_view import SlideView
 from bladelab.show.panel.panel_box import PanelBox
@@ -81,3 +82,15 @@ def test_columns_come_one_after_the_other_and_rows_from_the_top():
     assert [one.axes for one in reading_order(grid)] == ["a", "c", "b"]
     over_all = [place("b", 100, 60, 90, 50), place("a", 0, 60, 90, 50), place("top", 0, 0, 190, 50)]
     assert [one.axes for one in reading_order(over_all)] == ["top", "a", "b"]
+
+
+@pytest.mark.parametrize("where", ["left", "center", "right"])
+def test_a_title_at_any_place_has_room_above_its_axes(where):
+    figure = Figure((9.2, 3.6), dpi=100)
+    upper, lower = figure.add_axes((0.1, 0.6, 0.8, 0.3)), figure.add_axes((0.1, 0.1, 0.8, 0.3))
+    for axes in (upper, lower):
+        axes.set(xticks=[], yticks=[])
+    lower.set_title("the crater, magnified", loc=where)
+    height = stack_axes(figure, (920, 360), figure.text(0, 1, ""))
+    gap = upper.get_position(original=True).y0 - lower.get_position(original=True).y1
+    assert gap * height > 28

@@ -281,6 +281,12 @@ def test_blind_pairs_are_kept_with_the_blades(card):
     assert any(said in line for line in measured_on_ice(SKATER.card))
 
 
+def test_a_button_says_where_the_card_does_not_know_both_blades(card):
+    SKATER.write(Decided(None))
+    box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
+    assert buttons(box.panel)["timed"].endswith("on the card, without the blades: it doesn't know both")
+
+
 def test_with_no_card_nothing_can_be_kept(book_file, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])

@@ -11,6 +11,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Happening
 from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.rink.session import TimedSession
+from bladelab.shape.blade import Blade
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.skater import SKATER
@@ -58,19 +59,29 @@ def preferred_button(card: Card, for_a: int, for_b: int, neither: int) -> list[C
     """A button to keep blind pairs: A is the present blade of the card, B its trial."""
 
     def make() -> Preferred:
-        blades = card_blade(card, SKATER.side, "present"), card.trial
-        return Preferred(for_a, for_b, neither, *blades)
+        return Preferred(for_a, for_b, neither, *_a_and_b(card))
 
-    text = "keep the blind pairs on the card: A the present blade, B the trial"
-    return keep_button("preferred", text, make, card.preferred)
+    return keep_button("preferred", f"keep the blind pairs on the card{_whose(card)}", make, card.preferred)
 
 
 def timed_button(card: Card, session: TimedSession) -> list[CardButton]:
     """A button to keep a timed session: A is the present blade of the card, B its trial."""
 
     def make() -> Timed:
-        return Timed.of(session, card_blade(card, SKATER.side, "present"), card.trial)
+        return Timed.of(session, *_a_and_b(card))
 
     same = [e for e in card.timed if isinstance(e.what, Timed) and e.what.session == session]
-    text = "keep the last session on the card: A the present blade, B the trial"
+    text = f"keep the last session on the card{_whose(card)}"
     return [] if same else keep_button("timed", text, make, card.timed)
+
+
+def _a_and_b(card: Card) -> tuple[Blade | None, Blade | None]:
+    """The present blade of a card and its trial, as far as they are known."""
+    return card_blade(card, SKATER.side, "present"), card.trial
+
+
+def _whose(card: Card) -> str:
+    """Which blades a button keeps with what was measured."""
+    if all(_a_and_b(card)):
+        return ": A the present blade, B the trial"
+    return ", without the blades: it doesn't know both"

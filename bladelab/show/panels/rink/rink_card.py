@@ -191,7 +191,7 @@ def _table(card: RinkCard) -> str:
     )
 
 
-_CELL = "text-align:left;padding:2px 12px 2px 0"
+_CELL = "text-align:left;padding:2px 12px 2px 0;white-space:nowrap"
 
 
 def _row(entry: Entry, change: HardnessChange | None, first: bool, slow: bool) -> str:
