@@ -579,6 +579,14 @@ def test_blind_preferences_are_counted(timed):
     assert "that may be the toss of a coin" in timed.panel.sentence_text
 
 
+def test_on_a_phone_the_plan_and_the_pairs_have_one_place(timed):
+    timed.panel.lay_out(narrow=True)
+    view = timed.panel.view
+    places = [axes.get_position(original=True).bounds for axes in (view.pairs, view.plan)]
+    assert places[0] == pytest.approx(places[1]) and places[0][1] * view.height_px < 60
+    assert view.times.get_position(original=True).y0 > places[0][1] + places[0][3]
+
+
 def test_every_dial_of_the_timed_trial_is_on_the_page(timed):
     names = [control["name"] for control in timed.panel._spec["controls"]]
     assert len(set(names)) == len(names)
