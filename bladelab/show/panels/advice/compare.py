@@ -11,7 +11,8 @@ from matplotlib.patches import Rectangle
 
 from bladelab._errors import InputError
 from bladelab.advice.quantities import Conditions
-from bladelab.advice.scorecard import Line, Scorecard, scorecard
+from bladelab.advice.scorecard import Scorecard, scorecard
+from bladelab.advice.scorecard_line import Line
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.limits import step_above
