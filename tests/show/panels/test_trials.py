@@ -172,3 +172,9 @@ def test_a_log_without_trials_and_back_shows_a_skater_again():
     assert box.panel.fault and box.skater.value is None
     box.source.index = 0
     assert not box.panel.fault and box.skater.value == box.skater.options[0]
+
+
+def test_the_buttons_of_the_form_are_whole_on_a_phone():
+    form = trials_panel().form
+    (row,) = (part for part in form.children if form.add_button in getattr(part, "children", ()))
+    assert row.layout.flex_flow == "row wrap"  # else the page cuts their words off

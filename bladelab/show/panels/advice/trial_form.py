@@ -76,7 +76,7 @@ class TrialForm(widgets.VBox):
             [
                 widgets.HTML("<h3>A new trial</h3>"),
                 beside(left, right),
-                widgets.HBox([self.add_button, self.undo_button]),
+                beside(self.add_button, self.undo_button),
                 self.message,
             ]
         )
