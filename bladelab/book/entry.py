@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import json
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, get_args, get_origin
@@ -171,7 +172,7 @@ def _day(text: object) -> datetime.date:
         raise InputError(f"{text!r:.60} is not a date such as 2026-10-05") from None
 
 
-def _only(wanted: type | tuple[type, ...]) -> Any:
+def _only(wanted: type | tuple[type, ...]) -> Callable[[object, object], Any]:
     def check(value: object, _: object) -> object:
         if (isinstance(value, bool) and wanted is not bool) or not isinstance(value, wanted):
             raise InputError(f"{value!r:.60} is of another kind than expected")

@@ -9,12 +9,11 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Engine, create_engine
 from sqlalchemy.pool import StaticPool
 
-from bladelab.book.rows import DamagedRow, entry_of, row_of
+from bladelab.book.rows import DamagedRow, Row, entry_of, row_of
 from bladelab.book.tables import ENTRIES, SKATERS, STATE, make_tables
 
 _COLUMNS = ", ".join(column.name for column in ENTRIES.columns)
@@ -41,13 +40,12 @@ def rescued(path: Path) -> tuple[Engine, int]:
     return engine, len(entries)
 
 
-def _rows(path: Path) -> Iterator[Any]:
+def _rows(path: Path) -> Iterator[Row]:
     """The rows that can be read in a file, even where its end is missing."""
     with path.open("rb") as file:
         head = file.read(32)
-    size = int.from_bytes(
-        head[16:18], "big"
-    )  # of a page, in bytes; and how many there are (SQLite's file format)
+    # Of a page, in bytes; and how many there are (SQLite's file format).
+    size = int.from_bytes(head[16:18], "big")
     missing = int.from_bytes(head[28:32], "big") * (65536 if size == 1 else size) - path.stat().st_size
     if not 0 < missing < 100 * path.stat().st_size:
         yield from _rows_of(path)
@@ -60,7 +58,7 @@ def _rows(path: Path) -> Iterator[Any]:
         yield from _rows_of(copy)
 
 
-def _rows_of(path: Path) -> Iterator[object]:
+def _rows_of(path: Path) -> Iterator[Row]:
     for how in ("mode=ro", "immutable=1"):
         with closing(sqlite3.connect(f"{path.as_uri()}?{how}", uri=True)) as connection:
             connection.text_factory = lambda text: text.decode("utf-8", "replace")
@@ -84,7 +82,7 @@ def _most(connection: sqlite3.Connection, path: Path) -> int:
     return path.stat().st_size // _SHORTEST_ROW
 
 
-def _readable(connection: sqlite3.Connection, most: int) -> Iterator[object]:
+def _readable(connection: sqlite3.Connection, most: int) -> Iterator[Row]:
     """The rows that can be read: where some of a stretch can't, its halves are tried."""
     left, failed = [(1, most)], 0
     while left and failed < _ENOUGH:

@@ -11,7 +11,7 @@ from typing import Any
 from bladelab._cells import decimal_sign, number_of, unguarded
 from bladelab._errors import InputError
 from bladelab._files import Kind, about, quoted
-from bladelab._tables import read_table
+from bladelab._tables import Record, read_table
 from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
@@ -95,7 +95,7 @@ def read_roster(
     return Roster(tuple(entries), tuple(refused), known)
 
 
-def _decimal(rows: Iterable[Any], places: Mapping[str, int]) -> str:
+def _decimal(rows: Iterable[Record], places: Mapping[str, int]) -> str:
     return decimal_sign(
         (row.cells[places[name]], largest)
         for row in rows

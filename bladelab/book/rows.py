@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Sequence
-from typing import Any
+from typing import Any, TypeAlias
 
 from bladelab._errors import InputError
 from bladelab.book.entry import Entry, as_text, of_text
+
+#: An entry as a database gives it back: the columns of `row_of`, in their order.
+Row: TypeAlias = Sequence[Any]
 
 
 class DamagedRow(Exception):
@@ -27,7 +30,7 @@ def row_of(entry: Entry) -> dict[str, object]:
     }
 
 
-def entry_of(row: Sequence[Any]) -> Entry:
+def entry_of(row: Row) -> Entry:
     """Return the entry in a row.
 
     Raises

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
+from bladelab._types import Array, Numbers
 from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.style import TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
@@ -44,7 +45,7 @@ class RadiusScale:
         self.top = 20.0 if unit == "ft" else 6.0
         axes.set(ylabel=f"radius, {unit}", ylim=(0, self.top))
 
-    def shown(self, radius_mm: Any) -> Any:
+    def shown(self, radius_mm: Numbers) -> Array:
         """Radii as shown; those of an edge that is straight or dips lie just out of sight."""
         radius = np.where(radius_mm > 0, np.minimum(radius_mm, _STRAIGHT_MM), _STRAIGHT_MM)
         return np.minimum(UNITS.shown("radius", radius), 1.2 * self.top)

@@ -284,7 +284,9 @@ class CurvesPart:
         self.curve = blade_lines(view, axes)
         self.dot = blade_lines(view, axes, marker="o", linestyle="none", markersize=dot)
 
-    def update(self, curves: Mapping[str, tuple[Any, Any]], here: float, now: Mapping[str, float]) -> None:
+    def update(
+        self, curves: Mapping[str, tuple[Array, Array]], here: float, now: Mapping[str, float]
+    ) -> None:
         """Follow both curves (x, y), the place of the upright, and the value of each there."""
         self.here.set_xdata([here, here])
         for name, curve in curves.items():

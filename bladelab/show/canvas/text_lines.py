@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from typing import Any
+
+from PIL.ImageFont import FreeTypeFont
 
 from bladelab._errors import InputError
 
@@ -15,7 +16,7 @@ MEASURED_FACE = "DejaVu Sans"
 
 
 @cache
-def _font(size_pt: float, bold: bool) -> Any:
+def _font(size_pt: float, bold: bool) -> FreeTypeFont:
     from matplotlib.font_manager import FontProperties, findfont
     from PIL import ImageFont
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
@@ -214,14 +215,14 @@ class ComplaintPanel(Panel):
                     self.dials[_dial_of(cause)].value = complaint.found[cause]
 
 
-def _on_the_list(cause: str) -> Any:
+def _on_the_list(cause: str) -> Callable[[SimpleNamespace], bool]:
     def shown(state: SimpleNamespace) -> bool:
         return cause in COMPLAINTS[state.complaint].odds and not (state.skate and CAUSES[cause].both)
 
     return shown
 
 
-def _choice(key: str, label: str, options: dict[str, Any]) -> Choice:
+def _choice(key: str, label: str, options: Iterable[str]) -> Choice:
     """A choice in which text and value are the same."""
     return Choice(key, label, "skater", tuple((text, text) for text in options), next(iter(options)))
 

@@ -6,13 +6,13 @@ from collections import defaultdict
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 from matplotlib.patches import Rectangle
 from numpy.typing import NDArray
 
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab.advice.match import METRIC_HOLLOWS_MM, Match, match_everywhere, to_order
 from bladelab.advice.match_search import MEASURES
 from bladelab.physics.ice import Ice
@@ -152,7 +152,7 @@ def _matches(present: Blade, rocker: Rocker, mass_kg: float, ice: Ice) -> list[M
 
 def _curves(
     rockers: dict[str, Rocker], hollow: Hollow, chosen: Match, mass_kg: float, ice: Ice, order: Hollow | None
-) -> tuple[dict[str, Any], float]:
+) -> tuple[dict[str, Array], float]:
     """The kept score over the hollow on both rockers, NaN where it says nothing; and that of the trial rocker
     with the hollow to order."""
     keep, moment = chosen.keep, chosen.moment

@@ -10,6 +10,7 @@ import numpy as np
 from matplotlib.axes import Axes
 
 from bladelab._errors import InputError
+from bladelab._types import Array
 from bladelab.book.card import Card
 from bladelab.book.check import GrindingCheck, SideCheck, check_grinding
 from bladelab.book.invented import invented_cards
@@ -148,7 +149,7 @@ class _Row:
             self.worst.set_data([one.after.largest_at_mm], [one.after.largest_mm])
 
 
-def _thin(deviation: Deviation) -> tuple[Any, Any, Any]:
+def _thin(deviation: Deviation) -> tuple[Array, Array, Array]:
     some = np.unique(np.linspace(0, len(deviation.x_mm) - 1, 200).astype(int))
     return deviation.x_mm[some], deviation.deviation_mm[some], deviation.error_mm[some]
 

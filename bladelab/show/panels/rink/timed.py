@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import datetime
 import html
-from collections.abc import Generator
+from collections.abc import Callable, Generator
 from pathlib import Path
-from typing import IO, Any
+from typing import IO
 
 import ipywidgets as widgets
 import numpy as np
@@ -295,7 +295,7 @@ def _with(before: int) -> str:
     return f", with {before} session{'s' * (before != 1)} before" if before else ""
 
 
-def _writing(contents: bytes) -> Any:
+def _writing(contents: bytes) -> Callable[[IO[bytes]], object]:
     return lambda file: file.write(contents)
 
 

@@ -6,7 +6,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Callable
 from functools import partial
-from typing import Any
+from typing import IO
 
 from bladelab._errors import InputError
 from bladelab.book.card import Card
@@ -128,7 +128,7 @@ def _save_sheet(panel: Panel, card: Card) -> None:
     now, weeks = SKATER.now() or card, panel.state().back
     day = None if weeks is None else datetime.date.today() + datetime.timedelta(weeks=weeks)
 
-    def write(file: Any, paper: str) -> None:
+    def write(file: IO[bytes], paper: str) -> None:
         write_skater_sheet(file, now, _of_today(now), day, paper)
 
     _save(panel, f"skater-sheet-{card.skater.lower()}", write)
@@ -140,6 +140,6 @@ def _of_today(card: Card) -> tuple[WorkOrder, ...]:
     return orders_of(card, datetime.date.today())
 
 
-def _save(panel: Panel, stem: str, write: Callable[[Any, str], None]) -> None:
+def _save(panel: Panel, stem: str, write: Callable[[IO[bytes], str], object]) -> None:
     paper = panel.state().paper
     panel.saving.save_other(stem, "pdf", lambda file: write(file, paper))
