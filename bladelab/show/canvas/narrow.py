@@ -82,18 +82,20 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
             axes.set_visible(False)
         else:
             before.append(place)
+    for one in before:
+        one.axes.set_ylabel(_broken(one.axes.get_ylabel(), one.tall, _LETTER * 10.5))
+    lefts = _lefts(before)
     ordered, after, y = reading_order(before), list[AxesBox](), TOP_PX
     while ordered:
         row = [ordered.pop(0)]
         while row[-1].wide < _SMALL_PX and ordered and ordered[0].wide < _SMALL_PX:
-            if sum(_left(one.axes) + one.wide for one in (*row, ordered[0])) > NARROW_PX - _EDGE:
+            if sum(lefts[one.axes] + one.wide for one in (*row, ordered[0])) > NARROW_PX - _EDGE:
                 break
             row.append(ordered.pop(0))
         y += max(_above(one.axes) for one in row)
         x, placed = 0.0, []
         for one in row:
-            one.axes.set_ylabel(_broken(one.axes.get_ylabel(), one.tall, _LETTER * 10.5))
-            placed.append(_placed(one, x, y))
+            placed.append(_placed(one, x + lefts[one.axes], y))
             x = placed[-1].right
         after += placed
         for one in placed:
@@ -159,16 +161,28 @@ def reading_order(places: Sequence[AxesBox]) -> list[AxesBox]:
     return sorted(places, key=lambda one: (one.top, one.left))
 
 
-def _placed(one: AxesBox, x: float, y: float) -> AxesBox:
-    """The place of axes in the narrow picture, from x on and from y down."""
+def _placed(one: AxesBox, left: float, y: float) -> AxesBox:
+    """The place of axes in the narrow picture, from left on and from y down."""
     axes = one.axes
-    left = x + _left(axes)
     wide = NARROW_PX - left - (_LAST if axes.axison else _EDGE)
     if one.wide < _SMALL_PX:
         return AxesBox(axes, left, y, min(one.wide, wide), min(one.tall, 1.6 * one.wide))
     # What is drawn to scale shrinks as a whole.
     share = 1.0 if axes.get_aspect() == "auto" and axes.axison else wide / one.wide
     return AxesBox(axes, left, y, wide, one.tall * min(share, 1.0))
+
+
+def _lefts(places: Sequence[AxesBox]) -> dict[Axes, float]:
+    """Space left of the axes. Those that were one above the other, as wide as each other, still are: what is
+    at one place along the blade is told in all of them.
+    """
+    lefts = {one.axes: _left(one.axes) for one in places}
+
+    def column(one: AxesBox) -> list[AxesBox]:
+        apart = [(other, abs(other.left - one.left) + abs(other.right - one.right)) for other in places]
+        return [other for other, px in apart if px < 1 and other.axes.axison == one.axes.axison]
+
+    return {one.axes: max(lefts[other.axes] for other in column(one)) for one in places}
 
 
 def _left(axes: Axes) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -48,6 +49,7 @@ def test_a_stacked_picture_shows_everything(number, name):
         if isinstance(view, SlideView):
             pytest.skip("a slide is as it is")
         before = laid_out(view)
+        wide = [tuple(np.round(axes.get_position().intervalx, 6)) for axes in view.figure.axes]
         panel.lay_out(narrow=True)
         assert view.size()["width"] == NARROW_PX and panel._size["narrow"]
         height = view.size()["height"]
@@ -69,6 +71,10 @@ def test_a_stacked_picture_shows_everything(number, name):
                 box, (left, right), (low, high) = axes.bbox, axes.get_xlim(), axes.get_ylim()
                 tall = (box.height / (high - low)) / (box.width / (right - left))
                 assert abs(float(said[1]) - abs(tall)) <= 0.5
+        # What lies at one place along the blade lies there in all axes that were one above the other.
+        for (axes, was), (other, other_was) in combinations(zip(view.figure.axes, wide, strict=True), 2):
+            if was == other_was and all(one.get_visible() and one.axison for one in (axes, other)):
+                assert np.allclose(axes.get_position().intervalx, other.get_position().intervalx)
         panel.lay_out(narrow=False)
         assert laid_out(view) == before, "back to what it was"
 
