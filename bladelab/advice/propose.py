@@ -32,6 +32,7 @@ from bladelab.advice.single_change import (
 )
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.days import SMALLEST_SHARE
+from bladelab.physics.over_ices import OverIces
 from bladelab.physics.uncertainty import between
 from bladelab.shape.blade import Blade, what_differs
 
@@ -236,13 +237,16 @@ def _best(weighed: _Weighed, effects: ChangeMap) -> Proposal:
 
 def _same_day_band(effects: ChangeMap, i: int, rating: Rating) -> float:
     """How far the effect of a change may be off: both blades by the same skater on the same ice, whatever
-    that ice is."""
-    here = in_rated_moments(effects.conditions, [rating])
+    that ice is; of friction also whichever of the ices held possible it is."""
+    here, key = in_rated_moments(effects.conditions, [rating]), rating.quantity
     blades = (effects.present, effects.changes[i].blade)
-    found = evaluate_and_draw_all([(blade, (1,)) for blade in blades], here, (rating.quantity,))
-    before, after = (days[rating.quantity][:, 0] for _, days in found)
-    low, high = between(change(before, after, rating.quantity))
-    return float(high - low) / 2
+    found = evaluate_and_draw_all([(blade, (1,)) for blade in blades], here, (key,), over_ices=True)
+    before, after = (days[key][:, 0] for _, days, _ in found)
+    low, high = map(float, between(change(before, after, key)))
+    if key == "friction":
+        span = OverIces(*(on_ices[key][:, 0] for *_, on_ices in found)).percent
+        low, high = min(low, span.low), max(high, span.high)
+    return (high - low) / 2
 
 
 def _shortfall(key: str, value: float) -> float:

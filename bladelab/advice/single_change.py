@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +17,8 @@ from bladelab._values import by_value
 from bladelab.advice.evaluate import evaluate_and_draw_all, spread_of_days
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.physics.days import SMALLEST_PITCH_DEG, SMALLEST_SHARE
+from bladelab.physics.glide import solve_frictions
+from bladelab.physics.possible_ices import Span, all_possible
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -166,6 +169,9 @@ class ChangeMap:
         moment.
     bands : array (q, moments)
         In the same units: an effect smaller than this is lost in what nobody measures at a rink.
+    over_ices : dict of (int, int) to Span
+        By change and moment, the effect on friction over the ices held possible, where it is beyond its band
+        on the ice of the conditions.
     """
 
     present: Blade
@@ -175,13 +181,19 @@ class ChangeMap:
     values: Array
     effects: Array
     bands: Array
+    over_ices: Mapping[tuple[int, int], Span] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def beyond_band(self) -> NDArray[np.bool_]:
-        """Which effects are larger than their band, and large enough to measure at all; (n, q, moments)."""
+        """Which effects are larger than their band, of friction on every ice held possible, and large enough
+        to measure at all; (n, q, moments)."""
         least = [100 * SMALLEST_SHARE if QUANTITIES[key].percent else SMALLEST_PITCH_DEG for key in self.keys]
+        sizes = np.abs(self.effects)
+        for (i, m), span in self.over_ices.items():
+            surely = min(abs(span.low), abs(span.high)) if span.low * span.high > 0 else 0.0
+            sizes[i, self.keys.index("friction"), m] = surely
         with np.errstate(invalid="ignore"):
-            beyond: Truths = np.abs(self.effects) > np.maximum(self.bands, np.array(least)[:, None])
+            beyond: Truths = sizes > np.maximum(self.bands, np.array(least)[:, None])
         return beyond
 
     def moment_index(self, name: str) -> int:
@@ -232,7 +244,29 @@ def single_change_map(
     """
     changes = single_changes(blade)
     found = evaluate_and_draw_all(map_cases(blade, changes), conditions, keys)
-    return map_of(blade, conditions, keys, changes, found)
+    return _on_all_ices(map_of(blade, conditions, keys, changes, found))
+
+
+def _on_all_ices(found: ChangeMap) -> ChangeMap:
+    """Look at the effects on friction that are beyond their band on every ice held possible."""
+    if "friction" not in found.keys:
+        return found
+    beyond, on = found.beyond_band[:, found.keys.index("friction")], found.conditions
+    places = [(int(i), int(m)) for i, m in np.argwhere(beyond)]
+    if not places:
+        return found
+    ices = all_possible(float(on.ice.temperature_C), float(on.ice.hardness_factor))
+    stances = [moment.stance(on.mass_kg) for moment in on.moments]
+    before = list(dict.fromkeys(m for _, m in places))
+    cases = [(found.present, m) for m in before] + [(found.changes[i].blade, m) for i, m in places]
+    solved = solve_frictions([(blade, stances[m], ices, on.speed_m_s) for blade, m in cases])
+    mu = [np.asarray(one.total) for one in solved]
+    now = dict(zip(before, mu, strict=False))
+    spans = {
+        place: Span.of(100 * (after / now[place[1]] - 1))
+        for place, after in zip(places, mu[len(before) :], strict=True)
+    }
+    return replace(found, over_ices=MappingProxyType(spans))
 
 
 def map_cases(blade: Blade, changes: Sequence[Change]) -> list[tuple[Blade, tuple[int, ...]]]:

@@ -12,10 +12,12 @@ from bladelab.advice.evaluate import draw, evaluate
 from bladelab.advice.measured import MeasuredDifference
 from bladelab.advice.propose import advise, propose_next
 from bladelab.advice.trial import RATINGS, Trial
+from bladelab.physics.glide import solve_friction
+from bladelab.physics.possible_ices import all_possible
 from bladelab.shape.blade import what_differs
 from bladelab.show.wording.changes import next_to_try
 from bladelab.show.wording.say import say_blade
-from tests.advice.blades import ALL, SINGLE, THREE
+from tests.advice.blades import ALL, NAMED, SINGLE, THREE
 
 DAY = datetime.date(2026, 10, 5)
 
@@ -217,3 +219,22 @@ def test_a_measurement_is_told_with_its_error() -> None:
         f"Measured on 5 October 2026: 1.0 % less friction than on {say_blade(BEFORE)} (−3.0 to +1.0 %), "
         "which may be chance. Hold was rated 2."
     )
+
+
+def test_what_a_change_may_do_to_the_glide_spans_the_ices_held_possible() -> None:
+    found = propose_next([trial(glide=1)], ALL)
+    assert found.change is not None
+    glide = NAMED["one-foot glide"]
+    mu = [
+        solve_friction(blade, glide.stance(ALL.mass_kg), all_possible(-5.0), ALL.speed_m_s).total
+        for blade in (THREE, found.change.blade)
+    ]
+    more = 100 * (mu[1] / mu[0] - 1)
+    assert more[0] == pytest.approx(found.expected, rel=1e-6)
+    before, after = (
+        draw(blade, replace(ALL, moments=(glide,)), ["friction"]) for blade in (THREE, found.change.blade)
+    )
+    low, high = np.percentile(100 * (after["friction"] / before["friction"] - 1), [5, 95])
+    reach = max(high, more.max()) - min(low, more.min())
+    assert found.band == pytest.approx(reach / 2, rel=1e-6)
+    assert reach > 1.02 * (high - low)

@@ -7,10 +7,12 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
+from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import Change, hollow_step, single_change_map, single_changes, zone_names
 from bladelab.physics.glide import solve_friction
+from bladelab.physics.possible_ices import Span, all_possible
 from bladelab.shape.blade import what_differs
-from tests.advice.blades import ALL, GLIDE, SINGLE, THREE
+from tests.advice.blades import ALL, GLIDE, NAMED, SINGLE, THREE
 from tests.reference.rock import rock_by_shifting
 
 
@@ -147,3 +149,23 @@ def test_the_next_usual_hollow() -> None:
     assert hollow_step(Hollow(16.0, 3.0), -1).radius_mm == inches("9/16")  # 16 mm is 5/8 in, written in mm
     assert hollow_step(Hollow(inches("1 1/2"), 3.0), 1) is None
     assert hollow_step(Hollow(inches("1/4"), 3.0), -1) is None
+
+
+def test_an_effect_on_friction_is_beyond_its_band_on_every_ice_held_possible() -> None:
+    moment = NAMED["tight turn"]
+    blade = Blade(Rocker.single(1800.0, 280.0), Hollow(15.875, 2.9))
+    found = single_change_map(blade, Conditions(75.0, moments=(moment,)), ["friction"])
+    beyond = np.argwhere(np.abs(found.effects[:, 0, 0]) > found.bands[0, 0])
+    assert {(int(i), 0) for (i,) in beyond} == set(found.over_ices) != set()
+    for (i, _), span in found.over_ices.items():
+        mu = [
+            solve_friction(one, moment.stance(75.0), all_possible(-5.0), 6.0).total
+            for one in (blade, found.changes[i].blade)
+        ]
+        more = 100 * (mu[1] / mu[0] - 1)
+        assert (span.low, span.high) == pytest.approx((more.min(), more.max()), rel=1e-6)
+        assert span.drop_test == pytest.approx(found.effects[i, 0, 0], rel=1e-6)
+        assert found.beyond_band[i, 0, 0] == (min(abs(more)) > found.bands[0, 0])
+        # On an ice on which nothing is left of it, it would be lost.
+        nothing = Span(span.drop_test, span.pressed, -0.1, span.high)
+        assert not replace(found, over_ices={(i, 0): nothing}).beyond_band[i, 0, 0]

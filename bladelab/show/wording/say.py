@@ -89,6 +89,12 @@ def say_change(key: str, size: float, percent: bool) -> str:
     return text.replace("-", "−").replace("−0 %", "0 %").replace("+0 %", "0 %")
 
 
+def say_change_between(span: Span) -> str:
+    """A signed change in per cent over the ices held possible: ``"+7 to +9 %"``."""
+    low, high = (f"{end:+.0f}".replace("-", "−") for end in (span.low, span.high))
+    return f"{low} %" if low == high else f"{low} to {high} %"
+
+
 def say_rocker(rocker: Rocker) -> str:
     """A rocker in one line: ``"9, 11 and 9 ft from heel to toe, blend 20 mm"``."""
     radii = [UNITS.say("radius", zone.radius_mm) for zone in rocker.zones]

@@ -27,7 +27,7 @@ from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.changes import in_words
-from bladelab.show.wording.say import say_change
+from bladelab.show.wording.say import say_change, say_change_between
 from bladelab.show.wording.words import capital
 
 _KEYS = tuple(QUANTITIES)
@@ -107,6 +107,8 @@ class ChangeMapView(View[Changes]):
                 value, strength, shows = float(effects[i, k]), float(strengths[i, k]), beyond[i, k]
                 tiles[_SHADES[round(_SIDE * strength) + _SIDE] if shows else _GREY].append((k, i))
                 said = say_change(key, value, QUANTITIES[key].percent)
+                if key == "friction" and (i, 0) in found.over_ices and not self.narrow:
+                    said = say_change_between(found.over_ices[i, 0])
                 cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
                 colour = ("white" if abs(strength) > 0.7 else INK) if shows else QUIET
                 if cell.get_color() != colour:  # setting it asks whether it is one
