@@ -42,7 +42,7 @@ _UNSAID = """
 })
 """
 
-# Runs in the page: what is cut off, too small for a thumb, or beside its slider and not above it.
+# Runs in the page: what is cut off, too small to read or for a thumb, or beside its slider and not above it.
 _NOT_FOR_A_THUMB = """
 () => {
   const room = document.querySelector('.jp-WindowedPanel-outer') ?? document.documentElement;
@@ -50,18 +50,26 @@ _NOT_FOR_A_THUMB = """
   const box = element => element.getBoundingClientRect();
   const told = (what, element) => `${what}: ${element.outerHTML.slice(0, 150)}`;
   const seen = selector => [...document.querySelectorAll(selector)].filter(element => element.offsetParent);
-  const inBox = element => element.closest('.bladelab-table-box, pre, table');
+  const inBox = element => element.closest('.bladelab-table-box, .bladelab-picture, pre, table');
   const sliders = seen('.bladelab-panel input[type=range]');
   const buttons = seen('.bladelab-panel :is(button, select)');
+  const letters = text => {
+    const {a, b} = text.getScreenCTM?.() ?? {a: 1, b: 0};
+    return parseFloat(getComputedStyle(text).fontSize) * Math.hypot(a, b);
+  };
+  const says = element => [...element.childNodes].some(one => one.nodeType === 3 && one.textContent.trim());
+  const texts = [...document.querySelectorAll('.bladelab-panel *')].filter(
+    one => says(one) && one.getClientRects().length);
   const wrong = (what, among, is) => among.filter(is).map(one => told(what, one));
   return [
     ...(room.scrollWidth > room.clientWidth ? [`it scrolls sideways: ${room.scrollWidth}`] : []),
     ...wrong('cut off', seen('.jp-Cell *'), one => box(one).right > edge + 1 && !inBox(one)),
     ...wrong('not whole', buttons, one => one.scrollWidth > one.clientWidth + 2),
     ...wrong('small', [...sliders, ...buttons], one => box(one).height < 43.9),
+    ...wrong('letters too small', texts, one => letters(one) < 11),
     ...wrong('no name above', sliders, one =>
       box(one.closest('label').querySelector('.bladelab-name')).bottom > box(one).top + 1),
-    ...wrong('short', sliders, one => box(one).width < 0.4 * box(one.closest('.bladelab-panel')).width),
+    ...wrong('short', sliders, one => box(one).width < 0.35 * box(one.closest('.bladelab-panel')).width),
   ];
 }
 """

@@ -238,7 +238,9 @@ def resize(page, width, height):
     if not page.locator(".jp-NotebookPanel").count():
         page.set_viewport_size({"width": width, "height": height})
         return
-    beside = "(window.innerWidth - document.querySelector('.jp-NotebookPanel').getBoundingClientRect().right)"
+    # What is right of the notebook but for the side bar, which a phone does without.
+    beside = """(window.innerWidth - document.querySelector('.jp-NotebookPanel').getBoundingClientRect().right
+                 - document.querySelector('.jp-SideBar.jp-mod-right').offsetWidth)"""
     before = page.evaluate(beside)
     page.set_viewport_size({"width": width, "height": height})
     until(page, f"before => Math.abs({beside} - before) < 1", before)

@@ -37,8 +37,10 @@ class PageTable:
             return "<tr>" + "".join(f"<{kind}{style}>{html.escape(c)}</{kind}>" for c in cells) + "</tr>"
 
         body = "".join(line(row, "td") for row in self.rows)
+        # On a phone it scrolls sideways, with the keyboard too.
+        box = f'<div role="group" tabindex="0" aria-label="{html.escape(", ".join(self.heads))}"'
         table = f"<table><thead>{line(self.heads, 'th')}</thead><tbody>{body}</tbody></table>"
-        return {"text/html": table, "text/plain": "\n".join(" | ".join(r) for r in [self.heads, *self.rows])}
+        return {"text/html": f'{box} style="overflow-x:auto">{table}</div>', "text/plain": "\n".join(" | ".join(r) for r in [self.heads, *self.rows])}
 
 
 def _number(value: float) -> str:

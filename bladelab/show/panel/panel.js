@@ -226,7 +226,7 @@ const tabs = (pages, chosen) => {
   pages.forEach(([, title, parts], i) => {
     const id = newId();
     buttons.push(make("button", { type: "button", role: "tab", id, "aria-controls": `${id}-page` }, title));
-    panes.push(make("div", { role: "tabpanel", id: `${id}-page`, "aria-labelledby": id }, ...parts));
+    panes.push(make("div", { role: "tabpanel", id: `${id}-page`, "aria-labelledby": id, "data-title": title }, ...parts));
     buttons[i].addEventListener("click", () => choose(i));
     buttons[i].addEventListener("keydown", event => {
       const by = { ArrowRight: 1, ArrowLeft: -1 }[event.key];
@@ -237,8 +237,17 @@ const tabs = (pages, chosen) => {
   return [make("div", { role: "tablist", class: "bladelab-tabs" }, ...buttons), ...panes];
 };
 
+// Fills the screen with the panel, where the browser can: an iPhone can't.
+const fullScreen = root => {
+  const button = make("button", { type: "button" }, "full screen");
+  const on = () => document.fullscreenElement === root;
+  button.addEventListener("click", () => on() ? document.exitFullscreen() : root.requestFullscreen());
+  root.addEventListener("fullscreenchange", () => { button.textContent = on() ? "leave full screen" : "full screen"; });
+  return document.fullscreenEnabled ? [button] : [];
+};
+
 // The row of buttons, the units and what can be saved; below it a line that says how long work goes on.
-const tools = (host, boxes) => {
+const tools = (host, boxes, root) => {
   const spec = host.data("spec");
   const act = (text, message) => {
     const button = make("button", { type: "button" }, text);
@@ -259,7 +268,7 @@ const tools = (host, boxes) => {
   const stop = act("stop", () => ({ do: "stop" }));
   const bar = make("progress", { "aria-label": "how far it is" });
   const line = make("p", { class: "bladelab-report", role: "status" }), changed = readAtRest(line);
-  row.append(stop, bar, line);
+  row.append(...fullScreen(root), stop, bar, line);
   const say = (text, fault, links = []) => {
     line.replaceChildren(text, ...links.flatMap(link => [" ", make("a", { href: link.href, download: true }, link.text)]));
     line.hidden = !text;
@@ -310,7 +319,7 @@ export const draw = (root, given) => {
         [group, spec.titles[group] ?? group, page(infos.filter(info => info.group === group), boxes, spec.columns_of)]),
         spec.open_on)
     : page(infos, boxes, spec.columns_of);
-  const { row, report, say, line } = tools(host, boxes), card = host.data("bar") && skaterBar(host);
+  const { row, report, say, line } = tools(host, boxes, root), card = host.data("bar") && skaterBar(host);
   // How it went is said beside the button: the row of tools may be far below the bar.
   for (const place of [row, card?.bar])
     place?.addEventListener("click", event => { if (event.target.closest("button")) place.append(line); });
@@ -325,8 +334,8 @@ export const draw = (root, given) => {
     const { width, height, narrow } = host.data("size");
     root.classList.toggle("bladelab-narrow", width <= 560);
     root.classList.toggle("bladelab-stacked", narrow);
-    // A stacked picture is wider on a tablet than on a phone; it scrolls by itself, with the keyboard too.
-    if (narrow) picture.tabIndex = 0; else picture.removeAttribute("tabindex");
+    // Where there is little room the picture scrolls by itself, with the keyboard too.
+    if (narrow || root.clientWidth < ROOM_PX) picture.tabIndex = 0; else picture.removeAttribute("tabindex");
     for (const [name, value] of Object.entries({ width: `${narrow ? 480 : width}px`, ratio: width / height }))
       root.style.setProperty(`--bladelab-${name}`, value);
   };
@@ -357,6 +366,7 @@ export const draw = (root, given) => {
   let asked = host.data("size").narrow;
   const room = new ResizeObserver(() => {
     const on = root.clientWidth < ROOM_PX;
+    size();
     if (!root.clientWidth || on === asked || !host.data("size").stacks) return;
     asked = on;
     host.tell({ do: "narrow", on });

@@ -184,9 +184,10 @@ def _table(card: RinkCard) -> str:
         for at, (entry, change) in enumerate(zip(card.tests, card.changes, strict=True))
     ]
     top = "".join(f'<th scope="col" style="{_CELL}">{html.escape(head)}</th>' for head in heads)
-    caption = f"<caption>Rink {html.escape(card.code)}: tests of its ice, newest first</caption>"
+    name = f"Rink {html.escape(card.code)}: tests of its ice, newest first"
     return (
-        f'<div style="overflow-x:auto"><table>{caption}<thead><tr>{top}</tr></thead>'
+        f'<div role="group" tabindex="0" aria-label="{name}" style="overflow-x:auto">'
+        f"<table><caption>{name}</caption><thead><tr>{top}</tr></thead>"
         f"<tbody>{''.join(reversed(rows))}</tbody></table></div>"
     )
 

@@ -1,7 +1,8 @@
 // Runs all cells of a notebook when it opens, if it lies in notebooks/ and its code is the collection's: notebooks.json,
 // beside this file, lists a hash of the code of each (tools/execute_notebooks.py writes it). Outputs don't count, so a
 // notebook that was saved with its outputs still runs; what the notebook says of itself doesn't count either.
-// In a window with too little room for it, the list of files starts closed, so that a panel fits whole.
+// In a window with too little room for it, the list of files starts closed, so that a panel fits whole; on a phone the
+// bars at the sides are left out.
 // Prints a notebook with panels as it looks on the page: JupyterLab itself would print the file, in which every panel is
 // as it was before anything was moved. Written by hand in the form JupyterLab loads (a module-federation container with
 // `init` and `get`), so there is no build step and nothing to install.
@@ -49,6 +50,14 @@
     // Wide enough for a panel, its controls and the list of files side by side.
     const ROOM_FOR_FILES_PX = 1600;
 
+    // On a phone the notebook needs all of the width.
+    const phone = matchMedia('(max-width: 600px)');
+
+    const showSideBars = shell => {
+      for (const side of ['left', 'right'])
+        if (shell.isSideTabBarVisible(side) === phone.matches) shell.toggleSideTabBarVisibility(side);
+    };
+
     const printAsSeen = panel => {
       const printFile = panel[Printing.symbol].bind(panel);
       panel[Printing.symbol] = () =>
@@ -63,7 +72,11 @@
         autoStart: true,
         requires: [INotebookTracker],
         activate: (app, tracker) => {
-          void app.restored.then(() => innerWidth < ROOM_FOR_FILES_PX && app.shell.collapseLeft());
+          void app.restored.then(() => {
+            if (innerWidth < ROOM_FOR_FILES_PX) app.shell.collapseLeft();
+            showSideBars(app.shell);
+            phone.addEventListener('change', () => showSideBars(app.shell));
+          });
           tracker.widgetAdded.connect((_, panel) => {
             printAsSeen(panel);
             void runOnceSeen(panel);
