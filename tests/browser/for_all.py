@@ -10,6 +10,8 @@ from pathlib import Path
 
 import axe_playwright_python
 
+from tests.browser.page import until
+
 _AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js")).read_text(encoding="utf-8")
 
 # Runs in the page. In JupyterLab the cells are ours, what is around them is not.
@@ -20,6 +22,18 @@ async () => {
   const {violations} = await axe.run(ours, {resultTypes: ['violations']});
   return violations.flatMap(({id, nodes}) => nodes.map(({html, failureSummary}) =>
     `${id}: ${html.slice(0, 200)}: ${failureSummary.slice(0, 300)}`));
+}
+"""
+
+# Runs in JupyterLab in its dark theme: the one rule of axe that a theme can break, and what pictures are on.
+_IN_THE_DARK = """
+async () => {
+  const {violations} = await axe.run(
+    {include: [['.jp-Notebook .jp-Cell']]}, {runOnly: ['color-contrast'], resultTypes: ['violations']});
+  const dark = [...document.querySelectorAll('.bladelab-picture')].filter(
+    picture => getComputedStyle(picture).backgroundColor !== 'rgb(255, 255, 255)');
+  return [...violations.flatMap(({nodes}) => nodes.map(({html}) => html.slice(0, 200))),
+          ...dark.map(() => 'a picture is not on white')];
 }
 """
 
@@ -80,8 +94,27 @@ def not_for_a_thumb(page) -> list[str]:
     return page.evaluate(_NOT_FOR_A_THUMB)
 
 
+def hard_to_read_in_the_dark(page) -> list[str]:
+    """What the dark theme of JupyterLab makes hard to read, says axe, and pictures that are not on
+    white; nothing, if all is well. The theme is light afterwards."""
+    _choose_theme(page, "JupyterLab Dark")
+    try:
+        return _with_axe(page, _IN_THE_DARK)
+    finally:
+        _choose_theme(page, "JupyterLab Light")
+
+
 def violations(page) -> list[str]:
     """What axe finds, and what a screen reader could not say; nothing, if all is well."""
+    return _with_axe(page, _VIOLATIONS) + page.evaluate(_UNSAID)
+
+
+def _with_axe(page, script: str) -> list[str]:
     if not page.evaluate("!!window.axe"):
         page.evaluate(f"{_AXE}; 0")
-    return page.evaluate(_VIOLATIONS) + page.evaluate(_UNSAID)
+    return page.evaluate(script)
+
+
+def _choose_theme(page, name: str) -> None:
+    page.evaluate("theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", name)
+    until(page, "name => document.body.dataset.jpThemeName === name", name)

@@ -7,6 +7,7 @@ import pytest
 
 from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
+from tests.browser.on_paper import wrong_on_paper
 from tests.browser.test_jupyterlab import (
     fits_a_phone,
     is_seen_in_one_view,
@@ -25,6 +26,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
         assert violations(page.page) == []
         units_change_no_value(page)
         move_a_control(page)
+        assert wrong_on_paper(page.page, "Letter") == []
         fits_a_phone(page)
     assert page.all_errors() == []
     shows_no_code(page)

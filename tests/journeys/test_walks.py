@@ -11,7 +11,7 @@ import pytest
 
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
-from tests.browser.for_all import violations
+from tests.browser.for_all import hard_to_read_in_the_dark, violations
 from tests.browser.harness import notebook_names, walked_in
 from tests.browser.test_jupyterlab import is_seen_in_one_view, keeps_to_its_space
 from tests.browser.test_voila import shows_no_code
@@ -40,6 +40,7 @@ def test_the_page_shows_what_the_hand_meant(person, name):
         walk(hand, random.Random(f"{name} {hand.place}"))
         units = hand.units
     if walked_in(name) == "lab":
+        assert hard_to_read_in_the_dark(walker.page.page) == []
         assert walker.page.dialogs() == []
         keeps_to_its_space(walker.page)
     else:

@@ -40,7 +40,8 @@ class PageTable:
         # On a phone it scrolls sideways, with the keyboard too.
         box = f'<div role="group" tabindex="0" aria-label="{html.escape(", ".join(self.heads))}"'
         table = f"<table><thead>{line(self.heads, 'th')}</thead><tbody>{body}</tbody></table>"
-        return {"text/html": f'{box} style="overflow-x:auto">{table}</div>', "text/plain": "\n".join(" | ".join(r) for r in [self.heads, *self.rows])}
+        lines = [" | ".join(row) for row in [self.heads, *self.rows]]
+        return {"text/html": f'{box} style="overflow-x:auto">{table}</div>', "text/plain": "\n".join(lines)}
 
 
 def _number(value: float) -> str:

@@ -330,12 +330,13 @@ export const draw = (root, given) => {
       make("div", { class: "bladelab-seen" }, picture, sentence),
       make("div", { class: "bladelab-side" }, make("div", { class: "bladelab-controls" }, ...laid), row)));
 
+  let cramped = false;
   const size = () => {
     const { width, height, narrow } = host.data("size");
     root.classList.toggle("bladelab-narrow", width <= 560);
     root.classList.toggle("bladelab-stacked", narrow);
     // Where there is little room the picture scrolls by itself, with the keyboard too.
-    if (narrow || root.clientWidth < ROOM_PX) picture.tabIndex = 0; else picture.removeAttribute("tabindex");
+    if (narrow || cramped) picture.tabIndex = 0; else picture.removeAttribute("tabindex");
     for (const [name, value] of Object.entries({ width: `${narrow ? 480 : width}px`, ratio: width / height }))
       root.style.setProperty(`--bladelab-${name}`, value);
   };
@@ -365,7 +366,7 @@ export const draw = (root, given) => {
   // Where there is little room the picture is laid out for it, by a host that can.
   let asked = host.data("size").narrow;
   const room = new ResizeObserver(() => {
-    const on = root.clientWidth < ROOM_PX;
+    const on = cramped = root.clientWidth < ROOM_PX;
     size();
     if (!root.clientWidth || on === asked || !host.data("size").stacks) return;
     asked = on;
