@@ -8,6 +8,7 @@ import pytest
 from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.on_paper import wrong_on_paper
+from tests.browser.page import wait_for
 from tests.browser.test_jupyterlab import (
     fits_a_phone,
     is_seen_in_one_view,
@@ -23,6 +24,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
     if uses_widgets(ROOT / "notebooks" / name):
         page.wait_for_panel()
         is_seen_in_one_view(page)
+        fills_the_screen(page)
         assert violations(page.page) == []
         units_change_no_value(page)
         move_a_control(page)
@@ -30,6 +32,23 @@ def test_page_opens_and_answers(voila, open_notebook, name):
         fits_a_phone(page)
     assert page.all_errors() == []
     shows_no_code(page)
+
+
+def fills_the_screen(notebook):
+    """For a projector a panel is put on the whole screen, all of it in view and its picture larger; and
+    back."""
+    page = notebook.page
+    picture = page.locator(".bladelab-picture").first
+    before = picture.bounding_box()["width"]
+    page.get_by_role("button", name="full screen", exact=True).first.click()
+    page.wait_for_function("document.fullscreenElement?.matches('.bladelab-panel')")
+    lower = """() => [...document.querySelectorAll('.bladelab-panel:fullscreen *')].filter(
+      part => part.offsetParent && part.getBoundingClientRect().bottom > innerHeight + 1).length"""
+    wait_for(lambda: not page.evaluate(lower), patience_s=5)
+    assert picture.bounding_box()["width"] > before
+    page.get_by_role("button", name="leave full screen").first.click()
+    page.get_by_role("button", name="full screen", exact=True).first.wait_for()
+    assert page.evaluate("document.fullscreenElement") is None
 
 
 def shows_no_code(page):
