@@ -8,7 +8,7 @@ import pytest
 from tests.browser.for_all import violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.on_paper import wrong_on_paper
-from tests.browser.page import wait_for
+from tests.browser.page import until, wait_for
 from tests.browser.test_jupyterlab import (
     fits_a_phone,
     is_seen_in_one_view,
@@ -41,7 +41,7 @@ def fills_the_screen(notebook):
     picture = page.locator(".bladelab-picture").first
     before = picture.bounding_box()["width"]
     page.get_by_role("button", name="full screen", exact=True).first.click()
-    page.wait_for_function("document.fullscreenElement?.matches('.bladelab-panel')")
+    until(page, "document.fullscreenElement?.matches('.bladelab-panel')")
     lower = """() => [...document.querySelectorAll('.bladelab-panel:fullscreen *')].filter(
       part => part.offsetParent && part.getBoundingClientRect().bottom > innerHeight + 1).length"""
     wait_for(lambda: not page.evaluate(lower), patience_s=5)
