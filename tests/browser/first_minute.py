@@ -88,7 +88,7 @@ def main(arguments: list[str]) -> int:
     parser.add_argument("--phases", action="store_true", help="also the seconds to the end of each phase")
     parser.add_argument("--kinds", nargs="*", default=["lab", "voila"], help="of lab and voila; both")
     options = parser.parse_args(arguments)
-    # Many a container tells Python to compile every module anew at every start; a reader's computer doesn't.
+    # Many a container tells Python to compile every module at every start; a reader's computer doesn't.
     os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     with tempfile.TemporaryDirectory() as temporary, harness.chromium() as browser:
         folder = harness.copy_project(Path(temporary) / "project")
