@@ -171,6 +171,19 @@ def documented(thing: type) -> set[str]:
     return {name for names in lines for name in names.split(", ")}
 
 
+def test_what_is_told_of_a_field_is_told_in_numpydoc_form() -> None:
+    """Also where nobody from outside looks: never as ``depth_mm : how deep`` in running text."""
+    loose = [
+        f"{path.relative_to(PACKAGE)}: {node.name}"
+        for path in MODULES
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.ClassDef) and (text := ast.get_docstring(node))
+        if re.search(r"(^|\. {1,3})\w+(, \w+)* : ", text, re.M)
+        if not re.search(r"^(Attributes|Parameters)\n-+$", text, re.M)
+    ]
+    assert loose == []
+
+
 def test_every_public_class_documents_its_fields_with_their_types() -> None:
     import bladelab
 

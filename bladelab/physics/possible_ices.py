@@ -29,7 +29,14 @@ OWN_AGE_FACTOR = 0.90
 class PossibleIce:
     """One of the ices held possible.
 
-    name : as shown to people.  why : what makes it possible.  ice : at one temperature.
+    Attributes
+    ----------
+    name : str
+        As shown to people.
+    why : str
+        What makes it possible.
+    ice : Ice
+        At one temperature.
     """
 
     name: str
@@ -40,7 +47,10 @@ class PossibleIce:
 def possible_ices(temperature_C: float, hardness_factor: float = 1.0) -> tuple[PossibleIce, ...]:
     """Return the ices held possible at one temperature, °C: first the drop test's, then pressed ice.
 
-    hardness_factor : how hard a dropped ball finds the ice of this rink, as a multiple of the usual fit.
+    Parameters
+    ----------
+    hardness_factor : float
+        How hard a dropped ball finds the ice of this rink, as a multiple of the usual fit.
     """
     plain = Ice(temperature_C, hardness_factor)
     pressed = replace(Ice.pressed(temperature_C), hardness_factor=plain.hardness_factor)

@@ -30,9 +30,16 @@ from bladelab.trust.measured_cases import case_of, ratio_of_hollows
 class Attempt:
     """One attempt.
 
-    varied : what was changed, over which range.  published : what is known from outside.
-    drop_test, pressed : what comes out on either ice, in words.
-    holds : whether pressed ice survives it; None where sources contradict each other or nothing is published.
+    Attributes
+    ----------
+    varied : str
+        What was changed, over which range.
+    published : str
+        What is known from outside.
+    drop_test, pressed : str
+        What comes out on either ice, in words.
+    holds : bool or None
+        Whether pressed ice survives it; None where sources contradict each other or nothing is published.
     """
 
     varied: str

@@ -21,8 +21,16 @@ from bladelab.shape.hollow import Hollow
 class Comparison:
     """A published number and what comes out on the ices held possible.
 
-    fact, source : what was measured, and by whom.  published, low, high : the number and its range; `high` is
-    infinite where only a direction is published.  digits : of its decimals.  span : computed.
+    Attributes
+    ----------
+    fact, source : str
+        What was measured, and by whom.
+    published, low, high : float
+        The number and its range; `high` is infinite where only a direction is published.
+    digits : int
+        Of its decimals.
+    span : Span
+        Computed.
     """
 
     fact: str
