@@ -21,7 +21,7 @@ from numpy.typing import ArrayLike
 from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration
-from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, QUIET, STEEL, TRIAL, Look
 from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
 from bladelab.show.clinic.stage import Stage, added, put, rewrite
 
@@ -30,7 +30,7 @@ LETTERS, SMALL_LETTERS = 24.0, SMALLEST_PT
 COLOUR = {"A": PRESENT, "B": TRIAL}
 DASH = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}
 #: The face-off circle, to compare with.
-FACE_OFF_LINE: dict[str, Any] = {"color": QUIET, "linewidth": 3, "linestyle": ":"}
+FACE_OFF_LINE: Look = {"color": QUIET, "linewidth": 3, "linestyle": ":"}
 #: Grey of what is said besides; 7 to 1 on white.
 SOFT = "#595959"
 #: The same hues, dark enough for text on white and on ice (WCAG 2.2, 1.4.3: 4.5 to 1).
@@ -50,7 +50,7 @@ def texts_of(figure: Figure | SubFigure) -> list[Text]:
 
 def write(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
     """Write a label in data coordinates."""
-    look: dict[str, Any] = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
+    look: Look = {"fontsize": LETTERS, "color": INK, "ha": "center", "va": "center"} | how
     return put(
         axes, (Text, look), lambda: axes.text(x, y, text, **look), lambda label: rewrite(label, x, y, text)
     )
@@ -108,7 +108,7 @@ def draw_bracket(
 ) -> None:
     """Draw a bracket from one point to another; its ends point along `tick`."""
     (x, y), (x1, y1), (dx, dy) = start, end, tick
-    style: dict[str, Any] = {"color": INK, "linewidth": 3, "solid_joinstyle": "miter"} | look
+    style: Look = {"color": INK, "linewidth": 3, "solid_joinstyle": "miter"} | look
     line(axes, [x + dx, x, x1, x1 + dx], [y + dy, y, y1, y1 + dy], **style)
 
 

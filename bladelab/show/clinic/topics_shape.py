@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from matplotlib.figure import Figure, SubFigure
 
 from bladelab.physics.contact import solve_contact, solve_contacts
 from bladelab.shape.rocker import Rocker, Zone
-from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
+from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL, Look
 from bladelab.show.clinic import everyday, skate
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.lesson import CHOSEN, GEOMETRY, Examples, Fact, Lesson, Said, percent_apart
@@ -95,7 +93,7 @@ def what_a_rocker_is(examples: Examples) -> Lesson:
         pen.line(circle, r * np.sin(angle), r - r * np.cos(angle), color=QUIET, linewidth=3)
         x = np.linspace(-half, half, 20)
         pen.line(circle, x, rocker.height_mm(x), color=COLOUR["A"], linewidth=12, solid_capstyle="butt")
-        names: list[tuple[str, dict[str, Any]]] = [
+        names: list[tuple[str, Look]] = [
             ("blade A's\ncircle", {"color": TEXT_COLOUR["A"], "fontweight": "bold"}),
             ("face-off circle", {}),
         ]

@@ -94,7 +94,7 @@ class Stills:
             self._made_of.append((opening, [self._pieces.setdefault(k, len(self._pieces)) for k in keys]))
         return number
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         """The still parts as home.js takes them."""
         return {"pieces": [piece for piece, _ in self._pieces], "stills": self._made_of}
 

@@ -51,11 +51,11 @@ class Offered:
     """A dial of the page: its positions, evenly spread over all it has, the present one among them."""
 
     control: Control
-    values: tuple[Any, ...]
+    values: tuple[object, ...]
     texts: tuple[str, ...]
     at: int
 
-    def page(self) -> dict[str, Any]:
+    def page(self) -> dict[str, object]:
         """What panel.js needs of it."""
         return {
             "edition": 0,
@@ -151,7 +151,7 @@ def page_to_take_home(
     view.lay_out(narrow=True)
     fixed = list(_fixed(panel, given))
     total, drawings, stills = int(np.prod([len(one.values) for one in given])), Drawings(), Stills()
-    settings: list[dict[str, Any]] = []
+    settings: list[dict[str, object]] = []
     for values in product(*(one.values for one in given)):
         if UNITS.system != units:
             raise InputError("the units were changed in the meantime; please save again")
@@ -167,7 +167,7 @@ def page_to_take_home(
     return _html(panel, given, fixed, pictures, packs, as_pack(stills.page()), more).encode()
 
 
-def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[Any]) -> SimpleNamespace:
+def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[object]) -> SimpleNamespace:
     """The state with the values of these dials."""
     new = copy(state)
     for one, value in zip(given, values, strict=True):
@@ -184,7 +184,7 @@ def _setting(
     state: SimpleNamespace,
     drawings: Drawings,
     stills: Stills,
-) -> dict[str, Any]:
+) -> dict[str, object]:
     """What the page shows for a state."""
     try:
         result = answer(state)
@@ -201,7 +201,7 @@ def _html(
     panel: Panel,
     given: Sequence[Offered],
     fixed: Sequence[str],
-    pictures: dict[str, Any],
+    pictures: dict[str, object],
     packs: Sequence[str],
     stills: str,
     more: str,
