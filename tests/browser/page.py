@@ -28,7 +28,8 @@ HANDLE = "input[type=range], .noUi-handle"
 HANDLES = f"[...document.querySelectorAll('{HANDLE}')].filter(one => one.offsetParent && !one.disabled)"
 LABEL = """(one => (one.closest('.bladelab-dial')?.querySelector('.bladelab-name')
              ?? one.closest('.widget-slider').querySelector('.widget-label'))?.textContent.trim() ?? '')"""
-
+READOUT = """(one => (one.closest('label')?.querySelector('output')
+               ?? one.closest('.widget-slider').querySelector('.widget-readout')).innerText.trim())"""
 
 Found = TypeVar("Found")
 
@@ -126,7 +127,9 @@ class NotebookPage:
 
     def pictures(self) -> list[str]:
         """Fingerprints of all pictures on the page."""
-        return [self.picture(i) for i in range(self.page.locator(PICTURE).count())]
+        return self.page.evaluate(
+            f"picture => Promise.all([...document.querySelectorAll(picture)].map({READ_PICTURE}))", PICTURE
+        )
 
     def sentence(self, which: int = 0) -> str:
         """Text of sentence number `which`."""
@@ -142,8 +145,8 @@ class NotebookPage:
 
     def slider(self, label: str | int) -> Locator:
         """The slider with this label, or slider number `label`; of one made of ipywidgets its handle."""
-        labels = self.slider_labels()
         if isinstance(label, str):
+            labels = self.slider_labels()
             if label not in labels:
                 raise LookupError(f"no slider is called {label!r}; there are: {labels}")
             label = labels.index(label)
@@ -151,9 +154,11 @@ class NotebookPage:
 
     def slider_value(self, label: str | int) -> str:
         """What the slider's value reads on the page, with its unit."""
-        readout = """handle => (handle.closest('label')?.querySelector('output')
-                       ?? handle.closest('.widget-slider').querySelector('.widget-readout')).innerText"""
-        return self.slider(label).evaluate(readout).strip()
+        return self.slider(label).evaluate(READOUT)
+
+    def slider_values(self) -> list[str]:
+        """What the sliders read that can be seen and moved, in the order of the page."""
+        return self.page.evaluate(f"() => {HANDLES}.map({READOUT})")
 
     def readouts(self) -> dict[str, str]:
         """What all sliders say, in whatever tab they are, by place and name."""
@@ -170,12 +175,12 @@ class NotebookPage:
 
     def dropdown_labels(self) -> list[str]:
         """Labels of the menus that can be seen; of one without a label, an empty text."""
-        name = "menu => menu.closest('.bladelab-dial')?.querySelector('.bladelab-name')"
-        widget = "menu.closest('.widget-dropdown')?.querySelector('.widget-label')"
-        return [
-            (menu.evaluate(f"menu => (({name})(menu) ?? {widget})?.innerText") or "").strip()
-            for menu in self.page.locator(MENU).all()
-        ]
+        return self.page.locator(MENU).evaluate_all(
+            """menus => menus.map(menu =>
+                 (menu.closest('.bladelab-dial')?.querySelector('.bladelab-name') ??
+                  menu.closest('.widget-dropdown')?.querySelector('.widget-label')
+                 )?.innerText.trim() ?? '')"""
+        )
 
     def choose_other(self, number: int) -> int:
         """Choose the next entry of menu number `number`, or the first after the last.

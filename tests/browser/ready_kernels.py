@@ -69,6 +69,7 @@ def serve(door_number: str) -> None:
 
 def become_a_kernel(line: socket.socket) -> None:
     """Run the kernel that is asked for on `line`, in a process that was forked for it."""
+    import atexit
     import threading
 
     from ipykernel.kernelapp import launch_new_instance
@@ -92,7 +93,10 @@ def become_a_kernel(line: socket.socket) -> None:
         os.kill(os.getpid(), signal.SIGKILL)  # who asked is gone
 
     threading.Thread(target=follow, daemon=True).start()
-    sys.exit(launch_new_instance())
+    launch_new_instance()
+    atexit._run_exitfuncs()
+    sys.stdout.flush()
+    os._exit(0)  # to take all that was loaded to pieces first takes longer than to fork it
 
 
 if __name__ == "__main__":

@@ -148,13 +148,16 @@ def move_a_control(notebook):
         notebook.wait_for_answer()
         return notebook.pictures() != pictures and notebook.sentences() != sentences
 
-    labels = notebook.slider_labels()
-    for number, label in enumerate(labels):
-        value = notebook.slider_value(number)
-        notebook.press(number, "PageUp")  # five steps
-        if notebook.slider_value(number) == value:  # at its right end
-            notebook.press(number, "PageDown")
-        assert notebook.slider_value(number) != value, f"the slider {label!r} moves"
+    labels, values = notebook.slider_labels(), notebook.slider_values()
+
+    def still() -> list[int]:
+        pairs = zip(values, notebook.slider_values(), strict=True)
+        return [number for number, (old, new) in enumerate(pairs) if old == new]
+
+    for key in ("PageUp", "PageDown"):  # five steps; down, where a slider was at its right end
+        for number in still():
+            notebook.press(number, key)
+    assert still() == [], f"each slider moves, of {labels}"
     if labels and answered():
         return
     for number, label in enumerate(notebook.dropdown_labels()):

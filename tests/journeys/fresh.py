@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Iterator
-from contextlib import chdir, contextmanager
+from collections.abc import Callable
+from contextlib import chdir
 from importlib import import_module
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
+from unittest.mock import patch
 
 from bladelab import InputError
+from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
 
 _PANEL = re.compile(r"from (bladelab\.show\S+) import (\w+_panel)\b")
@@ -23,16 +25,6 @@ def factories(notebook: Path) -> list[Callable[[], Any]]:
     sources = ["".join(cell["source"]) for cell in cells if cell["cell_type"] == "code"]
     names = [found for source in sources for found in _PANEL.findall(source)]
     return [getattr(import_module(module), name) for module, name in names]
-
-
-@contextmanager
-def units(system: str) -> Iterator[None]:
-    """This system of units inside the block."""
-    before, UNITS.system = UNITS.system, system
-    try:
-        yield
-    finally:
-        UNITS.system = before
 
 
 class Fresh:
@@ -57,7 +49,7 @@ class Fresh:
 
     def __init__(self, make: Callable[[], Any], folder: Path) -> None:
         self._make, self._folder = make, folder
-        with chdir(folder):
+        with chdir(folder), patch.object(Panel, "refresh"):  # the picture it opens with is drawn for nobody
             self.box = make()
         self.panel = getattr(self.box, "panel", self.box)
         self.controls = {name: dial.control for name, dial in self.panel.dials.items()}
@@ -85,7 +77,7 @@ class Fresh:
         """Sentence, picture, and whether the numbers meant can't be: then the sentence is advice, and the
         picture is that of the last numbers that worked, or none. A page with little room has a narrow one."""
         self._narrow = narrow
-        with units(system), chdir(self._folder):
+        with UNITS.lent(system), chdir(self._folder):
             try:
                 sentence, picture = self._drawn(self.meant)
             except InputError as problem:

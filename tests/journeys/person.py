@@ -22,7 +22,6 @@ IN_PAGE = """
 window.dials = {
   panel: n => [...document.querySelectorAll('.bladelab-panel')].filter(one => one.isConnected)[n],
   control: (n, name) => dials.panel(n).querySelector(`[data-dial="${name}"]`),
-  texts: (n, names) => names.map(name => dials.text(n, name)),
   text: (n, name) => {
     const control = dials.control(n, name);
     if (control.type === 'checkbox') return `${control.checked}`;
@@ -56,11 +55,24 @@ window.dials = {
     picture.querySelectorAll('svg').forEach(svg => walk(svg, parts));
     return parts;
   },
-  drawnFrom: html => {
+  // What the picture should show from now on.
+  wanted: [],
+  want: html => {
     const box = document.createElement('div');
     box.innerHTML = html;
-    return dials.drawn(box);
+    dials.wanted = dials.drawn(box);
   },
+  // All of a panel at one look: what it says, what its dials read, and, once it says what it should, how many
+  // parts the picture has and should have, and those that differ.
+  look: (n, names, sentence) => {
+    const panel = dials.panel(n), said = dials.oneLine(panel.querySelector('.bladelab-sentence').innerText);
+    const texts = names.map(name => dials.oneLine(dials.text(n, name)));
+    if (!said.startsWith(sentence)) return {said, texts};
+    const shown = dials.drawn(panel.querySelector('.bladelab-picture')), {wanted} = dials;
+    const apart = shown.map((part, i) => [part, wanted[i] ?? '']).filter(([part, other]) => part !== other);
+    return {said, texts, parts: [shown.length, wanted.length], apart};
+  },
+  oneLine: text => text.trim().replace(/\\s+/g, ' '),
 };
 document.addEventListener('input', ({target}) => {
   if (target.type === 'range') dials.moved.push(target.closest('label').querySelector('output').textContent);
@@ -211,12 +223,14 @@ class Hand:
     def is_true(self) -> None:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
         wanted, html, fault = self.fresh.answer(self.units, self.has_little_room())
-        picture = self._js("html => dials.drawnFrom(html)", html)
+        sentence, names = _one_line(wanted), list(self.fresh.controls)
+        self._js("html => dials.want(html)", html)
         trouble = ""
 
         def true() -> bool:
             nonlocal trouble
-            trouble = self._untrue(_one_line(wanted), picture, fault) or self._misread()
+            look = self._js("given => dials.look(...given)", [self.place, names, sentence])
+            trouble = self._untrue(look, sentence, fault) or self._misread(names, look["texts"])
             return not trouble
 
         wait_for(true, lambda: f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}")
@@ -232,30 +246,30 @@ class Hand:
         of = self.fresh.controls
         return {name: value for name, value in self.fresh.meant.items() if value != of[name].default}
 
-    def _untrue(self, sentence: str, picture: list[str], fault: bool) -> str:
-        kept = self.sentence().endswith("The picture shows the last setting that works.")
+    def _untrue(self, look: dict[str, Any], sentence: str, fault: bool) -> str:
+        """What is wrong with the sentence or the picture; nothing, if all is well."""
+        said = look["said"]
+        kept = said.endswith("The picture shows the last setting that works.")
         if kept is not (fault and self.fresh.has_worked):
-            return f"advice is {'missing' if fault else 'given'}: {self.sentence()}"
-        if not self.sentence().startswith(sentence):
-            return f"the sentence is: {self.sentence()}\nit should be: {sentence}"
-        shown = self.panel.locator(".bladelab-picture").first.evaluate("picture => dials.drawn(picture)")
+            return f"advice is {'missing' if fault else 'given'}: {said}"
+        if not said.startswith(sentence):
+            return f"the sentence is: {said}\nit should be: {sentence}"
         if fault and (self.acts > 1 or not self.fresh.has_worked):
             return ""  # which of the settings in between still worked, nobody can tell
-        apart = [pair for pair in zip(shown, picture, strict=False) if not _alike(*pair)]
-        if apart or len(shown) != len(picture):
+        shown, wanted = look["parts"]
+        apart = [pair for pair in look["apart"] if not _alike(*pair)]
+        if apart or shown != wanted:
             first = apart[0] if apart else ("", "")
             return (
-                f"the picture is not a fresh one: {len(shown)} parts, {len(picture)} expected, {len(apart)} "
-                f"differ, first {_apart(*first)}"
+                f"the picture is not a fresh one: {shown} parts, {wanted} expected, {len(apart)} differ, "
+                f"first {_apart(*first)}"
             )
         return ""
 
-    def _misread(self) -> str:
+    def _misread(self, names: list[str], texts: list[str]) -> str:
         """The first dial that does not read what is meant by it, in the units chosen."""
-        names = list(self.fresh.controls)
-        texts = self._js("([n, names]) => dials.texts(n, names)", [self.place, names])
-        for name, text in zip(names, texts, strict=True):
-            said, wanted, slack = _one_line(text), *self._reading(name)
+        for name, said in zip(names, texts, strict=True):
+            wanted, slack = self._reading(name)
             right = said == wanted if isinstance(wanted, str) else abs(meant.number(said) - wanted) <= slack
             if not right:
                 return f"{name} reads {said!r}; {wanted!r} is meant"

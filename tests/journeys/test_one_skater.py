@@ -108,9 +108,9 @@ def from_the_edges_to_the_paper(desk, book, files):
 
 
 def test_a_card_goes_from_notebook_to_notebook_to_the_paper_and_to_the_next_day(
-    browser, project_copy, own_files, book
+    browser, project_copy, kernels, own_files, book
 ):
-    server = harness.start_server("lab", project_copy, book=book)
+    server = harness.start_server("lab", project_copy, book=book, kernels=kernels)
     try:
         desk = Desk(browser, server)
         desk.open(BITE)
@@ -158,14 +158,16 @@ def test_a_card_goes_from_notebook_to_notebook_to_the_paper_and_to_the_next_day(
         server.stop()
 
 
-def test_a_team_comes_in_is_sharpened_and_one_of_it_gets_an_order(browser, project_copy, own_files, tmp_path):
+def test_a_team_comes_in_is_sharpened_and_one_of_it_gets_an_order(
+    browser, project_copy, kernels, own_files, tmp_path
+):
     book = tmp_path / "team.sqlite"
     nine, ten = (Blade(Rocker.single(feet(r), 280.0), Hollow(12.7, 2.9)) for r in (9, 10))
     write(book, Stated("S1", nine), Fitted("S1"), Decided(ten), skater="T02", choose=False)
     roster = tmp_path / "roster.csv"
     rows = [f"T{n:02d};U16;{50 + n},5;6;S1;13,2;9,5" for n in range(1, 13)]
     roster.write_text("\r\n".join(["skater;team;mass_kg;hours_per_week;steel;height_mm;least_mm", *rows]))
-    server = harness.start_server("voila", project_copy, book=book)
+    server = harness.start_server("voila", project_copy, book=book, kernels=kernels)
     try:
         desk = Desk(browser, server)
         desk.open(TEAM)
