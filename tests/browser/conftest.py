@@ -19,11 +19,17 @@ def saved(project_copy) -> Path:
 
 @pytest.fixture
 def open_notebook(browser, windows):
-    """Call with a server and a notebook's name; what is open at the end of the test is closed."""
+    """Call with a server and a notebook's name; closes what that server has open, and what is open at the end
+    of the test."""
+
+    used = set()
 
     def open_one(server, name, **options):
         if server.kind not in windows:
             windows[server.kind] = harness.Window(browser, server)
+        if server.kind in used:
+            windows[server.kind].close_notebook()
+        used.add(server.kind)
         return windows[server.kind].open(name, **options)
 
     yield open_one

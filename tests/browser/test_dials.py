@@ -2,6 +2,7 @@
 
 import pytest
 
+from tests.browser.harness import Window
 from tests.browser.page import wait_for
 from tests.browser.samples import write_notebook
 
@@ -33,22 +34,40 @@ Panel("number", Number(), [
 """
 
 
-@pytest.fixture
-def notebook(lab, open_notebook, project_copy):
+@pytest.fixture(scope="module")
+def opened(lab, browser, windows, project_copy):
     """The panel above in a notebook of its own."""
     path = write_notebook(project_copy / "notebooks" / "number.ipynb", BREAKS)
-    opened = open_notebook(lab, path.name)
-    opened.wait_until_run()
-    opened.wait_for_panel()
-    yield opened
+    window = windows.setdefault("lab", Window(browser, lab))
+    notebook = window.open(path.name)
+    notebook.wait_until_run()
+    notebook.wait_for_panel()
+    yield notebook
+    window.close_notebook()
     path.unlink()
 
 
-def test_a_value_can_be_typed(notebook):
-    slider = notebook.page.locator("[data-dial=hollow_mm]")
-    slider.focus()
-    notebook.page.keyboard.type("3/4")
+@pytest.fixture
+def notebook(opened):
+    """The panel, as it was when it opened."""
+    for menu in ("units", "share"):
+        opened.choose(opened.dropdown_labels().index(menu), 0)
+    type_hollow(opened, "5/8")
+    opened.page.locator(".bladelab-picture", has_text="5/8 in").wait_for()
+    opened.page.locator(".bladelab-sentence", has_text="Out of 2.").wait_for()
+    opened.page.evaluate("bladelabKernel.errors = []")
+    return opened
+
+
+def type_hollow(notebook, text):
+    """Type a value for the slider, with or without its unit."""
+    notebook.page.locator("[data-dial=hollow_mm]").focus()
+    notebook.page.keyboard.type(text)
     notebook.page.keyboard.press("Enter")
+
+
+def test_a_value_can_be_typed(notebook):
+    type_hollow(notebook, "3/4")
     notebook.page.locator(".bladelab-picture", has_text="3/4 in").wait_for()
     assert notebook.slider_value("hollow") == "3/4 in"
     notebook.choose(notebook.dropdown_labels().index("units"), 1)
@@ -57,9 +76,7 @@ def test_a_value_can_be_typed(notebook):
     notebook.page.keyboard.press("Enter")
     notebook.page.locator(".bladelab-picture", has_text="12.7 mm").wait_for()
     assert notebook.slider_value("hollow") == "12.7 mm"
-    slider.focus()
-    notebook.page.keyboard.type("500")
-    notebook.page.keyboard.press("Enter")
+    type_hollow(notebook, "500")
     notebook.page.locator(".bladelab-report", has_text="at least 6.3 mm and at most 38.1 mm").wait_for()
     assert notebook.slider_value("hollow") == "12.7 mm" and notebook.all_errors() == []
 

@@ -63,9 +63,9 @@ def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address)
     assert not notebook.is_unsaved()
 
 
-def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_address):
+def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_notebook):
     path = sample("notebooks/listed.ipynb", run_on_open=True)
-    notebook = open_address(lab, path.name)
+    notebook = open_notebook(lab, path.name)
     active = "window.jupyterapp?.shell?.currentWidget?.content?.activeCellIndex"
     notebook.page.wait_for_function(f"{active} === 0", timeout=60_000)
     assert notebook.page.locator(".run-on-open-done").count() == 0
@@ -76,7 +76,7 @@ def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_address
     assert notebook.page.evaluate("[...activeCells]") == [0]
 
 
-def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook, open_address):
+def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook):
     path = sample("notebooks/listed.ipynb", run_on_open=True)
     notebook = open_notebook(lab, path.name)
     notebook.wait_until_run()
@@ -84,7 +84,7 @@ def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample,
     notebook.page.evaluate("jupyterapp.commands.execute('docmanager:save')")
     stored = nbformat.read(path, as_version=4)
     assert stored.cells[1].outputs and stored.cells[1].execution_count
-    again = open_address(lab, path.name)
+    again = open_notebook(lab, path.name)
     again.wait_until_run()
     again.wait_for_panel()
     assert again.page.locator(".run-on-open-done").count() == 1
