@@ -176,7 +176,6 @@ def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, ow
     log.set("hollow_mm", 0.5)
     add_trial(fitter, {"How far does it glide?": "4", "Do you feel steady?": "5 steady"})
     path = own_files / "saved" / "trials.csv"
-    wait_for(path.exists)
     (trial,) = TrialLog(path).read().trials
     assert (trial.skater, trial.date) == (CODE, datetime.date.today())
     assert trial.blade == Blade(Rocker.single(3350, 280), HALF_INCH)
@@ -188,7 +187,8 @@ def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, ow
 
 
 def add_trial(fitter, ratings):
-    """Fill in the form under the log and press its button."""
+    """Fill in the form under the log and press its button; the trial is in the log when the page says so, and
+    not when its file is there."""
     page = fitter.page.page
     page.get_by_placeholder("such as K07; no name").fill(CODE)
     page.get_by_placeholder("such as K07; no name").press("Tab")
@@ -196,6 +196,7 @@ def add_trial(fitter, ratings):
     for question, rating in ratings.items():
         menu(page, question).select_option(label=rating)
     page.get_by_role("button", name="add this trial").click()
+    page.get_by_text("Added to").wait_for()
 
 
 def menu(page, label):
