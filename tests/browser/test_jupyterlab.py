@@ -151,7 +151,7 @@ def move_a_control(notebook):
     labels, values = notebook.slider_labels(), notebook.slider_values()
 
     def still() -> list[int]:
-        pairs = zip(values, notebook.slider_values(), strict=True)
+        pairs = zip(values, notebook.slider_values(), strict=False)  # one that moves may bring others
         return [number for number, (old, new) in enumerate(pairs) if old == new]
 
     for key in ("PageUp", "PageDown"):  # five steps; down, where a slider was at its right end
