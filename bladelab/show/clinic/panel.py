@@ -19,7 +19,7 @@ from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.slide import EDITABLE
 from bladelab.show.clinic.slide_view import Shown, SlideView
-from bladelab.show.controls.control import Choice, Control, Slider, Tick
+from bladelab.show.controls.control import Choice, Control, Slider, Tick, choice_of
 from bladelab.show.controls.debounce import AtRest
 from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.declare import panel
@@ -83,13 +83,12 @@ class ClinicPanel(PanelBox):
         self.files = FilesPage(self._deck_as_chosen, folder, self.deck.name, lambda: self.panel.refresh())
         self.overview, self.at_rest = Overview(), AtRest(self._look_through)
         words = self._words_page()
-        audiences = tuple((a, a) for a in AUDIENCES)
         self.panel = panel(
             "clinic",
             SlideView,
             self.answer,
             Choice("slide", "slide", "view", self._listed(), 0),
-            Choice("audience", "audience", "view", audiences, AUDIENCES[1]),
+            choice_of("audience", "audience", "view", AUDIENCES, AUDIENCES[1]),
             _TOPICS,
             _BLADES,
             buttons=[("◀ back", lambda _: self._turn(-1)), ("next ▶", lambda _: self._turn(1))],

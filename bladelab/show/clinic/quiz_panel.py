@@ -31,7 +31,7 @@ from bladelab.show.clinic.quiz import (
     told,
     winner,
 )
-from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.controls.control import Choice, Slider, choice_of
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
@@ -174,7 +174,7 @@ quiz_panel = panel(
     Slider("mass_kg", "skater", "skater", 20, 150, MASS_KG, "mass"),
     Choice("question", "question", "view", tuple((q.text, q) for q in QUESTIONS), QUESTIONS[0]),
     Slider("pair", "pair", "view", 1, PAIRS, 1),
-    Choice("guess", "the guess", "view", tuple((g, g) for g in GUESSES), NOBODY),
+    choice_of("guess", "the guess", "view", GUESSES, NOBODY),
     buttons=[("next pair", _next_pair)],
     kind=QuizPanel,
 )

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 from types import SimpleNamespace
-from typing import Any
 
 from bladelab._errors import InputError
 from bladelab.book.shape_now import ShapeNow
@@ -17,7 +16,7 @@ from bladelab.physics.stance import Stance
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
-from bladelab.show.controls.control import Choice, Control, Slider, Tick
+from bladelab.show.controls.control import Choice, Control, Slider, Tick, choice_of, for_both
 from bladelab.show.wording.units_shown import UNITS
 
 #: Of a glide, where a panel has no dial for it.
@@ -59,7 +58,7 @@ def rocker_controls() -> list[Control]:
     """The controls of one blade's rocker; `rocker_of` reads them."""
     controls: list[Control] = [
         replace(length_control(), when=on_sliders),
-        Choice("shape", "shape", "rocker", tuple((s, s) for s in SHAPES), "single"),
+        choice_of("shape", "shape", "rocker", SHAPES),
         Slider("radius_mm", "radius", "rocker", 1200, 12200, 3048, "radius", when=_is("single")),
         Slider("pivot_mm", "level point", "rocker", -60, 60, 0, "length", when=on_sliders),
         Slider("zones", "number of zones", "rocker", 2, MOST_ZONES, 3, when=_has_zones),
@@ -114,6 +113,11 @@ def hollow_controls() -> list[Control]:
         # How round they are. No published edge radius is known to us: the range is ours.
         Slider("edge_radius_mm", "edges", "hollow", 0, 0.1, 0, "edge radius"),
     ]
+
+
+def blade_controls(**trial: object) -> list[Control]:
+    """The controls of both blades, rocker and groove; `trial` are defaults of the trial blade that differ."""
+    return for_both(*rocker_controls(), *hollow_controls(), trial=trial)
 
 
 def steel_controls(group: str) -> list[Control]:
@@ -258,36 +262,6 @@ def hollow_of(side: SimpleNamespace) -> Hollow:
 def blade_of(side: SimpleNamespace) -> Blade:
     """The blade that one column of dials describes."""
     return Blade(rocker_of(side), hollow_of(side))
-
-
-def rocker_dials(rocker: Rocker) -> dict[str, object]:
-    """The values of the dials, by key, that describe a rocker: the other way round of `rocker_of`.
-
-    Raises
-    ------
-    ValueError
-        If the rocker has more zones than there are dials for.
-    """
-    values: dict[str, object] = {"length_mm": rocker.length_mm, "pivot_mm": rocker.pivot_mm}
-    if len(rocker.zones) == 1:
-        return {**values, "shape": "single", "radius_mm": rocker.zones[0].radius_mm}
-    if len(rocker.zones) > MOST_ZONES:
-        raise InputError(f"the blade has {len(rocker.zones)} zones; the sliders show at most {MOST_ZONES}")
-    values |= {"shape": "blended" if rocker.blend_mm else "stepped", "zones": len(rocker.zones)}
-    if rocker.blend_mm:
-        values["blend_mm"] = rocker.blend_mm
-    for i, zone in enumerate(rocker.zones, 1):
-        values[f"zone_radius_{i}_mm"] = zone.radius_mm
-        if i < len(rocker.zones):
-            values[f"zone_length_{i}_mm"] = zone.length_mm
-    return values
-
-
-def dials_of(blade: Blade) -> dict[str, Any]:
-    """The values of the dials, by key, that describe a blade; a ValueError if it has too many zones."""
-    hollow = blade.hollow
-    groove = {"hollow_mm": hollow.radius_mm, "width_mm": hollow.width_mm}
-    return {**rocker_dials(blade.rocker), **groove, "edge_radius_mm": hollow.edge_radius_mm}
 
 
 def both_blades(state: SimpleNamespace) -> dict[str, Blade]:

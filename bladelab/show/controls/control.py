@@ -91,6 +91,12 @@ class Frames(Control):
     interval_ms: int = 50
 
 
+def choice_of(key: str, label: str, group: str, words: Iterable[str], default: str = "") -> Choice:
+    """A choice in which the text of each value is the value itself; the first one by default."""
+    options = tuple((word, word) for word in words)
+    return Choice(key, label, group, options, default or options[0][0])
+
+
 def preset(controls: Iterable[Control], **defaults: Any) -> list[Control]:
     """The same controls with other defaults, by key: ``preset(rocker_controls(), shape="blended")``."""
     return [

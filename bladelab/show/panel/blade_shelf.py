@@ -12,7 +12,8 @@ from bladelab._files import regular_files
 from bladelab.advice.blade_file import LONGEST_NAME, load_blade, save_blade
 from bladelab.book.exchange import FILE_KIND
 from bladelab.shape.blade import Blade
-from bladelab.show.controls.blade import blade_of, dials_of
+from bladelab.show.controls.blade import blade_of
+from bladelab.show.controls.blade_dials import dials_of
 from bladelab.show.controls.control import Slider
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER, safe_name

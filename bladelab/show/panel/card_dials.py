@@ -20,7 +20,8 @@ from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from bladelab.show.controls.blade import MOST_ZONES, rocker_controls, rocker_dials
+from bladelab.show.controls.blade import MOST_ZONES, rocker_controls
+from bladelab.show.controls.blade_dials import rocker_dials
 from bladelab.show.controls.control import Slider
 from bladelab.show.controls.dials import Dial
 from bladelab.show.wording.say import say_day, short_day

@@ -20,7 +20,7 @@ from traitlets import Bool, Dict, Unicode
 
 from bladelab._errors import InputError
 from bladelab.show.canvas.result import Picture
-from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick
+from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick, choice_of
 from bladelab.show.controls.debounce import WhileMoving
 from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.card_bar import CARD_IS_OPEN, CardBar
@@ -88,7 +88,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
         layout: Mapping[str, object],
     ) -> None:
         self.view, self.dials, self.saving, self.bar, self._buttons = view, dials, saving, bar, buttons
-        units = Choice("units", "units", "view", tuple((s, s) for s in SYSTEMS), UNITS.system)
+        units = choice_of("units", "units", "view", SYSTEMS, UNITS.system)
         self._units = Dial(units, lambda: None)
         self._heard, self._turn, self.sentence_text = 0, 0, ""
         self._shown_still: tuple[object, ...] | None = None

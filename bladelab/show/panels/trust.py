@@ -21,7 +21,7 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, LINES, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import Control, Slider, for_both
+from bladelab.show.controls.control import Control, Slider
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.say import say_friction
 from bladelab.show.wording.units_shown import UNITS
@@ -230,7 +230,7 @@ trust_panel = panel(
     "trust",
     TrustView,
     answer,
-    for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"radius_mm": 3352.8}),
+    controls.blade_controls(radius_mm=3352.8),
     controls.mass_control(),
     controls.position_control(15, reach=60),
     controls.lean_control(20),

@@ -27,7 +27,8 @@ from bladelab.book.entry import Entry
 from bladelab.book.exchange import export_json
 from bladelab.book.happenings import Joined
 from bladelab.book.store import open_book
-from bladelab.show.controls.blade import blade_of, dials_of
+from bladelab.show.controls.blade import blade_of
+from bladelab.show.controls.blade_dials import dials_of
 from bladelab.show.panel.blade_shelf import show_blade
 from bladelab.show.panels.advice.compare import compare_panel
 from bladelab.show.panels.advice.match import match_panel

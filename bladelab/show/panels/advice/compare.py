@@ -22,7 +22,6 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import for_both
 from bladelab.show.panel.blade_shelf import BladeShelf
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.panel.engine import Panel
@@ -167,11 +166,7 @@ _scorecard = panel(
     "scorecard",
     CompareView,
     answer,
-    for_both(
-        *controls.rocker_controls(),
-        *controls.hollow_controls(),
-        trial={"radius_mm": 3657.6},
-    ),
+    controls.blade_controls(radius_mm=3657.6),
     controls.skater_controls(MOMENTS[5]),
     controls.speed_control(),
     controls.ice_controls(),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
 from typing import Any
@@ -18,7 +18,7 @@ from bladelab.book.happenings import Complained
 from bladelab.show.canvas.ladder import LADDER_TOP, LADDER_WIDTH, RUNG_STEP, LadderPart
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.control import Choice
+from bladelab.show.controls.control import Choice, choice_of
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
@@ -222,11 +222,6 @@ def _on_the_list(cause: str) -> Callable[[SimpleNamespace], bool]:
     return shown
 
 
-def _choice(key: str, label: str, options: Iterable[str]) -> Choice:
-    """A choice in which text and value are the same."""
-    return Choice(key, label, "skater", tuple((text, text) for text in options), next(iter(options)))
-
-
 def _write(panel: Panel) -> None:
     assert isinstance(panel, ComplaintPanel)
     panel.write()
@@ -253,8 +248,8 @@ complaint_panel = panel(
         "no bite",
     ),
     Choice("skate", "which skate", "skater", _SKATES, ""),
-    _choice("sharpened", "last sharpened", _SHARPENED),
-    _choice("changed", "new lately", _NEW),
+    choice_of("sharpened", "last sharpened", "skater", _SHARPENED),
+    choice_of("changed", "new lately", "skater", _NEW),
     (
         Choice(_dial_of(cause.key), f"{cause.name}?", "view", _ANSWERS, "", when=_on_the_list(cause.key))
         for cause in CAUSES.values()

@@ -21,7 +21,7 @@ from bladelab.advice.wishes import POSITIONS, WISHES, in_percent
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import Choice, Slider, Tick
+from bladelab.show.controls.control import Slider, Tick, choice_of
 from bladelab.show.panel.declare import Act, panel
 from bladelab.show.panel.forms import beside
 from bladelab.show.panel.long_work import LongWork, Step
@@ -68,7 +68,7 @@ _CONTROLS = (
         for i, word in enumerate(WISHES)
     ),
     Slider("most_steps", "changes, at most", "view", 1, 12, 4),
-    Choice("toward", "priority", "view", tuple((w, w) for w in (_EQUAL, *WISHES)), _EQUAL),
+    choice_of("toward", "priority", "view", (_EQUAL, *WISHES)),
     *controls.ice_controls(),
 )
 

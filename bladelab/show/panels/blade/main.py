@@ -10,7 +10,6 @@ from bladelab.show.canvas.parts import BOTH, EndLines, FootprintPart, GroovePart
 from bladelab.show.canvas.result import OnIce
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import for_both
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, more_or_less, percent, tipped
@@ -85,7 +84,7 @@ main_panel = panel(
     "two-blades",
     MainView,
     answer,
-    for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"radius_mm": 3352.8}),
+    controls.blade_controls(radius_mm=3352.8),
     controls.skater_controls(),
     controls.ice_controls(),
     buttons=(COPY_PRESENT,),

@@ -19,7 +19,7 @@ from bladelab.show.canvas.narrow import NARROW_PX, make_readable
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL, Look
 from bladelab.show.canvas.view import View
-from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.controls.control import Choice, Slider, choice_of
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
@@ -192,9 +192,7 @@ team_chart = panel(
     "team",
     TeamView,
     team_answer,
-    Choice(
-        "order", "order", "view", options=tuple((word, word) for word in _ORDERS), default="most urgent first"
-    ),
+    choice_of("order", "order", "view", _ORDERS, "most urgent first"),
     Slider("page", "page", "view", low=1, high=28, default=1),
     Choice("by_card", "what is due goes by", "skater", _BY, default=True),
     Slider("hours", "sharpen after hours on ice", "skater", low=2, high=30, default=6),

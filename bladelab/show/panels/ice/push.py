@@ -18,7 +18,7 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import Look
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import Choice, for_both
+from bladelab.show.controls.control import Choice
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.say import say_hold
 from bladelab.show.wording.units_shown import UNITS
@@ -169,11 +169,7 @@ push_panel = panel(
     "push",
     PushView,
     answer,
-    for_both(
-        *controls.rocker_controls(),
-        *controls.hollow_controls(),
-        trial={"hollow_mm": 12.7},
-    ),
+    controls.blade_controls(hollow_mm=12.7),
     controls.mass_control(),
     controls.load_control("push, share of weight", 130, high=250),
     controls.position_control(15),

@@ -19,7 +19,7 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, QUIET
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
-from bladelab.show.controls.control import Frames, for_both
+from bladelab.show.controls.control import Frames
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.say import say_hold
 from bladelab.show.wording.units_shown import UNITS
@@ -136,7 +136,7 @@ stride_panel = panel(
     "stride",
     StrideView,
     answer,
-    for_both(*controls.rocker_controls(), *controls.hollow_controls(), trial={"hollow_mm": 9.525}),
+    controls.blade_controls(hollow_mm=9.525),
     controls.mass_control(),
     controls.gliding_control(),
     controls.ice_controls(),

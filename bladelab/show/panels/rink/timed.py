@@ -19,7 +19,7 @@ from bladelab.rink.order import DESIGNS, RunOrder
 from bladelab.rink.reading import MISSED, read_session, session_as_csv
 from bladelab.rink.session import TimedSession
 from bladelab.rink.simulate import simulate_sessions
-from bladelab.show.controls.control import Choice, Slider
+from bladelab.show.controls.control import Choice, Slider, choice_of
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.declare import panel
@@ -85,7 +85,7 @@ _timed = panel(
         0.1,
         when=lambda s: s.sessions is None and not s.drill,
     ),
-    Choice("design", "order", "view", tuple((name, name) for name in DESIGNS), "pairs"),
+    choice_of("design", "order", "view", DESIGNS, "pairs"),
     Slider("count", "how many", "view", 2, 40, 10),
     Slider("seed", "draw number", "view", 0, 99, 6),
     Slider("prefers_a", "preferred A, blind", "skater", 0, 30, 0),
