@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import io
 from dataclasses import replace
 from typing import IO
 
+from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
-from matplotlib.image import imread
 
 from bladelab._errors import InputError
 from bladelab.show.canvas.style import INK, QUIET, style_context
@@ -60,9 +59,10 @@ class _Page:
         """Place the picture of a slide."""
         width, height = _PICTURE_IN
         wide = slide.layout.picture.width
-        drawn, image = picture(slide, (wide, wide * height / width)), io.BytesIO()
-        drawn.savefig(image, format="png", dpi=_PICTURE_DPI)
-        image.seek(0)
+        canvas = FigureCanvasAgg(picture(slide, (wide, wide * height / width)))
+        canvas.figure.set_dpi(_PICTURE_DPI)
+        with style_context():
+            canvas.draw()
         place = (
             left / self.width,
             1 - (top + height) / self.height,
@@ -70,7 +70,7 @@ class _Page:
             height / self.height,
         )
         axes = self.figure.add_axes(place)
-        axes.imshow(imread(image), aspect="auto", interpolation="none")
+        axes.imshow(canvas.buffer_rgba(), aspect="auto", interpolation="none")
         axes.axis("off")
 
     def rule(self, left: float, top: float, width: float, down: float = 0.0) -> None:

@@ -85,7 +85,7 @@ def test_the_room_can_read_it(audience, system):
 
 def test_it_opens_as_slides():
     memory = io.BytesIO()
-    deck = quiz("adults")
+    deck = quiz_deck(build_deck("adults", examples=ROOM), count=3)
     write_pptx(deck, memory)
     titles = [page.shapes.title.text_frame.text for page in Presentation(memory).slides]
     assert titles == [slide.title for slide in deck.slides]
