@@ -143,11 +143,11 @@ def pixels(panel: Panel) -> np.ndarray:
 
 def picture_texts(panel: Panel) -> list[str]:
     """Every text that the picture shows, but for the numbers along its axes."""
-    texts = _texts_in(panel.view.figure)
+    texts = texts_in(panel.view.figure)
     return [text.get_text() for text in texts if text.get_visible() and text.get_text().strip()]
 
 
-def _texts_in(part: Artist) -> Iterator[Text]:
+def texts_in(part: Artist) -> Iterator[Text]:
     """The texts of a part and its parts. Of an axis those it has by now: asked for its parts it would make
     more."""
     if isinstance(part, Text):
@@ -158,7 +158,7 @@ def _texts_in(part: Artist) -> Iterator[Text]:
     else:
         parts = part.get_children()
     for child in parts:
-        yield from _texts_in(child)
+        yield from texts_in(child)
 
 
 def page_texts(widget: widgets.Widget) -> list[str]:

@@ -75,6 +75,7 @@ NAMES = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("owner", "name"), NAMES, ids=[name for _, name in NAMES])
 def test_a_panel_goes_on_with_plain_images_where_a_name_is_missing(monkeypatch, caplog, owner, name):
     monkeypatch.delattr(owner, name)
@@ -101,6 +102,7 @@ def test_a_panel_goes_on_where_the_renderer_writes_its_file_another_way(monkeypa
     assert [record.levelno for record in caplog.records] == [logging.WARNING], "said once"
 
 
+@pytest.mark.slow
 def test_slides_go_on_too(monkeypatch):
     monkeypatch.delattr(RendererSVG, "_make_id")
     panel = clinic_panel()

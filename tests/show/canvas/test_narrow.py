@@ -15,7 +15,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.clinic.slide_view import SlideView
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.units import SYSTEMS
-from tests.show.engine_checks import panel_makers, units
+from tests.show.engine_checks import panel_makers, texts_in, units
 
 #: A ladder is narrow as it is.
 AS_IT_IS = {"complaint_panel"}
@@ -31,7 +31,7 @@ def seen(view: View) -> list[Text]:
                     hidden |= {tick.label1, tick.label2}
         if not (axes.get_visible() and axes.axison):
             hidden |= {*axes.get_xticklabels(), *axes.get_yticklabels(), axes.xaxis.label, axes.yaxis.label}
-    every = [text for text in view.figure.findobj(Text) if text.get_visible() and text.get_text().strip()]
+    every = [text for text in texts_in(view.figure) if text.get_visible() and text.get_text().strip()]
     return [text for text in every if text not in hidden and (text.axes is None or text.axes.get_visible())]
 
 
@@ -40,6 +40,7 @@ def laid_out(view: View) -> list:
     return [(axes.get_position().bounds, axes.get_ylabel(), axes.get_visible()) for axes in view.figure.axes]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("number", "name"), [*enumerate(sorted(set(panel_makers()) - AS_IT_IS))])
 def test_a_stacked_picture_shows_everything(number, name):
     with units(SYSTEMS[number % 2]):
@@ -65,7 +66,7 @@ def test_a_stacked_picture_shows_everything(number, name):
         shown = [axes.get_window_extent() for axes in view.figure.axes if axes.get_visible()]
         over = [(a, b) for i, a in enumerate(shown) for b in shown[:i] if a.overlaps(b)]
         assert not over
-        assert min(text.get_fontsize() for text in view.figure.findobj(Text)) >= LEAST_PT
+        assert min(text.get_fontsize() for text in texts_in(view.figure)) >= LEAST_PT
         for axes in view.figure.axes:
             if said := re.search(r"exaggerated (\d+)x", axes.get_ylabel()):
                 box, (left, right), (low, high) = axes.bbox, axes.get_xlim(), axes.get_ylim()
@@ -77,6 +78,7 @@ def test_a_stacked_picture_shows_everything(number, name):
                 assert np.allclose(axes.get_position().intervalx, other.get_position().intervalx)
         panel.lay_out(narrow=False)
         assert laid_out(view) == before, "back to what it was"
+        made.close()  # or it would be drawn in the units of before
 
 
 def place(name: str, left: float, top: float, wide: float, tall: float) -> AxesBox:

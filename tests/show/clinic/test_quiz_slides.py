@@ -60,6 +60,7 @@ def test_the_numbers_are_those_of_the_rooms_skater(system):
         assert f"the skater, fully dressed: {mass}" in slide.notes
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", ["young players", "coaches"])
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_room_can_read_it(audience, system):
@@ -83,6 +84,7 @@ def test_the_room_can_read_it(audience, system):
             assert not re.search(r"°|%|/[sh]\b|\d\.\d{3}", shown), slide.key
 
 
+@pytest.mark.slow
 def test_it_opens_as_slides():
     memory = io.BytesIO()
     deck = quiz_deck(build_deck("adults", examples=ROOM), count=3)

@@ -44,6 +44,7 @@ def test_the_smallest_type_is_legible_from_the_back():
             legible_pt(*bad)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("choice", ALL[::10], ids=" ".join)
 def test_letters_of_the_page(choice):
     for number, slide in enumerate(deck(*choice).slides, 1):

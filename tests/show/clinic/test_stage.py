@@ -81,6 +81,7 @@ def test_what_is_no_longer_drawn_is_taken_away():
     assert draw(figure) == []
 
 
+@pytest.mark.slow
 def test_a_page_that_is_gone_leaves_nothing_behind():
     page = Page()
     page.draw(deck(*STATES[0]).slides[0], 1)

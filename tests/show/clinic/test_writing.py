@@ -53,6 +53,7 @@ def test_all_files_and_progress_without_a_network(tmp_path, monkeypatch):
     )
 
 
+@pytest.mark.slow
 def test_a_footer_too_long_for_its_line_is_cut_and_stays_on_the_page(tmp_path):
     long = replace(SMALL, footer="K07, 27 November 2026. Present: " + "8.5 ft for 90 mm, then " * 40)
     [pdf] = export_deck(long, ["pages"], tmp_path)

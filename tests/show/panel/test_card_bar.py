@@ -232,6 +232,7 @@ def test_where_there_is_no_book_a_new_skater_is_refused_with_a_sentence():
     SKATER.close()
 
 
+@pytest.mark.slow
 def test_a_stored_notebook_keeps_nothing_of_a_skater(known):
     for made in (main_panel(), compare_panel(), clinic_panel()):
         bundle, metadata = made._repr_mimebundle_()

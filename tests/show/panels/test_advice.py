@@ -183,6 +183,7 @@ def test_the_match_says_what_the_library_says(keep):
     assert (said if abs(remains) >= 0.5 else "gives as much.") in panel.sentence_text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("system", ["feet and inches", "metric"])
 @pytest.mark.parametrize("hollow_mm", [12.7, 13.0, 9.525, 30.2])
 def test_what_a_match_offers_can_be_ordered_and_is_called_by_what_it_says(system, hollow_mm):

@@ -100,6 +100,7 @@ def test_without_a_hollow_nothing_is_ordered(book_file):
     assert "an order says the hollow too" in SKATER.trouble
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("system", "paper", "width"),
     [("metric", "", 595.3), ("feet and inches", "", 612.0), ("feet and inches", "A4", 595.3)],
@@ -143,6 +144,7 @@ def test_a_template_says_whose_it_is(card, tmp_path):
     assert f"K07, {say_day(datetime.date.today())}" in svg
 
 
+@pytest.mark.slow
 def test_the_next_date_of_the_sheet_is_kept_on_the_card(card, tmp_path):
     panel = cut_panel()
     assert panel.dials["back"].shown

@@ -140,7 +140,7 @@ def test_a_file_that_cannot_be_read_is_a_sentence(tmp_path, monkeypatch):
     panel = measure_panel()
     assert ("mine.csv", "measured/mine.csv") in offered(".csv")
     panel.dials["file"].value = "measured/mine.csv"
-    assert panel.fault and panel.sentence_text.startswith("Mine.csv: there are 1 points; a trace needs at")
+    assert panel.fault and panel.sentence_text.startswith("mine.csv: there are 1 points; a trace needs at")
     panel.dials["file"].value = str(DEMO / "right_edge.csv")
     assert not panel.fault
 

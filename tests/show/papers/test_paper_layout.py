@@ -80,6 +80,7 @@ def overlapping(found: list[tuple[str, np.ndarray]], slack: float = 0.5) -> list
     return pairs
 
 
+@pytest.mark.slow
 def test_no_text_is_cut_off_or_lies_over_another(sheets: tuple[str, str, list[Sheet]]) -> None:
     paper, _, made = sheets
     for sheet in made:
@@ -93,6 +94,7 @@ def test_no_text_is_cut_off_or_lies_over_another(sheets: tuple[str, str, list[Sh
             assert overlapping(found, slack=3.0) == []
 
 
+@pytest.mark.slow
 def test_no_text_of_a_picture_is_cut_off_or_lies_over_another(sheets: tuple[str, str, list[Sheet]]) -> None:
     _, _, made = sheets
     for sheet in made:

@@ -201,6 +201,7 @@ def test_papers_are_saved(page):
     assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf."
 
 
+@pytest.mark.slow
 def test_the_next_date_is_printed_and_kept_on_the_card(page):
     SKATER.write(Decided(BLADE))
     day = TODAY + datetime.timedelta(days=21)
@@ -230,6 +231,7 @@ def test_a_date_that_is_chosen_stays_while_something_else_is_written(page):
     assert page.next_on.value == TODAY + datetime.timedelta(days=21)
 
 
+@pytest.mark.slow
 def test_a_plain_page_can_fetch_the_papers(page, tmp_path, monkeypatch):
     monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
     monkeypatch.setenv("VOILA_BASE_URL", "/")

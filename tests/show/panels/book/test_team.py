@@ -147,6 +147,7 @@ def test_what_was_sharpened_can_be_undone(team):
     assert "nothing was written" in team.message.text
 
 
+@pytest.mark.slow
 def test_work_orders_for_those_ticked(team, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     SKATER.add(Entry("K07", TODAY, Ordered("S1", BLADE)))
