@@ -10,6 +10,9 @@ from matplotlib.figure import Figure, SubFigure
 
 from bladelab.physics.contact import solve_contacts
 from bladelab.physics.friction_gap import MeasuredFriction, read_measured
+from bladelab.physics.ice import GRAVITY_M_S2
+from bladelab.physics.possible_ices import Span, friction_span
+from bladelab.physics.stance import Stance
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.everyday import Like, pucks_weigh
@@ -170,8 +173,11 @@ def how_we_know(examples: Examples) -> Lesson:
     cases, computed = _friction()
     facts: list[Fact] = []
     for name, case in cases.items():
-        mu, where, cited = computed[name], case.case, _cited(case)
+        span, where, cited = computed[name], case.case, _cited(case)
+        mu = span.drop_test
         facts += [
+            Fact(f"least_{name}", "friction", span.low, f"the least on the ices held possible, {where}"),
+            Fact(f"most_{name}", "friction", span.high, f"the most on the ices held possible, {where}"),
             Fact(f"measured_{name}", "friction", case.mu, f"measured friction, {where}", cited),
             Fact(f"computed_{name}", "friction", mu, f"computed friction, {where}; assumed: {case.assumed}"),
             Fact(
@@ -196,10 +202,10 @@ def how_we_know(examples: Examples) -> Lesson:
                 f"how far computed is from measured, {where}",
             ),
         ]
-    low = computed["hockey"] < cases["hockey"].mu
+    low = computed["hockey"].drop_test < cases["hockey"].mu
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        top = max(*computed.values(), *(case.mu for case in cases.values()))
+        top = max(*(span.drop_test for span in computed.values()), *(case.mu for case in cases.values()))
         axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.8), ylim=(-0.55, 4.3))
         names = stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
         pen.write(axes, 0, 4.0, said["header"], ha="left")
@@ -207,7 +213,7 @@ def how_we_know(examples: Examples) -> Lesson:
             pen.write(names, 0.0, y, words, ha="left")
             for shift, kind, value in (
                 (0.45, "measured", cases[name].mu),
-                (-0.45, "computed", computed[name]),
+                (-0.45, "computed", computed[name].drop_test),
             ):
                 colour = QUIET if kind == "measured" else ICE
                 pen.bar(axes, y + shift, value, 0.66, facecolor=colour, edgecolor=INK, linewidth=2)
@@ -222,10 +228,16 @@ def how_we_know(examples: Examples) -> Lesson:
 
 
 @cache
-def _friction() -> tuple[dict[str, MeasuredFriction], dict[str, float]]:
-    """The measured cases, the same for all examples, and the computed value for each."""
+def _friction() -> tuple[dict[str, MeasuredFriction], dict[str, Span]]:
+    """The measured cases, the same for all examples, and what is computed for each over the possible ices."""
     cases = {("hockey" if case.case.startswith("hockey") else "speed"): case for case in read_measured()}
-    return cases, {name: float(case.computed()) for name, case in cases.items()}
+    spans = {
+        name: friction_span(
+            case.blade, Stance(case.mass_kg * GRAVITY_M_S2), case.temperature_C, case.speed_m_s
+        )
+        for name, case in cases.items()
+    }
+    return cases, spans
 
 
 def _cited(case: MeasuredFriction) -> str:

@@ -52,9 +52,10 @@ ABOUT_CARE = {
         prompt="Who glides furthest from the same push? Would it be the same again tomorrow?",
         talk="Everything here is computed from shapes, the hardness that a dropped ball finds in ice and a "
         "film of meltwater, with no number fitted. Compared with measurements on a sled with hockey blades "
-        "({sled_study}) and on speed skates ({speed_study}), friction comes out {low_or_high}; on ice that "
-        "is softer the longer it is pressed it would be about right. So trust the difference between two "
-        "blades more than any single number. Left out: rough or dirty ice, the side of the blade, the "
+        "({sled_study}) and on speed skates ({speed_study}), friction comes out {off_hockey} and {off_speed} "
+        "{low_or_high}; on ice that is softer the longer it is pressed it would be about right, but how soft "
+        "that is leaves a range. So trust the difference between two blades more than any single number. "
+        "Left out: rough or dirty ice, the side of the blade, the "
         "skater. Skate it to find out.",
         young=(
             "How do we know?",
@@ -68,8 +69,8 @@ ABOUT_CARE = {
         ),
         coaches=(
             "How we know: good for differences, not for absolutes",
-            "How much the ice slows a hockey blade (friction): computed {computed_hockey}, measured "
-            "{measured_hockey}, so {off_hockey} {low_or_high}: compare, then try.",
+            "How much the ice slows a hockey blade (friction): computed {computed_hockey}, between "
+            "{least_hockey} and {most_hockey}; measured {measured_hockey}: compare, then try.",
         ),
     ),
     "safety": Wording(

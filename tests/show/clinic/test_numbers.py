@@ -12,6 +12,7 @@ from scipy.optimize import brentq
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, match_hollow, solve_contact, solve_friction
 from bladelab.physics.friction_gap import read_measured
 from bladelab.physics.moments import MOMENTS
+from bladelab.physics.possible_ices import possible_ices
 from bladelab.show.clinic import wording
 from bladelab.workshop.season import simulate_season
 from bladelab.workshop.season_plan import SeasonPlan
@@ -183,9 +184,15 @@ def test_how_we_know_is_what_the_trust_page_says():
         assert said[f"computed_{key}"].value == pytest.approx(mu, rel=1e-9)
         assert said[f"measured_{key}"].value == case.mu
         assert said[f"off_{key}"].value == pytest.approx(100 * abs(mu / case.mu - 1))
+        ices = [one.ice for one in possible_ices(case.temperature_C)]
+        over = [solve_friction(case.blade, stance, ice, case.speed_m_s).total for ice in ices]
+        ends = said[f"least_{key}"].value, said[f"most_{key}"].value
+        assert ends == pytest.approx((min(over), max(over)), rel=1e-9)
         assert (
             case.source in said[f"measured_{key}"].source and "from memory" in said[f"measured_{key}"].source
         )
+    (coaches,) = [slide for slide in deck("coaches", "metric", "plain").slides if slide.key == "know"]
+    assert "computed 0.0048, between 0.0048 and 0.0081; measured 0.0071" in coaches.sentence
     # de Koning et al. 1992 and Federolf et al. 2008 (both from memory).
     assert (said["measured_speed"].value, said["measured_hockey"].value) == (0.0046, 0.0071)
 
