@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import base64
 import os
-import re
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
@@ -28,12 +27,8 @@ from bladelab.show.panel.follower import Follower
 from bladelab.show.panel.saving import Saving
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital, ended
+from bladelab.show.wording.words import capital, ended, unbroken
 from bladelab.units import SYSTEMS
-
-#: The space between a number and its unit, where no line may break.
-_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
-
 
 #: One module of plain JavaScript draws every panel, and one style sheet says how it looks.
 _HERE = Path(__file__).parent
@@ -183,7 +178,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
 
     def _set_words(self, sentence: str, fault: bool) -> None:
         self._fault, self.sentence_text = fault, capital(sentence)
-        self._words = _UNIT.sub("\u00a0", self.sentence_text)
+        self._words = unbroken(self.sentence_text)
 
     def _set_picture(self, sentence: str) -> None:
         """Send the picture as the view has it now, described by a sentence; the still part if it changed."""

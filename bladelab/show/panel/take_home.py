@@ -27,7 +27,7 @@ from bladelab.show.controls.control import Control, Frames, Slider
 from bladelab.show.panel.long_work import Step
 from bladelab.show.panel.packed_pictures import Drawings, Stills, as_pack, by_column
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import CAUTIONS, capital
+from bladelab.show.wording.words import CAUTIONS, capital, unbroken
 
 if TYPE_CHECKING:
     from bladelab.show.panel.engine import Panel
@@ -189,11 +189,11 @@ def _setting(
     try:
         result = answer(state)
     except InputError as problem:
-        return {"words": f"{capital(str(problem))}.", "fault": True}
+        return {"words": unbroken(f"{capital(str(problem))}."), "fault": True}
     view.show(result)
     still = stills.add(view.still_html())
     drawing, values = drawings.add(view.frame_html(result.sentence))
-    words = capital(result.sentence)
+    words = unbroken(capital(result.sentence))
     return {"words": words, "fault": False, "still": still, "drawing": drawing, "values": values}
 
 

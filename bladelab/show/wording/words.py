@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+#: The space between a number and its unit.
+_BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 #: How a message about a file begins: ``"k07-left.csv: line 3 ..."``.
 _NAMES_A_FILE = re.compile(r"\S+\.[A-Za-z]\w{0,7}: ")
 
@@ -60,6 +62,11 @@ def capital(words: str) -> str:
     if _NAMES_A_FILE.match(words):
         return words
     return f"{words[:1].upper()}{words[1:]}"
+
+
+def unbroken(words: str) -> str:
+    """The words with no line break allowed between a number and its unit."""
+    return _BEFORE_UNIT.sub("\u00a0", words)
 
 
 def ended(words: str) -> str:

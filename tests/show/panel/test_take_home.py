@@ -89,7 +89,7 @@ def test_each_setting_is_what_the_panel_shows(tmp_path, system):
                 positions = panel.dials[name].positions
                 at = next(k for k in range(positions.last + 1) if positions.say(positions.value(k)) == text)
                 hand(panel, name, at)
-            assert setting["words"] == panel.sentence_text
+            assert setting["words"] == panel._words
             assert setting["picture"] == plain(panel.view.frame_html(panel.result.sentence))
             assert plain(setting["drawn"]) == plain(panel.view.still_html())
 
@@ -102,7 +102,7 @@ def test_the_panel_stays_as_it_is_and_its_setting_is_the_first_shown(tmp_path):
     assert (panel.state(), panel.view.frame_html(), panel.sentence_text) == before
     at = [data["dials"][name]["at"] for name in DIALS]
     assert data["dials"]["trial.hollow_mm"]["text"] == panel.dials["trial.hollow_mm"].page()["text"]
-    assert settings[at[0] * 2 + at[1]]["words"] == panel.sentence_text
+    assert settings[at[0] * 2 + at[1]]["words"] == panel._words
 
 
 def test_a_setting_that_cannot_be_says_why(tmp_path):
