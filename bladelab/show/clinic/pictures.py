@@ -18,7 +18,6 @@ from matplotlib.patches import Polygon, Rectangle
 from matplotlib.text import Annotation, Text
 from numpy.typing import ArrayLike
 
-from bladelab.physics.contact import Contact
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, QUIET, STEEL, TRIAL, Look
@@ -140,12 +139,6 @@ def draw_ice(axes: Stage, level: float = 0.0) -> None:
     bottom = axes.get_ylim()[0]
     fill(axes, [left, right], bottom, level, facecolor=ICE, edgecolor="none", zorder=0)
     line(axes, [left, right], [level] * 2, color=ICE_LINE, linewidth=2, zorder=0.5)
-
-
-def draw_stretch(axes: Stage, contact: Contact, level: float = 0.0, colour: str = INK) -> None:
-    """Mark the stretch of steel that meets the ice with a thick bar under the ice line."""
-    ends = [contact.heel_end_mm, contact.toe_end_mm]
-    line(axes, ends, [level] * 2, color=colour, linewidth=12, solid_capstyle="butt", zorder=5)
 
 
 def draw_arrow(axes: Stage, start: tuple[float, float], end: tuple[float, float], **how: Any) -> None:

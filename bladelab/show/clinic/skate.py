@@ -16,7 +16,7 @@ from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.stage import Stage
 
 #: What fits around it: left, right, bottom, top.
-LEFT, RIGHT, BOTTOM, TOP = -165.0, 185.0, -40.0, 350.0
+LEFT, RIGHT, TOP = -165.0, 185.0, 350.0
 _HALF, _CURVE, _RUNNER_TOP = 142.0, 620.0, 34.0
 _BOOT = (
     (-120, 84), (-60, 86), (0, 84), (60, 79), (110, 75), (150, 77), (170, 90), (172, 110), (152, 128),

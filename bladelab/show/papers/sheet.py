@@ -35,7 +35,7 @@ MARGIN_IN = 0.6
 PROSE_PT, SMALL_PT = 9.0, 7.5
 #: Grey of what is not for the reader to act on; 7 to 1 on white.
 FAINT = "#555555"
-_RULE, _FOOT_IN, _PAD_IN = "#9A9A9A", 0.3, 0.035
+_RULE, _PAD_IN = "#9A9A9A", 0.035
 
 
 @dataclass

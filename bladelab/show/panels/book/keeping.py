@@ -144,8 +144,3 @@ class BookKeeping(widgets.VBox):
 
     def _say(self, sentence: str, fault: bool = False) -> None:
         self.message.say(f"{sentence}.", fault)
-
-
-def book_keeping() -> BookKeeping:
-    """Export the book, bring files in, forget a skater."""
-    return BookKeeping()

@@ -26,7 +26,6 @@ class Measurement:
     error_mm: Array
     single: RadiusFit
     edge: EdgeFit
-    over_mm: float
 
     @property
     def zones(self) -> ZoneFit:
@@ -78,10 +77,9 @@ def _find(read: Trace | GaugeReadings, count: int, window_mm: float) -> Measurem
         sure = replace(read, error_mm=read.error_mm or max(edge.zones.noise_mm, 1e-6))
         radii, errors = read.radius_mm, sure.standard_error_mm
         assert errors is not None
-        return Measurement(level, read.position_mm, radii, errors, single, edge, read.chord_mm)
-    window = min(window_mm, level.length_mm)
-    local = curve_along(level, window)
-    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, edge, window)
+        return Measurement(level, read.position_mm, radii, errors, single, edge)
+    local = curve_along(level, min(window_mm, level.length_mm))
+    return Measurement(level, local.x_mm, local.radius_mm, local.standard_error_mm, single, edge)
 
 
 @lru_cache(maxsize=64)
