@@ -93,7 +93,7 @@ _HOME = {
     "match_table": "advice.match",
     "nearest_usual": "advice.match",
     "single_changes": "advice.single_change",
-    "single_change_map": "advice.single_change",
+    "single_change_map": "advice.change_map",
     "Family": "advice.family",
     "score_family": "advice.family_scores",
     "WISHES": "advice.wishes",

@@ -19,17 +19,11 @@ from bladelab.advice.agreement import (
     in_rated_moments,
     quantities_of,
 )
+from bladelab.advice.change_map import ChangeMap, map_cases, map_of, single_change_map
 from bladelab.advice.evaluate import evaluate_and_draw_all
 from bladelab.advice.measured import MeasuredDifference, measured_on_blade
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
-from bladelab.advice.single_change import (
-    Change,
-    ChangeMap,
-    map_cases,
-    map_of,
-    single_change_map,
-    single_changes,
-)
+from bladelab.advice.single_change import Change, single_changes
 from bladelab.advice.trial import RATINGS, Rating, Trial
 from bladelab.physics.days import SMALLEST_SHARE
 from bladelab.physics.over_ices import OverIces

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, InputError, Rocker, feet, solve_contact, solve_friction
+from bladelab.advice.change_map import single_change_map
 from bladelab.advice.evaluate import draw, evaluate
 from bladelab.advice.family import Family
 from bladelab.advice.family_scores import score_family
@@ -13,7 +14,7 @@ from bladelab.advice.match import match_everywhere, match_hollow, nearest_usual,
 from bladelab.advice.plan import plan_steps
 from bladelab.advice.quantities import QUANTITIES, Conditions, change
 from bladelab.advice.scorecard import scorecard
-from bladelab.advice.single_change import hollow_step, single_change_map, single_changes
+from bladelab.advice.single_change import hollow_step, single_changes
 from bladelab.advice.starting import frontier
 from bladelab.advice.wishes import WISHES, direct_gains
 from bladelab.physics.balance import boot_tip, rock_deg, zone_reach

@@ -7,8 +7,9 @@ import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
+from bladelab.advice.change_map import single_change_map
 from bladelab.advice.quantities import Conditions
-from bladelab.advice.single_change import Change, hollow_step, single_change_map, single_changes, zone_names
+from bladelab.advice.single_change import Change, hollow_step, single_changes, zone_names
 from bladelab.physics.glide import solve_friction
 from bladelab.physics.possible_ices import Span, all_possible
 from bladelab.shape.blade import what_differs

@@ -22,7 +22,7 @@ from bladelab import (
     solve_contact,
 )
 from bladelab.advice.blade_file import load_blade, save_blade
-from bladelab.advice.single_change import single_change_map
+from bladelab.advice.change_map import single_change_map
 from bladelab.book.entry import Entry
 from bladelab.book.exchange import export_json
 from bladelab.book.happenings import Joined

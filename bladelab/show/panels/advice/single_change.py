@@ -12,8 +12,9 @@ import numpy as np
 from matplotlib import colormaps
 
 from bladelab._errors import InputError
+from bladelab.advice.change_map import ChangeMap, single_change_map
 from bladelab.advice.quantities import QUANTITIES, Conditions
-from bladelab.advice.single_change import Change, ChangeMap, single_change_map, single_changes
+from bladelab.advice.single_change import Change, single_changes
 from bladelab.physics.moments import MOMENTS
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.narrow import NARROW_PX, make_readable
