@@ -1,10 +1,9 @@
-"""Single change map: what each change alone would do to a blade, in every term and moment."""
+"""Single changes: everything that may be changed about a blade alone, a step each way."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,10 +13,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM, Hollow
 from bladelab.shape.rocker import Rocker, Zone
 from bladelab.units import MM_PER_FOOT
-
-if TYPE_CHECKING:
-    pass
-
 
 # The size of one step of each kind: what a shop and a skater would call one change.
 RADIUS_STEP_MM = MM_PER_FOOT
