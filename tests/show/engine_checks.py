@@ -148,15 +148,14 @@ def picture_texts(panel: Panel) -> list[str]:
 
 
 def texts_in(part: Artist) -> Iterator[Text]:
-    """The texts of a part and its parts. Of an axis those it has by now: asked for its parts it would make
-    more."""
+    """The texts of a part and its parts. An axis asked for all its parts would make small ticks, and those of
+    axes that are switched off, which nobody sees."""
     if isinstance(part, Text):
         yield part
-    if isinstance(part, Axis):
-        yield from (part.label, part.offsetText)
-        parts: list[Artist] = vars(part).get("majorTicks", [])
-    else:
+    if not isinstance(part, Axis):
         parts = part.get_children()
+    else:
+        parts = [part.label, part.offsetText, *(part.get_major_ticks() if part.axes.axison else [])]
     for child in parts:
         yield from texts_in(child)
 
