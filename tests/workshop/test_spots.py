@@ -5,6 +5,7 @@ import pytest
 
 from bladelab import Rocker, Zone, feet, fit_edge, fit_zones, read_trace
 from bladelab.show.panels.workshop.measured_files import DEMO
+from bladelab.workshop.spots import _as_told
 
 X = np.linspace(-140, 140, 141)
 SINGLE = Rocker.single(3048, 280)
@@ -90,3 +91,16 @@ def test_a_number_of_spots_out_of_range_is_refused():
     with pytest.raises(ValueError, match="most_spots is 4 spots; it must be at least 0 spots and at most 3"):
         fit_edge(X, drawn(SINGLE, 0.0, 1), most_spots=4)
     assert not fit_edge(X, drawn(SINGLE, bump(0, 0.1, 15), 1), most_spots=0).spots
+
+
+def test_bumps_that_overlap_are_one_spot_but_not_those_of_the_other_sign():
+    shapes = np.array([[0.0, 10.0, 0.02], [12.0, 10.0, 0.03], [80.0, 8.0, 0.02], [90.0, 8.0, -0.02]])
+    one, *others = _as_told(shapes, np.array([0.001, 0.002, 0.001, 0.001]))
+    # A bump is above a tenth of its height as far as its width times the root of ln 10 to each side.
+    reach = 10 * np.log(10) ** 0.5
+    assert (one.from_mm, one.to_mm) == pytest.approx((-reach, 12 + reach))
+    x = np.linspace(0, 12, 1201)
+    both = 0.02 * np.exp(-((x / 10) ** 2)) + 0.03 * np.exp(-(((x - 12) / 10) ** 2))
+    assert one.height_mm == pytest.approx(both.max(), rel=1e-3)
+    assert one.height_error_mm == 0.002
+    assert [(spot.at_mm, spot.height_mm) for spot in others] == [(80.0, 0.02), (90.0, -0.02)]
