@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 
-from bladelab.physics.days import Difference
+from bladelab.physics.days import SMALLEST_SHARE, Difference
 from bladelab.physics.over_ices import OverIces
 from bladelab.physics.possible_ices import Span
 from bladelab.shape.blade import Blade
@@ -70,15 +70,20 @@ def say_more_friction(percent: Span) -> str:
     return f"{few if few == many else f'{few} to {many}'} % {'more' if low + high > 0 else 'less'}"
 
 
-def say_over_ices(over: OverIces, found: Difference, surely: Difference) -> str:
+def say_over_ices(over: OverIces, surely: Difference) -> str:
     """How the friction of two blades differs over the ices held possible, and whether that shows.
 
-    found, surely : the difference on one ice, and with all ices in its bands (`OverIces.widen`).
+    Parameters
+    ----------
+    over : OverIces
+    surely : Difference
+        With all ices in its bands (`OverIces.widen`).
     """
-    more = say_more_friction(over.percent)
+    percent = over.percent
+    more = say_more_friction(percent)
     if over.disagree:
         return f"The trial has {more}: which of the two glides better depends on the ice."
-    if found.sure and not surely.sure:
+    if not surely.sure and max(-percent.low, percent.high) > 100 * SMALLEST_SHARE:
         return f"The trial has {more}; on some of these ices that is too small to feel or to measure."
     return f"The trial has {more}, which is {surely.sentence}."
 

@@ -149,7 +149,7 @@ def answer(state: SimpleNamespace) -> Compared:
         if (over := line.over_ices) is not None:
             sentence += f"\n{say_frictions(line.present, line.trial, over)}"
             if card.present != card.trial:
-                sentence += f" {say_over_ices(over, line.difference, line.surely)}"
+                sentence += f" {say_over_ices(over, line.surely)}"
     return Compared(finding=finding, sentence=sentence, lines=card.lines)
 
 

@@ -99,9 +99,7 @@ def answer(state: SimpleNamespace) -> Glides:
     less = more_or_less(trial.total, present.total, "more", "less", "the same")
     longer = more_or_less(far["trial"], far["present"], "longer", "shorter", "the same")
     day = [f"{one.low:.4f} to {one.high:.4f}" for one in (found.present, found.trial)]
-    differ = (
-        "" if blades["present"] == blades["trial"] else f" {say_over_ices(over, found, over.widen(found))}"
-    )
+    differ = "" if blades["present"] == blades["trial"] else f" {say_over_ices(over, over.widen(found))}"
     finding = f"The trial: {less} friction, {longer} glide"
     sentence = (
         f"{say_frictions(present.total, trial.total, over)}{differ} From day to day, on one ice, {day[0]} "
