@@ -35,6 +35,7 @@ def test_start_opens_what_is_there():
     assert list(Path(options["--LabApp.extra_labextensions_path"]).glob("*/package.json"))
     assert (Path(options["--LabApp.app_settings_dir"]) / "overrides.json").exists()
     assert import_item(options["--ServerApp.kernel_websocket_connection_class"]) is PromptConnection
+    assert options["--log-level"] == "WARN", "the address is not lost among what the server says of itself"
 
 
 @pytest.mark.slow

@@ -196,6 +196,8 @@ class CardForm(widgets.VBox):
         if card and card.fitted and self.fields["set"].value not in codes:
             self.fields["set"].value = next(iter(card.fitted.values()))
         self.button.disabled = card is None
+        # The button says whose: another notebook may have opened another card meanwhile.
+        self.button.description = f"write it on the card{f' of {card.skater}' if card else ''}"
 
     def _units_changed(self) -> None:
         chosen = self.fields["hollow"].index

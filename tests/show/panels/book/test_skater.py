@@ -140,6 +140,7 @@ def test_strike_and_undo(page):
 
 
 def test_the_form_writes_what_it_says(page):
+    assert page.form.button.description == f"write it on the card of {SKATER.code}"
     fill(page.form, "weight, hours on the ice", weight="135")
     assert SKATER.card.mass_kg == pytest.approx(135 * 0.45359237)  # the pound is defined so
     with units("metric"):
