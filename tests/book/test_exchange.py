@@ -23,7 +23,7 @@ DAY = datetime.date(2026, 11, 3)
 BLADE = Blade(Rocker.single(3048.0, 280.0), Hollow(12.7, 2.9))
 WAYS = {"json": export_json, "csv": export_csv}
 #: What of a card holds entries, which have other numbers in another book.
-NUMBERED = {"trials": (), "ice": None, "glides": (), "timed": (), "last": 0}
+NUMBERED = {"trials": (), "ice": None, "glides": (), "timed": (), "preferred": (), "last": 0}
 
 
 def entry(what, skater="K07", **more):
