@@ -104,7 +104,7 @@ def compare_glide_outs(
     Raises
     ------
     ValueError
-        As `fit_glide_out`, or if all runs are on one blade.
+        As `fit_glide_out`, or if all runs are on one blade, or each blade goes a way of its own.
 
     Examples
     --------
@@ -120,6 +120,12 @@ def compare_glide_outs(
     if sorted(set(runs.blade.tolist())) != [0, 1]:
         raise InputError(
             f"blade is {runs.blade.tolist()!s:.60}; it must be 0 or 1 for each run, with runs on both blades"
+        )
+    ways = [set(runs.direction[runs.blade == blade].tolist()) for blade in (0, 1)]
+    if runs.both_ways and all(len(way) == 1 for way in ways):
+        raise InputError(
+            "all runs on the first blade go one way and all on the second the other, so a slope would count "
+            "as friction; each blade must be skated both ways"
         )
     found = solve_runs(runs)
     cov = found.covariance

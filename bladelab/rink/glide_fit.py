@@ -234,7 +234,7 @@ def solve_runs(runs: Runs, start: Array | None = None) -> FittedRuns:
 def between_runs_p(found: FittedRuns) -> float:
     """Return how often runs would differ as much by timing alone: an F test against a friction for each run.
 
-    NaN where there are too few runs or times to tell.
+    NaN where there are too few runs or times to tell, or too poor ones.
     """
     from scipy.stats import f
 
@@ -247,7 +247,11 @@ def between_runs_p(found: FittedRuns) -> float:
     slope = found.value("slope") * runs.direction if runs.both_ways else 0.0
     friction = found.unknowns[: int(runs.blade.max()) + 1][runs.blade] + slope
     start = np.concatenate([friction, [found.value("cda")], found.unknowns[len(runs.names) :]])
-    rest, rest_each = (np.nansum(one.residual_s**2) for one in (found, solve_runs(each, start)))
+    try:
+        apart = solve_runs(each, start)
+    except InputError:  # a single run may not tell ice from air where all of them together do
+        return float("nan")
+    rest, rest_each = (np.nansum(one.residual_s**2) for one in (found, apart))
     if rest_each <= 0:
         return float("nan")
     return float(f.sf((rest - rest_each) / more / (rest_each / each.free), more, each.free))

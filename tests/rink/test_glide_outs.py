@@ -203,3 +203,23 @@ def test_more_that_can_not_be():
         GlidePlan(MARKS, 0.8, MASS)
     with pytest.raises(InputError, match="takes more than 200 runs on each blade"):
         GlidePlan(MARKS, 5.0, MASS).runs_needed(2.0)
+
+
+def test_runs_that_tell_nothing_alone_are_fitted_together():
+    """A stopwatch read to 0.1 s: one of these runs alone can't tell ice from air."""
+    times = [
+        [0.0, 1.5, 3.1, 4.4, 6.1, 7.8],
+        [0.0, 1.5, 3.0, 4.5, 5.9, 7.7],
+        [0.0, 1.4, 2.9, 4.5, 5.8, 7.7],
+        [0.0, 1.7, 3.3, 4.8, 6.5, 8.3],
+        [0.0, 1.5, 3.2, 4.8, 6.6, 8.3],
+        [0.0, 1.2, 3.0, 4.5, 6.2, 7.6],
+    ]
+    fit = fit_glide_out(MARKS, times, 94.86, [1, -1] * 3)
+    assert np.isnan(fit.between_runs_p) and np.isfinite([fit.mu, fit.mu_error, fit.cda_m2]).all()
+
+
+def test_a_blade_for_each_way_can_not_be_told_from_a_slope():
+    with pytest.raises(InputError, match=r"go one way and all on the second the other.* skated both ways"):
+        compare_glide_outs(MARKS, runs_of(), MASS, [0, 1, 0, 1], WAYS)
+    assert compare_glide_outs(MARKS, runs_of(), MASS, [0, 0, 0, 1], WAYS).mu[0] == pytest.approx(MU, rel=1e-4)
