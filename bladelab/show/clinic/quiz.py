@@ -31,9 +31,9 @@ NOBODY = "not yet"
 GUESSES = (NOBODY, "blade A", "blade B", "both the same")
 #: For young players: the same questions without degrees and speeds.
 _PLAINLY_ASKED = {
-    "turn": "Lean over just as far on both. Which draws the smaller circle?",
-    "glide": "Glide on one foot, just as fast at the start. Which gets further?",
-    "steady": "You lean forward a little. On which is it longer before you tip?",
+    "turn": "Tipped just as far to the side, which draws the smaller circle?",
+    "glide": "On one foot, just as fast at the start: which gets further?",
+    "steady": "Your weight moves forward. On which can it go further before the boot tips?",
 }
 
 
@@ -53,6 +53,8 @@ class Question:
         The number in a sentence, with ``{}`` for it.
     wins : str
         What the winner does.
+    bars : str
+        What the bars of the answer show.
     """
 
     key: str
@@ -61,11 +63,28 @@ class Question:
     more: bool
     said: str
     wins: str
+    bars: str
 
 
 QUESTIONS = (
-    Question("turn", "Which turns tighter?", "distance", False, "draws a circle {}", "turns tighter"),
-    Question("glide", "Which glides further?", "distance", True, "glides about {}", "glides further"),
+    Question(
+        "turn",
+        "Which turns tighter?",
+        "distance",
+        False,
+        "draws a circle {}",
+        "turns tighter",
+        "how wide the circle is",
+    ),
+    Question(
+        "glide",
+        "Which glides further?",
+        "distance",
+        True,
+        "glides about {}",
+        "glides further",
+        "how far it glides",
+    ),
     Question(
         "steady",
         "Which is steadier front to back?",
@@ -73,8 +92,17 @@ QUESTIONS = (
         True,
         "lets the weight shift {} before the boot tips by 1°",
         "is steadier",
+        "how far the weight can shift",
     ),
-    Question("bite", "Which sinks in deeper?", "depth", True, "sinks in {}", "sinks in deeper"),
+    Question(
+        "bite",
+        "Which sinks in deeper?",
+        "depth",
+        True,
+        "sinks in {}",
+        "sinks in deeper",
+        "how deep it sinks in",
+    ),
     Question(
         "steel",
         "Which has more steel on the ice?",
@@ -82,6 +110,7 @@ QUESTIONS = (
         True,
         "has {} on the ice",
         "has more steel on the ice",
+        "how much steel is on the ice",
     ),
 )
 

@@ -48,6 +48,7 @@ class Asked(Result):
     right: str
     told: dict[str, str]
     shown: bool
+    plain: bool
 
 
 class QuizView(View[Asked]):
@@ -57,19 +58,19 @@ class QuizView(View[Asked]):
 
     def draw(self) -> None:
         self.headline.set_fontsize(22)
-        self.blades = {}
+        self.blades, self.heights = {}, []
         for name, left in (("A", 0.02), ("B", 0.52)):
             axes = self.figure.add_axes((left, 0.36, 0.46, 0.42))
-            axes.set(xlim=(-178, 178), ylim=(-0.9, 10))
+            axes.set(xlim=(-178, 178), ylim=(-1.5, 10))
             axes.axis("off")
-            axes.fill_between([-178, 178], -0.9, 0, facecolor=ICE, edgecolor="none")
+            axes.fill_between([-178, 178], -1.5, 0, facecolor=ICE, edgecolor="none")
             axes.plot([-178, 178], [0, 0], color=ICE_LINE, linewidth=1.5)
             steel = self.new_polygon(axes, facecolor=STEEL, edgecolor="none")
             edge = self.new_line(axes, color=COLOUR[name], linewidth=4)
             bold: Look = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
+            height = axes.text(0, -0.8, "", ha="center", va="center", fontsize=12)
+            self.heights.append((axes, height))
             self.blades[name] = steel, edge, self.new_text(axes, y=7.2, ha="center", fontsize=19, **bold)
-        label = f"height {times(exaggeration(axes))}"
-        self.figure.text(0.5, 0.31, label, ha="center", fontsize=13)
         self.bars = self.figure.add_axes((0.14, 0.02, 0.62, 0.26))
         self.bars.set(xlim=(0, 1.02), ylim=(-0.6, 1.6))
         self.bars.axis("off")
@@ -81,12 +82,19 @@ class QuizView(View[Asked]):
             tag = self.new_text(self.bars, f"blade {name}", 0.015, y, ha="left", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
+        self._say_heights()
 
     def stack_up(self) -> None:
         super().stack_up()
         for text in self.figure.findobj(Text):
             if isinstance(text, Text) and text is not self.headline:
                 text.set_fontsize(12)
+        self._say_heights()
+
+    def _say_heights(self) -> None:
+        """Say how much taller than wide the blades are drawn."""
+        for axes, text in self.heights:
+            text.set_text(f"height {times(exaggeration(axes))}")
 
     def update(self, result: Asked) -> None:
         question, blades = result.question, result.blades
@@ -100,7 +108,9 @@ class QuizView(View[Asked]):
             steel.set_xy(np.column_stack([np.r_[x, x[::-1]], np.r_[height, np.full_like(x, 9.6)]]))
             edge.set_data(x, height)
             radius = UNITS.say("radius", blade.rocker.zones[0].radius_mm)
-            text.set_text(f"{name}:  rocker {radius}, hollow {UNITS.say('hollow', blade.hollow.radius_mm)}")
+            curve, groove = ("curve", "groove") if result.plain else ("rocker", "hollow")
+            hollow = UNITS.say("hollow", blade.hollow.radius_mm)
+            text.set_text(f"{name}:  {curve} {radius}, {groove} {hollow}")
             y, bar, tag, number = self.rows[name]
             end = 0.5 * values[name] / top
             bar.set_xy(np.array([(0, y - 0.32), (end, y - 0.32), (end, y + 0.32), (0, y + 0.32)]))
@@ -143,6 +153,7 @@ def answer(state: SimpleNamespace, plain: bool = False) -> Asked:
         right=right,
         told=told(question, a, b, state.mass_kg, UNITS, plain),
         shown=shown,
+        plain=plain,
     )
 
 

@@ -119,7 +119,8 @@ def _lesson(slide: QuizSlide) -> Lesson:
 
     def draw_answer(figure: Figure | SubFigure, said: Said) -> None:
         top = max(values.values())
-        axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 1), ylim=(-0.35, 2.6))
+        axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 1), ylim=(-0.35, 3.0))
+        pen.write(axes, 0, 2.75, slide.question.bars, ha="left", fontsize=SMALL_LETTERS)
         for name, y in (("A", 1.55), ("B", 0.2)):
             end = 0.55 * values[name] / top
             pen.draw_bar(axes, y, end, name, height=0.5)

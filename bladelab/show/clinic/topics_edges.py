@@ -117,10 +117,10 @@ def sharp_and_dull(examples: Examples) -> Lesson:
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
         limits = {"xlim": (-2.0, 142.0), "ylim": (-0.7, 3.1)}
-        axes = stage(figure, 0.3, 0.0, 0.7, 1.0, **limits)
-        names = stage(figure, 0.0, 0.0, 0.3, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
+        axes = stage(figure, 0.33, 0.0, 0.67, 1.0, **limits)
+        names = stage(figure, 0.0, 0.0, 0.33, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
-        pen.write(axes, 63, 2.8, "left of a sharp edge in a push")
+        pen.write(axes, 63, 2.8, "what a dull edge keeps in a push")
         for y, name, words in (
             (1.6, "bite_left", "how deep it sinks in"),
             (0.2, "hold_left", "how well it holds"),
@@ -128,10 +128,8 @@ def sharp_and_dull(examples: Examples) -> Lesson:
             value = bite_left if name == "bite_left" else hold_left
             pen.bar(axes, y, 100.0, 0.7, facecolor="none", edgecolor=INK, linewidth=2, linestyle=(0, (3, 3)))
             pen.draw_bar(axes, y, value, "A", height=0.7)
-            end = value if value < 85 else 100.0  # clear of the rim
-            left = pen.folded(said[f"{name}_said"], 10 if end == 100.0 else 20)
-            pen.write(axes, end + 2, y, left, ha="left", fontweight="bold")
-            pen.write(names, 0.0, y, words, ha="left")
+            pen.write(axes, 102, y, pen.folded(said[f"{name}_said"], 10), ha="left", fontweight="bold")
+            pen.write(names, 0.0, y, words, ha="left", fontsize=SMALL_LETTERS)
 
     words = {
         "bite_left_said": "{bite_left}",

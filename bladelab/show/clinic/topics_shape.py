@@ -225,8 +225,8 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
         width = examples.width_mm
         # So that both the groove and the bite are seen.
         unit = max(blades[deep].hollow.depth_mm, 0.5 * bites[deep])
-        low, far = -bites[deep] - 0.8 * unit, 2.1 * width  # how deep, and how far from one blade to the other
-        limits = {"xlim": (-0.45 * width, 4.35 * width), "ylim": (low, 3.4 * unit)}
+        low, far = -bites[deep] - 0.8 * unit, 2.3 * width  # how deep, and how far from one blade to the other
+        limits = {"xlim": (-0.45 * width, 4.55 * width), "ylim": (low, 3.4 * unit)}
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, **limits)
         left, right = axes.get_xlim()
         pen.fill(axes, [left, right], low, 0, facecolor=ICE, edgecolor="none")

@@ -58,6 +58,7 @@ def test_young_players_take_home_no_degrees_and_no_speeds(page):
         shown = [text for _, _, text in setting["picture"]]
         assert not re.search(r"°|%|/[sh]\b|\d\.\d{3}", " ".join([setting["words"], *shown]))
         assert "\n" not in setting["words"], "the bars say how much"
+        assert not re.search("rocker|hollow", " ".join(shown)) and "groove" in " ".join(shown)
 
 
 @pytest.mark.parametrize(("audience", "system"), [("young players", SYSTEMS[0]), ("coaches", SYSTEMS[1])])

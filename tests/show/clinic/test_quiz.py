@@ -1,5 +1,7 @@
 """The quiz: the house checks, and every answer against the model's closed forms and its directions."""
 
+import re
+
 import numpy as np
 import pytest
 
@@ -121,6 +123,19 @@ def test_another_question_or_pair_shows_no_answer_yet(dial, other):
     assert not any("Right" in text or "Not this time" in text for text in shown), "not for a moment"
     panel.dials["guess"].value = GUESSES[2]
     assert panel.view.rows["A"][1].get_visible()
+
+
+@pytest.mark.parametrize("narrow", [False, True])
+def test_each_blade_says_how_much_taller_it_is_drawn(narrow):
+    panel = quiz_panel()
+    panel.lay_out(narrow=narrow)
+    panel.dials["guess"].value = GUESSES[1]
+    for axes, text in panel.view.heights:
+        box = axes.get_window_extent()
+        (left, right), (low, high) = axes.get_xlim(), axes.get_ylim()
+        taller = (box.height / (high - low)) / (box.width / (right - left))
+        assert float(re.search(r"[\d.]+", text.get_text())[0]) == pytest.approx(taller, abs=0.5)
+        assert text.axes is axes and low < text.get_position()[1] < 0, "in the ice, clear of the steel"
 
 
 def test_units_leave_the_answer_as_it_is():

@@ -56,6 +56,7 @@ def test_the_numbers_are_those_of_the_rooms_skater(system):
         shown = " ".join(text.get_text() for text in texts)
         for blade in pair(slide.number, 230):
             assert say(slide.question, measure(slide.question.key, blade, 35), units(system)) in shown
+        assert slide.question.bars in shown, "a bar says what it shows"
         mass = {"metric": "35\u00a0kg", "feet and inches": "77\u00a0lb"}[system]
         assert f"the skater, fully dressed: {mass}" in slide.notes
 
