@@ -68,8 +68,8 @@ class QuizView(View[Asked]):
             steel = self.new_polygon(axes, facecolor=STEEL, edgecolor="none")
             edge = self.new_line(axes, color=COLOUR[name], linewidth=4)
             bold: Look = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
-            height = axes.text(0, -0.8, "", ha="center", va="center", fontsize=12)
-            self.heights.append((axes, height))
+            small: Look = {"ha": "center", "va": "center", "fontsize": 12, "bbox": None}
+            self.heights.append((axes, self.new_text(axes, y=-0.8, **small)))
             self.blades[name] = steel, edge, self.new_text(axes, y=7.2, ha="center", fontsize=19, **bold)
         self.bars = self.figure.add_axes((0.14, 0.02, 0.62, 0.26))
         self.bars.set(xlim=(0, 1.02), ylim=(-0.6, 1.6))
@@ -82,24 +82,19 @@ class QuizView(View[Asked]):
             tag = self.new_text(self.bars, f"blade {name}", 0.015, y, ha="left", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
-        self._say_heights()
 
     def stack_up(self) -> None:
         super().stack_up()
         for text in self.figure.findobj(Text):
             if isinstance(text, Text) and text is not self.headline:
                 text.set_fontsize(12)
-        self._say_heights()
-
-    def _say_heights(self) -> None:
-        """Say how much taller than wide the blades are drawn."""
-        for axes, text in self.heights:
-            text.set_text(f"height {times(exaggeration(axes))}")
 
     def update(self, result: Asked) -> None:
         question, blades = result.question, result.blades
         values = {name: measure(question.key, blade, result.mass_kg) for name, blade in blades.items()}
         top = max(values.values())
+        for axes, height in self.heights:  # stacked, the axes have another shape
+            height.set_text(f"height {times(exaggeration(axes))}")
         for name, blade in blades.items():
             half = blade.rocker.length_mm / 2
             x = np.linspace(-half, half, 81)
