@@ -23,7 +23,7 @@ BENCHMARKS.remove("timing")  # what they share
 
 _COLLECT = (
     "-m pytest -n 3 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
-    "tests/browser/test_voila.py"
+    "tests/browser/test_voila.py -m slow"
 )
 _INSTALL = (
     "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test,shared]"
@@ -41,7 +41,7 @@ SHORTEST = {
     f"{PYTHON} -m pytest notebooks": _COLLECT,
     f"{PYTHON} -m pytest tests/browser": _COLLECT,
     f"{PYTHON} -m pytest tests/journeys": _COLLECT,
-    f"{PYTHON} -m pytest -n 3 -m {_QUICK}": f"{_COLLECT} -m slow",
+    f"{PYTHON} -m pytest -n 3 -m {_QUICK}": _COLLECT,
     f"{PYTHON} -m pytest -n 3 -m {_QUICK} --cov": "-m pytest -n 0 -q --cov=bladelab.units bladelab/units.py",
     f"{PYTHON} tools/oldest_versions.py": "{project}/tools/oldest_versions.py --list",
     f"{PYTHON} tools/execute_notebooks.py 07": f"{_STORE} 07",

@@ -91,6 +91,7 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
             if panel.fault and chance.random() < 0.5:
                 # Else a panel that few states suit would hardly be seen with a picture again.
                 set_state(panel, {name: value for name, value in start.items() if name in panel.dials})
+        made.close()  # or it would be drawn once more, in the units of before
     return tally
 
 

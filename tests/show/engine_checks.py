@@ -41,7 +41,7 @@ NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
 #: both. "in" is a word too: it is a unit after a fraction or a decimal, at the end, or on an axis.
 METRIC = re.compile(r"(?<!\w)(kg|°C|m/s)\b|(?:\d|,|^) ?m\b(?![\w/])")
 IMPERIAL = re.compile(
-    r"(?<!\w)(ft|lb|mph|°F)\b|\d[/.]\d+ in\b|(?:\d|,) in(?=$|[.,;:)←])|\d (inch|feet|foot|pounds)\b"
+    r"(?<!\w)(ft|lb|mph|°F)\b|\d[/.]\d+ in\b(?! 1,000)|(?:\d|,) in(?=$|[.,;:)←])|\d (inch|feet|foot|pounds)\b"
 )
 
 
