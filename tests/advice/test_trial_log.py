@@ -105,6 +105,7 @@ def test_a_damaged_row_is_reported_with_its_line_and_left_in_place(log, line, wh
     assert log.read().trials == (FIRST, SECOND, SECOND)
 
 
+@pytest.mark.slow
 def test_wherever_a_crash_cuts_the_last_row_it_is_told_and_all_else_is_kept(log) -> None:
     log.append(dataclasses.replace(SECOND, note='ends in "marks", and more, "'))
     whole = log.path.read_bytes()

@@ -25,6 +25,7 @@ def test_rock_on_a_single_radius_is_its_closed_form() -> None:
         assert found == pytest.approx(expected, rel=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("gliding", [False, True])
 @pytest.mark.parametrize("place", [-80.0, 0.0, 30.0, 90.0])
 def test_rock_agrees_with_the_independent_solution(place: float, gliding: bool) -> None:

@@ -131,6 +131,7 @@ def test_the_quadrature_error_over_the_whole_range_is_below_1e_4() -> None:
     assert flooded >= 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_the_balance_is_solved_to_1e_10(seed: int) -> None:
     for case in sample(150, seed=100 + seed):

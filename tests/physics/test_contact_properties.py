@@ -40,7 +40,7 @@ def test_the_numbers_of_a_contact_go_together(
     rocker: Rocker, hollow: Hollow, stance: Stance, ice: Ice, gliding: bool
 ) -> None:
     found = try_to_solve(Blade(rocker, hollow), stance, ice, gliding)
-    half = rocker.length_mm / 2
+    half = rocker.length_mm / 2 * (1 + 1e-12)  # lengths of zones add up to within rounding
     assert -half <= found.heel_end_mm <= found.deepest_mm <= found.toe_end_mm <= half
     # The load is inside its contact and, gliding, in front of the deepest point.
     assert found.heel_end_mm < stance.position_mm < found.toe_end_mm

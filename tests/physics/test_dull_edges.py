@@ -176,6 +176,7 @@ def test_area_times_hardness_is_the_load(
     assert np.all((outer >= 0) & (outer <= inner) & (inner <= far_inner) & (far_outer <= width * (1 + 1e-12)))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("radius", "edge", "load", "place", "lean", "cold", "speed"),
     [

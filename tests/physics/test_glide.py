@@ -44,6 +44,7 @@ def test_worked_case_at_walking_speed() -> None:
     assert found.total == pytest.approx(0.0048, rel=0.01)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("zones", "blend", "pivot", "radius", "width", "load", "place", "lean", "cold", "speed"),
     [
@@ -180,6 +181,7 @@ def test_a_stance_that_cannot_be_solved_is_nan_in_an_array_and_an_error_alone() 
         frictions_of_contacts([solve_contact(HOCKEY, Stance(736), Ice())], [6.0])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("drag_area", [0.0, 0.4])
 def test_glide_out_agrees_with_marching_in_time(drag_area: float) -> None:
     from scipy.integrate import solve_ivp

@@ -160,6 +160,7 @@ def test_the_time_a_ball_presses_agrees_with_its_equation_of_motion(ball: float,
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("case", "press"),
     [

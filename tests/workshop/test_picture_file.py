@@ -145,6 +145,7 @@ print(grey.shape[1], grey.shape[0], peak_kb() - before)
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is told otherwise elsewhere")
 @pytest.mark.parametrize(
     ("mode", "form", "columns", "most_mb"),

@@ -20,6 +20,7 @@ def drawn(rocker, extra, seed):
     return rocker.height_mm(X) + extra + 0.004 * np.random.default_rng(seed).standard_normal(len(X))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("rocker", "at", "height", "width"),
     [(SINGLE, 58, 0.045, 22), (SINGLE, -40, -0.03, 12), (THREE, 0, 0.06, 15), (THREE, 58, 0.045, 22)],
