@@ -7,7 +7,7 @@ import re
 #: The space between a number and its unit.
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 #: How a message about a file begins: ``"k07-left.csv: line 3 ..."``.
-_NAMES_A_FILE = re.compile(r"\S+\.[A-Za-z]\w{0,7}: ")
+_NAMES_A_FILE = re.compile(r"\S+\.[A-Za-z]\w{0,7}[: ]")
 
 
 def percent(trial: float, present: float) -> str:

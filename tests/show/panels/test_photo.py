@@ -240,4 +240,4 @@ def test_pictures_that_can_not_be_read_are_listed_with_advice(tmp_path, monkeypa
     assert "send it to yourself as JPEG" in panel.sentence_text
     assert not says_a_number(panel)
     panel.dials["file"].value = offered["scan.tif"]
-    assert panel.sentence_text.startswith("Scan.tif can't be read here; save it as JPEG or PNG")
+    assert panel.sentence_text.startswith("scan.tif can't be read here; save it as JPEG or PNG")

@@ -101,7 +101,7 @@ def test_a_level_point_that_was_not_measured_is_not_passed(tmp_path, monkeypatch
     assert panel.view.headline.get_text().endswith("the level point was not measured")
     assert "everywhere" not in panel.sentence_text
     assert "Not checked: the level point, ordered at the middle. A trace can't show it" in panel.sentence_text
-    assert "a 10 ft single radius ground 5 mm further forward would read the same" in panel.sentence_text
+    assert "a single radius of 10 ft ground 5 mm further forward would read the same" in panel.sentence_text
     panel.dials["pivot_mm"].value = 20.0
     assert "the level point, ordered 20 mm ahead of the middle" in panel.sentence_text
     panel.dials["file"].value = str(DEMO / "left_gauge.csv")

@@ -40,6 +40,7 @@ def test_a_sentence_ends_once(words, said):
         ("the file is empty", "The file is empty"),
         ("k07-left.csv: the file is empty", "k07-left.csv: the file is empty"),
         ("taken from roster.csv: 12 skaters", "Taken from roster.csv: 12 skaters"),
+        ("foto.HEIC is a HEIC picture", "foto.HEIC is a HEIC picture"),
         ("the ice is at 0.5: colder", "The ice is at 0.5: colder"),
     ],
 )

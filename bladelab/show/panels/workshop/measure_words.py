@@ -71,7 +71,7 @@ def level_words(found: Measurement, target: Rocker, from_gauge: bool, claimed: b
             f"Level point: {along_the_blade(place)}, ± {max(error, 0.1):.1f} mm; ordered {ordered}: {fits}."
         )
     same = (
-        f"a {UNITS.say('radius', target.zones[0].radius_mm)} single radius ground 5 mm further forward"
+        f"a single radius of {UNITS.say('radius', target.zones[0].radius_mm)} ground 5 mm further forward"
         if len(target.zones) == 1
         else "the same zones ground with the blade tipped by 0.1°"
     )
