@@ -88,6 +88,33 @@ _NOT_FOR_A_THUMB = """
 }
 """
 
+# Runs in the page after a key was pressed: dials at which Tab stops not once for each of their controls, and
+# controls of the first panel that don't show that they have the focus.
+_NOT_BY_KEYBOARD = """
+() => {
+  const seen = (within, selector) =>
+    [...within.querySelectorAll(selector)].filter(one => one.offsetParent && !one.disabled);
+  const stops = dial => seen(dial, '*').filter(one => one.tabIndex >= 0).length;
+  const dials = seen(document, '.bladelab-dial').filter(
+    dial => stops(dial) !== seen(dial, 'input, select, button').length);
+  const cell = document.querySelector('.jp-Cell:has(.bladelab-panel)');
+  const controls = seen(cell, '.jp-OutputArea :is(input, select, textarea, button)').filter(control => {
+    control.focus({preventScroll: true});
+    return getComputedStyle(control).outlineStyle === 'none';
+  });
+  document.activeElement.blur();
+  return [...dials.map(dial => `stops ${stops(dial)} times: ${dial.outerHTML.slice(0, 150)}`),
+          ...controls.map(control => `focus not seen: ${control.outerHTML.slice(0, 150)}`)];
+}
+"""
+
+
+def not_by_keyboard(page) -> list[str]:
+    """What the keyboard stops at too often, or without a sign that it does; nothing, if all is well."""
+    page.locator(".bladelab-panel input, .bladelab-panel select").first.focus()
+    page.keyboard.press("Tab")
+    return page.evaluate(_NOT_BY_KEYBOARD)
+
 
 def not_for_a_thumb(page) -> list[str]:
     """What is wrong on a phone or a tablet, in the window as it is; nothing, if all is well."""
@@ -112,7 +139,12 @@ def violations(page) -> list[str]:
 def _with_axe(page, script: str) -> list[str]:
     if not page.evaluate("!!window.axe"):
         page.evaluate(f"{_AXE}; 0")
-    return page.evaluate(script)
+    # The body of JupyterLab has no height and hides what is beyond it: for axe no text in it is in sight.
+    page.evaluate("document.body.style.minHeight = '100vh'")
+    try:
+        return page.evaluate(script)
+    finally:
+        page.evaluate("document.body.style.minHeight = ''")
 
 
 def _choose_theme(page, name: str) -> None:

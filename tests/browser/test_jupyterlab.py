@@ -6,7 +6,7 @@ Half of them are walked through in JupyterLab (tests/journeys/test_walks.py), an
 
 import pytest
 
-from tests.browser.for_all import hard_to_read_in_the_dark, not_for_a_thumb, violations
+from tests.browser.for_all import hard_to_read_in_the_dark, not_by_keyboard, not_for_a_thumb, violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
@@ -108,6 +108,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         notebook.wait_for_panel()
         is_seen_in_one_view(notebook)
         assert violations(notebook.page) == []
+        assert not_by_keyboard(notebook.page) == []
         assert hard_to_read_in_the_dark(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)

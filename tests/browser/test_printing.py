@@ -1,4 +1,7 @@
-"""On paper: the whole notebook, with the current pictures and sentences, and nothing of the window."""
+"""On paper, printed from JupyterLab: what was moved is there as it is now, and nothing of the window.
+
+Each page as a whole is printed where it is opened (see on_paper.py).
+"""
 
 import re
 import shutil
@@ -17,32 +20,27 @@ GLIDE = "06_glide.ipynb"
 
 
 @pytest.fixture
-def printed(request, open_notebook, tmp_path):
-    """Call with the kind of server: opens a notebook, moves a slider and prints it. What comes back is the
-    notebook, and for each page of the PDF its words and how it looks."""
+def printed(lab, open_notebook, tmp_path):
+    """A notebook whose slider was moved before it was printed, and for each page of the PDF its words and how
+    it looks."""
     for tool in TOOLS:
         if shutil.which(tool) is None:
             pytest.skip(f"{tool} (of poppler-utils) is not on this machine")
 
-    def go(kind):
-        notebook = open_notebook(request.getfixturevalue(kind), GLIDE)
-        notebook.wait_until_run()
-        notebook.wait_for_panel()
-        notebook.wait_for_answer()
-        pictures, sentences = notebook.pictures(), notebook.sentences()
-        notebook.press(1, "ArrowRight", times=8)
-        notebook.wait_for_change(pictures, sentences)
-        notebook.wait_for_answer()
-        path = tmp_path / "printed.pdf"
-        notebook.page.pdf(path=path, format="A4")
-        text = subprocess.run(["pdftotext", path, "-"], capture_output=True, text=True, check=True).stdout
-        subprocess.run(["pdftoppm", "-r", "72", "-png", path, tmp_path / "page"], check=True)
-        seen = [
-            np.asarray(Image.open(png).convert("RGB"), int) for png in sorted(tmp_path.glob("page-*.png"))
-        ]
-        return notebook, [words(page) for page in text.split("\f")[: len(seen)]], seen
-
-    return go
+    notebook = open_notebook(lab, GLIDE)
+    notebook.wait_until_run()
+    notebook.wait_for_panel()
+    notebook.wait_for_answer()
+    pictures, sentences = notebook.pictures(), notebook.sentences()
+    notebook.press(1, "ArrowRight", times=8)
+    notebook.wait_for_change(pictures, sentences)
+    notebook.wait_for_answer()
+    path = tmp_path / "printed.pdf"
+    notebook.page.pdf(path=path, format="A4")
+    text = subprocess.run(["pdftotext", path, "-"], capture_output=True, text=True, check=True).stdout
+    subprocess.run(["pdftoppm", "-r", "72", "-png", path, tmp_path / "page"], check=True)
+    seen = [np.asarray(Image.open(png).convert("RGB"), int) for png in sorted(tmp_path.glob("page-*.png"))]
+    return notebook, [words(page) for page in text.split("\f")[: len(seen)]], seen
 
 
 def words(text):
@@ -50,9 +48,8 @@ def words(text):
     return " ".join(text.replace("\u00a0", " ").split())
 
 
-@pytest.mark.parametrize("kind", ["lab", "voila"])
-def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, printed):
-    notebook, pages, seen = printed(kind)
+def test_the_picture_and_the_sentence_are_on_paper_as_they_are_now(printed):
+    notebook, pages, seen = printed
     paper = " ".join(pages)
     found = notebook.page.locator(".jp-RenderedMarkdown :is(h1, h2)").all_inner_texts()
     headings = [heading.strip(" ¶\n") for heading in found]
@@ -70,8 +67,7 @@ def test_the_whole_notebook_with_its_picture_and_sentence_is_on_paper(kind, prin
         assert (apart < 40).sum() > 30, f"the curve of the {name} blade is drawn over its sentence"
     assert "save picture" not in paper and "Kernel" not in paper and "Name Modified" not in paper
 
-    if kind == "lab":
-        the_menu_prints_what_is_seen_and_not_the_file(notebook.page)
+    the_menu_prints_what_is_seen_and_not_the_file(notebook.page)
 
 
 def the_menu_prints_what_is_seen_and_not_the_file(page):

@@ -5,7 +5,7 @@ Half of them are walked through as plain pages (tests/journeys/test_walks.py), a
 
 import pytest
 
-from tests.browser.for_all import violations
+from tests.browser.for_all import not_by_keyboard, violations
 from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
@@ -26,6 +26,7 @@ def test_page_opens_and_answers(voila, open_notebook, name):
         is_seen_in_one_view(page)
         fills_the_screen(page)
         assert violations(page.page) == []
+        assert not_by_keyboard(page.page) == []
         units_change_no_value(page)
         move_a_control(page)
         assert wrong_on_paper(page.page, "Letter") == []
