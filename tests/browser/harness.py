@@ -150,8 +150,8 @@ def open_notebook(
 class Window:
     """A window in which notebooks are opened one after the other, as readers do.
 
-    JupyterLab is loaded once and the notebooks are its tabs; under voila each is a page of its own, for which
-    the browser has the scripts already. Reloading them for every notebook takes longer than all the rest.
+    JupyterLab is loaded once and the notebooks are its tabs; plain pages follow each other in one tab, whose
+    process has their scripts ready. Reloading them for every notebook takes longer than all the rest.
     """
 
     def __init__(self, browser: BrowserContext, server: Server) -> None:
@@ -167,6 +167,7 @@ class Window:
             self._page, self._errors = _new_page(self._browser)
         self._page.set_viewport_size({"width": width, "height": height})
         if self.server.kind == "voila":
+            self._errors.clear()
             self._page.goto(self.server.url(name), wait_until="domcontentloaded", timeout=90_000)
         else:
             if new:
@@ -179,14 +180,15 @@ class Window:
         """Close the notebook that is open and end its kernel."""
         if self._page is None:
             return
-        if self.server.kind == "lab":
-            self._page.evaluate(CLOSE_TABS)
-            end_kernels(self._page, self.server)
-            self._errors.clear()
-            if not self._page.locator(DIALOG).count():
-                return
-        self._page.close()
-        self._page = None
+        if self.server.kind == "voila":
+            self._page.goto("about:blank")  # a page that is left ends its kernel
+            return
+        self._page.evaluate(CLOSE_TABS)
+        end_kernels(self._page, self.server)
+        self._errors.clear()
+        if self._page.locator(DIALOG).count():
+            self._page.close()
+            self._page = None
 
     def close(self) -> None:
         """Close the window."""

@@ -52,9 +52,9 @@ def test_a_reader_brings_a_photograph_and_reads_its_radius(kind, width, request,
     assert float(low) < 11.0 < float(high)
 
     # An arrow key at a time the cross leaves its mark.
-    handle = panel.locator("[data-dial=mark_1_across]")
+    panel.locator("[data-dial=mark_1_across]").focus()
     for _ in range(24):
-        handle.press("ArrowRight")
+        page.keyboard.press("ArrowRight")
     sentence.get_by_text("Mark 1 is on blank ground").wait_for()
     assert "±" not in sentence.inner_text()
     assert notebook.all_errors() == []

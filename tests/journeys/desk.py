@@ -50,8 +50,12 @@ class Desk:
         """Wait until a slider says this."""
         expect(self.dial(name)).to_have_attribute("aria-valuetext", text)
 
-    def go_home(self):
-        """Close all notebooks and the window: no kernel remembers anything."""
+    def end_the_day(self):
+        """Close all notebooks: no kernel remembers anything."""
         assert self.notebook.all_errors() == []
         self.window.close_notebook()
+
+    def go_home(self):
+        """Close all notebooks and the window."""
+        self.end_the_day()
         self.window.close()

@@ -145,9 +145,8 @@ def test_a_card_goes_from_notebook_to_notebook_to_the_paper_and_to_the_next_day(
         desk.reads("mass_kg", "76 kg")
         expect(desk.bar).not_to_contain_text("The card has changed.")
         trial = from_the_edges_to_the_paper(desk, book, own_files)
-        desk.go_home()
+        desk.end_the_day()
 
-        desk = Desk(browser, server)  # the next day
         desk.open(COMPARE)
         expect(desk.dial("skater")).to_have_value("K07")
         desk.reads("mass_kg", "76 kg")

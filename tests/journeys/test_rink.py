@@ -289,15 +289,14 @@ def the_proposal(desk, book, last):
     assert heads == ["Ice of rink R7", "Glide-out", "Timed trial", "Timed trial", "Blind pairs"]
 
 
-def test_from_the_ice_to_the_proposal(browser, project_copy, own_files, book):
-    server = harness.start_server("voila", project_copy, book=book)
+def test_from_the_ice_to_the_proposal(browser, project_copy, kernels, own_files, book):
+    server = harness.start_server("voila", project_copy, book=book, kernels=kernels)
     try:
         desk = AtTheRink(browser, server)
         the_ice(desk, book)
         the_glide(desk, book)
         last = the_trial(desk, book)
-        desk.go_home()
-        desk = AtTheRink(browser, server)  # the next day
+        desk.end_the_day()
         the_proposal(desk, book, last)
         desk.go_home()
     finally:

@@ -115,7 +115,7 @@ def test_the_bite_and_the_glide(skater):
     panel.set("speed_m_s", 5)
     present = Blade(Rocker.single(feet(10), 280), HOLLOW)
     friction = solve_friction(present, stance(60), Ice(-5), 5.0)
-    panel.tells(float(friction.total), "of the load", after="friction")
+    panel.tells(float(friction.total), "", after="as a share of the load")
     panel.is_true()
     panel.choose("units", meant.US)
     panel.is_true()
