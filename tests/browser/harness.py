@@ -165,6 +165,7 @@ class Window:
         new = self._page is None
         if self._page is None:
             self._page, self._errors = _new_page(self._browser)
+        self._page.bring_to_front()
         self._page.set_viewport_size({"width": width, "height": height})
         if self.server.kind == "voila":
             self._errors.clear()
