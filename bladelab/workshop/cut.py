@@ -181,6 +181,7 @@ def steel_to_remove(present: Rocker | WornRocker | Trace, target: Rocker, tilt_l
         rocker = present.rocker if isinstance(present, WornRocker) else present
         half = rocker.length_mm / 2
         x = np.unique(np.concatenate([np.linspace(-half, half, _PLACES), rocker.junctions_mm]))
+        x = x[np.append(True, np.diff(x) > 1e-9)]  # between a place and a junction on it there is no slope
         now = present.height_mm(x)
     reach = target.length_mm / 2
     if -x[0] > reach + 0.5 or x[-1] > reach + 0.5:

@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import linprog
 
@@ -128,8 +128,16 @@ def test_a_target_that_is_too_short_and_a_tilt_out_of_range_are_refused():
         steel_to_remove(SINGLE, ZONED, 5.0)
 
 
+# A junction a rounding away from mid-length, a place of the grid.
+BESIDE_THE_MIDDLE = [
+    Rocker([Zone(radius, 70) for radius in radii], pivot_mm=pivot)
+    for radii, pivot in (((2285, 2197, 5711, 5333), 1.0), ((2825, 2121, 5716, 5346), 22.0))
+]
+
+
 @settings(max_examples=25)
 @given(present=rockers, target=rockers, worn=st.floats(0, 0.5), limit=st.sampled_from([0.0, 0.1, 0.3]))
+@example(present=BESIDE_THE_MIDDLE[0], target=BESIDE_THE_MIDDLE[1], worn=0.0, limit=0.3)
 def test_a_worn_edge_keeps_its_level_as_the_linear_programme_has_it(present, target, worn, limit):
     edge = WornRocker(present, worn)
     area, placed = by_linear_programme(edge, target, limit)
