@@ -261,13 +261,13 @@ def _doubts(found: GlideFit | GlideDifference, runs: GlideTimes, times: Array) -
         )
     if np.isnan(found.slope):
         said.append(
-            "All runs went one way: ice that rises by 1 in 1,000 would count as 0.001 of friction. Skate "
+            "All runs went one way: ice that rises by 0.1 % would count as 0.001 of friction. Skate "
             "back, too."
         )
     elif abs(found.slope) > 0.0001:
         way = ">" if found.slope > 0 else "<"
         said.append(
-            f"Along {way} the ice rises by {abs(1000 * found.slope):.1f} in 1,000, or there is wind: running "
+            f"Along {way} the ice rises by {abs(100 * found.slope):.2f} %, or there is wind: running "
             "both ways takes that out."
         )
     least, most = (found.mu, found.mu) if isinstance(found, GlideFit) else (min(found.mu), max(found.mu))
