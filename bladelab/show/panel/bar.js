@@ -66,9 +66,9 @@ export const onReturn = (root, look) => {
     if (!document.hidden) timer = setTimeout(look, 50);
   };
   const watcher = new IntersectionObserver(entries => {
-    const before = inSight;
-    inSight = entries.at(-1).isIntersecting;
-    if (inSight && before === false) soon();
+    const seen = [inSight, ...entries.map(one => one.isIntersecting)];  // several at once, if the page is busy
+    inSight = seen.at(-1);
+    if (inSight && seen.includes(false)) soon();
   });
   watcher.observe(root);
   document.addEventListener("visibilitychange", soon);

@@ -66,6 +66,28 @@ def test_a_button_of_the_bar_keeps_the_focus_while_its_words_change(show):
     assert told(page) == [{"do": "card", "act": "press", "value": "keep"}]
 
 
+def test_hidden_and_shown_again_before_the_page_hears_of_it_is_coming_back(blank, show):
+    blank.evaluate(
+        """() => {
+          window.Watcher = IntersectionObserver;
+          window.IntersectionObserver = class {
+            constructor(tell) {
+              window.sight = (...seen) => tell(seen.map(isIntersecting => ({isIntersecting})));
+            }
+            observe() {}
+            disconnect() {}
+          };
+        }"""
+    )
+    page = show(make())
+    page.evaluate("window.IntersectionObserver = Watcher; panel.bar({looks: true}); sight(true)")
+    page.wait_for_timeout(80)
+    assert told(page) == []
+    page.evaluate("sight(false, true)")
+    page.wait_for_function("panel.told.length > 0", timeout=5_000)
+    assert told(page) == [{"do": "look"}]
+
+
 def test_the_host_is_told_when_the_reader_comes_back(show):
     page = show(make())
     page.evaluate("panel.bar({looks: true})")
