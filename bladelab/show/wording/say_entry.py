@@ -148,7 +148,8 @@ def _circumstances(what: Circumstances) -> str:
         parts.append(f"{what.hours_per_week:g} h a week on the ice")
     if what.hardness is not None:
         parts.append("ice as in a drop test" if what.hardness == DROP_TEST_ICE else "pressed ice")
-    parts += [f"units {what.units}"] if what.units else []
+    if what.units:
+        parts.append("told in metric units" if what.units == "metric" else f"told in {what.units}")
     return ", ".join(parts) or "nothing new"
 
 
