@@ -17,6 +17,7 @@ from bladelab import (
     solve_contact,
     solve_friction,
 )
+from bladelab.physics.possible_ices import friction_span
 from tests.journeys import meant
 
 SIZE = {"width": 390, "height": 844}
@@ -115,7 +116,8 @@ def test_the_bite_and_the_glide(skater):
     panel.set("speed_m_s", 5)
     present = Blade(Rocker.single(feet(10), 280), HOLLOW)
     friction = solve_friction(present, stance(60), Ice(-5), 5.0)
-    panel.tells(float(friction.total), "", after="as a share of the load")
+    panel.tells(float(friction.total), ", between", after="present")
+    panel.tells(friction_span(present, stance(60), -5.0, 5.0).high, "; trial", after="between")
     panel.is_true()
     panel.choose("units", meant.US)
     panel.is_true()
