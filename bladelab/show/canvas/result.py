@@ -10,8 +10,10 @@ import numpy as np
 from matplotlib.text import Text
 from numpy.typing import NDArray
 
+from bladelab._checks import keep
 from bladelab.physics.contact import Contact
 from bladelab.shape.blade import Blade
+from bladelab.show.wording.words import articles
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
 
@@ -51,6 +53,10 @@ class Result:
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
     edges_note: str = ""
     groove: HollowReading | None = None
+
+    def __post_init__(self) -> None:
+        # Sentences put numbers into their places; the article before one depends on how it is spoken.
+        keep(self, finding=articles(self.finding), sentence=articles(self.sentence))
 
 
 @dataclass(frozen=True, kw_only=True)

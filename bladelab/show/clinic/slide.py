@@ -18,7 +18,7 @@ from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.words import Words
 from bladelab.show.wording.glossary import explained
 from bladelab.show.wording.units_shown import Units
-from bladelab.show.wording.words import CAUTIONS
+from bladelab.show.wording.words import CAUTIONS, articles
 
 #: Characters that XML, and so a PPTX file, can't hold.
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
@@ -88,7 +88,9 @@ class Slide(ABC):
     @cached_property
     def _ours(self) -> dict[str, str]:
         words = self.wording
-        title, sentence = (text.format(**self.said).strip() for text in (words.title, words.sentence))
+        title, sentence = (
+            articles(text.format(**self.said).strip()) for text in (words.title, words.sentence)
+        )
         return {"title": title, "sentence": sentence, "notes": _notes(words, self.lesson, self.exact)}
 
     @cached_property
@@ -184,7 +186,7 @@ def texts_in(lesson: Lesson, said: Mapping[str, str]) -> str:
 
 
 def _notes(words: Words, lesson: Lesson, exact: Mapping[str, str]) -> str:
-    parts = [text.format(**exact) for text in words.notes]
+    parts = [articles(text.format(**exact)) for text in words.notes]
     by_source: dict[str, list[str]] = {}
     for fact in lesson.facts:
         like = f", {fact.like.words} ({fact.like.source})" if fact.like else ""

@@ -8,6 +8,8 @@ import re
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
 #: How a message about a file begins: ``"k07-left.csv: line 3 ..."``.
 _NAMES_A_FILE = re.compile(r"\S+\.[A-Za-z]\w{0,7}[: ]")
+#: An article before eight, eleven, eighteen, eighty or eight hundred; not the blade A.
+_A_BEFORE_A_VOWEL = re.compile(r"\b(a) (?=8|1[18](?!\d))")
 
 
 def percent(trial: float, present: float) -> str:
@@ -62,6 +64,11 @@ def capital(words: str) -> str:
     if _NAMES_A_FILE.match(words):
         return words
     return f"{words[:1].upper()}{words[1:]}"
+
+
+def articles(words: str) -> str:
+    """The words with *an* before a number that is spoken with a vowel: ``"an 11/16 in hollow"``."""
+    return _A_BEFORE_A_VOWEL.sub(r"\1n ", words)
 
 
 def unbroken(words: str) -> str:

@@ -2,8 +2,9 @@
 
 import pytest
 
+from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.measure_words import lowest_words
-from bladelab.show.wording.words import capital, ended, plus_minus
+from bladelab.show.wording.words import articles, capital, ended, plus_minus
 
 
 @pytest.mark.parametrize(
@@ -58,3 +59,21 @@ def test_a_sentence_begins_with_a_capital_but_a_file_keeps_its_name(words, said)
 )
 def test_a_lowest_point_is_never_said_as_0_0(x_mm, error_mm, said):
     assert lowest_words(x_mm, error_mm) == said
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("a 11/16 in hollow and a 5/8 in one", "an 11/16 in hollow and a 5/8 in one"),
+        ("a 8 ft blade, a 18 mm step, a 85 kg skater", "an 8 ft blade, an 18 mm step, an 85 kg skater"),
+        ("a 1/8 in step, a 110 % push, a 180 lb skater", "a 1/8 in step, a 110 % push, a 180 lb skater"),
+        ("on blade A 8.2 mm; 1 in a 1,000", "on blade A 8.2 mm; 1 in a 1,000"),
+    ],
+)
+def test_an_article_fits_the_number_after_it(words, said):
+    assert articles(words) == said
+
+
+def test_a_result_has_fitting_articles():
+    found = Result(finding="a 11 ft blade", sentence="It is a 8 ft blade.")
+    assert (found.finding, found.sentence) == ("an 11 ft blade", "It is an 8 ft blade.")

@@ -14,6 +14,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import articles
 from bladelab.workshop.gauge_plan import GaugePlan
 
 _KINDS = (("two feet and a plunger", "versine"), ("heights along the edge", "heights"))
@@ -101,7 +102,7 @@ class GaugePlanView(View[Planned]):
             tall = np.exp(-(((bend - 1 / radius) / plan.curvature_error) ** 2) / 2)
             curve.set_data(shown, tall)
             fill.set_data(shown, 0 * tall, tall)
-            name.set_text(f"a {UNITS.say('radius', radius)} blade")
+            name.set_text(articles(f"a {UNITS.say('radius', radius)} blade"))
             side = 0.09 * (high - low) * (1 if radius == max(radii) else -1) * (radii[0] != radii[1])
             place = float(UNITS.shown("radius", radius)) + side
             name.set_position((min(max(place, 0.12 * high), 0.88 * high), 1.03))
