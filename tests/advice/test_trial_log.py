@@ -29,6 +29,7 @@ LINES = st.text(st.characters(exclude_categories=["Cc", "Cs", "Zl", "Zp"]), max_
 LENGTHS = st.floats(50, 150)
 
 
+@pytest.mark.slow
 @given(
     st.dates(datetime.date(2000, 1, 1), datetime.date(2100, 12, 31)),
     st.from_regex(r"[A-Za-z-]{0,3}[0-9][A-Za-z0-9-]{0,8}", fullmatch=True),

@@ -80,6 +80,7 @@ def test_all_comes_in_again_and_nothing_twice(book, other, way, tmp_path):
     assert import_entries(book, file).added == ()
 
 
+@pytest.mark.slow
 def test_later_exports_bring_only_what_is_new(book, other, way, tmp_path):
     import_entries(other, WAYS[way](book, tmp_path / f"one.{way}"))
     last = book.last

@@ -49,6 +49,7 @@ def full_book(path, pattern):
     return shutil.copyfile(pattern, path)
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no fork and no kill -9")
 def test_a_little_of_each_trial():
     """In full, they run for minutes: python -m tests.book.faults."""

@@ -112,6 +112,7 @@ def test_one_band_holds_the_ices_and_the_days() -> None:
     assert alone == pytest.approx((span.low, span.high), rel=1e-9)
 
 
+@pytest.mark.slow
 def test_the_factor_for_own_ages_is_that_of_the_reference_solver() -> None:
     flat = Case(((22000.0, 400.0),), 2000.0, 1.1, 72 * G, gliding=True)
     for case, press, expected in ((flat, Press(8.0), 0.898), (SLED_CASE, Press(1.8), 0.944)):

@@ -92,6 +92,7 @@ def test_outliers_are_those_of_statsmodels():
     assert fit_glide_out(MARKS, runs_of(noise=0.02), MASS, WAYS).outliers == ()
 
 
+@pytest.mark.slow
 def test_intervals_hold_the_truth():
     # 100 draws: three standard deviations. `python -m tests.rink.simulated_runs` draws 1,000: 94.4, 94.5 %.
     assert held(100).mean(axis=0) == pytest.approx([0.95, 0.95], abs=0.065)

@@ -34,6 +34,7 @@ def labels(slide):
     return figure, texts_of(figure)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("audience", AUDIENCES)
 def test_each_question_comes_before_its_answer(audience):
     slides = quiz(audience).slides

@@ -60,6 +60,7 @@ def test_letters_of_the_page(choice):
             )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("choice", ALL[::10], ids=" ".join)
 def test_the_page_is_used(choice):
     """Picture and text fill the page from the title to the bottom margin, and the picture is most of it."""

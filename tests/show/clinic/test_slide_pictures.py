@@ -146,6 +146,7 @@ def draws_in(artist, colour):
     return get and any(np.allclose(one[:3], to_rgb(colour), atol=0.01) for one in to_rgba_array(get()))
 
 
+@pytest.mark.slow
 def test_adults_see_the_pictures_of_coaches():
     for _, system, examples in ALL:
         adults, coaches = deck(ADULTS, system, examples), deck(COACHES, system, examples)

@@ -153,6 +153,7 @@ def test_a_panel_with_one_length_shows_no_trial_of_another(book_file):
     assert "The trial rocker is 290 mm long, and this panel has one length for both." in panel._bar["says"]
 
 
+@pytest.mark.slow
 def test_75_kg_stays_75_kg_whatever_the_units(book_file):
     write(book_file, Circumstances(mass_kg=75.0))
     panel = main_panel()

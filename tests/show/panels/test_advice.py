@@ -62,6 +62,7 @@ def test_readers_without_a_kernel_see_it(make_panel):
     check_bundle(make_panel)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("box", [compare_panel, start_panel, trials_panel])
 def test_a_box_shows_the_picture_of_its_panel(box):
     made = box()
