@@ -93,7 +93,7 @@ def test_the_glide_panel_says_what_the_model_says(film, factor):
     blade, stance = Blade(Rocker.single(3048, 280), Hollow(25.4, 2.9)), Stance(75 * G)
     ice = Ice(-5, viscosity_factor=factor)
     friction = solve_friction(blade, stance, ice, 6.0)
-    assert f"{friction.total:.4f} on the trial" in panel.sentence_text
+    assert f"trial {friction.total:.4f}, between " in panel.sentence_text
     with units("metric"):
         far = glide_out(blade, stance, ice, 6.0)
         assert f"{far:.0f} m on the trial" in panel.sentence_text
