@@ -125,6 +125,7 @@ def test_single_changes() -> None:
             np.testing.assert_allclose(found.effects[i, q], expected, atol=1e-5)
 
 
+@pytest.mark.slow
 def test_family_frontier_and_plan() -> None:
     scores = score_family(Family(SINGLE, 1, 0, 1), PRESSED)
     same(scores.present, of(SINGLE))

@@ -168,6 +168,7 @@ def test_a_file_too_large_to_be_a_book_is_not_read(other, tmp_path, monkeypatch)
         import_entries(other, tmp_path / "in.json")
 
 
+@pytest.mark.slow
 def test_a_code_of_another_skater_is_asked_for(book, tmp_path, way):
     file = WAYS[way](book, tmp_path / "out")
     for codes, skaters in (({"K08": "K80"}, ("K07", "K08", "K80")), ({"K08": "K08"}, ("K07", "K08"))):

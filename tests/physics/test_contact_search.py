@@ -79,6 +79,7 @@ def assert_balanced(contact: Contact) -> None:
         )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("gliding", [False, True])
 def test_every_realistic_stance_well_inside_the_blade_is_solved(gliding: bool) -> None:
     for seed in range(20):

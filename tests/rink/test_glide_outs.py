@@ -129,6 +129,7 @@ def test_runs_that_differ_among_themselves_are_noticed():
     assert fit_glide_out(MARKS, uneven, MASS, ways).between_runs_p < 0.001
 
 
+@pytest.mark.slow
 def test_the_plan_expects_the_errors_that_come_out():
     plan = GlidePlan(MARKS, 2.8, MASS, MU, CDA, timing_error_s=0.03, run_cv_percent=0.0)
     ways, starts = np.array([1, -1] * 3), np.full(6, 2.8)

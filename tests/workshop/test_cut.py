@@ -135,6 +135,7 @@ BESIDE_THE_MIDDLE = [
 ]
 
 
+@pytest.mark.slow
 @settings(max_examples=25)
 @given(present=rockers, target=rockers, worn=st.floats(0, 0.5), limit=st.sampled_from([0.0, 0.1, 0.3]))
 @example(present=BESIDE_THE_MIDDLE[0], target=BESIDE_THE_MIDDLE[1], worn=0.0, limit=0.3)

@@ -21,6 +21,7 @@ def maker():
     return module
 
 
+@pytest.mark.slow
 def test_the_script_writes_the_same_files_again(maker, tmp_path, monkeypatch):
     monkeypatch.setattr(maker, "HOME", tmp_path)
     maker.traces()

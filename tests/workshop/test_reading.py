@@ -179,6 +179,7 @@ def test_a_longer_gap_can_be_allowed(write):
     assert len(read_trace(write(holed), longest_gap_mm=80.0).x_mm) == len(X) - 6
 
 
+@pytest.mark.slow
 @settings(max_examples=200)
 @given(data=st.data())
 def test_damaged_files_never_raise_anything_else(data, tmp_path_factory):

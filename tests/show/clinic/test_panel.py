@@ -93,6 +93,7 @@ def test_a_slider_moves_the_slides(panel):
         assert unnamed(panel.panel._frame) == unnamed(page.html(fresh.slides[number].alt))
 
 
+@pytest.mark.slow
 def test_audience_units_topics(panel):
     for audience in AUDIENCES:
         panel.panel.dials["audience"].value = audience
@@ -136,6 +137,7 @@ def test_blades_that_agree_are_told_and_the_slides_stay(panel):
     assert not panel.panel.fault and panel.deck == before
 
 
+@pytest.mark.slow
 def test_turning_the_pages(panel):
     titles = []
     for _ in range(24):

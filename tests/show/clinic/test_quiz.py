@@ -63,6 +63,7 @@ def test_stands_steadier():
         assert winner(ASK["steady"], *pair(n)) == right
 
 
+@pytest.mark.slow
 def test_glides_further():
     """What has less friction halfway glides further; and, as published (Redmond & Federolf 2010), friction
     rises as the hollow radius falls."""

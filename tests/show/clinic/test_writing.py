@@ -94,6 +94,7 @@ def test_refuses_to_overwrite_unless_told(tmp_path):
     assert old.read_bytes().startswith(b"%PDF")
 
 
+@pytest.mark.slow
 def test_a_page_to_take_home_says_how_far_it_is_and_can_be_stopped(tmp_path):
     page = FilesPage(lambda: SMALL, tmp_path, SMALL.name, lambda: None)
     for key in FORMS:

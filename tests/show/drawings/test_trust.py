@@ -60,6 +60,7 @@ def test_the_table_of_moments_is_that_of_the_library() -> None:
     assert [row[1] for row in rows][:3] == ["2 s", "4 ms", "0.3 s"]
 
 
+@pytest.mark.slow
 def test_the_tables_say_where_pressed_ice_breaks_and_sources_conflict() -> None:
     verdicts = [row[-1] for row in attempts_table().rows]
     assert set(verdicts) == {"survives", "breaks", "open"} and verdicts[0] == "survives"

@@ -102,6 +102,7 @@ def test_a_shape_that_nobody_ordered_is_said_to_be_only_set_here(known):
     assert measure_panel()._bar["says"].endswith("Not on the card, only set here: shape ordered.")
 
 
+@pytest.mark.slow
 def test_dull_edges_go_to_the_card_and_come_back_until_the_steel_is_sharpened(known):
     bite = bite_panel()
     assert bite.dials["present.edge_radius_mm"].value == 0.0

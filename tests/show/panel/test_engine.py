@@ -81,6 +81,7 @@ def test_units_change_everywhere_and_lose_nothing():
         UNITS.system = "furlongs"
 
 
+@pytest.mark.slow
 def test_every_panel_on_the_page_follows_the_units_and_those_that_are_gone_do_not():
     shown = [make() for _ in range(8)]
     for panel in shown:

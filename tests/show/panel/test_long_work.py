@@ -259,6 +259,7 @@ def test_what_a_step_raises_is_shown_and_the_next_step_works(shell):
     assert len(done) == 3 and shell.shown == 1
 
 
+@pytest.mark.slow
 def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, tmp_path):
     panel = rocker_panel()
 

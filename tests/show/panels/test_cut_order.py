@@ -119,6 +119,7 @@ def test_the_work_order_is_saved_on_the_paper_chosen(system, paper, width, card,
         assert "± 0.030 mm" in text and "no order was entered" not in text
 
 
+@pytest.mark.slow
 def test_the_skaters_sheet_is_saved(card, tmp_path):
     panel = cut_panel()
     press(panel, "skater_sheet")
@@ -164,6 +165,7 @@ def test_the_next_date_of_the_sheet_is_kept_on_the_card(card, tmp_path):
         assert f"Come back with this sheet on {say_day(day)}" in text
 
 
+@pytest.mark.slow
 def test_a_sheet_that_is_not_saved_leaves_no_date(card, tmp_path):
     panel = cut_panel()
     hand(panel, "back", "in 3 weeks")

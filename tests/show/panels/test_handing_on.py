@@ -71,6 +71,7 @@ def own(tmp_path, monkeypatch):
     return {one.name: f"measured/{one.name}" for one in Path("measured").iterdir()}
 
 
+@pytest.mark.slow
 def test_what_is_invented_does_not_go_on_a_card(card, own):
     measuring, pair, photo = measure_panel(), sides_panel(), photo_panel().panel
     click(photo, "set up the example")
@@ -118,6 +119,7 @@ def one_change():
     return panel
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "find",
     [match_panel, lambda: start_panel().panel, one_change],
@@ -135,6 +137,7 @@ def test_the_blade_that_was_found_becomes_the_trial(card, find):
     assert compared.length_mm == pytest.approx(284.0)
 
 
+@pytest.mark.slow
 def test_a_single_change_is_chosen_by_its_words_and_stays_that_change(card):
     panel = single_change_panel()
     menu = panel.dials["change"]

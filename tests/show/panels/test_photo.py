@@ -90,6 +90,7 @@ def test_one_click_sets_up_the_example_and_its_trace_can_be_saved(tmp_path, monk
     assert "must be at least 5 % left" in panel.sentence_text and not says_a_number(panel)
 
 
+@pytest.mark.slow
 def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its_own(eleven_feet, nine_feet):
     panel = photo_panel().panel
     set_example(panel)
@@ -193,6 +194,7 @@ def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):
     assert limits(panel)[0] < 9.0 < limits(panel)[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "contents", "words"),
     [

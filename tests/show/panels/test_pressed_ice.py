@@ -123,6 +123,7 @@ def test_two_blades_in_a_moment_are_pressed_for_its_time(moment):
         assert contact.depth_mm == pytest.approx(found.depth_mm, rel=1e-9)
 
 
+@pytest.mark.slow
 def test_the_other_panels_compute_on_pressed_ice_too():
     stride = on_pressed_ice(stride_panel).result
     k = stride.frame

@@ -74,6 +74,7 @@ def cells(table):
     return [re.findall(r"<t[hd][^>]*>(.*?)</t[hd]>", row) for row in re.findall(r"<tr>(.*?)</tr>", table)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("system", "colds"), [("metric", "−6.5 °C"), ("feet and inches", "20.3 °F")])
 def test_a_rinks_card_lists_its_tests_newest_first_with_what_changed(card, system, colds):
     soft, same, hard = (10.0, 10.1, 9.9, 10.0, 10.1), (10.0, 10.2, 9.9, 10.1, 9.9), (9.4, 9.5, 9.4, 9.4, 9.5)
@@ -244,6 +245,7 @@ def test_a_timed_session_is_kept_and_sends_the_skater_back_to_the_better_blade(c
     assert log.panel.result.makes == PRESENT
 
 
+@pytest.mark.slow
 def test_what_was_timed_but_never_rated_is_proposed_from_too(card):
     log = trials_panel()
     assert log.panel.fault and "no trial in this log yet" in log.panel.sentence_text
@@ -294,6 +296,7 @@ def test_with_no_card_nothing_can_be_kept(book_file, tmp_path, monkeypatch):
     assert not book_file.exists()
 
 
+@pytest.mark.slow
 def test_the_pages_reckon_with_the_ice_that_was_tested(card):
     plain = bite_panel()
     test = IceTested("R1", 12.7, 1.0, (10.4, 10.5, 10.3, 10.6, 10.5), temperature_C=-5.0)

@@ -66,6 +66,7 @@ def test_the_cut_begins_from_the_measured_edge_and_says_where_its_level_is_from(
     assert "the card doesn't know it" in panel.sentence_text
 
 
+@pytest.mark.slow
 def test_a_panel_opens_on_the_edge_as_it_was_measured(book_file):
     """The trace itself, whatever its zones; the other side is a choice away."""
     zones = tuple(Zone(radius, 280 / 6) for radius in (1800.0, 4200.0, 2000.0, 5000.0, 2200.0, 3600.0))

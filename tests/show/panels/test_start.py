@@ -110,6 +110,7 @@ def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
     assert told == sorted(told) and len(told) > 3 and told[-1] == start.work.bar.max
 
 
+@pytest.mark.slow
 def test_a_search_that_cannot_begin_says_why(monkeypatch):
     start = start_panel()
 

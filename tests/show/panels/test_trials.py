@@ -19,6 +19,7 @@ def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
     return box
 
 
+@pytest.mark.slow
 def test_the_group_is_shown_and_its_warning_said():
     box = trials_panel()
     assert "changed 2 things since" in box.panel.sentence_text

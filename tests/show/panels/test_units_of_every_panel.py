@@ -87,6 +87,7 @@ def says_nothing_else(box):
         assert not NOTHING_WITH_A_SIGN.search(text), text
 
 
+@pytest.mark.slow
 def test_the_choices_of_a_form_follow_the_units_and_keep_what_was_chosen():
     box = MAKERS["trials_panel"]()
     labels = [label for label, _ in box.form.skated.options]

@@ -25,6 +25,9 @@ from bladelab.workshop.gauge import versine
 from tests.show.engine_checks import units
 from tests.show.papers.cards import DAY, ICE, NINE, POINTS, RUNS, SESSION, TEN, TIMED, card
 
+# Each writes whole PDFs and reads them again.
+pytestmark = pytest.mark.slow
+
 
 def text_of(pdf: bytes) -> str:
     """All text of a PDF, as a search in it would find it."""

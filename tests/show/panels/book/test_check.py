@@ -53,6 +53,7 @@ def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
     assert "(invented)" not in str(again.dials["steel_set"].control.options)
 
 
+@pytest.mark.slow
 def test_a_card_with_less_to_see_shows_nothing_of_the_one_before(book_file):
     trace = Trace(X, X**2 / 6096 + 0.0002 * X, error_mm=0.003)
     for code, sides in (("K07", ("left", "right")), ("K08", ("left",))):

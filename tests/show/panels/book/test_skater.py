@@ -139,6 +139,7 @@ def test_strike_and_undo(page):
     assert SKATER.card.edge("left").sharpened_on == AGO and not page.table._rows[0]["quiet"]
 
 
+@pytest.mark.slow
 def test_the_form_writes_what_it_says(page):
     assert page.form.button.description == f"write it on the card of {SKATER.code}"
     fill(page.form, "weight, hours on the ice", weight="135")
@@ -194,6 +195,7 @@ def test_a_form_that_is_wrong_writes_nothing(page, kind, fields, says):
     assert "in the future" in page.form.message.text and SKATER.book.last == before
 
 
+@pytest.mark.slow
 def test_papers_are_saved(page):
     SKATER.write(Decided(BLADE))
     page.save_order()

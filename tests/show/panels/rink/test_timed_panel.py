@@ -172,6 +172,7 @@ def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
     assert "order 6" in text and "easy laps after a change of steel" in " ".join(text.split())
 
 
+@pytest.mark.slow
 def test_the_plan_is_played_through(timed):
     set_state(timed.panel, {"sessions": None, "count": 20, "difference_percent": 2.0})
     timed.play()
