@@ -177,6 +177,7 @@ print(grown // 1024)
 """
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform != "linux", reason="memory is measured as Linux does")
 @pytest.mark.parametrize(
     ("name", "unit", "count"),

@@ -171,6 +171,7 @@ def documented(thing: type) -> set[str]:
     return {name for names in lines for name in names.split(", ")}
 
 
+@pytest.mark.slow
 def test_what_is_told_of_a_field_is_told_in_numpydoc_form() -> None:
     """Also where nobody from outside looks: never as ``depth_mm : how deep`` in running text."""
     loose = [
@@ -194,6 +195,7 @@ def test_every_public_class_documents_its_fields_with_their_types() -> None:
             assert public <= documented(thing), f"{name} does not document {public - documented(thing)}"
 
 
+@pytest.mark.slow
 def test_every_public_name_has_an_example_that_runs() -> None:
     import bladelab
 

@@ -60,6 +60,7 @@ def test_one_bad_side_makes_the_whole_bad_and_the_sides_differ():
     assert found.verdict == "outside" and found.apart is not None and found.apart.differs.any()
 
 
+@pytest.mark.slow
 def test_a_gauge_gives_no_left_against_right():
     places = np.arange(-90.0, 91.0, 15.0)
     readings = GaugeReadings(places, np.full(len(places), 60.0**2 / 8 / 2743.2), 60.0, error_mm=0.002)

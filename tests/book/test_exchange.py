@@ -69,6 +69,7 @@ def plain(entries):
     ]
 
 
+@pytest.mark.slow
 def test_all_comes_in_again_and_nothing_twice(book, other, way, tmp_path):
     file = WAYS[way](book, tmp_path / f"out.{way}")
     done = import_entries(other, file)

@@ -207,6 +207,7 @@ def test_more_that_can_not_be():
         GlidePlan(MARKS, 5.0, MASS).runs_needed(2.0)
 
 
+@pytest.mark.slow
 def test_runs_that_tell_nothing_alone_are_fitted_together():
     """A stopwatch read to 0.1 s: one of these runs alone can't tell ice from air."""
     times = [

@@ -36,6 +36,7 @@ def test_only_code_makes_the_hash():
     )
 
 
+@pytest.mark.slow
 def test_running_notebooks_brings_the_list_up_to_date(monkeypatch, tmp_path, capsys):
     (tmp_path / tool.LIST).parent.mkdir(parents=True)
     (tmp_path / "notebooks").mkdir()
@@ -97,6 +98,7 @@ def test_a_notebook_that_breaks_a_rule_is_left_as_it_was(write, code, complaint)
     assert path.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_notebook_with_missing_sections_or_no_question_is_refused(write):
     path = write(new_notebook(cells=[new_markdown_cell("# A statement"), new_code_cell("print(1)")]))
     wrong = " ".join(tool.execute(path))

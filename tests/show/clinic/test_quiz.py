@@ -95,6 +95,7 @@ def test_bite_and_steel(key):
             assert best.hollow.radius_mm < other.hollow.radius_mm
 
 
+@pytest.mark.slow
 def test_the_same_is_within_its_limit():
     for n in EVERY:
         for question in QUESTIONS:

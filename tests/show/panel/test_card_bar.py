@@ -155,6 +155,7 @@ def test_back_to_the_card_moves_the_dials_back(known):
     assert buttons(panel) == {} and "141" not in panel.sentence_text
 
 
+@pytest.mark.slow
 def test_a_new_skaters_first_blade_puts_a_first_set_on_both_sides(book_file):
     SKATER.begin("K07")
     panel = main_panel()

@@ -96,6 +96,7 @@ def test_a_hollow_alone_is_known_after_a_sharpening(book_file):
     assert values(groove_panel())["asked_mm"] == 9.525, "nothing is ordered: what it was sharpened to"
 
 
+@pytest.mark.slow
 def test_a_shape_that_nobody_ordered_is_said_to_be_only_set_here(known):
     assert "only set here" not in measure_panel()._bar["says"]
     SKATER.begin("K09")

@@ -81,6 +81,7 @@ class Rising(Panel):
         )
 
 
+@pytest.mark.slow
 def test_a_moving_picture_shows_its_progress_and_sliders_stay_free(tmp_path, monkeypatch):
     """What is moved while it is saved changes the page, and neither the file nor what is saved after it."""
     monkeypatch.chdir(tmp_path)

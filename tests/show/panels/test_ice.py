@@ -59,6 +59,7 @@ def test_upright_the_push_panel_draws_no_turn_along_the_blade():
     assert low == 0 < high < np.inf
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("lean", [0.0, 20.0, 45.0])
 def test_the_push_panel_says_what_the_model_says(lean):
     panel = push_panel()

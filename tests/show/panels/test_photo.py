@@ -55,6 +55,7 @@ def limits(panel) -> tuple[float, float]:
     return float(low), float(high)
 
 
+@pytest.mark.slow
 def test_it_opens_with_nothing_set_and_leads_from_step_to_step():
     panel = photo_panel().panel
     example = {"top": 45, "bottom": 61, "left": 4, "right": 96, "mark_1_across": 8.3, "mark_1_down": 71}

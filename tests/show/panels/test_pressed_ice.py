@@ -83,6 +83,7 @@ def test_the_glide_panel_tells_friction_with_the_range_of_the_ices():
     assert panel.dials["film"].shown and "two thirds" in panel.sentence_text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("against", ["hollow_mm", "radius_mm", "temperature_C", "mass_kg", "speed_m_s"])
 def test_the_glide_panel_draws_every_curve_on_pressed_ice(against):
     panel = on_pressed_ice(glide_panel, against=against)

@@ -123,6 +123,7 @@ def test_the_rinks_in_the_book_are_offered_and_a_card_opens_on_its_own(card):
     assert panel.rink == "R1" and "Rink R1" in tests.table.value
 
 
+@pytest.mark.slow
 def test_with_no_rink_in_the_book_there_is_only_a_field(book_file):
     box = drop_test_panel()
     tests = box.children[1]
@@ -262,6 +263,7 @@ def test_what_was_timed_but_never_rated_is_proposed_from_too(card):
     assert log.panel.result.makes == PRESENT and "Skate on that one" in log.panel.sentence_text
 
 
+@pytest.mark.slow
 def test_the_sheet_says_which_blades_are_a_and_b(card, tmp_path):
     box = timed_panel()
     box.print_sheet()

@@ -53,6 +53,7 @@ def test_it_does_what_every_panel_does(make_panel):
     check_panel(make_panel)
 
 
+@pytest.mark.slow
 def test_the_measuring_panel_says_what_the_fit_says():
     panel = measure_panel()
     trace = read_trace(DEMO / "left_edge.csv").level()
@@ -213,6 +214,7 @@ def shifted_cut(**dials):
     return panel
 
 
+@pytest.mark.slow
 def test_a_worn_edge_does_not_hide_that_the_level_point_moves():
     assert "0.920 mm comes off, 140 mm behind the middle" in shifted_cut().sentence_text
     for worn in (0.001, 0.01, 0.05):
