@@ -22,7 +22,7 @@ def new_database():
         yield database
 
 
-@pytest.fixture(params=["file", "server"])
+@pytest.fixture(params=["file", pytest.param("server", marks=pytest.mark.slow)])
 def place(request, tmp_path):
     """Where a new book can be: a file that is not there yet, and an empty database."""
     if request.param == "file":
