@@ -111,7 +111,8 @@ def _plan(state: SimpleNamespace) -> GlideFound:
     slower = ""
     if plan.end_speed_m_s > 1.2:
         slower = (
-            f" Start slower: only the last metres below {UNITS.say('speed', 1.2)} tell the ice from the air."
+            f" Start slower: only the last stretch, below {UNITS.say('speed', 1.2)}, tells the ice from the "
+            "air."
         )
     distance = np.linspace(0.0, float(np.asarray(plan.distance_m)[reached - 1]), 41)
     speed = speed_after(distance, plan.start_speed_m_s, *_slowing(plan.mu, plan.cda_m2, plan.mass_kg))
@@ -267,8 +268,8 @@ def _doubts(found: GlideFit | GlideDifference, runs: GlideTimes, times: Array) -
     elif abs(found.slope) > 0.0001:
         way = ">" if found.slope > 0 else "<"
         said.append(
-            f"Along {way} the ice rises by {abs(100 * found.slope):.2f} %, or there is wind: running "
-            "both ways takes that out."
+            f"In the {way} direction the ice rises by {abs(100 * found.slope):.2f} %, or there is wind: runs "
+            "both ways take that out."
         )
     least, most = (found.mu, found.mu) if isinstance(found, GlideFit) else (min(found.mu), max(found.mu))
     much = "more" if most > _MOST_FRICTION else "less" if least < _LEAST_FRICTION else ""
