@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import inspect
 import sys
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from functools import wraps
 from typing import TypeAlias, TypeVar
 
@@ -115,6 +115,27 @@ def kind(name: str, value: SomeKind, wanted: type | tuple[type, ...], words: str
         kinds = wanted if isinstance(wanted, tuple) else (wanted,)
         words = " or ".join(f"{'an' if k.__name__[0] in 'AEIOU' else 'a'} {k.__name__}" for k in kinds)
     raise InputError(f"{name} is {shown(value)}; it must be {words}")
+
+
+def one_of(name: str, value: object, words: Iterable[str]) -> str:
+    """Return `value` if it is one of the words.
+
+    Parameters
+    ----------
+    name : str
+        What the caller calls it.
+    value : object
+    words : iterable of str
+
+    Raises
+    ------
+    ValueError
+        If it is none of them; it names them all.
+    """
+    known = list(words)
+    if isinstance(value, str) and value in known:
+        return value
+    raise InputError(f"{name} is {shown(value)}; it must be one of {', '.join(known)}")
 
 
 def each(name: str, value: SomeKind, wanted: type) -> SomeKind:

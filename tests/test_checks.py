@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import bladelab as b
-from bladelab._checks import number, numbers
+from bladelab._checks import number, numbers, one_of
 
 NO_NUMBERS: list[Any] = [
     *("3048", b"3048", "", None, True, False, np.True_, 3j, np.complex128(3), {}, set(), object, Decimal(3)),
@@ -43,6 +43,12 @@ def test_numbers_beyond_a_float_are_refused_without_a_warning() -> None:
             numbers("radius_mm", value, "mm", 0.0, 9.0)
     with pytest.raises(b.InputError, match=r"radius_mm is 1e\+300 mm"):
         numbers("radius_mm", 10**300, "mm", 0.0, 9.0)
+
+
+@pytest.mark.parametrize("value", ["cold", "", None, ["pressed"]], ids=repr)
+def test_what_is_none_of_the_words_is_refused_with_all_of_them(value: object) -> None:
+    with pytest.raises(b.InputError, match=r"^hardness is .*; it must be one of drop test, pressed$"):
+        one_of("hardness", value, {"drop test": 1, "pressed": 2})
 
 
 def test_a_zone_takes_no_texts() -> None:

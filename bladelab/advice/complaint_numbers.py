@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from functools import lru_cache
 
-from bladelab._errors import InputError
+from bladelab._checks import one_of
 from bladelab.advice.causes import CAUSES
 from bladelab.advice.dulling import DULL_MM, duller_than, hold_over_edges
 from bladelab.physics.contact import Contact, solve_contact
@@ -60,8 +60,7 @@ def model_says(cause: str) -> str:
     >>> model_says("bent")
     ''
     """
-    if cause not in CAUSES:
-        raise InputError(f"the cause is {cause!r:.60}; it must be one of: {', '.join(CAUSES)}")
+    one_of("the cause", cause, CAUSES)
     says = {
         "dull": _dull,
         "hollow": _hollow,

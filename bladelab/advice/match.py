@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from bladelab._checks import number, numbers, shown, takes
+from bladelab._checks import number, numbers, one_of, shown, takes
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.match_search import MEASURES, Keep, matches, refuse_arrays, single_stance
@@ -72,8 +72,7 @@ def match_hollow(
     12.29 mm
     """
     refuse_arrays(blade, stance, ice)
-    if keep not in MEASURES:
-        raise InputError(f"keep is {keep!r}; it must be one of {', '.join(map(repr, MEASURES))}")
+    one_of("keep", keep, MEASURES)
     (found,) = matches(blade, rocker, single_stance(stance), ice, [keep], np.array([gliding]))
     if found.hollow is None:
         raise InputError(found.reason)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
-from bladelab._checks import kind, number
+from bladelab._checks import kind, number, one_of
 from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.advice.causes import CAUSES, Cause
@@ -187,14 +187,11 @@ def next_check(
     >>> next_check("no bite", "left", facts=Facts(days_since_sharpened=1)).next.check
     'ask which hollow was ground'
     """
-    about = COMPLAINTS.get(complaint) if isinstance(complaint, str) else None
-    if about is None:
-        raise InputError(f"the complaint is {complaint!r:.60}; it must be one of: {', '.join(COMPLAINTS)}")
+    about = COMPLAINTS[one_of("the complaint", complaint, COMPLAINTS)]
     if not isinstance(side, str) or side not in SKATES:
         raise InputError(f"the side is {side!r:.60}; it must be left, right, or empty for both")
     for cause, said in kind("found", found, Mapping, "a mapping of causes to yes or no").items():
-        if cause not in CAUSES:
-            raise InputError(f"the cause is {cause!r:.60}; it must be one of: {', '.join(CAUSES)}")
+        one_of("the cause", cause, CAUSES)
         if said not in ("yes", "no"):
             raise InputError(f"the check of {cause!r} says {said!r:.60}; it must be yes or no")
     known = Facts() if facts is None else kind("facts", facts, Facts)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from types import MappingProxyType
 
+from bladelab._errors import InputError
 from bladelab._values import by_value
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Complained
@@ -185,6 +186,13 @@ class Card:
     preferred: tuple[Entry, ...] = ()
     worked_on: bool = False
     last: int = 0
+
+    def steel_called(self, code: str) -> SteelSet:
+        """Return the set with a code; an InputError that names those on the card if there is none."""
+        if code not in self.steel:
+            known = ", ".join(self.steel) or "none"
+            raise InputError(f"the set is {code!r:.60}; the card of {self.skater} has {known}")
+        return self.steel[code]
 
     def on(self, side: str) -> SteelSet | None:
         """Return the set that is fitted on a side; None where nobody said."""

@@ -84,17 +84,15 @@ def check_grinding(card: Card, steel: str, window_mm: float = 20.0) -> GrindingC
         If the card has no such set, nothing was ordered for it, or a measurement can't be held against its
         order.
     """
-    if steel not in card.steel:
-        known = ", ".join(card.steel) or "none"
-        raise InputError(f"the set is {steel!r:.60}; the card of {card.skater} has {known}")
+    known = card.steel_called(steel)
     sides = []
     for side in LEFT_AND_RIGHT:
-        edge = card.steel[steel].side(side)
+        edge = known.side(side)
         if edge.order is not None:
             sides.append(_side(side, edge, edge.order, window_mm))
     if not sides:
         raise InputError(f"no grinding was ordered for set {steel} of {card.skater}")
-    left, right = (card.steel[steel].side(side).measured for side in LEFT_AND_RIGHT)
+    left, right = known.left.measured, known.right.measured
     apart = None
     if left is not None and right is not None:
         with suppress(InputError):  # they share too little to be compared; each has its own verdict

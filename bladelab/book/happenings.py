@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from bladelab._checks import keep, kind, number_if_known, one_line
+from bladelab._checks import keep, kind, number_if_known, one_line, one_of
 from bladelab._errors import InputError
 from bladelab.advice.trial import LONGEST_NOTE, LONGEST_TRIAL_NAME, checked_ratings
 from bladelab.book.plan_happenings import NextDate, SeasonPlanned
@@ -84,10 +84,10 @@ class Circumstances:
         number_if_known("temperature_C", self.temperature_C, "°C", -30.0, 0.0)
         number_if_known("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0)
         number_if_known("hours_per_week", self.hours_per_week, "h", 0.0, 100.0)
-        if self.units is not None and self.units not in SYSTEMS:
-            raise InputError(f"units is {self.units!r:.60}; it must be one of {', '.join(SYSTEMS)}")
-        if self.hardness is not None and self.hardness not in ICE_KINDS:
-            raise InputError(f"hardness is {self.hardness!r:.60}; it must be one of {', '.join(ICE_KINDS)}")
+        if self.units is not None:
+            one_of("units", self.units, SYSTEMS)
+        if self.hardness is not None:
+            one_of("hardness", self.hardness, ICE_KINDS)
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from bladelab._checks import checked_day, number
 from bladelab._errors import InputError
 from bladelab.book.card import Card, Edge, SteelSet
 from bladelab.book.shape_now import shape_now
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered, sides_checked
 from bladelab.book.work_order import STEP_MM, USUAL_CHORD_MM, EdgeWork, WorkOrder
 from bladelab.shape.blade import Blade
 from bladelab.workshop.cut import steel_to_remove
@@ -68,20 +68,14 @@ def work_order(
     checked_day("on", on)
     chord = number("chord_mm", chord_mm, "mm", 10.0, 200.0)
     number("tolerance_mm", tolerance_mm, "mm", 0.0, 5.0, low_open=True)
-    if steel not in card.steel:
-        raise InputError(
-            f"the set is {steel!r:.60}; the card of {card.skater} has {', '.join(card.steel) or 'none'}"
-        )
-    chosen = [side for side in LEFT_AND_RIGHT if side in sides]
-    if not chosen or len(chosen) != len(sides):
-        raise InputError(f"sides is {tuple(sides)!r:.60}; it must be left, right or both")
-    known = card.steel[steel]
+    known = card.steel_called(steel)
+    sides_checked(tuple(sides))
     order = WorkOrder(
         card.skater,
         card.team,
         steel,
         on,
-        tuple(_work(card, known, side, chord, tolerance_mm) for side in chosen),
+        tuple(_work(card, known, side, chord, tolerance_mm) for side in LEFT_AND_RIGHT if side in sides),
         known.height_mm,
         known.least_mm,
         known.height_on,

@@ -38,9 +38,7 @@ def stated_as_present(card: Card, blade: Blade, sides: Iterable[str]) -> list[Ha
     ['Fitted', 'Stated']
     """
     sets, found = _sets(card, sides)
-    for code in dict.fromkeys(sets.values()):
-        found.append(Stated(code, blade, tuple(side for side in sets if sets[side] == code)))
-    return found
+    return found + [Stated(code, blade, its) for code, its in _sides_of(sets)]
 
 
 def hollow_as_present(card: Card, hollow: Hollow, side: str) -> list[Happening]:
@@ -48,9 +46,7 @@ def hollow_as_present(card: Card, hollow: Hollow, side: str) -> list[Happening]:
     was known; the rocker stays as it was measured."""
     known = {one: edge.hollow_mm if (edge := card.edge(one)) else None for one in LEFT_AND_RIGHT}
     sets, found = _sets(card, (one for one in LEFT_AND_RIGHT if known[one] == known[side]))
-    for code in dict.fromkeys(sets.values()):
-        found.append(HollowStated(code, hollow, tuple(one for one in sets if sets[one] == code)))
-    return found
+    return found + [HollowStated(code, hollow, its) for code, its in _sides_of(sets)]
 
 
 def steel_measured(card: Card, side: str, **heights_mm: float) -> list[Happening]:
@@ -76,10 +72,7 @@ def hollow_measured(card: Card, side: str, reading: HollowReading) -> list[Happe
 def grinding_ordered(card: Card, target: Blade, sides: Iterable[str], tolerance_mm: float) -> list[Happening]:
     """Order a grinding of the edges on these sides; where no set is fitted, a new one is."""
     sets, found = _sets(card, sides)
-    for code in dict.fromkeys(sets.values()):
-        its = tuple(side for side in sets if sets[side] == code)
-        found.append(Ordered(code, target, its, tolerance_mm))
-    return found
+    return found + [Ordered(code, target, its, tolerance_mm) for code, its in _sides_of(sets)]
 
 
 def _sets(card: Card, sides: Iterable[str]) -> tuple[dict[str, str], list[Happening]]:
@@ -88,3 +81,9 @@ def _sets(card: Card, sides: Iterable[str]) -> tuple[dict[str, str], list[Happen
     sets = {side: card.fitted.get(side) or fresh for side in sides}
     bare = tuple(side for side in sets if side not in card.fitted)
     return sets, [Fitted(fresh, bare)] if bare else []
+
+
+def _sides_of(sets: Mapping[str, str]) -> list[tuple[str, tuple[str, ...]]]:
+    """Each set, by its code, with those of the sides that it is on."""
+    codes = dict.fromkeys(sets.values())
+    return [(code, tuple(side for side in sets if sets[side] == code)) for code in codes]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from bladelab._checks import number
+from bladelab._checks import number, one_of
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab._values import by_value
@@ -128,9 +128,7 @@ def order_of_runs(runs: str, block: int = 0) -> RunOrder:
 
 def checked_design(design: str) -> str:
     """Return the design, if it is one."""
-    if design not in DESIGNS:
-        raise InputError(f"design is {design!r:.60}; it must be one of {', '.join(DESIGNS)}")
-    return design
+    return one_of("design", design, DESIGNS)
 
 
 def draw_order(units: int, design: str = "pairs", seed: int = 1) -> RunOrder:

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from bladelab._checks import one_of
 from bladelab._data import data_file
 from bladelab._errors import InputError
 
@@ -67,13 +68,8 @@ class PublishedCheck:
     conflicts_with: str
 
     def __post_init__(self) -> None:
-        if self.tag not in TAGS:
-            raise InputError(f"tag of {self.check!r} is {self.tag!r}; it must be one of {', '.join(TAGS)}")
-        if self.comparison not in _COMPARISONS:
-            raise InputError(
-                f"comparison of {self.check!r} is {self.comparison!r}; it must be one of "
-                f"{', '.join(_COMPARISONS)}"
-            )
+        one_of(f"tag of {self.check!r}", self.tag, TAGS)
+        one_of(f"comparison of {self.check!r}", self.comparison, _COMPARISONS)
         if not self.tolerance >= 0:
             raise InputError(f"tolerance of {self.check!r} is {self.tolerance:g}; it must be at least 0")
 

@@ -208,9 +208,9 @@ def test_several_found_are_all_told_and_the_likeliest_leads():
 @pytest.mark.parametrize(
     ("arguments", "said"),
     [
-        (("it squeaks",), "the complaint is 'it squeaks'; it must be one of: no bite"),
+        (("it squeaks",), "the complaint is 'it squeaks'; it must be one of no bite"),
         (("no bite", "both"), "the side is 'both'; it must be left, right, or empty"),
-        (("no bite", "", {"rust": "yes"}), "the cause is 'rust'; it must be one of: dull"),
+        (("no bite", "", {"rust": "yes"}), "the cause is 'rust'; it must be one of dull"),
         (("no bite", "", {"dull": "maybe"}), "the check of 'dull' says 'maybe'; it must be yes or no"),
     ],
 )

@@ -84,7 +84,7 @@ def test_upright_no_hollow_changes_the_hold() -> None:
     [
         (Stance([700, 800]), ICE, "bite", "the stance holds an array of shape"),
         (Stance(700), Ice([-5.0, -3.0]), "bite", "the ice holds an array"),
-        (Stance(700), ICE, "grip", "keep is 'grip'; it must be one of 'bite', 'hold', 'yaw_hold'"),
+        (Stance(700), ICE, "grip", "keep is 'grip'; it must be one of bite, hold, yaw_hold"),
         (Stance(700, position_mm=150), ICE, "bite", "the present blade can't be solved: position_mm is 150"),
     ],
 )

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 
+from bladelab._checks import one_of
 from bladelab._errors import InputError
 from bladelab.show.clinic import (
     ends,
@@ -197,8 +198,7 @@ def topics_for(audience: str) -> tuple[str, ...]:
     ValueError
         If there is no such audience.
     """
-    if audience not in AUDIENCES:
-        raise InputError(f"the audience is {audience!r}; it must be one of {', '.join(AUDIENCES)}")
+    one_of("the audience", audience, AUDIENCES)
     return tuple(key for key, topic in TOPICS.items() if topic.for_young or audience != YOUNG)
 
 

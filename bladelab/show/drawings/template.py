@@ -12,6 +12,7 @@ from typing import IO, Any
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
 
+from bladelab._checks import one_of
 from bladelab._errors import InputError
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.parts import along
@@ -42,9 +43,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
     ValueError
         If the paper is not known, or the runner is too long for it.
     """
-    if paper not in PAPERS_MM:
-        raise InputError(f"paper is {paper!r}; it must be one of {', '.join(PAPERS_MM)}")
-    wide, high = PAPERS_MM[paper]
+    wide, high = PAPERS_MM[one_of("paper", paper, PAPERS_MM)]
     if rocker.length_mm > wide - 2 * MARGIN_MM:
         raise InputError(
             f"the runner is {rocker.length_mm:g} mm long; on {paper} it must be at most "

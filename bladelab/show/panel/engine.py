@@ -18,6 +18,7 @@ from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
 from typing import Any
 
+from bladelab._checks import one_of
 from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.show.canvas.result import Picture, Result
@@ -213,8 +214,7 @@ class Panel(PanelPage):
         """Set every dial of the column `target` to the value of its twin in `source`."""
         columns = {dial.control.column for dial in self.dials.values()} - {""}
         for column in (source, target):
-            if column not in columns:
-                raise InputError(f"the column is {column!r:.60}; it must be one of {sorted(columns)}")
+            one_of("the column", column, sorted(columns))
         with self.quiet():
             for dial in list(self.dials.values()):
                 twin = self.dials.get(f"{target}.{dial.control.key}")

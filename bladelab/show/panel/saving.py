@@ -10,6 +10,7 @@ from typing import IO, TYPE_CHECKING
 
 import numpy as np
 
+from bladelab._checks import one_of
 from bladelab._errors import InputError
 from bladelab.show.canvas.footer import footer_pixels
 from bladelab.show.canvas.result import Result
@@ -101,8 +102,7 @@ class Saving:
         InputError
             If the folder can't be written or the disk is full.
         """
-        if form not in self.forms:
-            raise InputError(f"the form is {form!r:.60}; it must be one of {', '.join(self.forms)}")
+        one_of("the form", form, self.forms)
         self._panel.moving.catch_up()
         if not self._panel.has_picture:
             raise InputError(f"there is no picture yet: {self._panel.sentence_text}".rstrip("."))

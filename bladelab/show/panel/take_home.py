@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from bladelab._checks import one_of
 from bladelab._errors import InputError
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Control, Frames, Slider
@@ -92,9 +93,7 @@ def offered_dials(panel: Panel, dials: Sequence[str], steps: Sequence[int]) -> l
         )
     found = []
     for name, count in zip(dials, steps, strict=True):
-        if name not in panel.dials:
-            raise InputError(f"the dial is {name!r:.60}; it must be one of {', '.join(panel.dials)}")
-        dial = panel.dials[name]
+        dial = panel.dials[one_of("the dial", name, panel.dials)]
         positions = dial.positions
         if count < 2 or positions.last < 1:
             raise InputError(f"{name} has {min(count, positions.last + 1)} steps; it must have at least 2")

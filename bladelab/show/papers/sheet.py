@@ -17,7 +17,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Rectangle
 from matplotlib.text import Text
 
-from bladelab._errors import InputError
+from bladelab._checks import one_of
 from bladelab.show.canvas.layer import DPI
 from bladelab.show.canvas.style import INK, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, text_width_in, wrap
@@ -72,9 +72,7 @@ class Sheet:
     """
 
     def __init__(self, paper: str = "") -> None:
-        paper = paper or USUAL_SHEET[UNITS.system]
-        if paper not in SHEETS_MM:
-            raise InputError(f"paper is {paper!r:.60}; it must be one of {', '.join(SHEETS_MM)}")
+        paper = one_of("paper", paper or USUAL_SHEET[UNITS.system], SHEETS_MM)
         self.width, self.height = (mm / MM_PER_INCH for mm in SHEETS_MM[paper])
         self.inner = self.width - 2 * MARGIN_IN
         self.pages: list[_Page] = []

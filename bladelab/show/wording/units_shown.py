@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
-from bladelab._errors import InputError
+from bladelab._checks import one_of
 from bladelab._types import SomeNumbers
 from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, SYSTEMS, as_fraction
 
@@ -87,8 +87,7 @@ class Units:
 
     @system.setter
     def system(self, name: str) -> None:
-        if name not in SYSTEMS:
-            raise InputError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
+        one_of("the system of units", name, SYSTEMS)
         if name != self._system:
             self._system = name
             self._listeners = [listener for listener in self._listeners if listener() is not None]
@@ -100,8 +99,7 @@ class Units:
     def lent(self, name: str) -> Iterator[None]:
         """Speak in these units for a ``with`` block: for the paper of a skater who reads in others than the
         page. Nobody is told."""
-        if name not in SYSTEMS:
-            raise InputError(f"the system of units is {name!r}; it must be one of {SYSTEMS}")
+        one_of("the system of units", name, SYSTEMS)
         before, self._system = self._system, name
         try:
             yield

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 
 #: The space between a number and its unit.
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:%|°|(?:mm|µm|m|ft|in|N|kg|lb|mph|s)\b))")
@@ -57,6 +58,15 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     if not float(around):
         return f"{value:.{decimals}f}".replace("-", "−")
     return f"{value:.{decimals}f} ± {around}".replace("-", "−")
+
+
+def error_causes(parts: Mapping[str, float], unit: str) -> str:
+    """What an error is made of, the largest part first: ``"The error comes from, in mm: the lens 0.12, the
+    ruler's marks 0.03"``.
+    """
+    largest_first = sorted(parts.items(), key=lambda part: -part[1])
+    causes = ", ".join(f"{name} {size:.2g}" for name, size in largest_first)
+    return f"The error comes from, in {unit}: {causes}"
 
 
 def capital(words: str) -> str:

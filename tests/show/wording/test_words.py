@@ -4,7 +4,7 @@ import pytest
 
 from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.measure_words import lowest_words
-from bladelab.show.wording.words import articles, capital, ended, plus_minus
+from bladelab.show.wording.words import articles, capital, ended, error_causes, plus_minus
 
 
 @pytest.mark.parametrize(
@@ -20,6 +20,11 @@ from bladelab.show.wording.words import articles, capital, ended, plus_minus
 )
 def test_an_error_is_never_said_as_nothing(value, error, decimals, said):
     assert plus_minus(value, error, decimals) == said
+
+
+def test_the_largest_cause_of_an_error_comes_first():
+    said = error_causes({"the lens": 0.03, "the marks": 0.118, "the rim": 0.0}, "mm")
+    assert said == "The error comes from, in mm: the marks 0.12, the lens 0.03, the rim 0"
 
 
 @pytest.mark.parametrize(

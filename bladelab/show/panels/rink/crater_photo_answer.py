@@ -13,7 +13,7 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.panels.workshop.photo_answer import BLANK, photograph_of
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.show.panels.workshop.ruler_marks import Cross, ruler_crosses, ruler_to_do
-from bladelab.show.wording.words import capital, plus_minus
+from bladelab.show.wording.words import capital, error_causes, plus_minus
 from bladelab.workshop.ruler import Ruler
 
 
@@ -68,12 +68,9 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
         "a camera not straight above": crater.askew_mm,
         "finding the rim": crater.reading_mm,
     }
-    causes = ", ".join(
-        f"{name} {value:.2g}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
-    )
     share = 100 * crater.standard_error_mm / crater.diameter_mm
     sentence = (
-        f"This crater is {size} across (one standard error). The error comes from, in mm: {causes}. That is "
+        f"This crater is {size} across (one standard error). {error_causes(parts, 'mm')}. That is "
         f"{share:.1f} % of the diameter, near {4 * share:.0f} % of the hardness, and more craters "
         "photographed from there don't reduce it. Not counted: a rim that is broken, and a ruler that lies "
         "above the ice.\nPress “take this crater” to hand it to the drop test."

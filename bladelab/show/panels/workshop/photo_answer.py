@@ -18,7 +18,7 @@ from bladelab.show.panels.workshop.measured_files import for_the_card
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from bladelab.show.panels.workshop.ruler_marks import Cross, ruler_crosses, ruler_to_do
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital, plus_minus
+from bladelab.show.wording.words import capital, error_causes, plus_minus
 from bladelab.units import feet
 from bladelab.workshop.lens import bow_left_share, line_bow_px
 from bladelab.workshop.photo import PhotoTrace, find_edge, photo_trace
@@ -215,14 +215,11 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
     near, far = feet(9), feet(10)
     can = trace.can_tell(near, far)
     parts = {
-        "the lens": trace.lens_mm,
-        "the ruler's marks": trace.scale_mm,
-        "the camera off square": trace.askew_mm,
-        "finding the edge": trace.reading_mm,
+        "the lens": trace.lens_mm * factor,
+        "the ruler's marks": trace.scale_mm * factor,
+        "the camera off square": trace.askew_mm * factor,
+        "finding the edge": trace.reading_mm * factor,
     }
-    causes = ", ".join(
-        f"{name} {value * factor:.2g}" for name, value in sorted(parts.items(), key=lambda item: -item[1])
-    )
     names = f"{UNITS.say('radius', near)} from {UNITS.say('radius', far)}"
     advice = (
         "" if straightened else " Straighten by the ruler's edge: more pixels don't make a lens straighter."
@@ -231,8 +228,7 @@ def _said(trace: PhotoTrace, straightened: bool) -> tuple[str, str]:
         advice += " A gauge will tell more."
     return (
         f"The edge in the picture fits a radius of {plus_minus(radius, error, 2)} {unit} (one standard "
-        f"error); in 19 of 20 such photographs the true radius {between}. The error comes from, in {unit}: "
-        f"{causes}.\n"
+        f"error); in 19 of 20 such photographs the true radius {between}. {error_causes(parts, unit)}.\n"
         f"This photograph can{'' if can else 'not'} tell {names}: {'at most' if can else 'more than'} "
         f"1 photo in 40 would be wrong.{advice}"
     ), f"{plus_minus(radius, error, 1)} {unit}: the photograph can{'' if can else 'not'} tell {names}"
