@@ -9,6 +9,23 @@ from bladelab._errors import InputError
 from bladelab._files import quoted
 
 
+def document_of(contents: bytes, kind: str, version: int) -> dict[str, object]:
+    """Return the object in a file of ours, which says what kind of file it is and of what version.
+
+    Raises
+    ------
+    InputError
+        As `parsed_json`, or if it is of another kind or version.
+    """
+    document = parsed_json(contents)
+    if not isinstance(document, dict) or document.get("file") != kind:
+        raise InputError(f'it is not marked "file": "{kind}"')
+    has = document.get("version")
+    if isinstance(has, bool) or has != version:
+        raise InputError(f"its version is {quoted(has)}; this program reads version {version}")
+    return document
+
+
 def parsed_json(contents: bytes) -> object:
     """Return the document in a file.
 

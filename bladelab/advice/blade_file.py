@@ -10,7 +10,7 @@ from pathlib import Path
 from bladelab._checks import one_line, takes
 from bladelab._errors import InputError
 from bladelab._files import BLADE, called, quoted, read_limited, write_whole
-from bladelab._json import parsed_json
+from bladelab._json import document_of
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker, Zone
@@ -111,26 +111,20 @@ def load_blade(path: str | Path) -> tuple[str, Blade]:
     """
     contents = read_limited(path, BLADE)
     try:
-        return _blade_of(parsed_json(contents))
+        return _blade_of(document_of(contents, KIND, VERSION))
     except InputError as problem:
         raise InputError(f"{called(path)} can't be read as a blade: {problem}") from None
 
 
-def _blade_of(document: object) -> tuple[str, Blade]:
-    if not isinstance(document, dict) or document.get("file") != KIND:
-        raise InputError(f'it is not marked "file": "{KIND}"')
-    version = document.get("version")
-    if isinstance(version, bool) or version != VERSION:
-        raise InputError(f"its version is {quoted(version)}; this program reads version {VERSION}")
-    _only(document, _TOP, "the file")
-    rocker, hollow = document["rocker"], document["hollow"]
-    _only(rocker, _ROCKER, "rocker")
-    _only(hollow, _HOLLOW, "hollow", _SINCE)
-    if not isinstance(rocker["zones"], list) or not 1 <= len(rocker["zones"]) <= 50:
+def _blade_of(document: dict[str, object]) -> tuple[str, Blade]:
+    _whole(document, _TOP, "the file")
+    rocker = _whole(document["rocker"], _ROCKER, "rocker")
+    hollow = _whole(document["hollow"], _HOLLOW, "hollow", _SINCE)
+    listed = rocker["zones"]
+    if not isinstance(listed, list) or not 1 <= len(listed) <= 50:
         raise InputError("zones must be a list of 1 to 50 zones")
-    for zone in rocker["zones"]:
-        _only(zone, _ZONE, "zone")
-    zones = tuple(Zone(_real(z, "radius_mm"), _real(z, "length_mm")) for z in rocker["zones"])
+    parts = [_whole(zone, _ZONE, "zone") for zone in listed]
+    zones = tuple(Zone(_real(part, "radius_mm"), _real(part, "length_mm")) for part in parts)
     blade = Blade(
         Rocker(zones, _real(rocker, "blend_mm"), _real(rocker, "pivot_mm")),
         Hollow(**{name: _real(hollow, name) for name in hollow}),
@@ -138,8 +132,8 @@ def _blade_of(document: object) -> tuple[str, Blade]:
     return one_line("name", document["name"], LONGEST_NAME, 1), blade
 
 
-def _only(part: object, names: set[str], where: str, may: Collection[str] = ()) -> None:
-    """Reject a part that does not have exactly these names, besides those it `may` have."""
+def _whole(part: object, names: set[str], where: str, may: Collection[str] = ()) -> dict[str, object]:
+    """Return a part that has exactly these names, besides those it `may` have."""
     if not isinstance(part, dict):
         raise InputError(f"{where} is {quoted(part)}; it must hold {', '.join(sorted(names))}")
     if missing := names - set(part):
@@ -148,6 +142,7 @@ def _only(part: object, names: set[str], where: str, may: Collection[str] = ()) 
         raise InputError(
             f"{where} holds {quoted(min(unknown))}, which no blade file of version {VERSION} has"
         )
+    return part
 
 
 def _real(part: dict[str, object], name: str) -> float:

@@ -65,6 +65,11 @@ class Edge:
     ordered_on: datetime.date | None = None
     order_done: bool = False
 
+    @property
+    def order_waits(self) -> bool:
+        """Whether something was ordered for this side that is not done yet."""
+        return self.order is not None and not self.order_done
+
 
 @dataclass(frozen=True)
 class SteelSet:
@@ -202,6 +207,21 @@ class Card:
         """Return what is known of the edge that is fitted on a side."""
         steel = self.on(side)
         return None if steel is None else steel.side(side)
+
+    @cached_property
+    def edges_on(self) -> tuple[Edge, ...]:
+        """The edges that are on the skates, left first."""
+        return tuple(edge for side in LEFT_AND_RIGHT if (edge := self.edge(side)) is not None)
+
+    @cached_property
+    def sets_on(self) -> tuple[SteelSet, ...]:
+        """The sets that are on the skates, each once."""
+        on = (self.on(side) for side in LEFT_AND_RIGHT)
+        return tuple({steel.code: steel for steel in on if steel is not None}.values())
+
+    def sides_of(self, code: str) -> tuple[str, ...]:
+        """Return the sides on which a set is fitted; none where it is not on."""
+        return tuple(side for side in LEFT_AND_RIGHT if self.fitted.get(side) == code)
 
     @cached_property
     def known_sides(self) -> tuple[str, ...]:

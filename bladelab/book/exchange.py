@@ -17,7 +17,7 @@ from typing import Any
 from bladelab._cells import csv_table, date_of, unguarded
 from bladelab._errors import InputError
 from bladelab._files import BOOK, about, quoted, read_limited, write_whole
-from bladelab._json import parsed_json
+from bladelab._json import document_of, parsed_json
 from bladelab._tables import header_of, lines_of
 from bladelab.book.entry import Entry, as_text, of_text
 from bladelab.book.happenings import Joined
@@ -183,13 +183,7 @@ def _nothing_imported() -> Iterator[None]:
 def _entries_in(contents: bytes) -> list[Entry]:
     if contents.removeprefix(b"\xef\xbb\xbf").lstrip()[:1] != b"{":
         return list(_of_csv(contents))
-    document: Any = parsed_json(contents)
-    if document.get("file") != FILE_KIND:
-        raise InputError(f'it is not marked "file": "{FILE_KIND}"')
-    version = document.get("version")
-    if isinstance(version, bool) or not isinstance(version, int) or not 1 <= version <= FILE_VERSION:
-        raise InputError(f"its version is {quoted(version)}; this program reads version {FILE_VERSION}")
-    entries = document.get("entries")
+    entries = document_of(contents, FILE_KIND, FILE_VERSION).get("entries")
     if not isinstance(entries, list):
         raise InputError("it has no list of entries")
     return [_entry(f"entry {i} of the file", one) for i, one in enumerate(entries, 1)]

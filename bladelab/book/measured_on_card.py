@@ -23,10 +23,8 @@ def measured_differences(card: Card) -> tuple[MeasuredDifference, ...]:
         try:
             if isinstance(what, Timed):
                 about, told = "time", what.session.result.percent
-            elif isinstance(found_here := what.found, GlideDifference):
-                of = 100 / found_here.mu[0]
-                about = "glide"
-                told = tuple(of * one for one in (found_here.difference, *found_here.interval))  # type: ignore[assignment]
+            elif isinstance(glided := what.found, GlideDifference):
+                about, told = "glide", glided.percent
             else:
                 continue
         except InputError:

@@ -104,14 +104,14 @@ def orders_of(card: Card, on: datetime.date, steel: Sequence[str] | None = None)
     InputError
         As `work_order`, or if no set is fitted.
     """
-    codes = list(dict.fromkeys(card.fitted.values())) if steel is None else list(steel)
+    codes = [one.code for one in card.sets_on] if steel is None else list(steel)
     if not codes:
         raise InputError(f"nobody said which steel is on the skates of {card.skater}")
     orders = []
     for code in codes:
-        sides = tuple(side for side in LEFT_AND_RIGHT if card.fitted.get(side) == code) or LEFT_AND_RIGHT
+        sides = card.sides_of(code) or LEFT_AND_RIGHT
         known = card.steel.get(code) or SteelSet(code)
-        waiting = tuple(side for side in LEFT_AND_RIGHT if _waits(known.side(side)))
+        waiting = tuple(side for side in LEFT_AND_RIGHT if known.side(side).order_waits)
         orders.append(work_order(card, code, on, waiting or sides))
     return tuple(orders)
 
@@ -144,10 +144,6 @@ def orders_due(
     return tuple(orders), tuple(refused)
 
 
-def _waits(edge: Edge) -> bool:
-    return edge.order is not None and not edge.order_done
-
-
 def _work(card: Card, steel: SteelSet, side: str, chord_mm: float, tolerance_mm: float) -> EdgeWork:
     edge = steel.side(side)
     order = _order_for(card, edge)
@@ -172,7 +168,7 @@ def _work(card: Card, steel: SteelSet, side: str, chord_mm: float, tolerance_mm:
 
 def _order_for(card: Card, edge: Edge) -> Ordered | None:
     """What was ordered, unless it is done and the card's trial is newer."""
-    if edge.order is None or _waits(edge) or card.trial is None:
+    if edge.order is None or edge.order_waits or card.trial is None:
         return edge.order
     newer = card.trial_on is not None and edge.ordered_on is not None and card.trial_on > edge.ordered_on
     return None if newer else edge.order

@@ -104,21 +104,20 @@ def standing(
     checked_day("on", on)
     number("hours_per_sharpening", hours_per_sharpening, "h", 0.5, 1000.0)
     number("spare_mm", spare_mm, "mm", 0.0, 20.0)
-    edges = [edge for side in LEFT_AND_RIGHT if (edge := card.edge(side)) is not None]
+    edges = card.edges_on
     sharpened = min((e.sharpened_on for e in edges if e.sharpened_on), default=None)
     ground = min((e.ground_on for e in edges if e.ground_on), default=None)
     tried = card.trials[-1].on if card.trials else None
     hours = None
     if sharpened is not None and card.hours_per_week is not None:
         hours = max((on - sharpened).days, 0) / 7 * card.hours_per_week
-    sets = {steel.code: steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None}
-    known = [left for steel in sets.values() if (left := steel.left_above_least_mm) is not None]
+    known = [left for steel in card.sets_on if (left := steel.left_above_least_mm) is not None]
     differ, allowed = _differ(card), HoursAllowed(hours_per_sharpening, "asked")
     if by_card:
         allowed = hours_allowed(card, on, hours_per_sharpening)
     season = steel_plan_on(card, on) if by_card else None
     left, planned = min(known, default=None), reprofile_on(card, on)
-    ordered = any(edge.order and not edge.order_done for edge in edges)
+    ordered = any(edge.order_waits for edge in edges)
     due = {
         "steel": left is not None and (left < spare_mm if season is None else steel_is_due(season, on, left)),
         "order": ordered,
@@ -138,7 +137,7 @@ def standing(
         tried,
         hours,
         left,
-        min((end for steel in sets.values() if (end := _ends_on(steel, on))), default=None),
+        min((end for steel in card.sets_on if (end := _ends_on(steel, on))), default=None),
         differ,
         tuple(key for key in DUE if due[key]),
         allowed,
@@ -198,10 +197,9 @@ def sharpened_today(
     """
     found = []
     for card in cards:
-        for code in dict.fromkeys(card.fitted.get(side, "") for side in LEFT_AND_RIGHT):
-            sides = tuple(side for side in LEFT_AND_RIGHT if card.fitted.get(side) == code)
-            if code:
-                found.append(Entry(card.skater, on, Sharpened(code, hollow_mm, sides), by=by))
+        for steel in card.sets_on:
+            what = Sharpened(steel.code, hollow_mm, card.sides_of(steel.code))
+            found.append(Entry(card.skater, on, what, by=by))
     return tuple(found)
 
 

@@ -9,7 +9,6 @@ from statistics import median
 
 from bladelab.book.card import Card
 from bladelab.book.plan_happenings import SeasonPlanned
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 
 #: A habit is told from no fewer gaps between sharpenings.
 _LEAST_GAPS = 3
@@ -63,9 +62,8 @@ def usual_hours(card: Card) -> float | None:
     """
     if card.hours_per_week is None:
         return None
-    sets = {steel.code: steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None}
     gaps = [
-        (later - earlier).days for steel in sets.values() for earlier, later in pairwise(steel.sharpened_days)
+        (later - earlier).days for steel in card.sets_on for earlier, later in pairwise(steel.sharpened_days)
     ]
     return median(gaps) / 7 * card.hours_per_week if len(gaps) >= _LEAST_GAPS else None
 
@@ -86,10 +84,9 @@ def reprofile_on(card: Card, on: datetime.date) -> datetime.date | None:
     or later.
     """
     season = season_on(card, on)
-    edges = [edge for side in LEFT_AND_RIGHT if (edge := card.edge(side)) is not None]
-    if season is None or not edges:
+    if season is None or not card.edges_on:
         return None
-    ground = min((edge.ground_on or datetime.date.min for edge in edges), default=datetime.date.min)
+    ground = min(edge.ground_on or datetime.date.min for edge in card.edges_on)
     early = datetime.timedelta(days=EARLY_DAYS)
     past = [day for day in season.reprofile_on if day <= on]
     if past and ground < past[-1] - early:

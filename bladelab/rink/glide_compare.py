@@ -74,6 +74,13 @@ class GlideDifference:
         """The differences that agree with the times (95 %)."""
         return interval(self.difference, self.difference_error, self.degrees_of_freedom)
 
+    @property
+    def percent(self) -> tuple[float, float, float]:
+        """The difference, and the lower and the upper end of its interval, as % of the first friction."""
+        share = 100 / self.mu[0]
+        low, high = self.interval
+        return share * self.difference, share * low, share * high
+
 
 def compare_glide_outs(
     distance_m: ArrayLike,

@@ -13,10 +13,10 @@ from bladelab.show.wording.units_shown import UNITS
 
 @pytest.fixture(autouse=True)
 def close_panels() -> Iterator[None]:
-    before = {id(listener) for listener in UNITS._listeners}
+    before = {id(follow.__self__) for follow in UNITS._listeners}
     yield
-    for listener in list(UNITS._listeners):
-        if id(listener) not in before and (follow := listener()):
+    for follow in UNITS._listeners:
+        if id(follow.__self__) not in before:
             follow.__self__.close()
 
 

@@ -11,10 +11,12 @@ from matplotlib.axes import Axes
 from matplotlib.lines import Line2D
 
 from bladelab._types import Array, Numbers
+from bladelab.show.canvas.limits import Rising
 from bladelab.show.canvas.parts import REACH_MM
-from bladelab.show.canvas.style import TRIAL, Look, heel_and_toe
+from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look, heel_and_toe
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.workshop.compare import SideDifference
 
 #: Limits of the steel that lies between two edges, mm.
 APART_MM = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
@@ -35,6 +37,46 @@ def axes_along(view: View[Any], width: float, *spans: tuple[float, float]) -> li
 def worst_mark(view: View[Any], axes: Axes) -> Line2D:
     """A ring around the place where a difference is largest."""
     return view.new_line(axes, marker="o", markersize=8, markerfacecolor="none", color="black")
+
+
+class ApartPart:
+    """Left against right: how far the two edges are apart, grey where that is too small to tell, and a ring
+    where they differ most.
+
+    Parameters
+    ----------
+    view : View
+    axes : Axes
+        Along the blade.
+    says : str
+        Written over the grey.
+    """
+
+    def __init__(self, view: View[Any], axes: Axes, says: str = "grey: too small to tell") -> None:
+        axes.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
+        self._says = says
+        self._doubt = view.new_area(axes, color=QUIET, alpha=0.25)
+        self._line = view.new_line(axes, color=INK, linewidth=1.6)
+        self._worst = worst_mark(view, axes)
+        self._tag = view.new_text(axes, color=QUIET, va="bottom")
+        self._tall = Rising(axes, APART_MM, spare=1.2, below=1.0)
+
+    def update(self, apart: SideDifference | None, otherwise: str = "") -> None:
+        """Follow a difference; where there is none, say why in `otherwise`."""
+        for artist in (self._doubt, self._line, self._worst):
+            artist.set_visible(apart is not None)
+        above = 0.0
+        if apart is None:
+            self._tall.reach(0.0)
+        else:
+            most = float(apart.threshold_mm.max())
+            tall = self._tall.reach(max(most, float(np.abs(apart.difference_mm).max())))
+            above = most + 0.03 * tall
+            self._doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
+            self._line.set_data(apart.x_mm, apart.difference_mm)
+            self._worst.set_data([apart.largest_at_mm], [apart.largest_mm])
+        self._tag.set_text(otherwise if apart is None else self._says)
+        self._tag.set_position((-REACH_MM + 4, above))
 
 
 class RadiusScale:

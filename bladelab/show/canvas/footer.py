@@ -5,6 +5,7 @@ from __future__ import annotations
 import textwrap
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import IO
 
 import numpy as np
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -18,6 +19,24 @@ from bladelab.show.canvas.style import QUIET, style_context
 _SIZE_PT, _LINE_PT, _MARGIN_PT = 9.0, 12.0, 8.0
 #: A letter of the type face is about this wide on average, as a share of its size.
 _LETTER = 0.56
+
+
+def write_figure(figure: Figure, file: IO[bytes], form: str, sharpness: float, footer: str) -> None:
+    """Write a figure to an open binary file, without a date.
+
+    Parameters
+    ----------
+    figure : Figure
+    file : binary file
+    form : {"png", "svg", "pdf"}
+    sharpness : float
+        Dots of a PNG to each page pixel.
+    footer : str
+        Words below the picture.
+    """
+    undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
+    with style_context(svg_fonttype="path"), footed(figure, footer) as part:
+        figure.savefig(file, format=form, dpi=sharpness * DPI, metadata=undated, bbox_inches=part)
 
 
 @contextmanager

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import base64
+import html
 import io
 from functools import lru_cache
 
@@ -19,6 +20,11 @@ def fragment(size: tuple[int, int], drawn: str, attributes: str) -> str:
         f'viewBox="0 0 {width} {height}" style="stroke-linejoin:round;stroke-linecap:butt" {attributes}>'
         f"{drawn}</svg>"
     )
+
+
+def picture_fragment(size: tuple[int, int], drawn: str, words: str) -> str:
+    """An ``<svg>`` that a screen reader says in these words."""
+    return fragment(size, drawn, f'role="img" aria-label="{html.escape(words, quote=True)}"')
 
 
 def look_of(text: Text) -> tuple[object, ...]:

@@ -10,7 +10,6 @@ The figure has 72 dots per inch, so that one point of matplotlib is one pixel of
 
 from __future__ import annotations
 
-import html
 import io
 from abc import ABC, abstractmethod
 from collections.abc import Iterator
@@ -29,8 +28,8 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
-from bladelab.show.canvas.footer import footed
-from bladelab.show.canvas.fragment import fragment
+from bladelab.show.canvas.footer import write_figure
+from bladelab.show.canvas.fragment import fragment, picture_fragment
 from bladelab.show.canvas.layer import DPI, Layer, Written
 from bladelab.show.canvas.narrow import NARROW_PX, headline_lines, say_exaggerations, stack_axes
 from bladelab.show.canvas.result import SomeResult
@@ -235,9 +234,7 @@ class View(ABC, Generic[SomeResult]):
         footer : str
             Words below the picture.
         """
-        undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
-        with style_context(svg_fonttype="path"), footed(self.figure, footer) as part:
-            self.figure.savefig(file, format=form, dpi=3 * DPI, metadata=undated, bbox_inches=part)
+        write_figure(self.figure, file, form, 3.0, footer)
 
     # Inside ---------------------------------------------------------------------------------------------
 
@@ -255,7 +252,7 @@ class View(ABC, Generic[SomeResult]):
         for artist in self._shown():
             layer.add(artist)
         size = (self.width_px, self.height_px)
-        return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
+        return picture_fragment(size, layer.finished(), words)
 
     def _shown(self) -> list[Artist]:
         """The moving artists that can be seen, the lowest first."""

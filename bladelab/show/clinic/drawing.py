@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import base64
-import html
 import io
 from collections.abc import Sequence
 from typing import IO, Any
@@ -15,7 +14,7 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 
 from bladelab.show.canvas.footer import footed
-from bladelab.show.canvas.fragment import fragment
+from bladelab.show.canvas.fragment import picture_fragment
 from bladelab.show.canvas.layer import DPI, Layer, Written
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT
@@ -108,7 +107,7 @@ def _svg(
                 layer.add(artist)
         for text in texts:
             layer.add(text)
-    return fragment(size, layer.finished(), f'role="img" aria-label="{html.escape(words, quote=True)}"')
+    return picture_fragment(size, layer.finished(), words)
 
 
 def phone_html(slide: Slide) -> str:

@@ -12,6 +12,7 @@ from bladelab.show.clinic.export import FORMS, FileUnderWay, export_steps
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.forms import beside
 from bladelab.show.panel.long_work import Step
+from bladelab.show.wording.words import counted
 
 
 class FilesPage(widgets.VBox):
@@ -75,4 +76,4 @@ class FilesPage(widgets.VBox):
                 text = f"{file.done} of {file.total}: {file.path.name}"
             yield Step(file.done, file.total, text)
         where = next(parent for parent in file.path.parents if parent.name != "pictures")
-        return f"{file.total} file{'s' * (file.total > 1)} written to {where.as_posix()}."
+        return f"{counted(file.total, 'file')} written to {where.as_posix()}."

@@ -19,6 +19,7 @@ from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.clinic.everyday import Like
 from bladelab.show.wording.units_shown import Units
+from bladelab.show.wording.words import minus
 from bladelab.units import as_fraction, feet, inches
 
 YOUNG = "young players"
@@ -191,7 +192,7 @@ class Fact:
             said = f"{self.value:{form}}"
             # Zero has no sign.
             said = said if float(said) else said.lstrip("+-")
-            said = f"{said}{unit}".replace("-", "−")
+            said = minus(f"{said}{unit}")
         else:
             said = units.say(self.quantity, self.value)
         if self.source == CHOSEN:

@@ -12,8 +12,7 @@ from matplotlib.text import Text
 from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
-from bladelab.show.canvas.footer import footed
-from bladelab.show.canvas.layer import DPI
+from bladelab.show.canvas.footer import write_figure
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.drawing import Page
@@ -98,6 +97,4 @@ class SlideView:
 
     def write(self, file: IO[bytes], form: str, footer: str = "") -> None:
         """Write the slide to an open binary file, form "png", "svg" or "pdf", with words below it."""
-        undated = {"svg": {"Date": None}, "pdf": {"CreationDate": None}}.get(form)
-        with style_context(svg_fonttype="path"), footed(self.figure, footer) as part:
-            self.figure.savefig(file, format=form, dpi=2 * DPI, metadata=undated, bbox_inches=part)
+        write_figure(self.figure, file, form, 2.0, footer)

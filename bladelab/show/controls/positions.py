@@ -15,6 +15,7 @@ from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick
 from bladelab.show.wording.say import say_edges
 from bladelab.show.wording.units_shown import UNITS, Scale
+from bladelab.show.wording.words import decimal
 
 
 class Positions(Protocol):
@@ -98,12 +99,10 @@ class Even:
         return min(max(round((self.scale.shown(value) - self.low) / self.step), 0), self.last)
 
     def say(self, value: float) -> str:
-        text = f"{self.scale.shown(value):.{self._decimals}f}"
+        text = decimal(self.scale.shown(value), self._decimals)
         if self.trim and "." in text:
             text = text.rstrip("0").rstrip(".")
-        if float(text) == 0.0:
-            text = text.lstrip("-")
-        return text.replace("-", "−") + self._unit
+        return text + self._unit
 
     def page(self) -> dict[str, object]:
         scale = {"low": self.low, "step": self.step, "decimals": self._decimals}

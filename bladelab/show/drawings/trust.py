@@ -19,6 +19,7 @@ from bladelab.physics.friction_gap import (
 from bladelab.physics.friction_gap import DIRECTION_HOLLOWS_MM as HOLLOWS
 from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import INK, PRESENT, TRIAL
+from bladelab.show.wording.words import decimal, minus
 from bladelab.trust.published import published_checks
 from bladelab.units import as_fraction
 
@@ -45,7 +46,7 @@ class PageTable:
 
 
 def _number(value: float) -> str:
-    return f"{value:.4g}".replace("-", "−")
+    return minus(f"{value:.4g}")
 
 
 def checks_table() -> PageTable:
@@ -85,7 +86,7 @@ def explanations_table() -> PageTable:
                 explanation.name,
                 explanation.range_words,
                 *(f"{mu:.4f}" for mu in found.mu),
-                f"{found.least_C:.0f} °C".replace("-", "−"),
+                f"{decimal(found.least_C, 0)} °C",
                 "yes" if found.agrees[facts[-1]] else "no",
                 f"{sum(found.agrees.values())} of {len(facts)}",
             )

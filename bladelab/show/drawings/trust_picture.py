@@ -17,6 +17,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
 from bladelab.show.drawings.trust import PageTable
+from bladelab.show.wording.words import signed
 from bladelab.trust.attempts import attempts
 from bladelab.trust.comparisons import Comparison, comparisons
 
@@ -143,5 +144,4 @@ def verdicts_table() -> PageTable:
 
 def _change(card: Scorecard, k: int) -> str:
     line = card.lines[k]
-    text = f"{line.change:+.1f} %" if line.quantity.percent else f"{line.change:+.2f}°"
-    return text.replace("-", "−")
+    return f"{signed(line.change, 1)} %" if line.quantity.percent else f"{signed(line.change, 2)}°"

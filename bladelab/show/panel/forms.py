@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import html
 import math
 import tempfile
@@ -12,6 +13,7 @@ from typing import Any, TypeVar
 
 import ipywidgets as widgets
 
+from bladelab._errors import InputError
 from bladelab._files import called
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.panel.files import download_links
@@ -59,6 +61,22 @@ def button(text: str, act: Callable[[], object], once: bool = False) -> widgets.
 
     made.on_click(pressed)
     return made
+
+
+def past_day(name: str, day: datetime.date | None) -> datetime.date:
+    """The day in a field on which something happened; an InputError if there is none, or it is to come."""
+    if day is None:
+        raise InputError(f"the {name} is missing")
+    if day > datetime.date.today():
+        raise InputError(f"the {name} is {day}, which is in the future; it must be today or earlier")
+    return day
+
+
+def coming_day(name: str, day: datetime.date) -> datetime.date:
+    """The day in a field on which something is to happen; an InputError if it is not after today."""
+    if day <= datetime.date.today():
+        raise InputError(f"the {name} is {day}; it must be after today")
+    return day
 
 
 def usual_hollows(otherwise: str) -> list[tuple[str, float | None]]:

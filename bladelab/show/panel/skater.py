@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import datetime
-import weakref
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from bladelab._errors import InputError
+from bladelab._listeners import Listeners
 from bladelab.advice.trial import spelled_as
 from bladelab.book.happenings import Circumstances, Happening, Joined
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
@@ -42,7 +42,7 @@ class OpenCard:
     """
 
     def __init__(self) -> None:
-        self._listeners: list[weakref.WeakMethod[Callable[[], None]]] = []
+        self._listeners = Listeners()
         self.close()
         UNITS.listen(self._units_changed)
 
@@ -239,7 +239,7 @@ class OpenCard:
 
     def listen(self, method: Callable[[], None]) -> None:
         """Call a bound method after each change, for as long as its object lives."""
-        self._listeners.append(weakref.WeakMethod(method))
+        self._listeners.add(method)
 
     def tell_trouble(self, problem: InputError) -> None:
         """Say in the bar of every panel what the book said."""
@@ -284,10 +284,7 @@ class OpenCard:
 
     def _tell(self) -> None:
         self.changes += 1
-        self._listeners = [listener for listener in self._listeners if listener() is not None]
-        for listener in list(self._listeners):
-            if tell := listener():
-                tell()
+        self._listeners.tell()
 
 
 #: The one card that is open in this notebook.

@@ -25,6 +25,7 @@ from bladelab.show.controls.control import Control, Slider
 from bladelab.show.panel.declare import COPY_PRESENT, panel
 from bladelab.show.wording.say import say_friction
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import minus
 
 _DRAWS = 60
 _SPEED_M_S = 6.0
@@ -151,7 +152,7 @@ def _say(key: str, form: str, value: float, signed: bool = True) -> str:
     if key == "carve_radius_m":
         return UNITS.say("distance", value) if signed else f"{UNITS.shown('distance', value):.1f}"
     text = (form if signed else form.split("}")[0] + "}").format(value)
-    return text.replace("-0.00", "0.00").replace("-", "−")
+    return minus(text.replace("-0.00", "0.00"))
 
 
 def _short(one: Difference) -> str:

@@ -9,7 +9,7 @@ from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.say import say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import along_the_blade
+from bladelab.show.wording.words import along_the_blade, signed
 
 
 def now_words(edge: EdgeWork) -> str:
@@ -82,4 +82,4 @@ def three_decimals(values: Array) -> list[str]:
 
 
 def signed_place(place: float) -> str:
-    return "0" if not place else f"{place:+.0f}".replace("-", "−")
+    return signed(place)

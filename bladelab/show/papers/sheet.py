@@ -6,7 +6,7 @@ Pictures are those of the screen, drawn by the same views, as lines and letters,
 from __future__ import annotations
 
 import io
-from collections.abc import Generator, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
 from typing import IO, Any
@@ -104,6 +104,11 @@ class Sheet:
             self._need(LINE_HEIGHT * size / 72)
             self._write(line, MARGIN_IN, self._top, size, bold, colour)
             self._top += LINE_HEIGHT * size / 72
+
+    def numbered(self, texts: Iterable[str]) -> None:
+        """Paragraphs with a number before each."""
+        for number, text in enumerate(texts, 1):
+            self.prose(f"{number}.  {text}")
 
     def gap(self, height: float) -> None:
         """Leave some space."""

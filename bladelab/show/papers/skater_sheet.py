@@ -23,7 +23,7 @@ from bladelab.show.papers.sheet import SMALL_PT, Sheet
 from bladelab.show.wording.say import say_day, say_rocker
 from bladelab.show.wording.say_rink import measured_on_ice
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import CAUTIONS
+from bladelab.show.wording.words import CAUTIONS, minus
 
 #: In which moments a skater is told what to expect.
 _TOLD = ("one-foot glide", "stride push", "tight turn")
@@ -96,8 +96,7 @@ def put_skater_sheet(
         for text in measured:
             sheet.prose(text)
     sheet.heading("How to try it")
-    for number, text in enumerate(_HOW, 1):
-        sheet.prose(f"{number}.  {text}")
+    sheet.numbered(_HOW)
     sheet.heading("What to watch", 2.4)
     rows: list[list[str | None]] = [["date", *(None for _ in _SKATES)]]
     for rating in RATINGS.values():
@@ -187,4 +186,4 @@ def _expected(card: Card, order: WorkOrder) -> list[str]:
 
 
 def _mark(value: int) -> str:
-    return str(value).replace("-", "−")
+    return minus(str(value))

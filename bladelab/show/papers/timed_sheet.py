@@ -59,8 +59,7 @@ def write_timed_sheet(
         sheet.prose(f"A: {blades[0]}. B: {blades[1]}.")
     sheet.blanks([*([] if blades else ["Blade A", "Blade B"]), "Drill", "Timed by"], 2)
     sheet.heading("How to do it")
-    for number, text in enumerate(_HOW, 1):
-        sheet.prose(f"{number}.  {text}")
+    sheet.numbered(_HOW)
     sheet.heading("The runs", 1.0)
     sheet.grid(_rows(order), 1.2, ["run", "blade", "time, s", "remark"])
     sheet.prose(f"{CAUTIONS['first']} {CAUTIONS['health']} {CAUTIONS['rules']}", SMALL_PT)

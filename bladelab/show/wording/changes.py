@@ -14,7 +14,7 @@ from bladelab.advice.trial import Rating
 from bladelab.advice.wishes import Wish, in_percent, thresholds
 from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital
+from bladelab.show.wording.words import capital, counted, minus, signed
 
 
 def in_words(change: Change) -> str:
@@ -83,13 +83,13 @@ def next_to_try(proposal: Proposal) -> str:
         return f"{told} Skate on that one: what was measured counts before what was rated."
     if told:
         return f"{told} {next_to_try(replace(proposal, measured=None))}"
-    based = f" Based on {count} trial{'' if count == 1 else 's'} of the present blade." if count else ""
+    based = f" Based on {counted(count, 'trial')} of the present blade." if count else ""
     rating = proposal.rating
     if rating is None:
         return f"{_NOTHING[proposal.why_none]}{based}"
     quantity = QUANTITIES[rating.quantity]
-    signed = "+" if rating.key == "balance" else ""
-    rated = f"{proposal.rated:{signed}.2g}".replace("-", "−")
+    sign = "+" if rating.key == "balance" else ""
+    rated = minus(f"{proposal.rated:{sign}.2g}")
     said = f"{rating.key.capitalize()} was rated {rated}"
     if proposal.change is None:
         if proposal.why_none == "costs too much":
@@ -121,7 +121,7 @@ def _measured(found: MeasuredDifference | None) -> str:
         return ""
     what = {"time": "time", "glide": "friction"}[found.about]
     size = f"{abs(found.percent):.1f} % {'more' if found.percent > 0 else 'less'} {what}"
-    ends = f"{found.low:+.1f} to {found.high:+.1f} %".replace("-", "−")
+    ends = f"{signed(found.low, 1)} to {signed(found.high, 1)} %"
     sure = "" if found.shown else ", which may be chance"
     return f"Measured on {say_day(found.on)}: {size} than on {say_blade(found.before)} ({ends}){sure}."
 

@@ -8,17 +8,20 @@ from bladelab.physics.days import SMALLEST_SHARE, Difference
 from bladelab.physics.over_ices import OverIces
 from bladelab.physics.possible_ices import Span
 from bladelab.shape.blade import Blade
+from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import decimal, signed
 
+#: How a quantity of the scorecard is said: its decimals and its unit.
 _SAID = {
-    "friction": ("{:.4f}", 1.0, ""),
-    "length": ("{:.0f}", 1.0, " mm"),
-    "bite": ("{:.3f}", 1.0, " mm"),
-    "hold": ("{:.1f}", 1.0, "°"),
-    "yaw_hold": ("{:.2f}", 1.0, " N m"),
-    "rock": ("{:.2f}", 1.0, "°"),
-    "pitch": ("{:.2f}", 1.0, "°"),
+    "friction": (4, ""),
+    "length": (0, " mm"),
+    "bite": (3, " mm"),
+    "hold": (1, "°"),
+    "yaw_hold": (2, " N m"),
+    "rock": (2, "°"),
+    "pitch": (2, "°"),
 }
 
 
@@ -26,16 +29,14 @@ def say_quantity(key: str, value: float, band: float | None = None) -> str:
     """A quantity of the scorecard in words, with its unit and its band: ``"0.085 ±0.012 mm"``."""
     if key == "carve":
         scale = UNITS.scale("distance")
-        form, factor, unit = f"{{:.{scale.decimals}f}}", scale.factor, f" {scale.unit}"
+        decimals, factor, unit = scale.decimals, scale.factor, f" {scale.unit}"
     else:
-        form, factor, unit = _SAID[key]
-    text = form.format(value * factor)
-    if float(text) == 0.0:
-        text = text.lstrip("-")
+        (decimals, unit), factor = _SAID[key], 1.0
+    text = decimal(value * factor, decimals)
     # A band that rounds to nothing says nothing.
-    if band is not None and float(around := form.format(band * factor)):
+    if band is not None and float(around := f"{band * factor:.{decimals}f}"):
         text += f" ±{around}"
-    return f"{text}{unit}".replace("-", "−")
+    return text + unit
 
 
 def say_friction(value: float, span: Span, cell: str = "") -> str:
@@ -90,13 +91,12 @@ def say_over_ices(over: OverIces, surely: Difference) -> str:
 
 def say_change(key: str, size: float, percent: bool) -> str:
     """A signed change: ``"+7 %"``, ``"−0.08°"``."""
-    text = f"{size:+.0f} %" if percent else f"{size:+.2f}°"
-    return text.replace("-", "−").replace("−0 %", "0 %").replace("+0 %", "0 %")
+    return f"{signed(size)} %" if percent else f"{signed(size, 2)}°"
 
 
 def say_change_between(span: Span) -> str:
     """A signed change in per cent over the ices held possible: ``"+7 to +9 %"``."""
-    low, high = (f"{end:+.0f}".replace("-", "−") for end in (span.low, span.high))
+    low, high = signed(span.low), signed(span.high)
     return f"{low} %" if low == high else f"{low} to {high} %"
 
 
@@ -118,9 +118,13 @@ def say_rocker(rocker: Rocker) -> str:
 
 def say_blade(blade: Blade) -> str:
     """A blade in one line: ``"single 10 ft, hollow 5/8 in"``; dull edges are said, too."""
-    hollow = blade.hollow
+    return f"{say_rocker(blade.rocker)}, hollow {say_hollow(blade.hollow)}"
+
+
+def say_hollow(hollow: Hollow) -> str:
+    """A hollow with its edges, unless they are sharp: ``"5/8 in, edges 0.02 mm round"``."""
     edges = f", edges {say_edges(hollow.edge_radius_mm)}" if hollow.edge_radius_mm else ""
-    return f"{say_rocker(blade.rocker)}, hollow {UNITS.say('hollow', hollow.radius_mm)}{edges}"
+    return f"{UNITS.say('hollow', hollow.radius_mm)}{edges}"
 
 
 def say_edges(radius_mm: float) -> str:
@@ -132,9 +136,7 @@ def say_edges(radius_mm: float) -> str:
 def say_hold(hold_deg: float) -> str:
     """What an edge does with a push: ``"holds a push up to 5.3° off the plane of the blade"``."""
     if hold_deg < -0.05:
-        return f"slips even under a push in the plane of the blade (hold angle {hold_deg:.1f}°)".replace(
-            "-", "−"
-        )
+        return f"slips even under a push in the plane of the blade (hold angle {decimal(hold_deg, 1)}°)"
     return f"holds a push up to {abs(hold_deg):.1f}° off the plane of the blade"
 
 

@@ -35,7 +35,7 @@ from bladelab.physics.ice import DROP_TEST_ICE
 from bladelab.show.wording.say import say_blade, say_day, say_rocker
 from bladelab.show.wording.say_rink import said_of_rink
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital
+from bladelab.show.wording.words import capital, minus
 from bladelab.workshop.gauge import GaugeReadings
 
 
@@ -168,7 +168,7 @@ def _season(what: SeasonPlanned) -> str:
 
 
 def _tried(what: Tried) -> str:
-    marks = [f"{RATINGS[key].key} {value}".replace("-", "−") for key, value in what.ratings.items()]
+    marks = [f"{RATINGS[key].key} {minus(str(value))}" for key, value in what.ratings.items()]
     rated = f"; rated {', '.join(marks)}" if marks else "; not rated"
     changed = f"; changed: {what.changed}" if what.changed else ""
     return f"skated on {say_blade(what.blade)}{changed}{rated}"

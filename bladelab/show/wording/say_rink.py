@@ -11,7 +11,7 @@ from bladelab.rink.press_test import exponent_between
 from bladelab.show.wording.say import say_blade, say_day
 from bladelab.show.wording.say_card import as_sentences
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import plus_minus
+from bladelab.show.wording.words import counted, plus_minus, signed
 
 #: At most so many glide-outs, and so many timed trials, are on a skater's sheet.
 _MOST_TOLD = 2
@@ -23,11 +23,11 @@ def said_of_rink(what: IceTested | GlideMeasured | Timed | Preferred) -> str:
     match what:
         case IceTested(rink=rink, crater_mm=craters):
             drop = what.drop
-            count = f"{len(craters)} crater{'s' * (len(craters) != 1)}"
+            count = counted(len(craters), "crater")
             hardness = plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)
             return f"ice of rink {rink} tested: hardness {hardness} MPa by {count}{_pressed(what)}"
         case GlideMeasured(time_s=runs):
-            return f"glide measured over {len(runs)} run{'s' * (len(runs) != 1)}: {_glide(what)}"
+            return f"glide measured over {counted(len(runs), 'run')}: {_glide(what)}"
         case Timed():
             return f"timed on two blades: {_timed(what)}"
         case Preferred():
@@ -55,8 +55,7 @@ def _preferred(what: Preferred) -> str:
     found = what.found
     undecided = f", {what.neither} undecided" if what.neither else ""
     shown = "a preference" if found.p < _LIKELY else "may be the toss of a coin"
-    times = f"{what.for_b} time{'s' * (what.for_b != 1)}"
-    return f"B preferred {times}, A {what.for_a}{undecided}; {shown}"
+    return f"B preferred {counted(what.for_b, 'time')}, A {what.for_a}{undecided}; {shown}"
 
 
 def _glide(what: GlideMeasured) -> str:
@@ -65,8 +64,7 @@ def _glide(what: GlideMeasured) -> str:
     except InputError:
         return "too little to tell the friction"
     if isinstance(found, GlideDifference):
-        percent = 100 * found.difference / found.mu[0]
-        low, high = (100 * end / found.mu[0] for end in found.interval)
+        percent, low, high = found.percent
         between = f"{signed(low)} to {signed(high)}; {_verdict(low, high)}"
         return f"friction {signed(percent)} % on the second blade ({between})"
     return f"friction {plus_minus(found.mu, found.mu_error, 4)} of the weight"
@@ -109,17 +107,16 @@ def measured_on_ice(card: Card) -> list[str]:
     ):
         lines += [say(entry) for entry in reversed(entries[-_MOST_TOLD:])]
         if (more := len(entries) - _MOST_TOLD) > 0:
-            lines.append(f"On the card: {more} earlier {name}{'s' * (more != 1)}.")
+            lines.append(f"On the card: {counted(more, f'earlier {name}')}.")
     return lines
 
 
 def _ice_line(entry: Entry) -> str:
     what = entry.what
     assert isinstance(what, IceTested)
-    drop, count = what.drop, len(what.crater_mm)
+    drop, craters = what.drop, counted(len(what.crater_mm), "crater")
     hardness = plus_minus(drop.hardness_MPa, drop.standard_error_MPa, 1)
     cold = "" if what.temperature_C is None else f", at {UNITS.say('temperature', what.temperature_C)}"
-    craters = f"{count} crater{'s' * (count != 1)}"
     return (
         f"Ice of rink {what.rink}, {say_day(entry.on)}: hardness {hardness} MPa by {craters}{cold}"
         f"{_pressed(what)}."
@@ -129,8 +126,7 @@ def _ice_line(entry: Entry) -> str:
 def _glide_line(entry: Entry) -> str:
     what = entry.what
     assert isinstance(what, GlideMeasured)
-    count = len(what.time_s)
-    head = f"Glide-out, {say_day(entry.on)}, {count} run{'s' * (count != 1)}"
+    head = f"Glide-out, {say_day(entry.on)}, {counted(len(what.time_s), 'run')}"
     try:
         found = what.found
     except InputError:
@@ -139,8 +135,7 @@ def _glide_line(entry: Entry) -> str:
     if not isinstance(found, GlideDifference):
         return f"{head}: friction {plus_minus(found.mu, found.mu_error, 4)} of the weight, {area}."
     first, second = (plus_minus(*pair, 4) for pair in zip(found.mu, found.mu_error, strict=True))
-    percent = 100 * found.difference / found.mu[0]
-    low, high = (100 * end / found.mu[0] for end in found.interval)
+    percent, low, high = found.percent
     return (
         f"{head}: friction {first} of the weight on the first blade and {second} on the second, {area}. "
         f"Difference {signed(percent)} % ({signed(low)} to {signed(high)}): {_verdict(low, high)}."
@@ -187,9 +182,3 @@ def area_said(area_m2: float, error_m2: float) -> str:
     """A drag area with its error, in the units chosen: ``"0.45 ± 0.07 m²"``."""
     value, error = UNITS.shown("area", area_m2), UNITS.shown("area", error_m2)
     return f"{plus_minus(value, error, UNITS.scale('area').decimals)} {UNITS.unit('area')}"
-
-
-def signed(value: float, decimals: int = 0) -> str:
-    """A number with its sign: ``"+2"``, ``"−2"``, ``"0"``."""
-    text = f"{value:+.{decimals}f}"
-    return ("0" if not float(text) else text).replace("-", "−")

@@ -7,13 +7,14 @@ units. Lengths along the blade and depths stay in millimetres in both, as runner
 
 from __future__ import annotations
 
-import weakref
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from bladelab._checks import one_of
+from bladelab._listeners import Listeners
 from bladelab._types import SomeNumbers
+from bladelab.show.wording.words import decimal
 from bladelab.units import M_PER_MILE, MM_PER_FOOT, MM_PER_INCH, SYSTEMS, as_fraction
 
 
@@ -78,7 +79,7 @@ class Units:
 
     def __init__(self) -> None:
         self._system = SYSTEMS[0]
-        self._listeners: list[weakref.WeakMethod[Callable[[], None]]] = []
+        self._listeners = Listeners()
 
     @property
     def system(self) -> str:
@@ -90,10 +91,7 @@ class Units:
         one_of("the system of units", name, SYSTEMS)
         if name != self._system:
             self._system = name
-            self._listeners = [listener for listener in self._listeners if listener() is not None]
-            for listener in list(self._listeners):
-                if tell := listener():
-                    tell()
+            self._listeners.tell()
 
     @contextmanager
     def lent(self, name: str) -> Iterator[None]:
@@ -108,7 +106,7 @@ class Units:
 
     def listen(self, method: Callable[[], None]) -> None:
         """Call a bound method after each change, for as long as its object lives."""
-        self._listeners.append(weakref.WeakMethod(method))
+        self._listeners.add(method)
 
     def scale(self, quantity: str) -> Scale:
         """The scale in which a quantity is shown now."""
@@ -130,13 +128,11 @@ class Units:
             if abs(round(kept / MM_PER_INCH * 16) * MM_PER_INCH / 16 - kept) < 0.005 and kept > 1.0:
                 return fraction
             return f"{kept / MM_PER_INCH:.3f} in"
-        text = f"{scale.shown(kept):.{scale.decimals}f}"
+        text = decimal(scale.shown(kept), scale.decimals)
         if quantity == "radius" and "." in text and scale.unit == "ft":
             text = text.rstrip("0").rstrip(".")
-        if float(text) == 0.0:
-            text = text.lstrip("-")
         space = "" if scale.unit in ("", "°", "%") else " "
-        return f"{text}{space}{scale.unit}".replace("-", "−")
+        return f"{text}{space}{scale.unit}"
 
 
 #: The one preference of this notebook.

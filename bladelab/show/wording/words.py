@@ -16,7 +16,7 @@ _A_BEFORE_A_VOWEL = re.compile(r"\b(a) (?=8|1[18](?!\d))")
 def percent(trial: float, present: float) -> str:
     """The difference in whole per cent, signed: ``"+7 %"``; ``"the same"`` below half a per cent."""
     change = 100 * (trial / present - 1)
-    return "the same" if abs(change) < 0.5 else f"{change:+.0f} %".replace("-", "−")
+    return "the same" if abs(change) < 0.5 else f"{signed(change)} %"
 
 
 def more_or_less(trial: float, present: float, more: str, less: str, same: str) -> str:
@@ -48,6 +48,28 @@ def posture(lean_deg: float) -> str:
     return f"leaned {lean_deg:.0f}°" if lean_deg else "upright"
 
 
+def minus(words: str) -> str:
+    """The words with a minus sign before each negative number, where Python writes a hyphen."""
+    return words.replace("-", "−")
+
+
+def decimal(value: float, decimals: int) -> str:
+    """A number with so many decimals: ``"−0.08"``; nothing is never negative."""
+    text = f"{value:.{decimals}f}"
+    return minus(text) if float(text) else text.lstrip("-")
+
+
+def signed(value: float, decimals: int = 0) -> str:
+    """A number with its sign: ``"+2"``, ``"−2"``, ``"0"``."""
+    text = f"{value:+.{decimals}f}"
+    return minus(text) if float(text) else "0"
+
+
+def counted(count: int, thing: str) -> str:
+    """So many of a thing: ``"1 crater"``, ``"3 craters"``."""
+    return f"{count} {thing}{'s' * (count != 1)}"
+
+
 def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
     """A number with its error: ``"9.00 ± 0.12"``; with more decimals where the error would be said as nothing
     (``"9.000 ± 0.004"``), and without it where even `most` are too few.
@@ -56,8 +78,8 @@ def plus_minus(value: float, error: float, decimals: int, most: int = 4) -> str:
         decimals += 1
     around = f"{error:.{decimals}f}"
     if not float(around):
-        return f"{value:.{decimals}f}".replace("-", "−")
-    return f"{value:.{decimals}f} ± {around}".replace("-", "−")
+        return minus(f"{value:.{decimals}f}")
+    return minus(f"{value:.{decimals}f} ± {around}")
 
 
 def error_causes(parts: Mapping[str, float], unit: str) -> str:

@@ -100,7 +100,7 @@ def test_a_new_photograph_keeps_nothing_of_the_old_one_and_the_old_one_keeps_its
     brought(panel, "IMG_1.jpg", as_file(eleven_feet.grey))
     assert {name: panel.dials[name].value for name in UNSET} == UNSET
     assert panel.sentence_text.startswith("Step 1 of 5") and not says_a_number(panel)
-    assert [lens[2].get_text() for lens in panel.view.lenses] == ["not set", "not set"]
+    assert [tag.get_text() for *_, tag in panel.view.photo.lenses] == ["not set", "not set"]
     set_state(panel, eleven_feet.dials())
     assert says_a_number(panel)
     brought(panel, "IMG_2.jpg", as_file(nine_feet.grey))
@@ -152,14 +152,14 @@ def test_crosses_are_drawn_to_marks_and_refused_on_blank_ground(nine_feet):
     # A little beside the mark is on the mark.
     panel.dials["mark_1_across"].value += 0.3
     assert abs(float(re.search(r"radius of ([\d.]+)", panel.sentence_text)[1]) - float(radius)) < 0.02
-    assert panel.view.lenses[0][2].get_text() == ""
-    old = panel.view.ruler.get_xdata().copy()
+    assert panel.view.photo.lenses[0][2].get_text() == ""
+    old = panel.view.photo.marks.get_xdata().copy()
     panel.dials["mark_1_across"].value += 1.2
     assert panel.sentence_text.startswith("Mark 1 is on blank ground, at ")
     assert not says_a_number(panel)
     assert not panel.fault  # the picture goes on moving: how else would one find the mark?
-    assert panel.view.lenses[0][2].get_text() == "no mark here"
-    assert panel.view.ruler.get_xdata()[0] > old[0] + 10
+    assert panel.view.photo.lenses[0][2].get_text() == "no mark here"
+    assert panel.view.photo.marks.get_xdata()[0] > old[0] + 10
     panel.dials["mark_1_across"].value -= 1.2
     panel.dials["mark_2_down"].value = 97.0
     assert panel.sentence_text.startswith("Mark 2 is on blank ground, at ") and not says_a_number(panel)
@@ -169,20 +169,20 @@ def test_a_tall_picture_is_shown_larger_once_all_is_set():
     drawn = drawn_photo(feet(9), 800, tall=0.75)
     panel = photo_panel().panel
     panel.bring(Photograph("tall", drawn.grey))
-    assert panel.view.photo.get_ylim() == (599.5, -0.5)
+    assert panel.view.photo.axes.get_ylim() == (599.5, -0.5)
     set_state(panel, drawn.dials())
-    low, high = panel.view.photo.get_ylim()
+    low, high = panel.view.photo.axes.get_ylim()
     assert high < drawn.frame()[1][0] and drawn.marks[0][1] < low < 0.8 * 599
     panel.dials["mark_1_across"].value += 1.5  # on blank ground: what is shown stays
     assert "blank ground" in panel.sentence_text
-    assert panel.view.photo.get_ylim() == (low, high)
+    assert panel.view.photo.axes.get_ylim() == (low, high)
 
 
 def test_a_mark_half_set_can_be_seen(nine_feet):
     panel = photo_panel().panel
     panel.bring(Photograph("nine", nine_feet.grey))
     panel.dials["mark_1_across"].value = 30.0
-    assert list(panel.view.ruler.get_xdata()) == [pytest.approx(0.3 * 1399)]
+    assert list(panel.view.photo.marks.get_xdata()) == [pytest.approx(0.3 * 1399)]
 
 
 def test_a_picture_turned_by_the_telephone_is_read_as_it_was_held(nine_feet):

@@ -13,12 +13,13 @@ from bladelab.advice.single_change import single_changes
 from bladelab.advice.trial import RATINGS, Trial, what_changed
 from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.shape.blade import Blade
-from bladelab.show.panel.forms import Message, beside, button, field
+from bladelab.show.panel.forms import Message, beside, button, field, past_day
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.wording.changes import in_words
 from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import minus
 
 _SAME, _SLIDERS = "the same blade as last time", "the blade on the sliders"
 
@@ -158,11 +159,7 @@ class TrialForm(widgets.VBox):
     def _entered(self) -> Trial:
         """The trial in the form, if it is one that can be added."""
         blade = self.skated.value or self._on_sliders()
-        day, code = self.date.value, self.code.value
-        if day is None:
-            raise InputError("the date is missing")
-        if day > datetime.date.today():
-            raise InputError(f"the date is {day}, which is in the future; it must be today or earlier")
+        day, code = past_day("date", self.date.value), self.code.value
         given = {key: rating.value for key, rating in self.ratings.items() if rating.value != ""}
         changed = what_changed(self._last(), blade)
         trial = Trial(day, code.strip(), blade, given, self.name.value, changed, self.note.value)
@@ -183,4 +180,4 @@ def _rating_options(key: str) -> tuple[tuple[str, int | str], ...]:
     if key == "balance":
         words[0] = " right"
     numbers = range(scale.low, scale.high + 1)
-    return (("not rated", ""), *((f"{n}{words.get(n, '')}".replace("-", "−"), n) for n in numbers))
+    return (("not rated", ""), *((minus(f"{n}{words.get(n, '')}"), n) for n in numbers))

@@ -17,6 +17,7 @@ from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look
 from bladelab.show.canvas.tiles import Tiles
 from bladelab.show.canvas.view import View
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import signed
 
 MOST_TRIALS = 12
 # Low, in between, well: they differ in lightness too.
@@ -106,7 +107,7 @@ class TrialsView(View[Logged]):
 def _written(key: str, value: int | None) -> str:
     if value is None:
         return ""
-    return f"{value:+d}".replace("-", "−") if key == "balance" and value else str(value)
+    return signed(value) if key == "balance" else str(value)
 
 
 def _ends(values: np.ndarray) -> tuple[float, float]:

@@ -24,7 +24,7 @@ from bladelab.book.steel_happenings import (
     Sharpened,
     SteelMeasured,
 )
-from bladelab.show.panel.forms import Message, beside, button, field, usual_hollows
+from bladelab.show.panel.forms import Message, beside, button, coming_day, field, past_day, usual_hollows
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.say_entry import said_of
@@ -66,7 +66,7 @@ def _profiled(card: Card, fields: Mapping[str, Any]) -> Happening:
     rockers = []
     for side in sides:
         edge = steel.side(side)
-        if edge.order is None or edge.order_done:
+        if edge.order is None or not edge.order_waits:
             raise InputError(f"nothing is ordered for the {side} edge of set {steel.code}: order it first")
         rockers.append(edge.order.target.rocker)
     if any(rocker != rockers[0] for rocker in rockers):
@@ -94,9 +94,7 @@ def _next_date(_: Card, fields: Mapping[str, Any]) -> Happening:
     day = fields["next date"]
     if day is None:
         raise InputError("the next date is missing")
-    if day <= datetime.date.today():
-        raise InputError(f"the next date is {day}; it must be after today")
-    return NextDate(day)
+    return NextDate(coming_day("next date", day))
 
 
 @dataclass(frozen=True)
@@ -156,11 +154,7 @@ class CardForm(widgets.VBox):
         try:
             if (card := SKATER.now()) is None:
                 raise InputError("no card is open: choose a skater, or a new one, in the line over the panel")
-            day = self.day.value
-            if day is None:
-                raise InputError("the day is missing")
-            if day > datetime.date.today():
-                raise InputError(f"the day is {day}, which is in the future; it must be today or earlier")
+            day = past_day("day", self.day.value)
             told = {name: self._told(name) for name in CAN_WRITE[self.kind.value].fields}
             if "set" in told:
                 told["set"] = spelled_as(told["set"], card.steel)

@@ -15,11 +15,10 @@ from bladelab.book.card import Card
 from bladelab.book.check import GrindingCheck, SideCheck, check_grinding
 from bladelab.book.invented import invented_cards
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.show.canvas.edge_parts import APART_MM, axes_along, worst_mark
+from bladelab.show.canvas.edge_parts import APART_MM, ApartPart, axes_along, worst_mark
 from bladelab.show.canvas.limits import Rising
-from bladelab.show.canvas.parts import REACH_MM
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, PRESENT, QUIET, TRIAL
+from bladelab.show.canvas.style import PRESENT, QUIET, TRIAL
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice
 from bladelab.show.panel.declare import panel
@@ -164,32 +163,15 @@ class CheckView(View[Checked]):
         self.rows = {
             side: _Row(self, axes, side) for side, axes in zip(LEFT_AND_RIGHT, (left, right), strict=True)
         }
-        pair.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
-        self.doubt = self.new_area(pair, color=QUIET, alpha=0.25)
-        self.line = self.new_line(pair, color=INK, linewidth=1.6)
-        self.worst = worst_mark(self, pair)
-        self.tag = self.new_text(pair, "", -REACH_MM + 4, 0, va="bottom", color=QUIET)
-        self.tall = Rising(pair, APART_MM, spare=1.2, below=1.0)
+        says = f"{'' if self.narrow else 'left against right; '}grey: too small to tell"
+        self.apart = ApartPart(self, pair, says)
 
     def update(self, result: Checked) -> None:
         """Show one check."""
         sides = {one.side: one for one in result.check.sides}
         for side, row in self.rows.items():
             row.update(sides.get(side))
-        apart = result.check.apart
-        for artist in (self.doubt, self.line, self.worst):
-            artist.set_visible(apart is not None)
-        if apart is None:
-            self.tall.reach(0.0)
-            self.tag.set_text("not both were measured since, or over too little in common")
-            self.tag.set_position((-REACH_MM + 4, 0.0))
-            return
-        tall = self.tall.reach(float(np.maximum(np.abs(apart.difference_mm), apart.threshold_mm).max()))
-        self.doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
-        self.line.set_data(apart.x_mm, apart.difference_mm)
-        self.worst.set_data([apart.largest_at_mm], [apart.largest_mm])
-        self.tag.set_text(f"{'' if self.narrow else 'left against right; '}grey: too small to tell")
-        self.tag.set_position((-REACH_MM + 4, float(apart.threshold_mm.max()) + 0.03 * tall))
+        self.apart.update(result.check.apart, "not both were measured since, or over too little in common")
 
 
 def sets_ordered(card: Card | None) -> tuple[tuple[str, tuple[Card, str]], ...]:

@@ -15,7 +15,6 @@ from bladelab.book.invented import invented_cards, invented_entries
 from bladelab.book.plan_happenings import SeasonPlanned
 from bladelab.book.rink_happenings import GlideMeasured, IceTested, Preferred, Timed
 from bladelab.book.steel_happenings import (
-    LEFT_AND_RIGHT,
     Fitted,
     Ground,
     HollowMeasured,
@@ -34,6 +33,7 @@ from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.say_card import as_sentences, say_card
 from bladelab.show.wording.say_rink import newest_on_ice
+from bladelab.show.wording.words import counted
 
 #: What is next, by what is due, in the order of `bladelab.book.team.DUE`.
 NEXT = {
@@ -83,7 +83,7 @@ def skater_answer(state: SimpleNamespace) -> OneSkater:
     row = standing(card, on)
     due = [NEXT[key] for key in row.due]
     whose = f"{card.skater} (invented)" if invented else card.skater
-    things = f"{len(due)} thing{'s' * (len(due) != 1)} to do"
+    things = f"{counted(len(due), 'thing')} to do"
     lines = [
         say_card(card) if invented else "",
         as_sentences(_steel_words(card)),
@@ -118,7 +118,7 @@ def _steel_words(card: Card) -> list[str]:
     for code, steel in card.steel.items():
         if steel.retired_on:
             continue
-        sides = [side for side in LEFT_AND_RIGHT if card.fitted.get(side) == code]
+        sides = card.sides_of(code)
         where = {0: "not on", 1: f"on the {sides[0] if sides else ''}", 2: "on both sides"}[len(sides)]
         missing = [
             name

@@ -15,7 +15,7 @@ from bladelab.book.ordering import orders_of
 from bladelab.book.plan_happenings import NextDate
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import save_numbered
-from bladelab.show.panel.forms import Message, beside, button
+from bladelab.show.panel.forms import Message, beside, button, coming_day
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panel.table import TableRow, TickTable
@@ -121,8 +121,8 @@ class SkaterPage(PanelBox):
 
         def save() -> tuple[Path, str]:
             day = self.next_on.value
-            if day is not None and day <= datetime.date.today():
-                raise InputError(f"the next date is {day}; it must be after today")
+            if day is not None:
+                coming_day("next date", day)
             saved, _ = self._paper(
                 "skater-sheet", lambda file, card, orders: write_skater_sheet(file, card, orders, day)
             )

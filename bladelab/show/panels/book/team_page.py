@@ -27,7 +27,7 @@ from bladelab.show.panels.book.team import DUE_WORDS, Team, team_chart, team_now
 from bladelab.show.papers.order import steps_of_orders
 from bladelab.show.wording.say_card import say_blades
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import capital
+from bladelab.show.wording.words import capital, counted
 
 _COLUMNS = (
     "skater", "team", "due", "sharpened", "hours since", "re-profiled", "tried", "steel left, mm",
@@ -62,10 +62,6 @@ def _table_row(row: Standing, on: datetime.date) -> TableRow:
         day(min((one for one in (row.reprofile_on, row.next_on) if one), default=None)),
     )  # fmt: skip
     return TableRow(row.skater, cells)
-
-
-def _count(number: int, thing: str) -> str:
-    return f"{number} {thing}{'s' * (number != 1)}"
 
 
 class TeamPanel(PanelBox):
@@ -136,7 +132,9 @@ class TeamPanel(PanelBox):
             codes = {entry.skater for entry in written}
             bare = [card.skater for card in ticked if card.skater not in codes]
             self.table.pick([])
-            said = f"written: {_count(len(written), 'set')} of {_count(len(codes), 'skater')} sharpened today"
+            said = (
+                f"written: {counted(len(written), 'set')} of {counted(len(codes), 'skater')} sharpened today"
+            )
             said = f"{said}; no steel in the book: {', '.join(bare)}" if bare else said
             self._wrote = capital(said)
             return said
@@ -153,7 +151,7 @@ class TeamPanel(PanelBox):
             last = self._written[-1]
             SKATER.add(*(Entry(one.skater, today, Struck(one.number, "undone")) for one in last))
             self._written.pop()
-            return f"{_count(len(last), 'sharpening')} struck out again"
+            return f"{counted(len(last), 'sharpening')} struck out again"
 
         self._do("nothing to undo", undo)
 
@@ -167,7 +165,7 @@ class TeamPanel(PanelBox):
             "work-orders", "pdf", lambda file: steps_of_orders(file, ticked, on)
         )
         without = [f"{skater}: {why}" for skater, why in refused]
-        said = f" with {_count(len(orders), 'order')}"
+        said = f" with {counted(len(orders), 'order')}"
         return saved, f"{said}. None for {'; '.join(without)}" if without else said
 
     def _ticked(self) -> list[Card]:
@@ -189,8 +187,8 @@ class TeamPanel(PanelBox):
         def take() -> str:
             found = read_roster(path, SKATER.book.cards(), datetime.date.today(), UNITS.system)
             codes = {entry.skater for entry in SKATER.add(*found.entries)}
-            said = f"taken from {name}: {_count(len(codes), 'skater')} with news, "
-            said += f"{_count(found.known, 'skater')} with none"
+            said = f"taken from {name}: {counted(len(codes), 'skater')} with news, "
+            said += f"{counted(found.known, 'skater')} with none"
             more = f"; and {len(found.refused) - 5} more" if len(found.refused) > 5 else ""
             return f"{said}. Left out: {'; '.join(found.refused[:5])}{more}" if found.refused else said
 

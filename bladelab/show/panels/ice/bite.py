@@ -13,7 +13,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import for_both
 from bladelab.show.panel.declare import panel
-from bladelab.show.wording.say import say_edges, say_hold
+from bladelab.show.wording.say import say_hold, say_hollow
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import more_or_less, percent, posture
 
@@ -36,9 +36,8 @@ def answer(state: SimpleNamespace) -> OnIce:
 
 def _said(contact: Contact) -> str:
     hollow, across, say = contact.blade.hollow, contact.footprint_mm(contact.deepest_mm), UNITS.say
-    edges = f", edges {say_edges(hollow.edge_radius_mm)}" if hollow.edge_radius_mm else ""
     words = (
-        f"{say('hollow', hollow.radius_mm)}{edges}: the groove is {say('depth', hollow.depth_mm)} deep, its "
+        f"{say_hollow(hollow)}: the groove is {say('depth', hollow.depth_mm)} deep, its "
         f"sides meet the edge at {hollow.edge_angle_deg:.1f}°; it bites {say('depth', contact.depth_mm)} "
         f"along {say('length', contact.length_mm)}"
     )

@@ -22,6 +22,7 @@ from bladelab.show.controls.control import Slider
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.say import say_edges, say_hold
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import decimal
 
 _USUAL = np.array(USUAL_HOLLOWS_MM)
 #: Of the usual hollows, those that have a line of their own: 1/4, 3/8, 1/2, 3/4 and 1 1/2 in.
@@ -143,7 +144,7 @@ class DullView(View[Dullness]):
             tag.set_position((0.001, float(curve[0])))
         self.own.set_data(EDGES_MM, dullness.own)
         edge, held = hollow.edge_radius_mm, float(dullness.here.hold_deg)
-        self.own_tag.set_text(f"{say_edges(edge).removesuffix(' round')}: {held:.1f}°".replace("-", "−"))
+        self.own_tag.set_text(f"{say_edges(edge).removesuffix(' round')}: {decimal(held, 1)}°")
         right = edge > 0.06
         self.own_tag.set_position((edge + (-0.002 if right else 0.012), held + 0.05 * top))
         self.own_tag.set_horizontalalignment("right" if right else "left")

@@ -7,8 +7,7 @@ import numpy as np
 from bladelab.show.canvas.style import LINES, TRIAL, Look
 from bladelab.show.canvas.view import View
 from bladelab.show.panels.rink.crater_photo_answer import CraterSeen
-from bladelab.show.panels.workshop.photo_upload import Photograph
-from bladelab.show.panels.workshop.photo_view import magnified, new_lens, put_photograph, show_lens
+from bladelab.show.panels.workshop.photo_view import CROSS, PhotoPart, magnified
 
 _MOST_SHOWN_PX = 240
 
@@ -19,15 +18,11 @@ class CraterPhotoView(View[CraterSeen]):
     height_px = 430
 
     def draw(self) -> None:
-        self.photo = self.figure.add_axes((0.01, 0.05, 0.58, 0.84))
-        self.photo.set_axis_off()
-        self.picture = self.photo.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
-        self.shown: Photograph | None = None
-        cross: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
-        self.marks = self.new_line(self.photo, linewidth=1.4, **cross)
+        mark_1, mark_2 = (0.64, 0.03, 0.14, 0.27), (0.82, 0.03, 0.14, 0.27)
+        self.photo = PhotoPart(self, (0.01, 0.05, 0.58, 0.84), mark_1, mark_2)
         set_look: Look = {"color": TRIAL, "linewidth": 1.2, "linestyle": (0, (3, 2))}
-        self.circle = self.new_line(self.photo, **set_look)
-        self.middle = self.new_line(self.photo, linestyle="none", **cross)
+        self.circle = self.new_line(self.photo.axes, **set_look)
+        self.middle = self.new_line(self.photo.axes, linestyle="none", **CROSS)
         near = self.figure.add_axes((0.68, 0.41, 0.24, 0.47))
         near.set(xticks=[], yticks=[], xlim=(-1, 1), ylim=(1, -1))
         near.set_title("the crater, magnified", fontsize=9, fontweight="normal")
@@ -44,26 +39,9 @@ class CraterPhotoView(View[CraterSeen]):
         self.tag = self.new_text(near, "", 0, 0.86, ha="center", va="center")
         for above, artist in enumerate((self.near_circle, self.rim, self.tag)):
             artist.set_zorder(150 + above)
-        self.lenses = [
-            new_lens(self, (left, 0.03, 0.14, 0.27), words)
-            for left, words in ((0.64, "mark 1"), (0.82, "mark 2"))
-        ]
 
     def update(self, result: CraterSeen) -> None:
-        photo = result.photograph.grey
-        if self.shown is not result.photograph:
-            put_photograph(self.picture, photo)
-            self.photo.set_ylim(photo.shape[0] - 0.5, -0.5)
-            self.shown = result.photograph
-            self.still_changed()
-        places = np.array([cross.place for cross in result.crosses if cross.place]).reshape(-1, 2)
-        self.marks.set_data(places[:, 0], places[:, 1])
-        self.marks.set_linestyle("-" if all(cross.on_mark for cross in result.crosses) else "none")
-        for lens, cross in zip(self.lenses, result.crosses, strict=True):
-            show_lens(lens, photo, cross)
-        self._near(result)
-
-    def _near(self, result: CraterSeen) -> None:
+        self.photo.update(result.photograph, result.crosses)
         for artist in (self.circle, self.middle, self.near, self.near_circle):
             artist.set_visible(result.circle is not None)
         self.rim.set_visible(result.rim is not None)

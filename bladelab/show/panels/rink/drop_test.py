@@ -22,6 +22,7 @@ from bladelab.show.panels.rink.drop_test_view import DropTestView
 from bladelab.show.panels.rink.keep import ice_button
 from bladelab.show.panels.rink.rink_card import RinkCardBox
 from bladelab.show.panels.rink.written import WrittenDown, offer_more, text_field
+from bladelab.show.wording.words import counted
 
 _INVENTED = read_craters(data_file("demo/craters.csv"))
 _PRESS_INVENTED = read_craters(data_file("demo/press_craters.csv"))
@@ -123,9 +124,7 @@ def drop_test_panel() -> PanelBox:
         for dial, values in craters.items():
             offer_more(made, dial, words, values)
         parts = {"craters": "", "press_craters": " of the slow press"}
-        counts = (
-            f"{len(values)} crater{'s' * (len(values) != 1)}{parts[dial]}" for dial, values in craters.items()
-        )
+        counts = (f"{counted(len(values), 'crater')}{parts[dial]}" for dial, values in craters.items())
         return f"Taken over: {' and '.join(counts)}."
 
     def read(fields: Mapping[str, str]) -> dict[str, tuple[float, ...]]:

@@ -29,6 +29,7 @@ from bladelab.show.panels.rink.glide_out_answer import POSTURES, GlideFound, gli
 from bladelab.show.panels.rink.keep import glide_button
 from bladelab.show.panels.rink.written import WrittenDown, lines_field, offer_more, text_field
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import counted
 
 _FRICTIONS = (0.005, 0.01, 0.02, 0.04, 0.1)
 _SPEEDS_M_S = (2.0, 3.0, 4.0, 6.0, 9.0, 12.0)
@@ -179,9 +180,7 @@ def glide_out_panel() -> PanelBox:
         offer_more(made, "runs", words, runs)
         count, marks = len(runs.time_s), len(runs.distance_m)
         missed = sum(math.isnan(time) for run in runs.time_s for time in run)
-        said = (
-            f"Taken over: {count} run{'s' * (count != 1)} past {marks} marks, on {' and '.join(runs.blades)}"
-        )
+        said = f"Taken over: {counted(count, 'run')} past {marks} marks, on {' and '.join(runs.blades)}"
         return f"{said}; {missed} missed." if missed else f"{said}."
 
     def frames(fields: Mapping[str, str]) -> float:

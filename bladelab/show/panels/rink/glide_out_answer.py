@@ -23,7 +23,7 @@ from bladelab.show.panels.rink.glide_out_computed import ComputedFriction, compu
 from bladelab.show.wording.say import say_friction, say_more_friction
 from bladelab.show.wording.say_rink import area_said
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import plus_minus
+from bladelab.show.wording.words import decimal, plus_minus, signed
 
 AIR_KG_M3 = 1.29
 _LIKELY = 0.05
@@ -209,16 +209,15 @@ def _one_said(fit: GlideFit, computed: ComputedFriction) -> tuple[str, str]:
 
 def _two_said(found: GlideDifference, runs: GlideTimes, expected: Span) -> tuple[str, str]:
     first, second = runs.blades
-    percent = 100 * found.difference / found.mu[0]
-    low, high = (100 * end / found.mu[0] for end in found.interval)
+    percent, low, high = found.percent
     shown = found.p < _LIKELY
     more = "more" if percent > 0 else "less"
     said = (
         f"By these {len(runs.time_s)} runs the friction is {plus_minus(found.mu[0], found.mu_error[0], 4)} "
         f"of the weight on {first} and {plus_minus(found.mu[1], found.mu_error[1], 4)} on {second}. "
         f"{_air_said(found.cda_m2, found.cda_error)}\n"
-        f"{second} has {abs(percent):.0f} % {more} friction than {first}; anything from {_signed(low)} to "
-        f"{_signed(high)} % agrees with the runs. "
+        f"{second} has {abs(percent):.0f} % {more} friction than {first}; anything from {signed(low)} to "
+        f"{signed(high)} % agrees with the runs. "
         + (
             "That is more than chance."
             if shown
@@ -236,11 +235,7 @@ def _two_said(found: GlideDifference, runs: GlideTimes, expected: Span) -> tuple
 
 
 def _friction(value: float) -> str:
-    return f"{value:.4f}".replace("-", "−")
-
-
-def _signed(value: float) -> str:
-    return "0" if abs(value) < 0.5 else f"{value:+.0f}".replace("-", "−")
+    return decimal(value, 4)
 
 
 def _air_said(area_m2: float, error_m2: float) -> str:

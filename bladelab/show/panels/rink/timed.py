@@ -33,9 +33,10 @@ from bladelab.show.panels.rink.keep import preferred_button, timed_button
 from bladelab.show.panels.rink.timed_answer import timed_answer
 from bladelab.show.panels.rink.timed_plan import NAMED, TimedSessions, cv_of, order_of, plan_of_session
 from bladelab.show.panels.rink.timed_view import TimedView
-from bladelab.show.panels.rink.written import offer_more, text_field
+from bladelab.show.panels.rink.written import offer_more, say_taken, text_field
 from bladelab.show.papers.timed_sheet import write_timed_sheet
 from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.words import counted
 
 #: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for one's own.
 _DRILLS = (
@@ -238,9 +239,8 @@ class TimedBox(PanelBox):
         seed = self.panel.dials["seed"]
         seed.value = (int(seed.value) + 1) % 100
         self._show()
-        count = len(self._done)
         self.message.say(
-            f"{count} session{'s' * (count != 1)} kept; type the first time of the next one, or bring its "
+            f"{counted(len(self._done), 'session')} kept; type the first time of the next one, or bring its "
             "file."
         )
 
@@ -254,8 +254,7 @@ class TimedBox(PanelBox):
         offer_more(self.panel, "sessions", f"{name} (added)", TimedSessions((*self._done, session)))
         self._show()
         said = f"Taken over: {len(session.time_s)} runs{_with(len(self._done))}."
-        why = self.panel.sentence_text if self.panel.fault else ""
-        self.message.say(f"{said} But {why[:1].lower()}{why[1:]}" if why else said, fault=bool(why))
+        say_taken(self.message, said, self.panel)
 
     def save_times(self) -> None:
         """Save the times of the sessions on show, one file for each, which can be brought back."""
@@ -292,7 +291,7 @@ def _blades_on_card() -> tuple[str, str] | None:
 
 
 def _with(before: int) -> str:
-    return f", with {before} session{'s' * (before != 1)} before" if before else ""
+    return f", with {counted(before, 'session')} before" if before else ""
 
 
 def _writing(contents: bytes) -> Callable[[IO[bytes]], object]:

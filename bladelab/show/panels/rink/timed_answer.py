@@ -13,6 +13,7 @@ from bladelab.rink.preference import preference_result
 from bladelab.rink.session import Effect, SessionsResult, TimedSession, sessions_together
 from bladelab.rink.simulate import looking_early
 from bladelab.show.panels.rink.timed_plan import CAUTION, NAMED, TimedFound, TimedSessions, needed, planned
+from bladelab.show.wording.words import counted
 
 _LIKELY = 0.05
 
@@ -59,29 +60,25 @@ def _said(state: SimpleNamespace, timed: TimedSessions) -> TimedFound:
 def _finding(result: PairedResult) -> str:
     percent = result.percent[0]
     if result.p >= _LIKELY:
-        return f"Not shown: B {_quicker(percent)}, and it may be chance"
-    return f"B is {abs(percent):.1f} % {'quicker' if percent < 0 else 'slower'} than A"
+        return f"Not shown: B {_quicker(percent, 'as quick as A')}, and it may be chance"
+    return f"B is {_quicker(percent)} than A"
 
 
-def _quicker(percent: float) -> str:
-    if abs(percent) < 0.05:
-        return "as quick as A"
+def _quicker(percent: float, same: str = "") -> str:
+    """``"1.2 % quicker"``; `same` where that would be 0.0 %, if it is given."""
+    if same and abs(percent) < 0.05:
+        return same
     return f"{abs(percent):.1f} % {'quicker' if percent < 0 else 'slower'}"
 
 
 def _difference_said(result: PairedResult, many: str) -> str:
     percent, low, high = result.percent
+    same = "no difference"
     seconds = f"{abs(result.difference):.2f} s {'quicker' if result.difference < 0 else 'slower'}"
     return (
         f"On B this skater is {seconds}, {abs(percent):.1f} %; going by these {result.pairs} {many}, "
-        f"anything from {_side(low)} to {_side(high)} is possible."
+        f"anything from {_quicker(low, same)} to {_quicker(high, same)} is possible."
     )
-
-
-def _side(percent: float) -> str:
-    if abs(percent) < 0.05:
-        return "no difference"
-    return f"{abs(percent):.1f} % {'quicker' if percent < 0 else 'slower'}"
 
 
 def _chance_said(result: PairedResult, last: TimedSession) -> str:
@@ -183,7 +180,7 @@ def _preferred(state: SimpleNamespace) -> str:
     if a + b == 0:
         return ""
     found = preference_result(a, b, neither)
-    said = f"Blind, B was preferred {b} time{'s' * (b != 1)} and A {a}"
+    said = f"Blind, B was preferred {counted(b, 'time')} and A {a}"
     said += f"; {neither} undecided" if neither else ""
     shown = "that is a preference" if found.p < _LIKELY else "that may be the toss of a coin"
     return f"{said}: tossing a coin is that uneven {_percent(found.p)} of the time, so {shown}."

@@ -41,13 +41,19 @@ def offer_more(panel: Panel, dial: str, words: str, value: object) -> None:
     panel.refresh()
 
 
+def say_taken(message: Message, said: str, panel: Panel) -> None:
+    """Say what was taken over, and what the panel has against it: its own sentence may be out of sight."""
+    why = panel.sentence_text if panel.fault else ""
+    message.say(f"{said} But {why[:1].lower()}{why[1:]}" if why else said, fault=bool(why))
+
+
 class WrittenDown(widgets.VBox):
     """Fields, a button that takes them over, and one that brings a file.
 
     Parameters
     ----------
     panel : Panel
-        That works with it. What it has against it is said here too: its own sentence may be out of sight.
+        That works with it.
     head : str
         What the form is for.
     fields : mapping of str to widget
@@ -93,5 +99,4 @@ class WrittenDown(widgets.VBox):
         except (InputError, OSError) as problem:
             self.message.say(f"Not taken over: {ended(str(problem))}", fault=True)
         else:
-            why = self._panel.sentence_text if self._panel.fault else ""
-            self.message.say(f"{said} But {why[:1].lower()}{why[1:]}" if why else said, fault=bool(why))
+            say_taken(self.message, said, self._panel)

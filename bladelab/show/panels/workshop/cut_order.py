@@ -26,11 +26,12 @@ from bladelab.show.panel.skater import SKATER
 from bladelab.show.papers.order import write_order
 from bladelab.show.papers.sheet import SHEETS_MM
 from bladelab.show.papers.skater_sheet import write_skater_sheet
+from bladelab.show.wording.words import counted
 
 #: When the skater is to come back, in weeks from today; None for the day on the card.
 _COMES_BACK: tuple[tuple[str, int | None], ...] = (
     ("as on the card", None),
-    *((f"in {weeks} week{'s' * (weeks > 1)}", weeks) for weeks in (1, 2, 3, 4, 6, 8, 12)),
+    *((f"in {counted(weeks, 'week')}", weeks) for weeks in (1, 2, 3, 4, 6, 8, 12)),
 )
 _PAPERS = (("usual for the units", ""), *((paper, paper) for paper in SHEETS_MM))
 
@@ -75,8 +76,7 @@ def order_buttons(panel: Panel, card: Card) -> list[CardButton]:
 
 
 def _orders(card: Card) -> list[Ordered]:
-    edges = [card.edge(side) for side in LEFT_AND_RIGHT]
-    return [edge.order for edge in edges if edge is not None and edge.order is not None]
+    return [edge.order for edge in card.edges_on if edge.order is not None]
 
 
 def _waits(panel: Panel, card: Card, sides: tuple[str, ...], target: Blade | None) -> bool:
@@ -86,7 +86,7 @@ def _waits(panel: Panel, card: Card, sides: tuple[str, ...], target: Blade | Non
     return target is not None and all(
         edge is not None
         and edge.order is not None
-        and not edge.order_done
+        and edge.order_waits
         and not what_differs(edge.order.target, target)
         and abs(edge.order.tolerance_mm - tolerance) < 1e-9
         for edge in edges

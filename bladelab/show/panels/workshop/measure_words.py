@@ -7,7 +7,7 @@ import numpy as np
 from bladelab.shape.rocker import Rocker
 from bladelab.show.panels.workshop.measurement import Measurement
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import along_the_blade, plus_minus
+from bladelab.show.wording.words import along_the_blade, minus, plus_minus
 from bladelab.workshop.compare import Deviation
 
 _NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight")
@@ -32,12 +32,12 @@ def shape_found(found: Measurement, set_by_hand: bool) -> str:
         meets = [
             plus_minus(x, e, 1) for x, e in zip(zones.junctions_mm, zones.junction_errors_mm, strict=True)
         ]
-        sentence += f"; they meet at {', '.join(meets)} mm".replace("-", "−")
+        sentence += f"; they meet at {', '.join(meets)} mm"
     for spot in found.edge.spots:
         kind = "low" if spot.height_mm > 0 else "high"
         size = plus_minus(abs(spot.height_mm), spot.height_error_mm, 3)
         sentence += f"; with a {kind} spot of {size} mm at "
-        sentence += f"{spot.from_mm:.0f} to {spot.to_mm:.0f} mm".replace("-", "−")
+        sentence += minus(f"{spot.from_mm:.0f} to {spot.to_mm:.0f} mm")
     if many:
         sentence += f". One radius for all would be {UNITS.say('radius', found.single.radius_mm)}"
     return sentence + f". (± is one standard error; one reading scatters by {zones.noise_mm:.4f} mm.)"

@@ -18,12 +18,15 @@ from bladelab.workshop.photo import PhotoTrace
 
 _SHOWN_PX = 1000
 
-
+#: Where axes are in a figure: left, bottom, width and height, as shares of it.
+Place: TypeAlias = tuple[float, float, float, float]
+#: How a cross looks.
+CROSS: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
 #: A mark of the ruler magnified: the picture, the two lines of the cross, and a word.
 Lens: TypeAlias = tuple[AxesImage, list[Line2D], Text]
 
 
-def new_lens(view: View[Any], place: tuple[float, float, float, float], words: str) -> Lens:
+def new_lens(view: View[Any], place: Place, words: str) -> Lens:
     """A small picture in which a mark of the ruler is magnified, for `show_lens`."""
     axes = view.figure.add_axes(place)
     axes.set(xticks=[], yticks=[], xlim=(0, 1), ylim=(1, 0))
@@ -52,13 +55,50 @@ def show_lens(lens: Lens, photo: Grey, cross: Cross) -> None:
     tag.set_text("" if cross.on_mark else "no mark here" if cross.place else "not set")
 
 
-def put_photograph(image: AxesImage, photo: Grey) -> None:
-    """Show a photograph, no finer than it is seen, in axes that count its pixels."""
-    rows, columns = photo.shape
-    step = max(1, max(columns, rows) // _SHOWN_PX)
-    image.set_data(photo[::step, ::step])
-    image.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
-    image.axes.set_xlim(-0.5, columns - 0.5)
+class PhotoPart:
+    """A photograph, and where the crosses lie on the marks of its ruler; both marks magnified beside it.
+
+    Parameters
+    ----------
+    view : View
+    place, mark_1, mark_2 : (float, float, float, float)
+        Of the photograph and of its marks in the figure: left, bottom, width and height, as shares.
+
+    Attributes
+    ----------
+    axes : Axes
+        They count the pixels of the photograph.
+    marks : Line2D
+        The crosses, joined once both lie on a mark.
+    lenses : list of Lens
+        Of both marks.
+    """
+
+    def __init__(self, view: View[Any], place: Place, mark_1: Place, mark_2: Place) -> None:
+        self._view = view
+        self.axes = view.figure.add_axes(place)
+        self.axes.set_axis_off()
+        self._image = self.axes.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
+        self._shown: Photograph | None = None
+        self.marks = view.new_line(self.axes, linewidth=1.4, **CROSS)
+        self.lenses = [new_lens(view, mark_1, "mark 1"), new_lens(view, mark_2, "mark 2")]
+
+    def update(self, photograph: Photograph, crosses: tuple[Cross, Cross]) -> None:
+        """Show a photograph, no finer than it is seen, and both crosses."""
+        photo = photograph.grey
+        rows, columns = photo.shape
+        if self._shown is not photograph:
+            step = max(1, max(columns, rows) // _SHOWN_PX)
+            self._image.set_data(photo[::step, ::step])
+            self._image.set_extent((-0.5, columns - 0.5, rows - 0.5, -0.5))
+            self.axes.set(xlim=(-0.5, columns - 0.5), ylim=(rows - 0.5, -0.5))
+            self._shown = photograph
+            self._view.still_changed()
+        places = np.array([cross.place for cross in crosses if cross.place]).reshape(-1, 2)
+        self.marks.set_data(places[:, 0], places[:, 1])
+        self.marks.set_linestyle("-" if all(cross.on_mark for cross in crosses) else "none")
+        for lens, cross in zip(self.lenses, crosses, strict=True):
+            show_lens(lens, photo, cross)
 
 
 class PhotoView(View[FromPhoto]):
@@ -69,20 +109,12 @@ class PhotoView(View[FromPhoto]):
     height_px = 500
 
     def draw(self) -> None:
-        self.photo = self.figure.add_axes((0.01, 0.36, 0.98, 0.56))
-        self.photo.set_axis_off()
-        self.picture = self.photo.imshow(np.zeros((2, 2)), cmap="gray", vmin=0, vmax=255, aspect="equal")
-        self.shown: Photograph | None = None
+        mark_1, mark_2 = (0.01, 0.03, 0.125, 0.235), (0.15, 0.03, 0.125, 0.235)
+        self.photo = PhotoPart(self, (0.01, 0.36, 0.98, 0.56), mark_1, mark_2)
         limit: Look = {"color": QUIET, "linewidth": 1.0, "linestyle": (0, (3, 2))}
-        self.frame = self.new_line(self.photo, **limit)
-        self.straight = self.new_line(self.photo, **limit)
-        self.edge = self.new_line(self.photo, color=LINES["present"]["color"], linewidth=2.0)
-        cross: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
-        self.ruler = self.new_line(self.photo, linewidth=1.4, **cross)
-        self.lenses = [
-            new_lens(self, (left, 0.03, 0.125, 0.235), words)
-            for left, words in ((0.01, "mark 1"), (0.15, "mark 2"))
-        ]
+        self.frame = self.new_line(self.photo.axes, **limit)
+        self.straight = self.new_line(self.photo.axes, **limit)
+        self.edge = self.new_line(self.photo.axes, color=LINES["present"]["color"], linewidth=2.0)
         rest = self.figure.add_axes((0.375, 0.095, 0.61, 0.17))
         rest.set(
             xlim=(-160, 160),
@@ -98,9 +130,9 @@ class PhotoView(View[FromPhoto]):
 
     def update(self, result: FromPhoto) -> None:
         placed = result.placed
-        self._photograph(placed.photograph)
+        self.photo.update(placed.photograph, placed.crosses)
         above, below = placed.rows_shown
-        self.photo.set_ylim(below + 0.5, above - 0.5)
+        self.photo.axes.set_ylim(below + 0.5, above - 0.5)
         columns, rows = placed.frame
         _draw_frame(self.frame, columns, rows)
         _draw_frame(self.straight, columns, placed.straight)
@@ -109,15 +141,7 @@ class PhotoView(View[FromPhoto]):
             column, row = result.edge
             thin = slice(None, None, max(1, len(column) // 200))
             self.edge.set_data(column[thin], row[thin])
-        self._mark(placed.photograph.grey, placed.crosses)
         self._beside_arc(result.trace)
-
-    def _photograph(self, photograph: Photograph) -> None:
-        if self.shown is photograph:
-            return
-        put_photograph(self.picture, photograph.grey)
-        self.shown = photograph
-        self.still_changed()
 
     def _beside_arc(self, trace: PhotoTrace | None) -> None:
         for artist in (self.dots, self.scatter_tag):
@@ -128,13 +152,6 @@ class PhotoView(View[FromPhoto]):
             dots = slice(None, None, max(1, len(x) // 300))
             self.dots.set_data(x[dots], np.clip(apart[dots], -0.2, 0.2))
             self.scatter_tag.set_text(f"scatter {trace.fit.noise_mm:.3f} mm")
-
-    def _mark(self, photo: Grey, crosses: tuple[Cross, Cross]) -> None:
-        places = np.array([cross.place for cross in crosses if cross.place]).reshape(-1, 2)
-        self.ruler.set_data(places[:, 0], places[:, 1])
-        self.ruler.set_linestyle("-" if all(cross.on_mark for cross in crosses) else "none")
-        for lens, cross in zip(self.lenses, crosses, strict=True):
-            show_lens(lens, photo, cross)
 
 
 def _draw_frame(line: Line2D, columns: tuple[int, int], rows: tuple[int, int] | None) -> None:

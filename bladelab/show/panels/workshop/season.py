@@ -14,7 +14,6 @@ from matplotlib.lines import Line2D
 
 from bladelab.book.card import Card
 from bladelab.book.plan_happenings import SeasonPlanned
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.canvas.limits import Rising, step_above
 from bladelab.show.canvas.parts import BOTH
 from bladelab.show.canvas.result import Result
@@ -235,7 +234,7 @@ def _plan_buttons(panel: Panel, card: Card) -> list[CardButton]:
     """Keep one of the plans on the card, which then says when something is due."""
     if panel.fault or not isinstance(panel.result, Seasons):
         return []
-    sets = [steel for side in LEFT_AND_RIGHT if (steel := card.on(side)) is not None]
+    sets = card.sets_on
     known = bool(sets) and all(s.height_mm is not None and s.least_mm is not None for s in sets)
     buttons = []
     for name, season in panel.result.seasons.items():

@@ -9,11 +9,9 @@ from types import SimpleNamespace
 import numpy as np
 
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
-from bladelab.show.canvas.edge_parts import APART_MM, RadiusScale, Stretches, axes_along, worst_mark
-from bladelab.show.canvas.limits import Rising
-from bladelab.show.canvas.parts import REACH_MM
+from bladelab.show.canvas.edge_parts import ApartPart, RadiusScale, Stretches, axes_along
 from bladelab.show.canvas.result import Result
-from bladelab.show.canvas.style import INK, QUIET, TRIAL, Look, label
+from bladelab.show.canvas.style import INK, TRIAL, Look, label
 from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.card_bar import Offer
@@ -27,7 +25,7 @@ from bladelab.show.panels.workshop.measured_files import (
     offered,
 )
 from bladelab.show.panels.workshop.measurement import curve_along
-from bladelab.show.wording.words import along_the_blade
+from bladelab.show.wording.words import along_the_blade, minus
 from bladelab.workshop.compare import SideDifference, left_against_right
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import LocalCurve, Trace
@@ -69,8 +67,7 @@ def sides_answer(state: SimpleNamespace) -> Sides:
     edges = {"left": measured(state.left), "right": measured(state.right)}
     curves, apart = _compare(edges["left"], edges["right"], state.window_mm)
     where = [
-        (f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm").replace("-", "−")
-        for a, b in apart.stretches_mm
+        minus(f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm") for a, b in apart.stretches_mm
     ]
     poorer = "left" if apart.largest_mm > 0 else "right"
     place = along_the_blade(apart.largest_at_mm)
@@ -106,7 +103,6 @@ class SidesView(View[Sides]):
     def draw(self) -> None:
         radius, apart = axes_along(self, 0.895, (0.54, 0.37), (0.11, 0.35))
         self.scale = RadiusScale(radius)
-        apart.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
         self.curves = {side: self.new_line(radius, **style) for side, style in _SIDES.items()}
         for side, x, words in (
             ("left", 0.01, "left"),
@@ -114,23 +110,14 @@ class SidesView(View[Sides]):
         ):
             look: Look = {"color": _SIDES[side]["color"], "transform": radius.transAxes}
             label(radius, x, 0.97, words, va="top", bbox=None, **look)
-        self.doubt = self.new_area(apart, color=QUIET, alpha=0.25)
-        self.doubt_tag = self.new_text(apart, "grey: too small to tell", color=QUIET, va="bottom")
-        self.line = self.new_line(apart, color=INK, linewidth=1.6)
+        self.apart = ApartPart(self, apart)
         self.stretches = Stretches(self, apart, _STRETCHES)
-        self.worst = worst_mark(self, apart)
-        self.tall = Rising(apart, APART_MM, spare=1.2, below=1.0)
 
     def update(self, sides: Sides) -> None:
         for side, curve in sides.curves.items():
             self.curves[side].set_data(curve.x_mm, self.scale.shown(curve.radius_mm))
-        apart = sides.apart
-        tall = self.tall.reach(float(np.maximum(np.abs(apart.difference_mm), apart.threshold_mm).max()))
-        self.doubt.set_data(apart.x_mm, -apart.threshold_mm, apart.threshold_mm)
-        self.doubt_tag.set_position((-REACH_MM + 4, float(apart.threshold_mm.max()) + 0.03 * tall))
-        self.line.set_data(apart.x_mm, apart.difference_mm)
-        self.worst.set_data([apart.largest_at_mm], [apart.largest_mm])
-        self.stretches.update(apart.stretches_mm)
+        self.apart.update(sides.apart)
+        self.stretches.update(sides.apart.stretches_mm)
 
 
 def sides_panel() -> Panel:
