@@ -10,7 +10,7 @@ from bladelab._files import quoted
 
 
 def document_of(contents: bytes, kind: str, version: int) -> dict[str, object]:
-    """Return the object in a file of ours, which says what kind of file it is and of what version.
+    """Return the object in a file that says what kind of file it is, and of what version.
 
     Raises
     ------

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 
 
 class Listeners:
-    """Who is told of a change: bound methods, which keep no object alive."""
+    """Bound methods to call after a change; they keep no object alive."""
 
     def __init__(self) -> None:
         self._methods: list[weakref.WeakMethod[Callable[[], None]]] = []

@@ -19,14 +19,14 @@ from bladelab.workshop.photo import PhotoTrace
 _SHOWN_PX = 1000
 
 #: Where axes are in a figure: left, bottom, width and height, as shares of it.
-Place: TypeAlias = tuple[float, float, float, float]
+SharesOfFigure: TypeAlias = tuple[float, float, float, float]
 #: How a cross looks.
 CROSS: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False}
 #: A mark of the ruler magnified: the picture, the two lines of the cross, and a word.
 Lens: TypeAlias = tuple[AxesImage, list[Line2D], Text]
 
 
-def new_lens(view: View[Any], place: Place, words: str) -> Lens:
+def new_lens(view: View[Any], place: SharesOfFigure, words: str) -> Lens:
     """A small picture in which a mark of the ruler is magnified, for `show_lens`."""
     axes = view.figure.add_axes(place)
     axes.set(xticks=[], yticks=[], xlim=(0, 1), ylim=(1, 0))
@@ -74,7 +74,9 @@ class PhotoPart:
         Of both marks.
     """
 
-    def __init__(self, view: View[Any], place: Place, mark_1: Place, mark_2: Place) -> None:
+    def __init__(
+        self, view: View[Any], place: SharesOfFigure, mark_1: SharesOfFigure, mark_2: SharesOfFigure
+    ) -> None:
         self._view = view
         self.axes = view.figure.add_axes(place)
         self.axes.set_axis_off()
