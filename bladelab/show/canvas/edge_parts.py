@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import chain, repeat
-from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -23,7 +22,7 @@ APART_MM = (0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0)
 _STRAIGHT_MM = 1e6  # a radius no picture tells from a straight line
 
 
-def axes_along(view: View[Any], width: float, *spans: tuple[float, float]) -> list[Axes]:
+def axes_along(view: View, width: float, *spans: tuple[float, float]) -> list[Axes]:
     """Axes one above the other, the upper first, each by its bottom and height; the lowest has the scale."""
     all_axes = [view.figure.add_axes((0.085, bottom, width, height)) for bottom, height in spans]
     for axes in all_axes:
@@ -34,7 +33,7 @@ def axes_along(view: View[Any], width: float, *spans: tuple[float, float]) -> li
     return all_axes
 
 
-def worst_mark(view: View[Any], axes: Axes) -> Line2D:
+def worst_mark(view: View, axes: Axes) -> Line2D:
     """A ring around the place where a difference is largest."""
     return view.new_line(axes, marker="o", markersize=8, markerfacecolor="none", color="black")
 
@@ -52,7 +51,7 @@ class ApartPart:
         Written over the grey.
     """
 
-    def __init__(self, view: View[Any], axes: Axes, says: str = "grey: too small to tell") -> None:
+    def __init__(self, view: View, axes: Axes, says: str = "grey: too small to tell") -> None:
         axes.set_ylabel("extra steel on the right (+)\nor on the left (−), mm")
         self._says = says
         self._doubt = view.new_area(axes, color=QUIET, alpha=0.25)
@@ -96,7 +95,7 @@ class RadiusScale:
 class Stretches:
     """Shaded stretches along the blade, `most` at a time."""
 
-    def __init__(self, view: View[Any], axes: Axes, most: int) -> None:
+    def __init__(self, view: View, axes: Axes, most: int) -> None:
         look: Look = {"color": TRIAL, "alpha": 0.18, "linewidth": 0}
         self._spans = [view.moving(axes.axvspan(0, 0, **look)) for _ in range(most)]
 

@@ -6,12 +6,13 @@ import io
 import re
 import zlib
 from math import isfinite
-from typing import Any
+from typing import Any, TypeAlias
 from xml.sax.saxutils import escape
 
 import matplotlib as mpl
 import numpy as np
 from matplotlib.artist import Artist
+from matplotlib.backend_bases import GraphicsContextBase
 from matplotlib.backends import backend_svg
 from matplotlib.backends.backend_svg import RendererSVG
 from matplotlib.colors import rgb2hex
@@ -19,11 +20,12 @@ from matplotlib.font_manager import FontProperties
 from matplotlib.path import Path
 from matplotlib.text import Text
 from matplotlib.transforms import IdentityTransform, Transform
+from matplotlib.typing import ColorType
 
 from bladelab.show.canvas.fragment import image_in_letters, look_of
 
 #: Width, height and descent of a text, points.
-_Size = tuple[float, float, float]
+_Size: TypeAlias = tuple[float, float, float]
 #: One dot is one pixel of the page, and one point of matplotlib.
 DPI = 72
 
@@ -189,19 +191,25 @@ class Layer(RendererSVG):
             self._buffer.write(("</g>\n" if self._clip else "") + (f"<g{attributes}>\n" if wanted else ""))
             self._clip = wanted
 
-    def _get_clip_attrs(self, gc: Any) -> dict[str, str]:
+    def _get_clip_attrs(self, gc: GraphicsContextBase) -> dict[str, str]:
         """Begin the group with this clip, if it is not the one being written; the element itself has none."""
         self._clip_to(super()._get_clip_attrs(gc))
         return {}
 
-    def _get_style_dict(self, gc: Any, rgbFace: Any) -> dict[str, str]:
+    def _get_style_dict(self, gc: GraphicsContextBase, rgbFace: ColorType | None) -> dict[str, str]:
         style = super()._get_style_dict(gc, rgbFace)
         if opacity := style.pop("opacity", None):
             style |= {"fill-opacity": opacity, "stroke-opacity": opacity}
         return style
 
     def draw_markers(
-        self, gc: Any, marker_path: Path, marker_trans: Any, path: Path, trans: Any, rgbFace: Any = None
+        self,
+        gc: GraphicsContextBase,
+        marker_path: Path,
+        marker_trans: Transform,
+        path: Path,
+        trans: Transform,
+        rgbFace: ColorType | None = None,
     ) -> None:
         """Draw opaque markers of one look as one path, others as the renderer does, an element each."""
         edge, face = tuple(gc.get_rgb()), None if rgbFace is None else tuple(rgbFace)
@@ -213,7 +221,7 @@ class Layer(RendererSVG):
         places = places[np.isfinite(places).all(axis=1)]
         if not len(places):
             return
-        if marker_path is Path.unit_circle() and face == edge:
+        if rgbFace is not None and marker_path is Path.unit_circle() and face == edge:
             self._get_clip_attrs(gc)
             # Dots of one colour are lines of no length with round ends.
             size = 2 * marker_trans.get_matrix()[0, 0] + gc.get_linewidth()
@@ -228,7 +236,7 @@ class Layer(RendererSVG):
         all_of_them.should_simplify = False
         self.draw_path(gc, all_of_them, IdentityTransform(), rgbFace)
 
-    def draw_image(self, gc: Any, x: float, y: float, im: Any, transform: Any = None) -> None:
+    def draw_image(self, gc: GraphicsContextBase, x: float, y: float, im: Any, transform: Any = None) -> None:
         """Draw an image; packed lightly, which is several times quicker."""
         assert transform is None, "only a renderer that scales images itself is given one with a transform"
         height, width = (side * DPI / self.image_dpi for side in im.shape[:2])
@@ -246,7 +254,7 @@ class Layer(RendererSVG):
             attrib={"xlink:href": f"data:image/png;base64,{code}"},
         )
 
-    def _get_style(self, gc: Any, rgbFace: Any) -> str:
+    def _get_style(self, gc: Any, rgbFace: ColorType | None) -> str:
         offset, dashes = gc.get_dashes()
         line = (gc.get_rgb(), gc.get_linewidth(), gc.get_joinstyle(), gc.get_capstyle(), offset)
         fill = None if rgbFace is None else tuple(rgbFace)

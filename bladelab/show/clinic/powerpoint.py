@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import dataclass
-from typing import IO, Any
+from typing import IO, TYPE_CHECKING
 
 from matplotlib.colors import to_hex
 from matplotlib.figure import Figure
@@ -19,6 +19,13 @@ from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN, SLIDE_FACE, Box, 
 from bladelab.show.clinic.pictures import SOFT, texts_of
 from bladelab.show.clinic.slide import Slide
 
+if TYPE_CHECKING:
+    from pptx.presentation import Presentation
+    from pptx.shapes.autoshape import Shape
+    from pptx.shapes.shapetree import _BaseGroupShapes
+    from pptx.slide import Slide as Page
+    from pptx.text.text import _Run
+
 _PICTURE_DPI = 200
 _TITLE_ONLY = 5  # layout of python-pptx's own template: a title, so that readers and outlines find it
 
@@ -31,12 +38,12 @@ def write_pptx(deck: Deck, file: IO[bytes]) -> None:
     ValueError
         If a text does not fit its box.
     """
-    from pptx import Presentation
+    import pptx
     from pptx.opc.constants import RELATIONSHIP_TYPE
     from pptx.util import Inches
 
     deck.check()
-    show = Presentation()
+    show = pptx.Presentation()
     show.slide_width, show.slide_height = Inches(PAGE_IN[0]), Inches(PAGE_IN[1])
     for number, slide in enumerate(deck.slides, 1):
         _add_slide(show, slide, number, deck.footer)
@@ -51,7 +58,7 @@ def write_pptx(deck: Deck, file: IO[bytes]) -> None:
     show.save(file)
 
 
-def _add_slide(show: Any, slide: Slide, number: int, footer: str) -> None:
+def _add_slide(show: Presentation, slide: Slide, number: int, footer: str) -> None:
     page = show.slides.add_slide(show.slide_layouts[_TITLE_ONLY])
     (said, title), *others = slide.texts
     _place(page.shapes.title, title)
@@ -59,14 +66,14 @@ def _add_slide(show: Any, slide: Slide, number: int, footer: str) -> None:
     _add_picture(page, slide)
     for text, box in others:
         if text:
-            _write(_box(page, box), text, box, SOFT if box.name == "line of words" else INK)
+            _write(_box(page.shapes, box), text, box, SOFT if box.name == "line of words" else INK)
     if footer:
-        _write(_box(page, FOOTER), " ".join(fit_or_cut(footer, FOOTER)[1]), FOOTER, SOFT)
-    _write(_box(page, NUMBER), str(number), NUMBER, SOFT, slide_number=True)
+        _write(_box(page.shapes, FOOTER), " ".join(fit_or_cut(footer, FOOTER)[1]), FOOTER, SOFT)
+    _write(_box(page.shapes, NUMBER), str(number), NUMBER, SOFT, slide_number=True)
     page.notes_slide.notes_text_frame.text = slide.notes
 
 
-def _add_picture(page: Any, slide: Slide) -> None:
+def _add_picture(page: Page, slide: Slide) -> None:
     """Add the picture, and over it its letters as texts: in the face of the slide, and open to change."""
     from pptx.util import Inches
 
@@ -85,13 +92,11 @@ def _add_picture(page: Any, slide: Slide) -> None:
     shown = group.shapes.add_picture(
         image, Inches(place.left), Inches(place.top), Inches(place.width), Inches(place.height)
     )
-    shown._element.nvPicPr.cNvPr.set("descr", slide.alt)
+    shown._element.nvPicPr.cNvPr.set("descr", slide.alt)  # type: ignore[union-attr]
     shown.name = "picture"
     for label in labels:
         box = Box("label", place.left + label.left, place.top + label.top, label.width, label.height)
-        shape = group.shapes.add_textbox(*(Inches(v) for v in (box.left, box.top, box.width, box.height)))
-        shape.name = box.name
-        _write_label(shape, label)
+        _write_label(_box(group.shapes, box), label)
 
 
 @dataclass(frozen=True)
@@ -124,7 +129,7 @@ def _label(text: Text, figure: Figure) -> _Label:
     )
 
 
-def _write_label(shape: Any, label: _Label) -> None:
+def _write_label(shape: Shape, label: _Label) -> None:
     from pptx.enum.text import MSO_ANCHOR
 
     _fill(shape, label.text, label.size_pt, label.colour, label.bold, label.align)
@@ -132,7 +137,7 @@ def _write_label(shape: Any, label: _Label) -> None:
     frame.word_wrap, frame.vertical_anchor = False, MSO_ANCHOR.MIDDLE
 
 
-def _place(shape: Any, box: Box) -> None:
+def _place(shape: Shape, box: Box) -> None:
     from pptx.util import Inches
 
     shape.left, shape.top, shape.width, shape.height = (
@@ -140,14 +145,15 @@ def _place(shape: Any, box: Box) -> None:
     )
 
 
-def _box(page: Any, box: Box) -> Any:
-    shape = page.shapes.add_textbox(0, 0, 0, 0)
-    _place(shape, box)
+def _box(shapes: _BaseGroupShapes, box: Box) -> Shape:
+    from pptx.util import Inches
+
+    shape = shapes.add_textbox(*(Inches(v) for v in (box.left, box.top, box.width, box.height)))
     shape.name = box.name
     return shape
 
 
-def _write(shape: Any, text: str, box: Box, colour: str, slide_number: bool = False) -> None:
+def _write(shape: Shape, text: str, box: Box, colour: str, slide_number: bool = False) -> None:
     """Write a text into its box, at the size that fits."""
     size, _ = fit(text, box)
     runs = _fill(shape, text, size, colour, box.bold, "right" if slide_number else "left")
@@ -155,7 +161,7 @@ def _write(shape: Any, text: str, box: Box, colour: str, slide_number: bool = Fa
         _make_field(run)
 
 
-def _fill(shape: Any, text: str, size: float, colour: str, bold: bool, align: str) -> list[Any]:
+def _fill(shape: Shape, text: str, size: float, colour: str, bold: bool, align: str) -> list[_Run]:
     """Give a shape its text and its look; return its runs."""
     from pptx.dml.color import RGBColor
     from pptx.enum.lang import MSO_LANGUAGE_ID
@@ -180,7 +186,7 @@ def _fill(shape: Any, text: str, size: float, colour: str, bold: bool, align: st
     return runs
 
 
-def _make_field(run: Any) -> None:
+def _make_field(run: _Run) -> None:
     """Turn a run into a field that shows the number of its slide, wherever the slide is moved."""
     element = run._r
     element.tag = element.tag.replace("}r", "}fld")

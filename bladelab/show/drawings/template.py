@@ -7,7 +7,7 @@ a gauge.
 
 from __future__ import annotations
 
-from typing import IO, Any
+from typing import IO
 
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
@@ -51,7 +51,7 @@ def template_figure(rocker: Rocker, paper: str = "A4", name: str = "") -> Figure
         )
     with style_context(path_simplify=False):
         figure = Figure(figsize=(wide / 25.4, high / 25.4))
-        axes: Any = figure.add_axes((0, 0, 1, 1))
+        axes = figure.add_axes((0, 0, 1, 1))
         axes.set(xlim=(-wide / 2, wide / 2), ylim=(0, high))
         axes.set_axis_off()
         x = along(rocker, 561)

@@ -16,7 +16,6 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType, SimpleNamespace
-from typing import Any
 
 from bladelab._checks import one_of
 from bladelab._errors import InputError
@@ -99,7 +98,7 @@ class Panel(PanelPage):
     def __init__(
         self,
         name: str,
-        view: Picture[Any],
+        view: Picture,
         controls: Sequence[Control],
         answer: Callable[[SimpleNamespace], Result],
         buttons: Sequence[tuple[str, Callable[[Panel], object]]] = (),
@@ -137,6 +136,7 @@ class Panel(PanelPage):
         self.begin_to_follow()
         self.refresh()
         self._dials = self._shown_dials
+        self.made()
 
     # What happens on a change ---------------------------------------------------------------------------
 
@@ -180,6 +180,9 @@ class Panel(PanelPage):
         """Lay the picture out for a page with little room, or for one with enough."""
         self._picture.lay_out(narrow)
         self.refresh()
+
+    def made(self) -> None:
+        """Begin, once the panel is complete. Nothing, unless a subclass overrides it."""
 
     def settle(self) -> None:
         """Set what follows from a moved dial. Nothing, unless a subclass overrides it."""

@@ -9,7 +9,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterable
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypedDict, TypeVar
 
 import ipywidgets as widgets
 
@@ -20,6 +20,20 @@ from bladelab.show.panel.files import download_links
 from bladelab.show.wording.units_shown import UNITS
 
 SomeWidget = TypeVar("SomeWidget")
+
+
+class UploadedFile(TypedDict):
+    """A file from the user's computer, as the widget gives it."""
+
+    name: str
+    content: memoryview
+
+
+class Uploaded(TypedDict):
+    """What the widget tells when files have arrived."""
+
+    new: tuple[UploadedFile, ...]
+
 
 # Nobody reads an answer and presses again in less.
 _WAITING_S = 0.3
@@ -98,12 +112,12 @@ def upload(text: str, suffixes: str, take: Callable[[str, Path], object]) -> wid
     """
     made = widgets.FileUpload(accept=suffixes, description=text, layout=widgets.Layout(width="auto"))
 
-    def arrived(change: dict[str, Any]) -> None:
+    def arrived(change: Uploaded) -> None:
         for file in change["new"]:
             with tempfile.TemporaryDirectory() as folder:
-                path = Path(folder) / f"brought{Path(str(file['name'])).suffix.lower()}"
+                path = Path(folder) / f"brought{Path(file['name']).suffix.lower()}"
                 path.write_bytes(bytes(file["content"]))
-                take(called(str(file["name"])), path)
+                take(called(file["name"]), path)
         if change["new"]:
             made.value = ()  # else the same file could not be brought once more
 

@@ -75,7 +75,7 @@ class PanelPage(anywidget.AnyWidget, Follower):
 
     def __init__(
         self,
-        view: Picture[Any],
+        view: Picture,
         dials: Mapping[str, Dial],
         buttons: Sequence[tuple[str, Callable[[Any], object]]],
         saving: Saving,

@@ -9,7 +9,7 @@ import io
 from collections.abc import Generator, Iterable, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass, field
-from typing import IO, Any
+from typing import IO
 
 from matplotlib.backends.backend_pdf import PdfPages
 from matplotlib.figure import Figure
@@ -47,7 +47,7 @@ class _Page:
     figure: Figure
     foot: str
     first: bool
-    pictures: list[tuple[View[Any], float, float, float]] = field(default_factory=list)
+    pictures: list[tuple[View, float, float, float]] = field(default_factory=list)
 
 
 class Sheet:
@@ -172,7 +172,7 @@ class Sheet:
                 begin = left + text_width_in(name, PROSE_PT) + 0.06
                 self._rule(self._top - 0.01, begin, left + each - space)
 
-    def pictures(self, views: Sequence[View[Any]]) -> None:
+    def pictures(self, views: Sequence[View]) -> None:
         """The pictures of views as they are, across the page, one below the other and on one page."""
         scales = [self.inner * DPI / view.width_px for view in views]
         heights = [view.height_px * scale / DPI for view, scale in zip(views, scales, strict=True)]

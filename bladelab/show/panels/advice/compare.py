@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
 
 from matplotlib.patches import Rectangle
+from matplotlib.text import Text
 
 from bladelab._errors import InputError
 from bladelab.advice.quantities import Conditions
@@ -60,16 +60,17 @@ class CompareView(View[Compared]):
         heads = (("present", "present", PRESENT), ("trial", "trial", TRIAL), ("says", "the trial", INK))
         above: Look = {"fontweight": "bold", "va": "bottom", **across}
         self.heads = {n: label(axes, places[n], -0.72, words, color=c, **above) for n, words, c in heads}
-        self.rows: list[dict[str, Any]] = []
+        self.rows: list[dict[str, Text]] = []
+        self.bars: list[dict[str, Rectangle]] = []
         for i in range(_ROWS):
-            row: dict[str, Any] = {
-                name: self.new_text(axes, x=x, y=i, va="center", **across) for name, x in places.items()
-            }
+            row = {name: self.new_text(axes, x=x, y=i, va="center", **across) for name, x in places.items()}
             row["name"].set_fontweight("bold")
+            self.rows.append(row)
+            self.bars.append({})
             for key, height, colour in (("day", 0.84, _DAY), ("bar", 0.46, TRIAL)):
                 patch = Rectangle((0, i - height / 2), 0, height, facecolor=colour, edgecolor="none")
-                row[key] = self.moving(axes.add_patch(patch))
-            self.rows.append(row)
+                axes.add_patch(patch)
+                self.bars[i][key] = self.moving(patch)
         note = "grey: day-to-day variation, and which ice it is; pale bars stay within it. ±: 90 % of days"
         self.note = self.figure.text(0.548, 0.045, note, color=QUIET, fontsize=9.5, va="center")
 
@@ -84,9 +85,9 @@ class CompareView(View[Compared]):
                 row[name].set(position=(x, i + y), ha=ha)
             if name in self.heads:
                 self.heads[name].set(position=(x, -0.6), ha=ha)
-        for i, row in enumerate(self.rows):
-            row["day"].set(y=i + 0.15, height=0.26)
-            row["bar"].set(y=i + 0.2, height=0.16)
+        for i, bars in enumerate(self.bars):
+            bars["day"].set(y=i + 0.15, height=0.26)
+            bars["bar"].set(y=i + 0.2, height=0.16)
         self.note.set(text=self.note.get_text().replace("; ", "\n"), position=(8 / NARROW_PX, 0.05))
         make_readable(self.figure, self.headline, self.height_px)
 
@@ -97,17 +98,17 @@ class CompareView(View[Compared]):
         degrees = [max(abs(x.change), x.day_to_day) for x in lines if not x.quantity.percent]
         degree_end = step_above(1.05 * max(degrees, default=0.1), _DEGREE_ENDS)
         self.axes.set_xlim(-end, end)
-        for i, row in enumerate(self.rows):
+        for i, (row, bars) in enumerate(zip(self.rows, self.bars, strict=True)):
             line = lines[i] if i < len(lines) else None
-            for artist in row.values():
+            for artist in (*row.values(), *bars.values()):
                 artist.set_visible(line is not None)
             if line is None:
                 continue
             scale = 1.0 if line.quantity.percent else end / degree_end
             change, day = (max(-end, min(end, v * scale)) for v in (line.change, line.day_to_day))
-            row["day"].set(x=-day, width=2 * day)
+            bars["day"].set(x=-day, width=2 * day)
             shows = line.verdict == "shows"
-            row["bar"].set(x=min(change, 0.0), width=abs(change), alpha=1.0 if shows else 0.35)
+            bars["bar"].set(x=min(change, 0.0), width=abs(change), alpha=1.0 if shows else 0.35)
             key, both = line.quantity.key, line.difference
             row["name"].set_text(line.quantity.said)
             row["present"].set_text(say_quantity(key, line.present, both.present.half_width))

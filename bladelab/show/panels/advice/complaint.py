@@ -146,8 +146,8 @@ class ComplaintPanel(Panel):
 
     goes_home = False
 
-    def __init__(self, *given: Any, **options: Any) -> None:
-        super().__init__(*given, **options)
+    def made(self) -> None:
+        """Go on from the card that is open."""
         self._go_on()
 
     def refresh(self) -> None:

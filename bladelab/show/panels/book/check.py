@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -108,7 +107,7 @@ def _finding(check: GrindingCheck, whose: str) -> str:
 class _Row:
     """One edge's distance from its order: before pale, after strong, between the limits."""
 
-    def __init__(self, view: View[Any], axes: Axes, side: str) -> None:
+    def __init__(self, view: View, axes: Axes, side: str) -> None:
         axes.set_ylabel(f"{side}: extra steel (+)\nor missing (−), mm")
         axes.axhline(0, color=QUIET, linewidth=0.8)
         dashes = {"color": TRIAL, "linestyle": (0, (5, 2)), "linewidth": 1.4}

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import datetime
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import ipywidgets as widgets
 
@@ -16,7 +15,7 @@ from bladelab.book.exchange import book_as_csv, book_as_json
 from bladelab.book.store import Book
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import FOLDER, save_numbered
-from bladelab.show.panel.forms import Message, beside, button
+from bladelab.show.panel.forms import Message, Uploaded, beside, button
 from bladelab.show.panel.skater import SKATER
 
 #: Over the buttons, where they are hidden.
@@ -122,11 +121,11 @@ class BookKeeping(widgets.VBox):
         self.forgotten.value = ""
         self._say(f"{code} is forgotten. {_REMAIN}")
 
-    def _arrived(self, change: Mapping[str, Any]) -> None:
+    def _arrived(self, change: Uploaded) -> None:
         told, fault = [], False
         for file in change["new"]:
             try:
-                told.append(self.take(str(file["name"]), bytes(file["content"])).rstrip("."))
+                told.append(self.take(file["name"], bytes(file["content"])).rstrip("."))
             except InputError as problem:
                 told.append(str(problem))
                 fault = True

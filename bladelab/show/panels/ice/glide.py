@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from types import SimpleNamespace
-from typing import Any
 
 import numpy as np
 
@@ -161,11 +160,9 @@ def _curve(against: str, solved: list[Friction]) -> tuple[Array, Friction]:
     from scipy.interpolate import PchipInterpolator
 
     fine = np.geomspace(x[0], x[-1], 41)
-    joined: dict[str, Any] = {
-        name: PchipInterpolator(np.log(x), [getattr(f, name) for f in solved])(np.log(fine))
-        for name in ("plough", "film", "film_thickness_um")
-    }
-    return fine, replace(solved[0], **joined)
+    parts = [(one.plough, one.film, one.film_thickness_um) for one in solved]
+    plough, film, thickness = PchipInterpolator(np.log(x), parts)(np.log(fine)).T
+    return fine, replace(solved[0], plough=plough, film=film, film_thickness_um=thickness)
 
 
 class GlideView(View[Glides]):

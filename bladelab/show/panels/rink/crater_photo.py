@@ -77,8 +77,9 @@ class CraterPhotoPanel(PhotoPanel):
     drop_test: DropTestPanel | None = None
     taken: tuple[_Taken, ...] = ()
 
-    def __init__(self, *args: object, **kwargs: object) -> None:
-        super().__init__(*args, **kwargs)
+    def made(self) -> None:
+        """Offer to add a picture; nothing is taken yet."""
+        super().made()
         self.message = Message()
 
     def take(self) -> None:

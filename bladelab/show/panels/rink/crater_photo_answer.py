@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import SimpleNamespace
-from typing import Any
 
 from bladelab._errors import InputError
 from bladelab._types import Array
@@ -42,25 +41,25 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
             finding="This picture can't be read",
         )
     rows, columns = photograph.grey.shape
-    seen: dict[str, Any] = {"photograph": photograph, "crosses": ruler_crosses(photograph, state)}
-    if state.crater_across > 0 or state.crater_down > 0:
-        seen["circle"] = (
-            state.crater_across / 100 * (columns - 1),
-            state.crater_down / 100 * (rows - 1),
-            state.crater_size / 200 * columns,
-        )
-    if words := _to_do(state, seen["crosses"]):
-        return CraterSeen(**seen, sentence=words, finding="Not everything is set yet: no diameter")
-    column, row, radius = seen["circle"]
-    first, second = (cross.place for cross in seen["crosses"])
+    column, row = state.crater_across / 100 * (columns - 1), state.crater_down / 100 * (rows - 1)
+    radius, crosses = state.crater_size / 200 * columns, ruler_crosses(photograph, state)
+    seen = CraterSeen(
+        photograph=photograph,
+        crosses=crosses,
+        circle=(column, row, radius) if column > 0 or row > 0 else None,
+        sentence=_to_do(state, crosses),
+        finding="Not everything is set yet: no diameter",
+    )
+    if seen.sentence:
+        return seen
+    first, second = (cross.place for cross in crosses)
+    assert first and second  # all is set
     try:
         ruler = Ruler(first, second, state.ruler_mm)
         rim = find_rim(photograph.grey, (column, row), radius)
         crater = crater_on_photo(*rim, ruler)
     except InputError as problem:
-        return CraterSeen(
-            **seen, sentence=f"{capital(str(problem))}.", finding="No diameter from these settings"
-        )
+        return replace(seen, sentence=f"{capital(str(problem))}.", finding="No diameter from these settings")
     size = f"{plus_minus(crater.diameter_mm, crater.standard_error_mm, 2)} mm"
     parts = {
         "the lens": crater.lens_mm,
@@ -75,8 +74,8 @@ def crater_photo_answer(state: SimpleNamespace) -> CraterSeen:
         "photographed from there don't reduce it. Not counted: a rim that is broken, and a ruler that lies "
         "above the ice.\nPress “take this crater” to hand it to the drop test."
     )
-    return CraterSeen(
-        **seen, rim=rim, ruler=ruler, crater=crater, sentence=sentence, finding=f"The crater is {size} across"
+    return replace(
+        seen, rim=rim, ruler=ruler, crater=crater, sentence=sentence, finding=f"The crater is {size} across"
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from typing import Any
+from dataclasses import replace
 
 from bladelab._errors import InputError
 from bladelab.show.controls.control import Choice, Slider, Tick
@@ -49,11 +49,10 @@ class PhotoPanel(Panel):
     #: What the dials that belong to one photograph say while they aren't set.
     unset: Mapping[str, float] = UNSET
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def made(self) -> None:
+        """Offer to add a picture."""
         self._settings: dict[str | Photograph | None, dict[str, float]] = {}
-        self._file: str | Photograph | None = None
-        super().__init__(*args, **kwargs)
-        self._file = self.dials["file"].value
+        self._file: str | Photograph | None = self.dials["file"].value
         hidden = [name for name, path in self._options() if str(path).lower().endswith(UNREADABLE)]
         says = "Pictures stay in this page and are not stored."
         if hidden:
@@ -121,9 +120,9 @@ def photo_panel() -> PanelBox:
     one can be added from the reader's own machine.
     """
     files = offered(*READABLE, *UNREADABLE)
-    by_ruler: dict[str, Any] = {"step": 0.5, "when": lambda state: state.straighten}
-    by_lens: dict[str, Any] = {"step": 0.01, "when": lambda state: not state.straighten}
+    ruler = Slider("ruler_edge", "ruler edge, down", "view", 0, 98, UNSET["ruler_edge"], "percent", 0.5)
     bent = "how far a straight line may look bent"
+    lens = Slider("lens_percent", bent, "view", 0.01, 0.5, 100 * LENS_SHARE, "percent", 0.01)
     made = panel(
         "photo",
         PhotoView,
@@ -139,8 +138,8 @@ def photo_panel() -> PanelBox:
         _share("mark_2_down", "mark 2 down", 0.1),
         Slider("ruler_mm", "between the marks", "rocker", 0, 320, UNSET["ruler_mm"], "length"),
         Tick("straighten", "straighten by the ruler", "view", default=False),
-        Slider("ruler_edge", "ruler edge, down", "view", 0, 98, UNSET["ruler_edge"], "percent", **by_ruler),
-        Slider("lens_percent", bent, "view", 0.01, 0.5, 100 * LENS_SHARE, "percent", **by_lens),
+        replace(ruler, when=lambda state: state.straighten),
+        replace(lens, when=lambda state: not state.straighten),
         Slider("askew_deg", "camera off square", "view", 0, 10, 3, "angle"),
         buttons=(("set up the example", set_example), ("save the trace as CSV", save_photo_trace)),
         kind=PhotoPanel,

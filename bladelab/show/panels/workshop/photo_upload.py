@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import ipywidgets as widgets
 import numpy as np
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from bladelab._errors import InputError
 from bladelab._files import PHOTO, called
-from bladelab.show.panel.forms import Message
+from bladelab.show.panel.forms import Message, Uploaded
 from bladelab.workshop.picture_file import READABLE, read_photo
 
 #: Grey values of a picture, 0 to 255, (rows, columns).
@@ -53,7 +53,7 @@ class PhotoUpload(widgets.HBox):
         super().__init__([self.button, self.line], layout=widgets.Layout(flex_flow="row wrap"))
         self.line.say(says)
 
-    def _arrived(self, change: dict[str, Any]) -> None:
+    def _arrived(self, change: Uploaded) -> None:
         if not change["new"]:
             return
         file = change["new"][-1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 from matplotlib.image import AxesImage
@@ -26,7 +26,7 @@ CROSS: Look = {"color": TRIAL, "marker": "+", "markersize": 14, "clip_on": False
 Lens: TypeAlias = tuple[AxesImage, list[Line2D], Text]
 
 
-def new_lens(view: View[Any], place: SharesOfFigure, words: str) -> Lens:
+def new_lens(view: View, place: SharesOfFigure, words: str) -> Lens:
     """A small picture in which a mark of the ruler is magnified, for `show_lens`."""
     axes = view.figure.add_axes(place)
     axes.set(xticks=[], yticks=[], xlim=(0, 1), ylim=(1, 0))
@@ -75,7 +75,7 @@ class PhotoPart:
     """
 
     def __init__(
-        self, view: View[Any], place: SharesOfFigure, mark_1: SharesOfFigure, mark_2: SharesOfFigure
+        self, view: View, place: SharesOfFigure, mark_1: SharesOfFigure, mark_2: SharesOfFigure
     ) -> None:
         self._view = view
         self.axes = view.figure.add_axes(place)
