@@ -82,9 +82,9 @@ def test_the_scorecard_says_what_the_library_says():
     card = scorecard(*blades, Conditions(moments=(NAMED["tight turn"],)), n=60)
     assert panel.sentence_text.startswith(card.sentences()[0])
     assert "One thing differs: radius of the rocker." in panel.sentence_text
-    row = panel.view.rows[[line.quantity.key for line in card.lines].index("carve")]
-    assert row["bar"].get_width() == pytest.approx(20.0, abs=0.01)
-    assert row["says"].get_text() == "turns 20 % wider"
+    carve = [line.quantity.key for line in card.lines].index("carve")
+    assert panel.view.bars[carve]["bar"].get_width() == pytest.approx(20.0, abs=0.01)
+    assert panel.view.rows[carve]["says"].get_text() == "turns 20 % wider"
 
 
 def test_the_table_of_all_moments_is_saved(tmp_path, monkeypatch):

@@ -209,7 +209,7 @@ def test_a_verdict_on_friction_holds_on_every_ice():
     (line,) = [line for line in panel.result.lines if line.quantity.key == "friction"]
     assert (line.verdict_here, line.verdict) == ("shows", "same day only")
     assert "drag" not in panel.sentence_text.splitlines()[0]
-    assert panel.view.rows[0]["bar"].get_alpha() < 0.5
+    assert panel.view.bars[0]["bar"].get_alpha() < 0.5
     # 5/8 in against 1 in: 3 % less friction on one ice, none on another.
     panel = glide_panel()
     assert "on some of these ices that is too small to feel or to measure" in panel.sentence_text
