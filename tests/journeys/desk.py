@@ -6,7 +6,7 @@ from playwright.sync_api import expect
 
 from tests.browser import harness
 from tests.browser.page import wait_for
-from tests.journeys.person import told
+from tests.journeys.reading import told
 
 
 class Desk:

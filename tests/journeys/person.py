@@ -1,12 +1,11 @@
 """A person at a notebook: sets dials to what they mean, reads what the page says.
 
 The person knows the numbers from a script of their own. Every control is called by the name of its dial
-(``"present.radius_mm"``); how it is found on today's page is said here and nowhere else, in `IN_PAGE`.
+(``"present.radius_mm"``); how it is found on the page is said in `in_page.py` and nowhere else.
 """
 
 from __future__ import annotations
 
-import re
 from typing import Any
 
 from playwright.sync_api import Locator, expect
@@ -16,71 +15,8 @@ from tests.browser.harness import NotebookPage, Window
 from tests.browser.page import wait_for
 from tests.journeys import meant
 from tests.journeys.fresh import Fresh, factories
-
-#: Runs in the page once: what a dial is, by its name, in one panel.
-IN_PAGE = """
-window.dials = {
-  panel: n => [...document.querySelectorAll('.bladelab-panel')].filter(one => one.isConnected)[n],
-  control: (n, name) => dials.panel(n).querySelector(`[data-dial="${name}"]`),
-  text: (n, name) => {
-    const control = dials.control(n, name);
-    if (control.type === 'checkbox') return `${control.checked}`;
-    return control.selectedOptions ? control.selectedOptions[0]?.textContent ?? ''
-      : control.closest('label').querySelector('output').textContent;
-  },
-  // What a slider read each time a hand moved it: an answer from the kernel may follow at once.
-  moved: [],
-  // Opens the tab that holds the dial, if it is in one.
-  reveal: (n, name) => {
-    const page = dials.control(n, name).closest('[role=tabpanel]');
-    if (page?.hidden) document.getElementById(page.getAttribute('aria-labelledby')).click();
-    return !!dials.control(n, name).offsetParent;
-  },
-  // What a picture shows, as text: ids are counted in the order in which they are met, and the order of an
-  // element's properties says nothing.
-  drawn: picture => {
-    const seen = new Map(), parts = [];
-    const named = text => text.replace(/#[\\w.:-]+/g, id => {
-      if (!/^#[0-9a-fA-F]{6}$/.test(id) && !seen.has(id)) seen.set(id, `#${seen.size}`);
-      return seen.get(id) ?? id;
-    });
-    const walk = (node, into) => {
-      if (node.nodeType === Node.TEXT_NODE) { if (node.data.trim()) into.push(node.data.trim()); return; }
-      if (['defs', 'style', 'clipPath'].includes(node.tagName)) return;
-      const about = [...node.attributes].filter(one => !['id', 'aria-label', 'clip-path'].includes(one.name))
-        .map(one => `${one.name}=${named(one.value.replace(/\\s+/g, ' '))}`).sort();
-      into.push(`<${node.tagName} ${about.join(' ')}>`);
-      node.childNodes.forEach(child => walk(child, into));
-    };
-    picture.querySelectorAll('svg').forEach(svg => walk(svg, parts));
-    return parts;
-  },
-  // What the picture should show from now on.
-  wanted: [],
-  want: html => {
-    const box = document.createElement('div');
-    box.innerHTML = html;
-    dials.wanted = dials.drawn(box);
-  },
-  // All of a panel at one look: what it says, what its dials read, and, once it says what it should, how many
-  // parts the picture has and should have, and those that differ.
-  look: (n, names, sentence) => {
-    const panel = dials.panel(n), said = dials.oneLine(panel.querySelector('.bladelab-sentence').innerText);
-    const texts = names.map(name => dials.oneLine(dials.text(n, name)));
-    if (!said.startsWith(sentence)) return {said, texts};
-    const shown = dials.drawn(panel.querySelector('.bladelab-picture')), {wanted} = dials;
-    const apart = shown.map((part, i) => [part, wanted[i] ?? '']).filter(([part, other]) => part !== other);
-    return {said, texts, parts: [shown.length, wanted.length], apart};
-  },
-  oneLine: text => text.trim().replace(/\\s+/g, ' '),
-};
-document.addEventListener('input', ({target}) => {
-  if (target.type === 'range') dials.moved.push(target.closest('label').querySelector('output').textContent);
-});
-"""
-
-_NUMBER = r"(?<![\d.,])([-−]?\d+(?:\.\d+)?)"
-_NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
+from tests.journeys.in_page import IN_PAGE
+from tests.journeys.reading import alike, apart_at, is_said, one_line, told
 
 
 class Hand:
@@ -101,7 +37,7 @@ class Hand:
 
     def reads(self, name: str) -> str:
         """What the dial says."""
-        return _one_line(self._js("([n, name]) => dials.text(n, name)", [self.place, name]))
+        return one_line(self._js("([n, name]) => dials.text(n, name)", [self.place, name]))
 
     def press(self, name: str, key: str, times: int = 1, after_units: str = "") -> float:
         """Press a key on a slider; what it reads then is what is meant from now on. Returns it.
@@ -186,7 +122,7 @@ class Hand:
 
     def sentence(self) -> str:
         """What the panel says, in one line."""
-        return _one_line(self.panel.locator(".bladelab-sentence").first.inner_text())
+        return one_line(self.panel.locator(".bladelab-sentence").first.inner_text())
 
     def says(self, *parts: str) -> str:
         """Wait until the panel's sentence holds each of these words and numbers; return it."""
@@ -195,7 +131,7 @@ class Hand:
         def holds() -> bool:
             nonlocal said
             said = self.sentence()
-            return all(_holds(said, part) for part in parts)
+            return all(is_said(said, part) for part in parts)
 
         wait_for(holds, lambda: f"the page does not say {parts}; it says: {said}")
         return said
@@ -214,7 +150,7 @@ class Hand:
     def words_of_picture(self) -> str:
         """All that is written in the picture."""
         texts = self.panel.locator(".bladelab-picture").first.locator("svg text").all_text_contents()
-        return _one_line(" | ".join(texts))
+        return one_line(" | ".join(texts))
 
     def has_little_room(self) -> bool:
         """Whether the page is too narrow for a picture as wide as on a desk."""
@@ -223,7 +159,7 @@ class Hand:
     def is_true(self) -> None:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
         wanted, html, fault = self.fresh.answer(self.units, self.has_little_room())
-        sentence, names = _one_line(wanted), list(self.fresh.controls)
+        sentence, names = one_line(wanted), list(self.fresh.controls)
         self._js("html => dials.want(html)", html)
         trouble = ""
 
@@ -257,12 +193,12 @@ class Hand:
         if fault and (self.acts > 1 or not self.fresh.has_worked):
             return ""  # which of the settings in between still worked, nobody can tell
         shown, wanted = look["parts"]
-        apart = [pair for pair in look["apart"] if not _alike(*pair)]
+        apart = [pair for pair in look["apart"] if not alike(*pair)]
         if apart or shown != wanted:
             first = apart[0] if apart else ("", "")
             return (
                 f"the picture is not a fresh one: {shown} parts, {wanted} expected, {len(apart)} differ, "
-                f"first {_apart(*first)}"
+                f"first {apart_at(*first)}"
             )
         return ""
 
@@ -279,7 +215,7 @@ class Hand:
         """What a dial should read, and within how much."""
         control, value = self.fresh.controls[name], self.fresh.meant[name]
         if isinstance(control, Choice):
-            return _one_line(next(words for words, one in control.options if one == value)), 0.0
+            return one_line(next(words for words, one in control.options if one == value)), 0.0
         if isinstance(control, Tick):
             return str(value).lower(), 0.0
         if isinstance(control, Frames):
@@ -329,47 +265,3 @@ class Person:
             self._window.close_notebook()
             self.page = None
             assert errors == [], errors
-
-
-def told(text: str, value: float, unit: str, after: str = "") -> bool:
-    """Whether a text tells this number in this unit, after a word.
-
-    However many digits the text gives, they are right: within half of the last one. A number of which nothing
-    is left but zeros tells nothing.
-    """
-    said = _one_line(text)
-    for found in re.finditer(_NUMBER + r"(?: ?± ?[\d.]+)? ?" + re.escape(unit) + r"(?![\w²/])", said):
-        digits = found[1].replace("−", "-")
-        last = 10.0 ** -len(digits.partition(".")[2])
-        right = abs(float(digits) - value) <= 0.5 * last * (1 + 1e-6) and float(digits) != 0
-        if right and after in said[max(0, found.start() - 90) : found.start()]:
-            return True
-    return False
-
-
-def _one_line(text: str) -> str:
-    return " ".join(text.replace("\u00a0", " ").split())
-
-
-def _holds(sentence: str, part: str) -> bool:
-    """Whether the words are there, and numbers at their ends are whole ones: 9 ft is not in 3.9 ft."""
-    before = r"(?<![\d.,])" if part[0].isdigit() else ""
-    after = r"(?![\d]|\.\d)" if part[-1].isdigit() else ""
-    return re.search(before + re.escape(_one_line(part)) + after, sentence) is not None
-
-
-def _apart(part: str, other: str) -> str:
-    """Two parts of a picture from where they differ."""
-    same = next((i for i, (a, b) in enumerate(zip(part, other, strict=False)) if a != b), 0)
-    return f"{part[max(same - 40, 0) : same + 150]}\nfor {other[max(same - 40, 0) : same + 150]}"
-
-
-def _alike(part: str, other: str) -> bool:
-    """Whether two parts of a picture are the same, but for what a solver that began elsewhere leaves: a
-    fiftieth of a pixel."""
-    if part == other:
-        return True
-    if _NUMBERS.sub("#", part) != _NUMBERS.sub("#", other):
-        return False
-    pairs = zip(_NUMBERS.findall(part), _NUMBERS.findall(other), strict=True)
-    return all(abs(float(one) - float(two)) <= 0.021 for one, two in pairs)

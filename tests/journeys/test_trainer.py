@@ -12,7 +12,7 @@ from pptx import Presentation
 from bladelab import MOMENTS, Blade, Hollow, Ice, Rocker, Stance, feet, inches, solve_contact
 from bladelab.show.clinic.quiz import QUESTIONS, pair
 from tests.journeys import meant
-from tests.journeys.person import told
+from tests.journeys.reading import told
 
 A = Blade(Rocker.single(feet(10), 280), Hollow(inches("1/2"), 3.0))
 B = Blade(Rocker.single(3800, 280), Hollow(inches("5/8"), 3.0))
