@@ -4,8 +4,11 @@ import, one that is forked from it has.
 Dozens of notebooks are opened by these tests. Beginning each with a new Python would take longer than all
 they do. A server starts `join`, a small process that stands for a kernel; it asks the one that runs `serve`
 for a fork, which has the environment, the folder and the output of `join`, ends when that ends, and is
-interrupted when that is. That a notebook runs in a kernel begun from nothing is tested with the notebooks
-themselves (nbval).
+interrupted when that is.
+
+What is forked for a notebook under nbval (tests/notebook_kernels.py) has no module of bladelab yet: that a
+notebook imports all that it uses is shown there. Kernels begun from nothing, as a reader's are, run one
+notebook under nbval (see there) and that of tests/tools/test_execute_notebooks.py.
 """
 
 from __future__ import annotations
@@ -41,8 +44,9 @@ def join(address: str, connection_file: str) -> None:
         line.recv(1)  # nothing ever comes: it ends with the kernel
 
 
-def serve(door_number: str) -> None:
-    """Import what notebooks import, then fork a kernel for each that asks at an open socket."""
+def serve(door_number: str, unloaded: str = "") -> None:
+    """Import what notebooks import, then fork a kernel for each that asks at an open socket. The package
+    `unloaded` is forgotten again, and only what it needs is kept."""
     import gc
     import importlib
     import pkgutil
@@ -53,6 +57,8 @@ def serve(door_number: str) -> None:
     for module in pkgutil.walk_packages(bladelab.__path__, "bladelab."):
         importlib.import_module(module.name)
     importlib.import_module("ipykernel.kernelapp")
+    for name in [name for name in sys.modules if name.split(".")[0] == unloaded]:
+        del sys.modules[name]
     gc.collect()
     gc.freeze()
     door = socket.socket(fileno=int(door_number))

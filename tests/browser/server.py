@@ -74,9 +74,9 @@ def _free_port() -> int:
 
 
 @contextmanager
-def forked_kernels() -> Iterator[Path | None]:
+def forked_kernels(unloaded: str = "") -> Iterator[Path | None]:
     """The place of kernels that are there at once (see ready_kernels.py), as long as the block runs; None
-    where a process can't be forked so."""
+    where a process can't be forked so. They have not loaded the package `unloaded`, just what it needs."""
     if sys.platform != "linux":
         yield None
         return
@@ -87,7 +87,7 @@ def forked_kernels() -> Iterator[Path | None]:
         spec.parent.mkdir(parents=True)
         spec.write_text(json.dumps(ready_kernels.kernel_spec(sys.executable, door.getsockname())))
         process = subprocess.Popen(
-            [sys.executable, "-P", ready_kernels.__file__, "serve", str(door.fileno())],
+            [sys.executable, "-P", ready_kernels.__file__, "serve", str(door.fileno()), unloaded],
             pass_fds=[door.fileno()],
             env=_paths(os.environ),
         )
