@@ -111,9 +111,9 @@ def pucks_weigh(kg: float) -> Like:
 
     Examples
     --------
-    >>> pucks_weigh(0.43).words, pucks_weigh(0.15).words, pucks_weigh(0.05).words
-    ('3 pucks', 'a puck', 'less than a puck')
+    >>> pucks_weigh(0.43).words, pucks_weigh(0.25).words, pucks_weigh(0.15).words, pucks_weigh(0.03).words
+    ('2 1/2 pucks', '1 1/2 pucks', 'a puck', 'less than half a puck')
     """
-    count = round(kg / PUCK_KG)
-    words = {0: "less than a puck", 1: "a puck"}.get(count, f"{count} pucks")
-    return Like(words, PUCK_WEIGHS)
+    whole, half = divmod(round(2 * kg / PUCK_KG), 2)
+    words = {(0, 0): "less than half a puck", (0, 1): "half a puck", (1, 0): "a puck"}
+    return Like(words.get((whole, half), f"{whole}{' 1/2' * half} pucks"), PUCK_WEIGHS)

@@ -14,12 +14,11 @@ from bladelab.show.canvas.style import INK, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import picture
-from bladelab.show.clinic.lesson import COMPUTED
-from bladelab.show.clinic.page import SMALLEST_PT, TELLS, Box, fit
-from bladelab.show.clinic.pictures import SOFT
+from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT, Box, fit, tells
+from bladelab.show.clinic.pictures import SOFT, texts_of
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.wording.glossary import TAUGHT, explained
-from bladelab.show.wording.words import CAUTIONS
+from bladelab.show.wording.words import CAUTIONS, capital
 
 #: A4 for metric users, US Letter for those who measure in feet; inches.
 PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}
@@ -28,10 +27,10 @@ _PICTURE_DPI = 150
 #: Nothing that is to be read is smaller, points.
 _LEAST_PT = 10.0
 #: So wide that the smallest letters of a slide's picture come out at `_LEAST_PT`.
-_PICTURE_WIDE_IN = TELLS[0].picture.width * _LEAST_PT / SMALLEST_PT
+_PICTURE_WIDE_IN = tells().picture.width * _LEAST_PT / SMALLEST_PT
 _PICTURE_IN = _PICTURE_WIDE_IN, 0.32 * _PICTURE_WIDE_IN
 _LOG = (("date", 0.16), ("what changed", 0.66), ("felt, 1 to 5", 0.18))
-_LOG_ROW_IN, _LEAST_ROWS, _MOST_ROWS = 0.3, 8, 18
+_LOG_ROW_IN, _LEAST_ROWS = 0.3, 8
 
 
 class _Page:
@@ -55,11 +54,10 @@ class _Page:
             )  # fmt: skip
         return len(lines) * LINE_HEIGHT * size / 72
 
-    def picture(self, slide: Slide, left: float, top: float) -> None:
+    def picture(self, figure: Figure, left: float, top: float) -> None:
         """Place the picture of a slide."""
         width, height = _PICTURE_IN
-        wide = slide.layout.picture.width
-        canvas = FigureCanvasAgg(picture(slide, (wide, wide * height / width)))
+        canvas = FigureCanvasAgg(figure)
         canvas.figure.set_dpi(_PICTURE_DPI)
         with style_context():
             canvas.draw()
@@ -95,20 +93,24 @@ def draw_handout(deck: Deck) -> list[Figure]:
         inner = page.width - 2 * _MARGIN
         top = _heading(page, deck)
         left, width = _MARGIN + _PICTURE_IN[0] + _GAP, inner - _PICTURE_IN[0] - _GAP
-        for slide in deck.findings:
-            title = Box(
-                "title", left, top, width, _high(slide.title, width, True), _LEAST_PT, _LEAST_PT, True
-            )
-            sentence = _high(slide.sentence, width)
-            height = max(_PICTURE_IN[1], title.height + sentence) + _ROW_GAP
+        for slide in (deck.slide("blades"), *deck.findings):
+            shown = picture(slide, _drawn_in(slide))
+            texts = [("title", slide.title, True), ("sentence", slide.sentence, False)]
+            texts += [("small print", text, False) for text in _out_of(shown)]
+            beside = [
+                Box(name, left, 0.0, width, _high(text, width, bold), _LEAST_PT, _LEAST_PT, bold)
+                for name, text, bold in texts
+            ]
+            height = max(_PICTURE_IN[1], sum(box.height for box in beside))
             if top + height > page.height - _MARGIN:
                 pages.append(page := _Page(deck.system))
                 top = _MARGIN
-            page.picture(slide, _MARGIN, top)
-            page.text(slide.title, replace(title, top=top))
-            below = Box("sentence", left, top + title.height, width, sentence, _LEAST_PT, _LEAST_PT)
-            page.text(slide.sentence, below)
-            top += height
+            page.picture(shown, _MARGIN, top)
+            below = top
+            for (name, text, _), box in zip(texts, beside, strict=True):
+                page.text(text, replace(box, top=below), SOFT if name == "small print" else INK)
+                below += box.height
+            top += height + _ROW_GAP
         foot = _foot(deck)
         heights = [_high(text, inner) for text in foot]
         if top + sum(heights) + (_LEAST_ROWS + 2) * _LOG_ROW_IN > page.height - _MARGIN:
@@ -120,6 +122,21 @@ def draw_handout(deck: Deck) -> list[Figure]:
             page.text(text, Box("small print", _MARGIN, bottom, inner, height, _LEAST_PT, _LEAST_PT), SOFT)
             bottom += height
     return [page.figure for page in pages]
+
+
+def _drawn_in(slide: Slide) -> tuple[float, float]:
+    """The size in which a slide's picture is drawn for the handout, inches."""
+    wide = slide.layout.picture.width
+    return wide, wide * _PICTURE_IN[1] / _PICTURE_IN[0]
+
+
+def _out_of(figure: Figure) -> list[str]:
+    """Take the small print out of a picture, where it would be too small; return it as one text, if any."""
+    small = [text for text in texts_of(figure) if text.get_fontsize() == SMALL_PRINT_PT]
+    said = list(dict.fromkeys(text.get_text().replace("\n", " ") for text in small))
+    for text in small:
+        text.set_text("")
+    return [f"{capital('; '.join(said))}."] if said else []
 
 
 def _high(text: str, width: float, bold: bool = False) -> float:
@@ -147,11 +164,9 @@ def _heading(page: _Page, deck: Deck) -> float:
 def _log(page: _Page, top: float, bottom: float) -> None:
     """Draw a log to fill in, a row for each change."""
     inner = page.width - 2 * _MARGIN
-    heading = (
-        "Your log: change one thing, skate it, write it down (1 = much worse, 3 = the same, 5 = much better)"
-    )
+    heading = "Your log: change one thing, skate it, write it down (1 worse, 3 the same, 5 better)"
     top += page.text(heading, Box("log", _MARGIN, top, inner, 0.4, 11, _LEAST_PT, bold=True)) + 0.05
-    rows = min(int((bottom - top) / _LOG_ROW_IN) - 1, _MOST_ROWS)
+    rows = int((bottom - top) / _LOG_ROW_IN) - 1
     left = _MARGIN
     for name, share in _LOG:
         page.text(
@@ -179,7 +194,8 @@ def _foot(deck: Deck) -> list[str]:
     return [
         f"Words: {words}.",
         "Safety: " + " ".join(CAUTIONS.values()),
-        f"Numbers: {COMPUTED}; trust differences between blades more than single numbers.",
+        "Numbers: computed, not measured, unless it says so; trust the difference between two blades more "
+        "than any single number.",
         *([f"{deck.footer}."] if deck.footer else []),
     ]
 

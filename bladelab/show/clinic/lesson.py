@@ -27,7 +27,6 @@ AUDIENCES = (YOUNG, "adults", "coaches")
 
 #: Quantities that no panel shows: their format and unit.
 _OWN = {
-    "friction": (".4f", ""),
     "share": (".2f", "%"),
     "fine angle": (".2f", "°"),
     "moment": (".1f", " N m"),

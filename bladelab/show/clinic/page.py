@@ -8,8 +8,8 @@ that comes to 21.1 points, so nothing that the audience has to read is smaller t
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from functools import lru_cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 
 from bladelab._checks import number
 from bladelab._errors import InputError
@@ -64,33 +64,65 @@ class Layout:
         return self.title, self.sentence, self.words
 
 
-def _rows(title: Box, sentence: tuple[float, float], with_words: bool) -> Layout:
-    """A title, a picture as high as there is space for, a sentence of two lines, and two lines of words if
-    there are any."""
+def _rows(title: Box, size: tuple[float, float], title_lines: int, lines: int, with_words: bool) -> Layout:
+    """A title and a sentence of one or two lines, two lines of words if there are any, and a picture as high
+    as there is space for."""
     bottom = FOOTER.top - 0.02
+    title = replace(title, height=title_lines * title.height)
     words = Box("line of words", title.left, bottom - 0.76, title.width, 0.76, 22.0, SMALLEST_PT)
     end = words.top - 0.08 if with_words else bottom
-    high = 2 * LINE_HEIGHT * sentence[0] / 72 + 0.01
-    said = Box("sentence", title.left, end - high, title.width, high, *sentence)
+    high = lines * LINE_HEIGHT * size[0] / 72 + 0.01
+    said = Box("sentence", title.left, end - high, title.width, high, *size)
     top = title.top + title.height + 0.1
     picture = Box("picture", title.left, top, title.width, said.top - 0.1 - top)
     return Layout(title, picture, said, words)
 
 
 _FINDING = Box("title", 0.6, 0.3, 12.1, 0.7, 34.0, 27.0, bold=True)
-_QUESTION = Box("title", 0.6, 0.3, 12.1, 1.35, 38.0, 30.0, bold=True)
-#: A slide that tells something, without and with words to explain.
-TELLS = _rows(_FINDING, (24.0, SMALLEST_PT), False), _rows(_FINDING, (24.0, SMALLEST_PT), True)
-#: A slide that asks the room: the question large, the choices where the finding's sentence will be.
-ASKS = _rows(_QUESTION, (30.0, 24.0), False), _rows(_QUESTION, (26.0, SMALLEST_PT), True)
+_QUESTION = Box("title", 0.6, 0.3, 12.1, 0.675, 38.0, 30.0, bold=True)
+
+
+@cache
+def tells(with_words: bool = False) -> Layout:
+    """A slide that tells something: its numbers change with the blades, and its picture stays in place."""
+    return _rows(_FINDING, (24.0, SMALLEST_PT), 1, 2, with_words)
+
+
+@cache
+def asks(title_lines: int = 2, lines: int = 2, with_words: bool = False) -> Layout:
+    """A slide that asks the room: the question large, the choices where the finding's sentence will be."""
+    return _rows(
+        _QUESTION, (26.0, SMALLEST_PT) if with_words else (30.0, 24.0), title_lines, lines, with_words
+    )
+
+
+def layout_for(kind: str, title: str, sentence: str, with_words: bool) -> Layout:
+    """The layout of a slide that "opens", "asks" or "tells". Where the question or the choices take only one
+    line, the picture is higher."""
+    if kind == "opens":
+        return OPENS
+    if kind == "tells":
+        return tells(with_words)
+    most = asks(with_words=with_words)
+    return asks(_lines(title, most.title), _lines(sentence, most.sentence), with_words)
+
+
+@lru_cache(maxsize=128)
+def _lines(text: str, box: Box) -> int:
+    """How many of two lines a text takes at its largest size."""
+    try:
+        return min(len(wrap(text, box.width, box.largest_pt, box.bold)), 2)
+    except InputError:  # a single word is too wide
+        return 2
+
+
 #: The first slide: the clinic's name beside a picture.
-_OPENS = Layout(
+OPENS = Layout(
     Box("title", 0.6, 1.5, 6.2, 2.75, 54.0, 32.0, bold=True),
     Box("picture", 7.0, 0.35, 5.8, 6.8),
     Box("sentence", 0.6, 4.5, 6.2, 1.5, 28.0, SMALLEST_PT),
     Box("line of words", 0.6, 6.2, 6.2, 0.8, 22.0, SMALLEST_PT),
 )
-OPENS = _OPENS, _OPENS
 
 
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:

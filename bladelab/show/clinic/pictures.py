@@ -66,9 +66,9 @@ def small_print(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
     return write(axes, x, y, text, **{"fontsize": SMALL_PRINT_PT} | how)
 
 
-def exaggerated(axes: Stage, x: float, y: float, **how: Any) -> Text:
+def exaggerated(axes: Stage, x: float, y: float, what: str = "height ", **how: Any) -> Text:
     """Write how much taller than wide the axes draw."""
-    return small_print(axes, x, y, f"height exaggerated {exaggeration(axes):.0f}x", **how)
+    return small_print(axes, x, y, f"{what}exaggerated {exaggeration(axes):.0f}x", **how)
 
 
 def folded(text: str, letters: int) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 from matplotlib.figure import Figure, SubFigure
 
 from bladelab._types import Array
+from bladelab.shape.blade import Blade
 from bladelab.shape.rocker import Rocker
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
@@ -92,7 +93,8 @@ def two_grooves(examples: Examples) -> Lesson:
             pen.line(axes, axes.get_xlim(), [0, 0], color=ICE_LINE, linewidth=3)
             pen.blade_name(axes, width / 2, 4.3 * depth, name, f"\ngroove {said[f'hollow_{name.lower()}']}")
             pen.write(axes, -0.21 * width, -0.8 * depth, "ice", fontsize=SMALL_LETTERS)
-            pen.exaggerated(axes, width / 2, -0.8 * depth)
+            pen.write(axes, 0.75 * width, -0.55 * depth, "seen from the end", fontsize=SMALL_LETTERS)
+            pen.exaggerated(axes, 0.75 * width, -1.2 * depth)
 
     return Lesson(shapes(examples), draw)
 
@@ -140,6 +142,40 @@ def draw_both(figure: Figure | SubFigure, rockers: Mapping[str, Rocker], said: M
         pen.exaggerated(axes, 0, -0.4 * highest)
 
 
+def draw_pair(figure: Figure | SubFigure, blades: Mapping[str, Blade], said: Said) -> None:
+    """Draw both blades from the side on the ice, and beside each its groove over the ice from the end."""
+    half = blades["A"].rocker.length_mm / 2
+    high = max(float(blade.rocker.height_mm(half)) for blade in blades.values())
+    width = blades["A"].hollow.width_mm
+    deep = 2.2 * max(blade.hollow.depth_mm for blade in blades.values())
+    u = np.linspace(0, width, 161)
+    for name, left in (("A", 0.0), ("B", 0.52)):
+        blade, key = blades[name], name.lower()
+        side = stage(
+            figure, left, 0.0, 0.32, 1.0, xlim=(-1.05 * half, 1.05 * half), ylim=(-0.75 * high, 3.2 * high)
+        )
+        pen.draw_ice(side)
+        pen.draw_edge(side, blade.rocker, 1.75 * high, blade=name)
+        pen.blade_name(side, 0, 2.75 * high, name)
+        pen.write(side, 0, 2.1 * high, f"curve {said[f'radius_{key}']}")
+        pen.write(side, -0.8 * half, 1.45 * high, "heel", fontsize=SMALL_LETTERS)
+        pen.write(side, 0.82 * half, 1.45 * high, "toe", fontsize=SMALL_LETTERS)
+        pen.exaggerated(side, 0, -0.4 * high)
+        end = stage(
+            figure,
+            left + 0.33,
+            0.0,
+            0.15,
+            1.0,
+            xlim=(-0.2 * width, 1.2 * width),
+            ylim=(-0.75 * deep, 3.2 * deep),
+        )
+        pen.draw_ice(end)
+        draw_groove(end, u, np.asarray(blade.hollow.height_mm(u)) + 0.15 * deep, 1.75 * deep, name)
+        pen.write(end, width / 2, 2.25 * deep, f"groove\n{said[f'hollow_{key}']}")
+        pen.exaggerated(end, width / 2, -0.4 * deep, "from the end,\n")
+
+
 def two_boots(examples: Examples) -> Lesson:
     """Show a skate on each blade with the weight toward the toe."""
 
@@ -158,7 +194,6 @@ def two_turns(examples: Examples) -> Lesson:
     """Show both blades before they turn."""
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        both = {n: f": {said[f'radius_{n.lower()}']} curve" for n in "AB"}
-        draw_both(figure, _rockers(examples), both)
+        draw_both(figure, _rockers(examples), {n: f": curve {said[f'radius_{n.lower()}']}" for n in "AB"})
 
     return Lesson(shapes(examples), draw)

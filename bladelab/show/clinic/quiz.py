@@ -19,6 +19,7 @@ from bladelab.shape.rocker import Rocker
 from bladelab.show.clinic import everyday
 from bladelab.show.clinic.lesson import moment
 from bladelab.show.wording.units_shown import UNITS, Units
+from bladelab.show.wording.words import capital
 from bladelab.units import feet
 
 PAIRS = 40
@@ -53,6 +54,8 @@ class Question:
         The number in a sentence, with ``{}`` for it.
     wins : str
         What the winner does.
+    same : str
+        What both do where nobody wins.
     bars : str
         What the bars of the answer show.
     """
@@ -63,6 +66,7 @@ class Question:
     more: bool
     said: str
     wins: str
+    same: str
     bars: str
 
 
@@ -74,6 +78,7 @@ QUESTIONS = (
         False,
         "draws a circle {}",
         "turns tighter",
+        "turn just as tight",
         "how wide the circle is",
     ),
     Question(
@@ -83,6 +88,7 @@ QUESTIONS = (
         True,
         "glides about {}",
         "glides further",
+        "glide just as far",
         "how far it glides",
     ),
     Question(
@@ -92,6 +98,7 @@ QUESTIONS = (
         True,
         "lets the weight shift {} before the boot tips by 1°",
         "is steadier",
+        "are just as steady",
         "how far the weight can shift",
     ),
     Question(
@@ -101,6 +108,7 @@ QUESTIONS = (
         True,
         "sinks in {}",
         "sinks in deeper",
+        "sink in just as deep",
         "how deep it sinks in",
     ),
     Question(
@@ -110,6 +118,7 @@ QUESTIONS = (
         True,
         "has {} on the ice",
         "has more steel on the ice",
+        "have just as much steel on the ice",
         "how much steel is on the ice",
     ),
 )
@@ -162,7 +171,7 @@ def reason(question: Question, a: Blade, b: Blade, mass_kg: float = MASS_KG) -> 
     """Say why, from the numbers of these two blades."""
     right = winner(question, a, b, mass_kg)
     if right == "both the same":
-        return f"{_why_same(question, a, b)} Nobody would feel so small a difference."
+        return f"{_why_same(question, a, b)} Nobody would feel a difference that small."
     best, other = (a, b) if right == "blade A" else (b, a)
     if question.key == "turn":
         return "Tipped just as far, the rounder curve turns tighter, whatever the groove."
@@ -174,17 +183,22 @@ def reason(question: Question, a: Blade, b: Blade, mass_kg: float = MASS_KG) -> 
         return _why_further(best, other, mass_kg)
     if question.key == "bite":
         rounder = not flatter and best.rocker != other.rocker
-        causes = ["the deeper groove"] * deeper_groove + ["the rounder curve, with less steel"] * rounder
+        less = "its curve is rounder, so less steel carries the skater"
+        causes = ["its groove is deeper"] * deeper_groove + [less] * rounder
     else:
-        sinks = ["the deeper groove, which sinks in further"] * deeper_groove
-        causes = ["the flatter curve"] * flatter + sinks
-    return f"It is {' and '.join(causes)}." if causes else ""
+        sinks = ["its groove is deeper, so it sinks in further"] * deeper_groove
+        causes = ["its curve is flatter"] * flatter + sinks
+    return f"{capital(' and '.join(causes))}." if causes else ""
 
 
 def _why_same(question: Question, a: Blade, b: Blade) -> str:
     if a.rocker == b.rocker and question.key in ("turn", "steady"):
         return "Both have the same curve from heel to toe, and that decides it, not the groove."
-    return "What one gains from its curve it loses to its groove, or the change is small."
+    if a.rocker == b.rocker:
+        return "Only the groove differs, and here that changes next to nothing."
+    if a.hollow == b.hollow:
+        return "Only the curve differs, and here that changes next to nothing."
+    return "Curve and groove both differ, but here the one makes up for the other."
 
 
 def _why_further(best: Blade, other: Blade, mass_kg: float) -> str:
@@ -192,7 +206,7 @@ def _why_further(best: Blade, other: Blade, mass_kg: float) -> str:
     here, there = (solve_friction(blade, stance, Ice(ICE_C), QUIZ_SPEED_M_S) for blade in (best, other))
     plough, film = there.plough - here.plough, there.film - here.film
     if plough >= film:
-        why = "It ploughs a smaller groove into the ice, and that costs less speed."
+        why = "It presses a smaller track into the ice, and that costs less speed."
     else:
         why = "Its steel rubs less on the film of water under it, and that costs less speed."
     return f"{why} Real ice and air stop both sooner; it is the difference that counts."
@@ -243,7 +257,7 @@ def asked(question: Question, units: Units = UNITS, plain: bool = False) -> str:
             f"On one foot from {units.say('speed', QUIZ_SPEED_M_S)} to {units.say('speed', 1.0)}, slowed by "
             "the ice alone, which gets further?"
         ),
-        "steady": "On which may the weight shift further before the boot tips?",
+        "steady": "On which can the weight shift further before the boot tips?",
         "bite": "Gliding on one foot, which edge sinks in deeper?",
         "steel": "Gliding on one foot, which has more of its length on the ice?",
     }[question.key]

@@ -11,7 +11,7 @@ from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.lesson import CHOSEN, YOUNG, Fact, Lesson, Said
 from bladelab.show.clinic.pictures import SMALL_LETTERS
-from bladelab.show.clinic.questions import draw_both
+from bladelab.show.clinic.questions import draw_pair
 from bladelab.show.clinic.quiz import (
     QUESTIONS,
     Question,
@@ -74,7 +74,7 @@ class QuizSlide(Slide):
             return Words(self.question.text, ask, notes)
         why = reason(self.question, a, b, self.mass_kg)
         same = right == "both the same"
-        title = f"Both the same: {self.question.text}" if same else f"{capital(right)} {self.question.wins}"
+        title = f"Both {self.question.same}" if same else f"{capital(right)} {self.question.wins}"
         return Words(title, why, (f"Say: {why}",))
 
 
@@ -96,18 +96,14 @@ def _lesson(slide: QuizSlide) -> Lesson:
     ]
 
     def draw_question(figure: Figure | SubFigure, said: Said) -> None:
-        draw_both(
-            figure,
-            {name: blade.rocker for name, blade in blades.items()},
-            {n: f": curve {said[f'radius_{n.lower()}']}\ngroove {said[f'hollow_{n.lower()}']}" for n in "AB"},
-        )
+        draw_pair(figure, blades, said)
 
     if not slide.answered:
         return Lesson(tuple(facts), draw_question)
     values = {name: measure(slide.question.key, blade, slide.mass_kg) for name, blade in blades.items()}
     likes = {name: said_plainly(slide.question, value) for name, value in values.items()}
     for name, value in values.items():
-        meaning = f"blade {name} {slide.question.said.format('this')}"
+        meaning = f"blade {name}, {slide.question.bars}"
         amount = 2 * value if slide.question.key == "turn" else value
         facts.append(
             Fact(f"value_{name.lower()}", slide.question.quantity, amount, meaning, like=likes[name])

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure, SubFigure
 
 from bladelab._errors import InputError
 from bladelab.show.clinic.lesson import Lesson
-from bladelab.show.clinic.page import ASKS, OPENS, TELLS, Box, Layout, fit
+from bladelab.show.clinic.page import Box, Layout, fit, layout_for
 from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.words import Words
 from bladelab.show.wording.glossary import explained
@@ -24,8 +24,6 @@ from bladelab.show.wording.words import CAUTIONS, articles
 _UNPRINTABLE = re.compile("[^\t\n\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 EDITABLE = ("title", "sentence", "notes")
-#: The layouts of each kind of slide: without and with words to explain.
-_LAYOUTS = {"opens": OPENS, "asks": ASKS, "tells": TELLS}
 
 SomeSlide = TypeVar("SomeSlide", bound="Slide")
 
@@ -124,8 +122,8 @@ class Slide(ABC):
 
     @property
     def layout(self) -> Layout:
-        """Where its parts are: the picture is higher if there are no words to explain."""
-        return _LAYOUTS[self.kind][bool(self.words)]
+        """Where its parts are: the picture is as high as its texts allow."""
+        return layout_for(self.kind, self.title, self.sentence, bool(self.words))
 
     @property
     def texts(self) -> tuple[tuple[str, Box], ...]:

@@ -28,11 +28,11 @@ _DRAWN_SHARE = 0.07
 def _in_words(percent: float) -> Like:
     """What is left, for young players."""
     steps = (
-        (90, "nearly all of it"),
-        (60, "most of it"),
-        (40, "about half of it"),
-        (15, "a little of it"),
-        (_NOTHING, "hardly any of it"),
+        (90, "nearly all"),
+        (60, "most"),
+        (40, "about half"),
+        (15, "only a little"),
+        (_NOTHING, "hardly any"),
     )
     return Like(
         next((words for least, words in steps if percent >= least), "nothing"), "our own words for it"
@@ -63,7 +63,9 @@ def which_goes_first(examples: Examples) -> Lesson:
             pen.write(axes, 0.22 * width, 3.7 * high, words, fontweight="bold")
             pen.write(axes, -0.16 * width, -0.6 * high, "ice", fontsize=SMALL_LETTERS)
             if edge:
-                pen.write(axes, 0.4 * width, -0.6 * high, "rounder than life", fontsize=SMALL_LETTERS)
+                pen.small_print(axes, 0.4 * width, -0.6 * high, "roundness exaggerated")
+            else:
+                pen.write(axes, 0.35 * width, -0.6 * high, "seen from the end", fontsize=SMALL_LETTERS)
 
     return Lesson((), draw)
 
@@ -83,13 +85,12 @@ def sharp_and_dull(examples: Examples) -> Lesson:
     hold_left = max(100 * dull.hold_deg / sharp.hold_deg, 0.0)
     facts = (
         Fact("edge", "fine depth", DULL_MM, "radius of the dull edge", CHOSEN, like=thickness(DULL_MM)),
-        Fact("hollow_a", "hollow", examples.hollow_a_mm, "radius of hollow of blade A", CHOSEN),
         *(
             Fact(
                 f"{what}_left",
                 "percent",
                 left,
-                f"{what} of the dull edge in a stride push, of the sharp one's",
+                f"share of blade A's {what} in a stride push that the dull edge keeps",
                 like=_in_words(left),
             )
             for what, left in (("bite", bite_left), ("hold", hold_left))
@@ -120,10 +121,10 @@ def sharp_and_dull(examples: Examples) -> Lesson:
         axes = stage(figure, 0.33, 0.0, 0.67, 1.0, **limits)
         names = stage(figure, 0.0, 0.0, 0.33, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
-        pen.write(axes, 63, 2.8, "what a dull edge keeps in a push")
+        pen.write(axes, 63, 2.78, pen.folded(said["header"], 34), fontsize=SMALL_LETTERS)
         for y, name, words in (
             (1.6, "bite_left", "how deep it sinks in"),
-            (0.2, "hold_left", "how well it holds"),
+            (0.2, "hold_left", "how well it grips"),
         ):
             value = bite_left if name == "bite_left" else hold_left
             pen.bar(axes, y, 100.0, 0.7, facecolor="none", edgecolor=INK, linewidth=2, linestyle=(0, (3, 3)))
@@ -131,7 +132,8 @@ def sharp_and_dull(examples: Examples) -> Lesson:
             pen.write(axes, 102, y, pen.folded(said[f"{name}_said"], 10), ha="left", fontweight="bold")
             pen.write(names, 0.0, y, words, ha="left", fontsize=SMALL_LETTERS)
 
-    words = {
+    words: dict[str, str | tuple[str, str]] = {
+        "header": ("what an edge rounded by {edge} keeps in a push", "what a dull edge keeps in a push"),
         "bite_left_said": "{bite_left}",
         "hold_left_said": "{hold_left}" if hold_left >= _NOTHING else "nothing",
     }

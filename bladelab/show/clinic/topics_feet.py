@@ -21,6 +21,8 @@ from bladelab.show.clinic.stage import stage
 _SHIFT_SHARE = 1 / 7
 #: How far a boot tips in the pictures: a true angle would not be seen.
 _TIP_DRAWN_DEG = 12.0
+#: Where the blade touches the ice then, right of the middle of its picture.
+_UNDER = 70.0
 #: Steadiness is told by the shift of weight that tips the boot so far.
 _SMALL_TIP_DEG = 1.0
 
@@ -79,9 +81,10 @@ def where_you_stand(examples: Examples) -> Lesson:
         for name, left in (("A", 0.0), ("B", 0.52)):
             axes = skate_stage(figure, left, 0.48, 60)
             tip = pitch[name][1] * larger
-            heel = skate.draw_skate(axes, name, tip, at=70)
-            pen.draw_arrow(axes, (205, 300), (205, 190), color=QUIET, linewidth=6)
-            pen.write(axes, 196, 325, "weight", fontsize=SMALL_LETTERS)
+            heel = skate.draw_skate(axes, name, tip, at=_UNDER)
+            # The ice is right below the weight.
+            pen.draw_arrow(axes, (_UNDER, 330), (_UNDER, 165), color=QUIET, linewidth=6)
+            pen.write(axes, _UNDER + 15, 290, "weight", ha="left", fontsize=SMALL_LETTERS)
             # How high the heel is over the ice.
             beside = heel[0] - 14
             pen.draw_bracket(axes, (beside, 0), (beside, heel[1]), (12, 0))
@@ -151,7 +154,11 @@ def turn_or_steady(examples: Examples) -> Lesson:
         "short": short,
         "long": long,
         "turn_short": f"{{turn_{short.lower()}}}",
-        "shift_for": ("weight shift that tips the boot {small_tip}", "weight shift before the boot tips"),
+        "shift_for": (
+            "weight shift that tips the boot {small_tip}",
+            "how far your weight can move before the boot tips",
+        ),
+        **{f"bar_{n.lower()}": (f"{{steady_{n.lower()}}}", "") for n in "AB"},
         **{f"width_{n.lower()}": (f"\n{{turn_{n.lower()}}} across", "'s circle") for n in "AB"},
     }
 
@@ -188,11 +195,11 @@ def turn_or_steady(examples: Examples) -> Lesson:
         pen.write(axes, beside, 1.2 * widest, "dotted:", ha="left", fontsize=SMALL_LETTERS)
         pen.write(axes, beside, 0.95 * widest, "face-off circle", ha="left", fontsize=SMALL_LETTERS)
         right = stage(figure, 0.57, 0.0, 0.43, 1.0, xlim=(0, max(steady.values()) * 1.05), ylim=(-0.3, 3.5))
-        pen.write(right, 0, 3.05, pen.folded(said["shift_for"], 24), ha="left", fontsize=SMALL_LETTERS)
+        pen.write(right, 0, 3.05, pen.folded(said["shift_for"], 25), ha="left", fontsize=SMALL_LETTERS)
         for name, y in (("A", 1.75), ("B", 0.35)):
             pen.draw_bar(right, y, steady[name], name, height=0.55)
             word = ", steadier" if name == long else ""
             pen.blade_name(right, 0, y + 0.52, name, word, ha="left", fontsize=SMALL_LETTERS)
-            pen.write(right, steady[name] / 2, y, said[f"steady_{name.lower()}"])
+            pen.write(right, steady[name] / 2, y, said[f"bar_{name.lower()}"])
 
     return Lesson(facts, draw, words, cautions=("first",))

@@ -58,7 +58,7 @@ def one_change(examples: Examples) -> Lesson:
         axes = stage(figure, 0.32, 0.0, 0.68, 1.0, **limits)
         names = stage(figure, 0.0, 0.0, 0.32, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)
-        pen.write(axes, (left + right) / 2, 2.8, "how deep the edges sink in, from blade A")
+        pen.write(axes, (left + right) / 2, 2.8, "edges sink in, compared with blade A")
         for y, name, words in (
             (2, "only_rocker", "new curve alone"),
             (1, "only_hollow", "new groove alone"),
@@ -176,25 +176,23 @@ def how_we_know(examples: Examples) -> Lesson:
         span, where, cited = computed[name], case.case, _cited(case)
         mu = span.drop_test
         facts += [
-            Fact(f"least_{name}", "friction", span.low, f"the least on the ices held possible, {where}"),
-            Fact(f"most_{name}", "friction", span.high, f"the most on the ices held possible, {where}"),
-            Fact(f"measured_{name}", "friction", case.mu, f"measured friction, {where}", cited),
-            Fact(f"computed_{name}", "friction", mu, f"computed friction, {where}; assumed: {case.assumed}"),
             Fact(
-                f"measured_{name}_share",
+                f"measured_{name}",
                 "share",
                 100 * case.mu,
-                f"measured, share of the weight, {where}",
+                f"measured friction, share of the weight, {where}",
                 cited,
                 pucks_weigh(case.mu * examples.mass_kg),
             ),
             Fact(
-                f"computed_{name}_share",
+                f"computed_{name}",
                 "share",
                 100 * mu,
-                f"computed, share of the weight, {where}",
+                f"computed friction, share of the weight, {where}; assumed: {case.assumed}",
                 like=pucks_weigh(mu * examples.mass_kg),
             ),
+            Fact(f"least_{name}", "share", 100 * span.low, f"the least on the ices held possible, {where}"),
+            Fact(f"most_{name}", "share", 100 * span.high, f"the most on the ices held possible, {where}"),
             Fact(
                 f"off_{name}",
                 "percent",
@@ -206,7 +204,7 @@ def how_we_know(examples: Examples) -> Lesson:
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
         top = max(*(span.drop_test for span in computed.values()), *(case.mu for case in cases.values()))
-        axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 1.8), ylim=(-0.55, 4.3))
+        axes = stage(figure, 0.27, 0.0, 0.73, 1.0, xlim=(0, top * 2.0), ylim=(-0.55, 4.3))
         names = stage(figure, 0.0, 0.0, 0.27, 1.0, xlim=(0, 1), ylim=(-0.55, 4.3))
         pen.write(axes, 0, 4.0, said["header"], ha="left")
         for y, name, words in ((2.6, "hockey", "hockey blade"), (0.45, "speed", "speed skate")):
@@ -217,12 +215,15 @@ def how_we_know(examples: Examples) -> Lesson:
             ):
                 colour = QUIET if kind == "measured" else ICE
                 pen.bar(axes, y + shift, value, 0.66, facecolor=colour, edgecolor=INK, linewidth=2)
-                text = f"{said[f'{kind}_{name}_share']} {kind}"
+                text = f"{kind}: {said[f'{kind}_{name}']}"
                 pen.write(axes, value + 0.015 * top, y + shift, text, ha="left", fontsize=SMALL_LETTERS)
 
     words: dict[str, str | tuple[str, str]] = {
         "low_or_high": "too low" if low else "too high",
-        "header": ("slowed by the ice: share of the weight", "the ice slows our skater by the weight of"),
+        "header": (
+            "slowed by the ice: share of the weight",
+            "the ice pulls you back like the weight of",
+        ),
     }
     return Lesson(tuple(facts), draw, words)
 

@@ -154,8 +154,8 @@ def stepped_and_blended(examples: Examples) -> Lesson:
         butt = {"solid_capstyle": "butt", "solid_joinstyle": "miter"}
         pen.line(axes, x, stepped.radius_mm(x), color=STEEL, linewidth=18, **butt)
         pen.line(axes, x, blended.radius_mm(x), color=INK, linewidth=5)
-        pen.write(axes, -half * 1.04, high, said["radius_heel"], ha="right", fontweight="bold")
-        pen.write(axes, half * 1.04, low, said["radius_toe"], ha="left", fontweight="bold")
+        pen.write(axes, -half * 1.04, high, f"curve\n{said['radius_heel']}", ha="right", fontweight="bold")
+        pen.write(axes, half * 1.04, low, f"curve\n{said['radius_toe']}", ha="left", fontweight="bold")
         pen.write(axes, -half * 0.5, high + 0.22 * span, "flatter at the heel")
         pen.write(axes, half * 0.5, low - 0.22 * span, "rounder at the toe")
         pen.line(axes, [half * 0.25, half * 0.37], [high] * 2, color=STEEL, linewidth=18, **butt)
@@ -241,9 +241,20 @@ def what_the_hollow_does(examples: Examples) -> Lesson:
             beside = at + 1.08 * width
             pen.draw_bracket(axes, (beside, 0), (beside, -bites[name]), (-0.04 * width, 0))
             look = {"ha": "left", "va": "bottom", "fontsize": SMALL_LETTERS}
-            label = pen.folded(said[f"bite_{word}"], 14)
+            label = pen.folded(said[f"bite_{word}_said"], 14)
             pen.write(axes, beside + 0.06 * width, 0.08 * unit, label, **look)
         pen.write(axes, -0.22 * width, 0.4 * unit, "ice", fontsize=SMALL_LETTERS)
         pen.exaggerated(axes, left + 0.03 * width, low + 0.05 * unit, ha="left", va="bottom")
 
-    return Lesson(facts, draw, {"deep": deep, "shallow": shallow})
+    like = {name: everyday.thickness(bite) for name, bite in bites.items()}
+    words: dict[str, str | tuple[str, str]] = {
+        "deep": deep,
+        "shallow": shallow,
+        "bite_deep_said": "{bite_deep}",
+        # The same comparison for both would tell nothing.
+        "bite_shallow_said": (
+            "{bite_shallow}",
+            "a little less" if like[deep] == like[shallow] else "{bite_shallow}",
+        ),
+    }
+    return Lesson(facts, draw, words)

@@ -25,12 +25,12 @@ ABOUT_THE_BLADE = {
     "rocker": Wording(
         ask="How much of your blade touches the ice when you stand still?",
         choices="Hands up: all of it, half of it, or less?",
-        prompt="Hold a blade with its guard off against a flat table, edge down: where does it touch?",
+        prompt="Stand a skate on a flat table and look under it from the side: where does it touch?",
         talk="The circle is drawn to scale with the blade at the bottom. A larger circle means a flatter "
         "blade. The height of the edge on the right is exaggerated so that you can see its curve.",
         young=(
             "Your blade is a piece of a big circle",
-            "It is cut from a circle {across_a}; only a stretch {length_a} touches the ice.",
+            "That circle is {across_a}; the part that touches the ice is {length_a}.",
         ),
         adults=(
             "The rocker is a small piece of a big circle",
@@ -57,20 +57,21 @@ ABOUT_THE_BLADE = {
         ),
         coaches=(
             "Stepped or blended: at most {gap} apart",
-            "From {radius_heel} to {radius_toe}, stepped at one spot or blended little by little over "
-            "{blend}: the edges are at most {gap} apart.",
+            "From {radius_heel} at the heel to {radius_toe} at the toe: stepped changes at one spot, "
+            "blended little by little over {blend}.",
         ),
     ),
     "hollow": Wording(
         ask="Gliding on one foot: which blade's edges sink in deeper?",
         choices="Hands up: blade A, blade B, or both the same?",
-        prompt="Run a fingernail (never the finger) across an edge: what do you feel?",
+        prompt="Hold a skate up to a lamp yourself and let everyone look along the bottom: who sees the "
+        "groove?",
         talk="Both grooves are shown on the same rocker, so only the hollow differs. A small radius of "
         "hollow is a deep groove. In measurements, friction went up as the radius of hollow went down "
         "({hollow_study}); a study of oxygen use found no difference between hollows ({oxygen_study}).",
         young=(
             "A deeper groove sinks in deeper",
-            "The groove is called the hollow: blade {deep}'s edges sink in {bite_deep}.",
+            "Blade {deep}'s edges sink in {bite_deep}, blade {shallow}'s {bite_shallow_said}.",
         ),
         adults=(
             "A deeper groove bites deeper",
@@ -88,22 +89,23 @@ ABOUT_THE_BLADE = {
         choices="Hands up: how deep it sinks in, or how well it grips?",
         prompt="Feel the edge of a table and the rim of a cup: which would hold better in clay?",
         talk="No published edge radius of a skate blade is known to us: {edge} is our own choice. Every "
-        "groove loses about as much hold for the same rounding, so a deeper one lasts longer only because "
+        "groove loses about as much grip for the same rounding, so a deeper one lasts longer only because "
         "it has more to lose. Where an edge slips, look along it under a lamp before you order a deeper "
         "groove: a sharp edge shows no line of light (common practice; no source).",
         young=(
-            "A dull edge slips first",
-            "It sinks in nearly as deep as a sharp one, and still lets go when you push.",
+            "The grip goes first",
+            "A dull edge sinks in nearly as deep as a sharp one, but when you push it keeps {hold_left_said} "
+            "of its grip.",
         ),
         adults=(
             "A dull edge bites, and still lets go",
-            "An edge rounded by {edge} sinks in {bite_left_said} as deep as a sharp one; of its hold in "
+            "An edge rounded by {edge} sinks in {bite_left_said} as deep as a sharp one; of its grip in "
             "a push, {hold_left_said} is left.",
         ),
         coaches=(
-            "Sharpen before you go deeper",
-            "In a push the hold is gone at edges rounded by {gone_deep} in a {hollow_deep} groove and "
-            "{gone_shallow} in {hollow_shallow}: neither forgives much.",
+            "A fresh edge before a deeper groove",
+            "In a push the grip is gone once edges are rounded by {gone_deep} in a {hollow_deep} groove, "
+            "by {gone_shallow} in {hollow_shallow}.",
         ),
     ),
     "steel": Wording(
@@ -130,11 +132,11 @@ ABOUT_THE_BLADE = {
         choices="Hands up: blade A, blade B, or both the same?",
         prompt="Stand up and rock from heel to toe: when do you feel steady?",
         talk="A curved blade rolls under your weight until the ice is right below it. A shorter radius "
-        "rolls further for the same shift. Move the balance point along the blade and the whole picture "
+        "rolls further for the same shift. Where the balance point is moved forward or back, all of this "
         "moves with it.",
         young=(
             "The rounder blade tips you further",
-            "Blade {short} tips as if {tip_short} were under your heel, blade {long} {tip_long}.",
+            "Blade {short} tips you as if you had {tip_short} under your heel, blade {long} {tip_long}.",
         ),
         adults=(
             "Shift your weight and the boot tips",

@@ -17,8 +17,8 @@ ABOUT_CARE = {
         ),
         adults=(
             "Change one thing at a time",
-            "How deep the edges sink in: {only_rocker} with the new curve alone, {only_hollow} with the new "
-            "groove alone, {both} with both.",
+            "How deep the edges sink in changes by {only_rocker} with the new curve alone, {only_hollow} "
+            "with the new groove alone, {both} with both.",
         ),
         coaches=(
             "Change two things and you won't know which did it",
@@ -27,7 +27,7 @@ ABOUT_CARE = {
         ),
     ),
     "season": Wording(
-        ask="A season of fresh grooves, never ground back to its shape: does the curve stay?",
+        ask="Sharpened all season, never ground back to its shape: does the curve stay?",
         choices="Hands up: it stays, or it drifts away?",
         prompt="When was your blade last ground back to its shape, not just sharpened?",
         talk="Each sharpening takes off a little steel, and not the same everywhere, so the curve drifts. "
@@ -48,7 +48,7 @@ ABOUT_CARE = {
     ),
     "know": Wording(
         ask="How would you measure how slippery a blade is?",
-        choices="Talk it over with your neighbor: what would you need?",
+        choices="Talk it over in pairs: what would you need?",
         prompt="Who glides furthest from the same push? Would it be the same again tomorrow?",
         talk="Everything here is computed from shapes, the hardness that a dropped ball finds in ice and a "
         "film of meltwater, with no number fitted. Compared with measurements on a sled with hockey blades "
@@ -59,18 +59,17 @@ ABOUT_CARE = {
         "skater. Skate it to find out.",
         young=(
             "How do we know?",
-            "A computer worked this out and tests checked it: it knows which blade is better, not exactly by "
-            "how much.",
+            "The computer came out {low_or_high} here: trust which blade does more, not exactly how much.",
         ),
         adults=(
             "How we know, and how far to trust it",
-            "Measured, the ice slows a hockey blade by {measured_hockey_share} of the weight on it, computed "
-            "by {computed_hockey_share}: trust differences.",
+            "Measured, the ice slows a hockey blade by {measured_hockey} of the weight on it; we compute "
+            "{computed_hockey}: trust differences, not single numbers.",
         ),
         coaches=(
             "How we know: good for differences, not for absolutes",
-            "How much the ice slows a hockey blade (friction): computed {computed_hockey}, between "
-            "{least_hockey} and {most_hockey}; measured {measured_hockey}: compare, then try.",
+            "The ice slows a hockey blade by {measured_hockey} of the weight on it; we compute "
+            "{computed_hockey}, or up to {most_hockey} on other ice we can't rule out.",
         ),
     ),
     "safety": Wording(

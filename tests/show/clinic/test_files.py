@@ -6,7 +6,7 @@ import re
 import shutil
 import subprocess
 import zipfile
-from functools import cache
+from functools import cache, partial
 from xml.etree import ElementTree
 
 import numpy as np
@@ -19,12 +19,13 @@ from pptx.util import Inches
 
 from bladelab.show.canvas.style import style_context
 from bladelab.show.canvas.text_lines import text_width_in, wrap
+from bladelab.show.clinic import handout as handouts
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.drawing import picture as draw_picture
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.handout import PAPER_IN, draw_handout, write_handout
 from bladelab.show.clinic.lesson import AUDIENCES
-from bladelab.show.clinic.page import ASKS, NUMBER, OPENS, PAGE_IN, SMALLEST_PT, TELLS
+from bladelab.show.clinic.page import NUMBER, OPENS, PAGE_IN, asks, tells
 from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.powerpoint import write_pptx
 from tests.screenshots import kept
@@ -55,12 +56,26 @@ def pptx(made):
 
 
 @pytest.fixture(scope="module")
-def handout(made):
-    """The pages of the handout, laid out."""
-    pages = draw_handout(made)
+def printed(made):
+    """The pages of the handout, laid out, and the pictures on them."""
+    pictures = []
+
+    def noted(*what):
+        pictures.append(draw_picture(*what))
+        return pictures[-1]
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(handouts, "picture", noted)
+        pages = draw_handout(made)
     for page in pages:
         page.draw_without_rendering()
-    return pages
+    return pages, pictures
+
+
+@pytest.fixture(scope="module")
+def handout(printed):
+    """The pages of the handout, laid out."""
+    return printed[0]
 
 
 @pytest.fixture(scope="module")
@@ -151,14 +166,18 @@ def test_text_boxes_fit(made, pptx):
             assert len(lines) * size * 1.2 / 72 <= shape.height / 914400 + 1e-6
 
 
-@pytest.mark.parametrize("layout", [*OPENS, *ASKS, *TELLS])
-def test_boxes_are_apart(layout):
+@pytest.mark.parametrize("with_words", [False, True])
+@pytest.mark.parametrize(
+    "layout", [tells, asks, partial(asks, 1), partial(asks, 1, 1), lambda with_words: OPENS]
+)
+def test_boxes_are_apart(layout, with_words):
+    layout = layout(with_words=with_words)
     boxes = [*layout.texts, layout.picture, NUMBER]
     for box in boxes:
         assert box.left + box.width <= PAGE_IN[0] - 0.08 and box.top + box.height <= PAGE_IN[1]
-    # A layout without words to explain has its sentence where the words would be.
+    # Without words to explain, the sentence is where the words would be.
     for one, other in itertools.combinations(boxes, 2):
-        if "line of words" in (one.name, other.name) and layout in (ASKS[0], TELLS[0]):
+        if "line of words" in (one.name, other.name) and not with_words and layout != OPENS:
             continue
         wide = min(one.left + one.width, other.left + other.width) - max(one.left, other.left)
         high = min(one.top + one.height, other.top + other.height) - max(one.top, other.top)
@@ -277,7 +296,7 @@ def test_paper_sizes():
 def test_handout_says_all(made, handout):
     texts = [text for figure in handout for text in figure.texts]
     said = " ".join(" ".join(text.get_text() for text in texts).split())
-    for slide in made.findings:
+    for slide in (made.slide("blades"), *made.findings):
         assert " ".join(slide.title.split()) in said
         assert " ".join(slide.sentence.split()) in said
     for word in ("gloves", "minimum", "slowly", "rules", "clinician", "invented", "Name and contact:"):
@@ -298,13 +317,19 @@ def test_handout_says_all(made, handout):
         assert overlaps == []
 
 
-def test_letters_in_the_handouts_pictures_are_as_large(made, handout):
-    """The smallest letters of a slide's picture, at the size at which the handout shows it."""
-    shown = [axes for figure in handout for axes in figure.axes]
-    assert len(shown) == len(made.findings)
-    for axes, slide in zip(shown, made.findings, strict=True):
+def test_letters_in_the_handouts_pictures_are_as_large(made, printed):
+    """All letters of a picture, at the size at which the handout shows it. What is small on a slide is said
+    beside the picture."""
+    pages, pictures = printed
+    shown = [axes for figure in pages for axes in figure.axes]
+    assert len(shown) == len(pictures) == len(made.findings) + 1
+    for axes, picture in zip(shown, pictures, strict=True):
         wide = axes.get_position().width * axes.figure.get_figwidth()
-        assert SMALLEST_PT * wide / slide.layout.picture.width >= 10 - 1e-9
+        letters = min(text.get_fontsize() for text in texts_of(picture))
+        assert letters * wide / picture.get_figwidth() >= 10 - 1e-9
+    beside = " ".join(text.get_text() for figure in pages for text in figure.texts)
+    for slide, said in (("rocker", "Height exaggerated"), ("stand", "Angle exaggerated")):
+        assert said.lower() in made.slide(slide).in_picture and said in beside
 
 
 def test_the_log_can_be_filled_in(handout):
@@ -315,6 +340,8 @@ def test_the_log_can_be_filled_in(handout):
     heights = [line.get_ydata() for line in page.findobj(Line2D) if line in page.artists + page.lines]
     across = sorted(one for one, other in heights if one == other)
     assert len(across) >= 10
+    foot = max(text.get_window_extent().y1 for text in page.texts if text.get_text().startswith("Words: "))
+    assert across[0] * page.bbox.height - foot < 0.5 * page.dpi, "it fills the page"
     # Ruled paper has lines 7 to 8 mm apart (common practice; no source).
     assert np.diff(across) * page.get_figheight() * 25.4 == pytest.approx(7.62, abs=0.01)
 

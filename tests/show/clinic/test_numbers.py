@@ -123,7 +123,7 @@ def expected(e):
                  **{f"steady_{n.lower()}": 1 / ((pitch(n, 0.05) - pitch(n, -0.05)) / 0.1) for n in "AB"},
                  **{f"yaw_{n.lower()}": contact(n, n, "tight turn").yaw_hold_Nm for n in "AB"},
                  **{f"rock_{n.lower()}": 10 * (pitch(n, 0.05) - pitch(n, -0.05)) / 0.1 for n in "AB"}},
-        "edges": {"edge": 0.02, "hollow_a": hollow["A"],
+        "edges": {"edge": 0.02,
                   "bite_left": 100 * pushed("A", 0.02).depth_mm / pushed("A", 0.0).depth_mm,
                   "hold_left": max(100 * pushed("A", 0.02).hold_deg / pushed("A", 0.0).hold_deg, 0.0),
                   **{f"{what}_{word}": value for word, name in (("deep", deep), ("shallow", shallow))
@@ -181,20 +181,22 @@ def test_how_we_know_is_what_the_trust_page_says():
     for key, case in zip(("speed", "hockey"), read_measured(), strict=True):
         stance = Stance(case.mass_kg * 9.81, 0.0, case.lean_deg)
         mu = solve_friction(case.blade, stance, Ice(case.temperature_C), case.speed_m_s).total
-        assert said[f"computed_{key}"].value == pytest.approx(mu, rel=1e-9)
-        assert said[f"measured_{key}"].value == case.mu
+        assert said[f"computed_{key}"].value == pytest.approx(100 * mu, rel=1e-9)
+        assert said[f"measured_{key}"].value == pytest.approx(100 * case.mu)
         assert said[f"off_{key}"].value == pytest.approx(100 * abs(mu / case.mu - 1))
         ices = [one.ice for one in possible_ices(case.temperature_C)]
         over = [solve_friction(case.blade, stance, ice, case.speed_m_s).total for ice in ices]
         ends = said[f"least_{key}"].value, said[f"most_{key}"].value
-        assert ends == pytest.approx((min(over), max(over)), rel=1e-9)
+        assert ends == pytest.approx((100 * min(over), 100 * max(over)), rel=1e-9)
         assert (
             case.source in said[f"measured_{key}"].source and "from memory" in said[f"measured_{key}"].source
         )
     (coaches,) = [slide for slide in deck("coaches", "metric", "plain").slides if slide.key == "know"]
-    assert "computed 0.0048, between 0.0048 and 0.0081; measured 0.0071" in coaches.sentence
+    said_there = "by 0.71% of the weight on it; we compute 0.48%, or up to 0.81%"
+    assert said_there in coaches.sentence
     # de Koning et al. 1992 and Federolf et al. 2008 (both from memory).
-    assert (said["measured_speed"].value, said["measured_hockey"].value) == (0.0046, 0.0071)
+    measured = said["measured_speed"].value, said["measured_hockey"].value
+    assert measured == pytest.approx((0.46, 0.71))
 
 
 @pytest.mark.parametrize("choice", ALL, ids=" ".join)

@@ -110,6 +110,10 @@ def test_every_answer_has_a_reason():
             said = reason(question, *pair(n))
             assert said.endswith(".") and len(said) > 15, (n, question.key)
             assert "nan" not in said
+            if winner(question, *pair(n)) == "both the same":
+                a, b = pair(n)
+                assert ("Only the groove" in said or "not the groove" in said) is (a.rocker == b.rocker)
+                assert ("Only the curve" in said) is (a.hollow == b.hollow)
 
 
 @pytest.mark.parametrize(("dial", "other"), [("question", QUESTIONS[1]), ("pair", 7)])

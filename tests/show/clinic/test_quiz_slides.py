@@ -3,6 +3,7 @@
 import io
 import re
 
+import numpy as np
 import pytest
 from matplotlib.figure import Figure
 from pptx import Presentation
@@ -11,11 +12,12 @@ from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
-from bladelab.show.clinic.pictures import texts_of
+from bladelab.show.clinic.pictures import COLOUR, texts_of
 from bladelab.show.clinic.powerpoint import write_pptx
 from bladelab.show.clinic.quiz import QUESTIONS, measure, pair, say, winner
 from bladelab.show.clinic.quiz_slides import COUNT, quiz_deck
 from bladelab.show.clinic.slide import units
+from bladelab.show.wording.words import capital
 from bladelab.units import SYSTEMS
 
 ROOM = Examples(mass_kg=35, length_mm=230)
@@ -45,8 +47,20 @@ def test_each_question_comes_before_its_answer(audience):
         a, b = pair(tells.number, 230)
         right = winner(tells.question, a, b, 35)
         same = right == "both the same"
-        assert tells.title.startswith("Both the same: " if same else f"Blade {right[-1]}")
-        _, texts = labels(asks)
+        assert tells.title == (
+            f"Both {tells.question.same}" if same else f"{capital(right)} {tells.question.wins}"
+        )
+        figure, texts = labels(asks)
+        for name, blade in zip("AB", (a, b), strict=True):
+            # From the side and from the end, so that the groove is seen where only the groove differs.
+            side, end = [
+                line.get_ydata()
+                for axes in figure.axes
+                for line in axes.lines
+                if line.get_color() == COLOUR[name]
+            ]
+            assert np.ptp(side) == pytest.approx(blade.rocker.height_mm(230 / 2), rel=1e-6)
+            assert np.ptp(end) == pytest.approx(blade.hollow.depth_mm, rel=1e-3)
         assert not any(tells.question.wins in text.get_text() for text in texts)
 
 

@@ -11,6 +11,7 @@ from matplotlib.colors import to_rgb
 from matplotlib.text import Text
 
 from bladelab.show.canvas.style import ICE, INK, PRESENT, QUIET, STEEL, TRIAL
+from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic.drawing import draw_page
 from bladelab.show.clinic.page import (
     CAPITAL_SHARE,
@@ -18,8 +19,9 @@ from bladelab.show.clinic.page import (
     NUMBER,
     PAGE_IN,
     SMALLEST_PT,
-    TELLS,
+    fit,
     legible_pt,
+    tells,
 )
 from bladelab.show.clinic.pictures import LETTERS, SMALL_LETTERS, SOFT, TEXT_COLOUR
 from tests.show.clinic.contrast import LINE_RATIO, TEXT_RATIO, contrast
@@ -63,17 +65,22 @@ def test_letters_of_the_page(choice):
 @pytest.mark.slow
 @pytest.mark.parametrize("choice", ALL[::10], ids=" ".join)
 def test_the_page_is_used(choice):
-    """Picture and text fill the page from the title to the bottom margin, and the picture is most of it."""
+    """Picture and text fill the page from the title to the bottom margin, and the picture is most of it. A
+    question leaves no line empty."""
     for slide in deck(*choice).slides[1:]:
         boxes = [box for text, box in slide.texts if text] + [slide.layout.picture]
         assert slide.layout.picture.height >= (0.58 if slide.kind == "tells" else 0.5) * PAGE_IN[1], slide.key
         assert max(box.top + box.height for box in boxes) == pytest.approx(FOOTER.top - 0.02), slide.key
         for above, below in itertools.pairwise(sorted(boxes, key=lambda box: box.top)):
             assert 0 < below.top - above.top - above.height < 0.15, slide.key
+        for text, box in slide.texts[:2] if slide.kind == "asks" else ():
+            size, lines = fit(text, box)
+            assert box.height * 72 - len(lines) * size * LINE_HEIGHT < size, f"{slide.key}: {text}"
 
 
 def test_letters_of_picture_and_slide_are_alike():
-    for _, sentence, _ in (layout.texts for layout in TELLS):
+    for with_words in (False, True):
+        sentence = tells(with_words).sentence
         assert (LETTERS, SMALL_LETTERS) == (sentence.largest_pt, sentence.smallest_pt)
 
 

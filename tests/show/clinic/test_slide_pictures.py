@@ -16,9 +16,9 @@ import pytest
 from matplotlib.artist import Artist
 from matplotlib.axis import Axis
 from matplotlib.backends.backend_agg import FigureCanvasAgg
-from matplotlib.colors import to_rgb, to_rgba_array
+from matplotlib.colors import to_rgb, to_rgba, to_rgba_array
 from matplotlib.figure import Figure
-from matplotlib.text import Text
+from matplotlib.text import Annotation, Text
 
 from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import style_context
@@ -171,7 +171,7 @@ def test_each_number_shown_is_a_fact(clinic):
             for fact in slide.lesson.facts:
                 notes = notes.replace(f"Numbers, {fact.source}:", "")
                 if fact.like:
-                    notes = notes.replace(f"{fact.like.words} ({fact.like.source})", "")
+                    notes = notes.replace(f", {fact.like.words} ({fact.like.source})", "")
             for study in STUDIES.values():
                 notes = notes.replace(study, "")
             shown = [text.get_text() for text in shown_texts(figure)]
@@ -182,15 +182,34 @@ def test_each_number_shown_is_a_fact(clinic):
 @pytest.mark.slow
 @every([choice for choice in ALL if choice[0] == YOUNG])
 def test_young_players_are_told_comparisons(clinic):
-    """No degrees, no per cent, and no number with three decimals on anything that children see."""
+    """No degrees, no per cent, no millimetres but those of a groove, and no number with three decimals on
+    anything that children see."""
     shown = ""
     for slide, figure in clinic.pictures:
         labels = " | ".join(text.get_text() for text in texts_of(figure))
-        assert not re.search(r"°|%|\d\.\d{3}", f"{slide.title} {slide.sentence} {labels}"), slide.key
+        told = f"{slide.title} {slide.sentence} {labels}"
+        for fact in slide.lesson.facts:
+            if fact.quantity == "hollow":
+                told = told.replace(slide.said[fact.name], "")
+        assert not re.search(r"°|%|\d\.\d{3}|\bmm\b", told), slide.key
         shown += f"{slide.sentence} {labels} ".replace("\n", " ")
         assert len(slide.sentence.split()) <= 28
+        if slide.key == "hollow":
+            assert slide.said["bite_deep_said"] != slide.said["bite_shallow_said"], "one sinks in deeper"
     for thing in ("face-off circle", "puck", "bank card", "thickness of"):
         assert thing in shown
+
+
+@pytest.mark.slow
+@every(PICTURES)
+def test_the_blade_touches_the_ice_right_below_the_weight(clinic):
+    for slide, figure in clinic.pictures:
+        for axes in figure.axes if slide.key == "stand" else ():
+            [arrow] = [text for text in axes.texts if isinstance(text, Annotation)]
+            paint = [to_rgba(colour) for colour in COLOUR.values()]
+            [blade] = [one for one in axes.patches if one.get_facecolor() in paint]
+            x, y = blade.get_xy()[np.argmin(blade.get_xy()[:, 1])]
+            assert (arrow.xy[0], 0) == pytest.approx((x, y), abs=1e-6)
 
 
 @pytest.mark.slow

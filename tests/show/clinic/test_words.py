@@ -105,6 +105,8 @@ def test_a_study_that_is_mentioned_is_named(audience):
     for key, notes in slides.items():
         headings = re.findall("^Numbers, (.*):$", notes, re.MULTILINE)
         assert len(headings) == len(set(headings)), key
+        numbers = re.findall("^- .*$", notes, re.MULTILINE)
+        assert len(numbers) == len(set(numbers)), key
         if re.search(r"\b(stud(y|ies)|measurements)\b", notes):
             assert re.search(r"(19|20)\d\d", notes), key
 
