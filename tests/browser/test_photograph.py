@@ -15,7 +15,7 @@ NOTEBOOK = "11_measure_a_blade.ipynb"
 def bring(page, panel, file):
     """Choose a file as a reader does."""
     with page.expect_file_chooser() as chooser:
-        panel.get_by_role("button", name="add a picture").click()
+        panel.get_by_role("button", name="add a picture", exact=True).click()
     chooser.value.set_files(str(file))
 
 

@@ -30,6 +30,7 @@ from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from bladelab.show.controls.dials import Dial
 from bladelab.show.panel.declare import PanelKind
 from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.file_button import FileButton
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import SYSTEMS
@@ -114,6 +115,11 @@ def click(panel: Panel, text: str) -> None:
     """Click the button of a panel that says this."""
     number = panel._spec["buttons"].index(text)
     panel._from_page(panel, {"do": "press", "button": number}, [])
+
+
+def bring(button: FileButton, *files: tuple[str, bytes]) -> None:
+    """Choose files on a button for them, as a reader does."""
+    button._from_page(button, {"names": [name for name, _ in files]}, [memoryview(one) for _, one in files])
 
 
 def position(panel: Panel, name: str, text: str) -> int:

@@ -7,33 +7,20 @@ import html
 import math
 import tempfile
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import TypedDict, TypeVar
+from typing import TypeVar
 
 import ipywidgets as widgets
 
 from bladelab._errors import InputError
 from bladelab._files import called
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
+from bladelab.show.panel.file_button import FileButton
 from bladelab.show.panel.files import download_links
 from bladelab.show.wording.units_shown import UNITS
 
 SomeWidget = TypeVar("SomeWidget")
-
-
-class UploadedFile(TypedDict):
-    """A file from the user's computer, as the widget gives it."""
-
-    name: str
-    content: memoryview
-
-
-class Uploaded(TypedDict):
-    """What the widget tells when files have arrived."""
-
-    new: tuple[UploadedFile, ...]
-
 
 # Nobody reads an answer and presses again in less.
 _WAITING_S = 0.3
@@ -98,7 +85,7 @@ def usual_hollows(otherwise: str) -> list[tuple[str, float | None]]:
     return [(otherwise, None), *((UNITS.say("hollow", mm), mm) for mm in USUAL_HOLLOWS_MM)]
 
 
-def upload(text: str, suffixes: str, take: Callable[[str, Path], object]) -> widgets.FileUpload:
+def upload(text: str, suffixes: str, take: Callable[[str, Path], object]) -> FileButton:
     """A button that brings a file from the user's computer.
 
     Parameters
@@ -110,19 +97,15 @@ def upload(text: str, suffixes: str, take: Callable[[str, Path], object]) -> wid
     take : callable
         Gets the name that the file has at home, and where its contents are until it returns.
     """
-    made = widgets.FileUpload(accept=suffixes, description=text, layout=widgets.Layout(width="auto"))
 
-    def arrived(change: Uploaded) -> None:
-        for file in change["new"]:
+    def brought(files: Sequence[tuple[str, bytes]]) -> None:
+        for name, contents in files:
             with tempfile.TemporaryDirectory() as folder:
-                path = Path(folder) / f"brought{Path(file['name']).suffix.lower()}"
-                path.write_bytes(bytes(file["content"]))
-                take(called(file["name"]), path)
-        if change["new"]:
-            made.value = ()  # else the same file could not be brought once more
+                path = Path(folder) / f"brought{Path(name).suffix.lower()}"
+                path.write_bytes(contents)
+                take(called(name), path)
 
-    made.observe(arrived, names="value")
-    return made
+    return FileButton(text, suffixes, brought)
 
 
 class Message(widgets.HTML):

@@ -11,6 +11,7 @@ from bladelab import hardness_from_drop, hardness_from_press
 from bladelab.book.card import Card
 from bladelab.show.panels.rink.crater_photo import crater_photo_panel, set_crater_example
 from bladelab.show.panels.rink.drop_test import drop_test_panel
+from tests.show import engine_checks
 from tests.show.engine_checks import assert_speaks, check_panel, click, hand, set_state
 
 SET = {"crater_across": 46, "crater_down": 37.5, "crater_size": 14, "mark_1_across": 8.4, "mark_1_down": 75}
@@ -36,9 +37,7 @@ def bring(panel, diameter_px, name="IMG_1.png"):
     grey[400:, 100:103] = grey[400:, 700:703] = 20
     file = io.BytesIO()
     Image.fromarray(grey).save(file, "PNG")
-    contents = memoryview(file.getvalue())
-    one = {"name": name, "type": "image/png", "size": len(contents), "content": contents, "last_modified": 0}
-    panel.upload.button.set_state({"value": [one]})
+    engine_checks.bring(panel.upload.button, (name, file.getvalue()))
 
 
 def own_settings(diameter_px):

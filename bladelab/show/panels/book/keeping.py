@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 
 import ipywidgets as widgets
@@ -13,9 +13,10 @@ from bladelab._errors import InputError
 from bladelab.book.bring_in import bring_in
 from bladelab.book.exchange import book_as_csv, book_as_json
 from bladelab.book.store import Book
+from bladelab.show.panel.file_button import FileButton
 from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import FOLDER, save_numbered
-from bladelab.show.panel.forms import Message, Uploaded, beside, button
+from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.skater import SKATER
 
 #: Over the buttons, where they are hidden.
@@ -33,7 +34,7 @@ class BookKeeping(widgets.VBox):
 
     Attributes
     ----------
-    upload : FileUpload
+    upload : FileButton
     codes, forgotten : Text
         Codes to change on the way in, and whom to forget.
     message : Message
@@ -43,13 +44,7 @@ class BookKeeping(widgets.VBox):
 
     def __init__(self, folder: str | Path = FOLDER) -> None:
         self._folder = Path(folder)
-        self.upload = widgets.FileUpload(
-            accept=".json,.csv",
-            multiple=True,
-            description="bring in files",
-            layout=widgets.Layout(width="auto"),
-        )
-        self.upload.observe(self._arrived, names="value")
+        self.upload = FileButton("bring in files", ".json,.csv", self._arrived, several=True)
         self.codes = widgets.Text(
             description="codes",
             placeholder="K08=K80 where K08 is taken, K08=K08 for the same skater",
@@ -121,16 +116,15 @@ class BookKeeping(widgets.VBox):
         self.forgotten.value = ""
         self._say(f"{code} is forgotten. {_REMAIN}")
 
-    def _arrived(self, change: Uploaded) -> None:
+    def _arrived(self, files: Sequence[tuple[str, bytes]]) -> None:
         told, fault = [], False
-        for file in change["new"]:
+        for name, contents in files:
             try:
-                told.append(self.take(file["name"], bytes(file["content"])).rstrip("."))
+                told.append(self.take(name, contents).rstrip("."))
             except InputError as problem:
                 told.append(str(problem))
                 fault = True
         if told:
-            self.upload.value = ()
             SKATER.load()
             self._say(". ".join(told), fault)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import TypeAlias
 
@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 
 from bladelab._errors import InputError
 from bladelab._files import PHOTO, called
-from bladelab.show.panel.forms import Message, Uploaded
+from bladelab.show.panel.file_button import FileButton
+from bladelab.show.panel.forms import Message
 from bladelab.workshop.picture_file import READABLE, read_photo
 
 #: Grey values of a picture, 0 to 255, (rows, columns).
@@ -42,25 +43,23 @@ class PhotoUpload(widgets.HBox):
 
     def __init__(self, brought: Callable[[Photograph], object], says: str = "") -> None:
         self._brought = brought
-        self.button = widgets.FileUpload(
-            accept=",".join((*READABLE, "image/jpeg", "image/png")),
-            description="add a picture",
-            tooltip=f"JPEG, PNG, WebP or BMP, up to {PHOTO.most_bytes / 1e6:.0f} MB; it is not stored",
-            layout=widgets.Layout(width="auto"),
+        self.button = FileButton(
+            "add a picture",
+            ",".join((*READABLE, "image/jpeg", "image/png")),
+            self._arrived,
+            hint=f"JPEG, PNG, WebP or BMP, up to {PHOTO.most_bytes / 1e6:.0f} MB; it is not stored",
         )
-        self.button.observe(self._arrived, names="value")
         self.line = Message().add_class("bladelab-report")
         super().__init__([self.button, self.line], layout=widgets.Layout(flex_flow="row wrap"))
         self.line.say(says)
 
-    def _arrived(self, change: Uploaded) -> None:
-        if not change["new"]:
+    def _arrived(self, files: Sequence[tuple[str, bytes]]) -> None:
+        if not files:
             return
-        file = change["new"][-1]
-        name = called(file["name"] or "picture")
-        self.button.value = ()  # else the same file could not be brought once more, and would be kept twice
+        told, contents = files[-1]
+        name = called(told or "picture")
         try:
-            photograph = Photograph(name, read_photo(bytes(file["content"]), name))
+            photograph = Photograph(name, read_photo(contents, name))
         except InputError as problem:
             self.line.say(f"{problem}.", fault=True)
             return

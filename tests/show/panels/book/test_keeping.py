@@ -13,9 +13,9 @@ from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book.keeping import BookKeeping
+from tests.show.engine_checks import bring
 
 DAY = datetime.date(2026, 11, 3)
-MODIFIED = datetime.datetime(2026, 11, 3, tzinfo=datetime.UTC)
 
 
 @pytest.fixture
@@ -31,10 +31,7 @@ def page(book_file, tmp_path):
 
 
 def arrive(page, *files):
-    page.upload.value = tuple(
-        {"name": name, "content": contents, "type": "", "size": len(contents), "last_modified": MODIFIED}
-        for name, contents in files
-    )
+    bring(page.upload, *files)
 
 
 def buttons(page):
@@ -57,7 +54,7 @@ def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, c
     monkeypatch.setenv("BLADELAB_BOOK", str(tmp_path / "new.sqlite"))
     SKATER.close()
     arrive(page, (file, written))
-    assert page.message.text == f"{file}: 4 entries added." and page.upload.value == ()
+    assert page.message.text == f"{file}: 4 entries added."
     assert SKATER.codes == ("K07", "K08")
     arrive(page, (file, written))
     assert page.message.text == f"{file}: 0 entries added, 4 known already."
@@ -79,7 +76,7 @@ def test_a_saved_blade_is_for_the_skater_whose_card_is_open(page, tmp_path):
     assert SKATER.card.trial == blade
     assert page.message.text.startswith("blade.json: 1 entry added. letter.csv: this is no exported book")
     assert "bladelab-fault" in page.message.value, "one of them is to be looked at"
-    assert page.upload.multiple, "two can be chosen at once"
+    assert page.upload._spec["several"], "two can be chosen at once"
 
 
 def test_a_file_is_put_where_it_belongs_whatever_it_is_called(page, tmp_path, monkeypatch):
