@@ -31,6 +31,9 @@ from bladelab.physics.ice import ICE_KINDS
 from bladelab.shape.blade import Blade
 from bladelab.units import SYSTEMS
 
+#: What a skater with equipment weighs, kg.
+MASS_ENDS_KG = (20.0, 200.0)
+
 
 @dataclass(frozen=True)
 class Joined:
@@ -80,7 +83,7 @@ class Circumstances:
     hardness: str | None = None
 
     def __post_init__(self) -> None:
-        number_if_known("mass_kg", self.mass_kg, "kg", 20.0, 200.0)
+        number_if_known("mass_kg", self.mass_kg, "kg", *MASS_ENDS_KG)
         number_if_known("temperature_C", self.temperature_C, "°C", -30.0, 0.0)
         number_if_known("speed_m_s", self.speed_m_s, "m/s", 0.2, 30.0)
         number_if_known("hours_per_week", self.hours_per_week, "h", 0.0, 100.0)

@@ -13,7 +13,7 @@ from bladelab._checks import checked_day, number
 from bladelab._errors import InputError
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.entry import Entry
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Sharpened
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered, Sharpened
 from bladelab.book.upkeep import HoursAllowed, hours_allowed, reprofile_on, steel_is_due, steel_plan_on
 from bladelab.workshop.compare import left_against_right
 from bladelab.workshop.gauge import GaugeReadings
@@ -41,7 +41,7 @@ class Standing:
     ends_on : date or None
         When that is used up at the pace since the steel was measured.
     sides_differ : bool or None
-        Whether the last measurements show that left and right differ.
+        Whether left and right, as last measured, differ by more than an order usually allows.
     due : tuple of str
         Keys of `DUE`, most urgent first.
     allowed : HoursAllowed
@@ -160,7 +160,8 @@ def _ends_on(steel: SteelSet, on: datetime.date) -> datetime.date | None:
 
 
 def _differ(card: Card) -> bool | None:
-    """Whether the last measurements show that left and right differ; None unless both are of one set."""
+    """Whether left and right, as last measured, differ by more than an order usually allows; None unless both
+    are of one set."""
     edges = [card.edge(side) for side in LEFT_AND_RIGHT]
     left, right = (edge and edge.measured for edge in edges)
     return None if left is None or right is None else _edges_differ(left, right)
@@ -171,7 +172,8 @@ def _edges_differ(left: Trace | GaugeReadings, right: Trace | GaugeReadings) -> 
     """Found out once: a team of 500 is gone through with every move of a slider. None for edges that share
     too little to be compared."""
     try:
-        return bool(left_against_right(left, right).stretches_mm)
+        apart = left_against_right(left, right)
+        return bool(apart.stretches_mm) and abs(apart.largest_mm) > Ordered.tolerance_mm
     except InputError:
         return None
 
@@ -226,7 +228,7 @@ def team_csv(
 
     def cells(row: Standing) -> list[str]:
         day = [one.isoformat() if one else "" for one in (row.sharpened_on, row.ground_on, row.tried_on)]
-        sides = {None: "", True: "differ", False: "no difference shown"}[row.sides_differ]
+        sides = {None: "", True: "differ", False: "alike within 0.03 mm"}[row.sides_differ]
         hours = "" if row.hours is None else f"{row.hours:.0f}"
         left = "" if row.above_least_mm is None else f"{row.above_least_mm:.2f}"
         ends = row.ends_on.isoformat() if row.ends_on else ""

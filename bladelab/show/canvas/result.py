@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import IO, TYPE_CHECKING, Protocol, TypeVar
+from typing import IO, Protocol, TypeVar
 
 import numpy as np
 from matplotlib.text import Text
@@ -16,9 +16,6 @@ from bladelab.shape.blade import Blade
 from bladelab.show.wording.words import articles
 from bladelab.workshop.gauge import GaugeReadings
 from bladelab.workshop.trace import Trace
-
-if TYPE_CHECKING:
-    from bladelab.workshop.groove import HollowReading
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,8 +38,6 @@ class Result:
         What was measured, which may go on the card: by side, or under ``""`` where the side is not known.
     edges_note : str
         How they were measured, where that is to be remembered.
-    groove : HollowReading or None
-        A hollow that was measured, which may go on the card.
     """
 
     finding: str
@@ -52,7 +47,6 @@ class Result:
     ice: str = ""
     edges: Mapping[str, Trace | GaugeReadings] = field(default_factory=dict)
     edges_note: str = ""
-    groove: HollowReading | None = None
 
     def __post_init__(self) -> None:
         # Sentences put numbers into their places; the article before one depends on how it is spoken.

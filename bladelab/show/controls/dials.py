@@ -43,10 +43,12 @@ class Dial:
         Whether the control is on view now.
     place : int
         Controls of one group come on the page by rising place, those of one place in the order declared.
+    touched : bool
+        Whether a hand ever moved it or typed in it: until then its value may be an example.
     """
 
     def __init__(self, control: Control, changed: Callable[[], None]) -> None:
-        self.control, self.shown, self.place = control, True, 0
+        self.control, self.shown, self.place, self.touched = control, True, 0, False
         self._changed = changed
         self._value: object = control.default  # type: ignore[attr-defined]
         self._edition = 0
@@ -95,7 +97,7 @@ class Dial:
         """Take a position chosen on the page, in the scale that the page had."""
         positions = self._handed_out.get(edition)
         if positions is not None and 0 <= at <= positions.last:
-            self._value = positions.value(at)
+            self._value, self.touched = positions.value(at), True
 
     def type(self, text: str) -> None:
         """Take a value typed by the user, in the units shown.
@@ -120,7 +122,7 @@ class Dial:
         slack = 0.5 * 10.0**-scale.decimals / scale.factor
         if not low - slack <= value <= high + slack:
             raise InputError(f"{name} is {text.strip()[:30]}; it must be {self._range()}")
-        self._value = min(max(value, low), high)
+        self._value, self.touched = min(max(value, low), high), True
         self.rescale()
 
     def rescale(self) -> None:

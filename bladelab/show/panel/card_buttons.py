@@ -11,7 +11,7 @@ from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Decided, Happening
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.book.tested_ice import TestedIce
-from bladelab.book.to_write import hollow_measured, measured_edges, steel_measured
+from bladelab.book.to_write import measured_edges, steel_measured
 from bladelab.shape.blade import what_differs
 from bladelab.show.canvas.result import Result
 from bladelab.show.controls.dials import Dial
@@ -78,7 +78,7 @@ def _said(dials: Mapping[str, Dial], names: list[str]) -> str:
 
 
 def to_take(result: Result | None, card: Card) -> Iterator[CardButton]:
-    """Buttons for what a panel came up with: a blade to try, edges or a hollow that were measured."""
+    """Buttons for what a panel came up with: a blade to try, or edges that were measured."""
     if result is None:
         return
     if result.makes is not None and (card.trial is None or what_differs(result.makes, card.trial)):
@@ -94,12 +94,6 @@ def to_take(result: Result | None, card: Card) -> Iterator[CardButton]:
                 yield CardButton(side, f"it is the {side} edge", write)
     elif edges and not all(_on_card(card, side, edge) for side, edge in edges.items()):
         yield CardButton("edges", "keep both edges on the card", card_writer(*measured_edges(card, edges)))
-    if result.groove is not None:
-        for side in LEFT_AND_RIGHT:
-            edge = card.edge(side)
-            if edge is None or edge.hollow_mm != result.groove.radius_mm:
-                what = hollow_measured(card, side, result.groove)
-                yield CardButton(f"hollow_{side}", f"it is the {side} hollow", card_writer(*what))
 
 
 def _on_card(card: Card, side: str, readings: Trace | GaugeReadings) -> bool:

@@ -11,7 +11,7 @@ from bladelab.show.wording.units_shown import UNITS
 
 
 def say_card(card: Card) -> str:
-    """Present and trial in words, and when it was last sharpened."""
+    """Present and trial in words, what is ordered, and when it was last sharpened."""
     edges = [card.edge(side) for side in LEFT_AND_RIGHT]
     shapes = [_say_edge(edge) for edge in edges]
     if shapes[0] == shapes[1]:
@@ -20,7 +20,7 @@ def say_card(card: Card) -> str:
         pairs = zip(LEFT_AND_RIGHT, shapes, strict=True)
         each = [f"{side} {shape or 'not known'}" for side, shape in pairs]
         words = [f"present: {'; '.join(each)}"]
-    words.append(f"trial: {say_blade(card.trial)}" if card.trial else "no trial yet")
+    words += _ahead(card)
     days = [say_day(edge.sharpened_on) if edge and edge.sharpened_on else "" for edge in edges]
     if days[0] == days[1]:
         words += [f"sharpened {days[0]}"] if days[0] else []
@@ -28,6 +28,25 @@ def say_card(card: Card) -> str:
         pairs = zip(LEFT_AND_RIGHT, days, strict=True)
         words.append(f"sharpened {', '.join(f'{side} {day}' for side, day in pairs if day)}")
     return as_sentences(words)
+
+
+def _ahead(card: Card) -> list[str]:
+    """The blade to be tried, and what is ordered and not ground yet."""
+    trial = f"trial: {say_blade(card.trial)}" if card.trial else ""
+    orders: dict[tuple[str, str], list[str]] = {}
+    for side in LEFT_AND_RIGHT:
+        edge = card.edge(side)
+        if edge and edge.order and edge.ordered_on and not edge.order_done:
+            target = "" if edge.order.target == card.trial else say_blade(edge.order.target)
+            orders.setdefault((say_day(edge.ordered_on), target), []).append(side)
+    others = []
+    for (day, target), sides in orders.items():
+        ordered = f"ordered {'' if len(sides) == 2 else f'for the {sides[0]} '}on {day}"
+        if target:
+            others.append(f"{ordered}: {target}")
+        else:
+            trial += f", {ordered}"
+    return [trial, *others] if trial or others else ["no trial yet"]
 
 
 def say_blades(card: Card) -> tuple[str, str, str]:

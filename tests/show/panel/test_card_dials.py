@@ -52,7 +52,8 @@ def test_a_panel_of_two_blades_opens_on_the_card(known):
     assert (state.mass_kg, state.temperature_C) == (62.0, -4.0)
     assert panel._bar["says"] == (
         "Present: single 9 ft, level 4 mm ahead of mid-length, hollow 1/2 in. Trial: 9, 11 and 8 ft from "
-        "heel to toe, blend 20 mm, hollow 3/8 in. Sharpened 3 November 2026."
+        "heel to toe, blend 20 mm, hollow 3/8 in. Ordered on 3 November 2026: 9, 11 and 8 ft from heel to "
+        "toe, stepped, level 5 mm ahead of mid-length, hollow 3/4 in. Sharpened 3 November 2026."
     )
     assert buttons(panel) == {} and not panel.fault
 

@@ -169,6 +169,7 @@ def test_the_match_says_what_the_library_says(keep):
     assert panel.view.match.get_xdata()[0] == pytest.approx(found.radius_mm)
     # The match by hold angle lies 2 % from the present hollow, the next one to be had 10 %.
     assert "by bite deeper in every moment; by hold angle the same in every moment" in panel.sentence_text
+    assert re.search(r"by yaw hold shallower in \d moments?, the same in \d\.", panel.sentence_text)
     said = re.search(
         r"(the nearest you can order|than the present hollow), ([\d/ ]+ in),", panel.sentence_text
     )

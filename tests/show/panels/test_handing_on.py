@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from bladelab import Blade, Hollow, Rocker
+from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.advice.single_change import single_changes
 from bladelab.book.happenings import Circumstances, Decided
 from bladelab.book.shape_now import shape_now
@@ -249,8 +249,12 @@ def test_the_season_begins_with_the_skaters_usual_hours(card):
 
 def test_a_measured_groove_becomes_the_hollow_of_its_edge(card):
     panel = groove_panel()
-    reading = panel.result.groove
-    assert reading is panel.result.reading
+    assert panel.sentence_text.startswith("This groove is an example")
+    panel.dials["depth_b_mm"].value = 0.06
+    assert not [text for text in buttons(panel) if text.endswith("hollow")], "nothing was measured yet"
+    hand(panel, "depth_a_mm", 50)
+    assert "example" not in panel.sentence_text
+    reading = panel.result.reading
     press(panel, "it is the left hollow")
     assert SKATER.card.edge("left").hollow_mm == reading.radius_mm
     assert SKATER.card.edge("right").hollow_mm == PRESENT.hollow.radius_mm, "the other edge was not measured"
@@ -300,4 +304,14 @@ def test_edges_read_by_a_gauge_can_be_laid_over_each_other(card):
     SKATER.load()
     panel.catch_up()
     assert "show no difference" in panel.result.finding
+    assert standing(SKATER.card, datetime.date.today()).sides_differ is False
+
+
+def test_edges_that_differ_by_less_than_an_order_allows_are_not_to_be_ground(card):
+    for side, spot, seed in (("left", 0.0, 1), ("right", 0.02, 2)):
+        SKATER.write(Measured("S1", side, Trace(*heights(PRESENT.rocker, seed, spot))))
+    panel = sides_panel()
+    assert panel.result.apart.stretches_mm and abs(panel.result.apart.largest_mm) < 0.03
+    assert "no reason to have anything ground" in panel.sentence_text
+    assert "Have both ground" not in panel.sentence_text
     assert standing(SKATER.card, datetime.date.today()).sides_differ is False

@@ -226,7 +226,9 @@ def claim(matches: list[Match], rockers: dict[str, Rocker], present: Hollow) -> 
             parts.append(f"by {said} {verdicts[0]} in every moment")
         else:
             kinds = [kind for kind in ("shallower", "the same", "deeper") if kind in verdicts]
-            parts.append(f"by {said} {', '.join(f'{verdicts.count(kind)} {kind}' for kind in kinds)}")
+            counts = [f"{kind} in {verdicts.count(kind)}" for kind in kinds]
+            counts[0] += f" moment{'s' * (verdicts.count(kinds[0]) != 1)}"
+            parts.append(f"by {said} {', '.join(counts)}")
     return f"The hollow to order to keep things as they are: {'; '.join(parts)}."
 
 

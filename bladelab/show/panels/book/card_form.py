@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -13,7 +14,7 @@ from bladelab._cells import number_of
 from bladelab._errors import InputError
 from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card, SteelSet
-from bladelab.book.happenings import Circumstances, Happening, Joined
+from bladelab.book.happenings import MASS_ENDS_KG, Circumstances, Happening, Joined
 from bladelab.book.plan_happenings import NextDate
 from bladelab.book.steel_happenings import (
     LEFT_AND_RIGHT,
@@ -34,8 +35,14 @@ _BOTH = "both"
 _SAME_HOLLOW = "as it was"
 
 
-def _number(fields: Mapping[str, object], name: str, quantity: str = "number") -> float | None:
-    """The number in a field, kept in internal units; None where the field is empty."""
+def _number(
+    fields: Mapping[str, object],
+    name: str,
+    quantity: str = "number",
+    ends: tuple[float, float] = (-math.inf, math.inf),
+) -> float | None:
+    """The number in a field, kept in internal units; None where the field is empty. `ends`, in internal
+    units, are for what is typed in other units than a message of the book would name."""
     text = str(fields[name]).strip()
     if not text:
         return None
@@ -43,7 +50,29 @@ def _number(fields: Mapping[str, object], name: str, quantity: str = "number") -
         shown = number_of(text.replace(",", "."), ".", 1e4)
     except InputError as problem:
         raise InputError(f"{name} {problem}") from None
-    return float(UNITS.scale(quantity).kept(shown))
+    kept = float(UNITS.scale(quantity).kept(shown))
+    if not ends[0] <= kept <= ends[1]:
+        low, high = (UNITS.say(quantity, end) for end in ends)
+        raise InputError(
+            f"{name} is {text} {UNITS.unit(quantity)}; it must be at least {low} and at most {high}"
+        )
+    return kept
+
+
+#: What the book calls the numbers of the form.
+_IN_THE_BOOK = {
+    "height_mm": "height",
+    "least_mm": "minimum",
+    "taken_mm": "steel taken",
+    "tolerance_mm": "tolerance",
+    "hours_per_week": "hours a week",
+}
+
+
+def _in_words_of_the_form(problem: str) -> str:
+    for name, words in _IN_THE_BOOK.items():
+        problem = problem.replace(name, words)
+    return problem
 
 
 def _sides(fields: Mapping[str, object]) -> tuple[str, ...]:
@@ -83,7 +112,8 @@ def _measured(_: Card, fields: Mapping[str, Any]) -> Happening:
 
 def _skater(_: Card, fields: Mapping[str, object]) -> Happening:
     found = Circumstances(
-        mass_kg=_number(fields, "weight", "mass"), hours_per_week=_number(fields, "hours a week")
+        mass_kg=_number(fields, "weight", "mass", MASS_ENDS_KG),
+        hours_per_week=_number(fields, "hours a week"),
     )
     if found == Circumstances():
         raise InputError("weight and hours a week are both empty; at least one must be filled in")
@@ -162,7 +192,7 @@ class CardForm(widgets.VBox):
             news = self._put_on_first(card, what)
             SKATER.write(*news, on=day, by=self.by.value.strip(), note=self.note.value.strip())
         except InputError as problem:
-            self.message.say(f"Not written: {problem}.", fault=True)
+            self.message.say(f"Not written: {_in_words_of_the_form(str(problem))}.", fault=True)
             return
         self.message.say(f"Written on {card.skater}'s card, {say_day(day)}: {said_of(what)}")
         for name in ("steel taken", "height", "minimum", "weight", "hours a week"):

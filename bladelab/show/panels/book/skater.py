@@ -58,6 +58,10 @@ KINDS_SHOWN: tuple[tuple[str, tuple[type, ...]], ...] = (
     ("complaint", (Complained,)),
     ("tested on the ice", (IceTested, GlideMeasured, Timed, Preferred)),
 )
+_BEGIN = (
+    "To begin, write below which steel is on, its height and the maker's minimum, and what the skater "
+    "weighs; then measure both edges (notebooks 11 and 12)."
+)
 #: The codes of the invented team, whose book is read only when one of them is shown.
 INVENTED = tuple(f"N{number:02d}" for number in range(1, 19))
 #: A pace is told as a month only as far ahead as this.
@@ -90,10 +94,15 @@ def skater_answer(state: SimpleNamespace) -> OneSkater:
         as_sentences(_since(row, on)),
         newest_on_ice(card),
     ]
-    lines.append(f"Next: {'; '.join(due)}." if due else "Nothing is due.")
+    if due:
+        said, following = things, f"Next: {'; '.join(due)}."
+    elif card.steel:
+        said, following = "nothing is due", "Nothing is due."
+    else:
+        said, following = "no steel on the card yet", _BEGIN
     return OneSkater(
-        finding=f"{whose}, {say_day(on)}: {things if due else 'nothing is due'}",
-        sentence="\n".join(line for line in lines if line),
+        finding=f"{whose}, {say_day(on)}: {said}",
+        sentence="\n".join(line for line in (*lines, following) if line),
         card=card,
         entries=entries,
         on=on,

@@ -39,7 +39,7 @@ _OWN_HOLLOW = "each its own"
 _SIDES: dict[bool | None, Cell] = {
     None: ("", None),
     True: ("differ", 0.0),
-    False: ("no difference seen", 1.0),
+    False: ("alike", 1.0),
 }
 
 

@@ -211,7 +211,7 @@ def _two_said(found: GlideDifference, runs: GlideTimes, expected: Span) -> tuple
     first, second = runs.blades
     percent, low, high = found.percent
     shown = found.p < _LIKELY
-    more = "more" if percent > 0 else "less"
+    more, computed = "more" if percent > 0 else "less", say_more_friction(expected)
     said = (
         f"By these {len(runs.time_s)} runs the friction is {plus_minus(found.mu[0], found.mu_error[0], 4)} "
         f"of the weight on {first} and {plus_minus(found.mu[1], found.mu_error[1], 4)} on {second}. "
@@ -223,8 +223,8 @@ def _two_said(found: GlideDifference, runs: GlideTimes, expected: Span) -> tuple
             if shown
             else "That may be chance: these runs can't tell the two blades apart."
         )
-        + f" For the trial blade on the sliders the model expects {say_more_friction(expected)} friction, "
-        "over the ices held possible, compared with the present one."
+        + f" Over the ices held possible, the model gives the trial blade on the sliders {computed} friction "
+        f"{'as' if computed == 'as much' else 'than'} the present one."
     )
     finding = (
         f"{second} has {abs(percent):.0f} % {more} friction than {first}"

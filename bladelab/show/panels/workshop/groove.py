@@ -10,6 +10,9 @@ from typing import Any
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab.book.card import Card
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT
+from bladelab.book.to_write import hollow_measured
 from bladelab.physics.ice import Ice
 from bladelab.physics.moments import MOMENTS
 from bladelab.physics.stance import Stance
@@ -23,7 +26,9 @@ from bladelab.show.canvas.style import LINES
 from bladelab.show.canvas.view import View
 from bladelab.show.controls import blade as controls
 from bladelab.show.controls.control import Choice, Slider, preset
+from bladelab.show.panel.card_buttons import CardButton, card_writer
 from bladelab.show.panel.declare import panel
+from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital, more_or_less
 from bladelab.units import feet
@@ -36,6 +41,10 @@ from bladelab.workshop.groove import (
     hollow_difference,
 )
 
+#: The dials that say what was read.
+_READ = ("how", "depth_a_mm", "depth_b_mm", "arc_mm", "arc_step_mm")
+_DEPTH_MM = 0.075
+_EXAMPLE = "This groove is an example: set what you measured. "
 _HOW = (("depth of the groove", "depth"), ("depth from each edge", "edges"), ("which arc fits", "arc"))
 #: The moments are told on one rocker, so that only the groove differs.
 _LEANED = next(moment for moment in MOMENTS if moment.name == "tight turn")
@@ -80,6 +89,7 @@ def groove_answer(state: SimpleNamespace) -> GroundGroove:
     said, order = UNITS.say("hollow", reading.radius_mm), UNITS.say("hollow", state.asked_mm)
     high = UNITS.say("hollow", reading.high_mm) if np.isfinite(reading.high_mm) else "a flat bottom"
     moment = state.moment.name
+    example = _EXAMPLE if (state.how, state.depth_a_mm) == ("depth", _DEPTH_MM) else ""
     bites = more_or_less(ground["bite_mm"], wanted["bite_mm"], "deeper", "less deep", "as deep as ordered")
     sentence = (
         f"The groove has a radius of {said}; by this reading it could be anything from "
@@ -95,9 +105,22 @@ def groove_answer(state: SimpleNamespace) -> GroundGroove:
         ordered=ordered,
         effects=effects,
         finding=f"Ground at {said}: {'agrees with' if agrees else 'not'} the {order} you ordered",
-        sentence=f"{sentence}.{_edges_said(state, reading, stance, ice)}",
-        groove=reading,
+        sentence=f"{example}{sentence}.{_edges_said(state, reading, stance, ice)}",
     )
+
+
+def _to_keep(panel: Panel, card: Card) -> list[CardButton]:
+    """Buttons that write the hollow on the card: not before a hand has set something of the reading."""
+    result = panel.result
+    if not isinstance(result, GroundGroove) or not any(panel.dials[name].touched for name in _READ):
+        return []
+    reading, found = result.reading, []
+    for side in LEFT_AND_RIGHT:
+        edge = card.edge(side)
+        if edge is None or edge.hollow_mm != reading.radius_mm:
+            write = card_writer(*hollow_measured(card, side, reading))
+            found.append(CardButton(f"hollow_{side}", f"it is the {side} hollow", write))
+    return found
 
 
 def _edges_said(state: SimpleNamespace, reading: HollowReading, stance: Stance, ice: Ice) -> str:
@@ -177,7 +200,16 @@ groove_panel = panel(
     groove_answer,
     Choice("how", "what you measured", "hollow", _HOW, "depth"),
     Slider("width_mm", "runner width", "hollow", 2.5, 4.0, 2.9, "fine length"),
-    Slider("depth_a_mm", "depth at edge A", "hollow", 0.02, 0.4, 0.075, "depth", when=_for("depth", "edges")),
+    Slider(
+        "depth_a_mm",
+        "depth at edge A",
+        "hollow",
+        0.02,
+        0.4,
+        _DEPTH_MM,
+        "depth",
+        when=_for("depth", "edges"),
+    ),
     Slider("depth_b_mm", "depth at edge B", "hollow", 0.02, 0.4, 0.065, "depth", when=_for("edges")),
     Slider(
         "depth_error_mm",
@@ -197,4 +229,5 @@ groove_panel = panel(
     preset(controls.skater_controls(), moment=_LEANED),
     controls.ice_controls(),
     tabs=False,
+    more=_to_keep,
 )

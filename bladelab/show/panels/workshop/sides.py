@@ -8,7 +8,7 @@ from types import SimpleNamespace
 
 import numpy as np
 
-from bladelab.book.steel_happenings import LEFT_AND_RIGHT
+from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
 from bladelab.show.canvas.edge_parts import ApartPart, RadiusScale, Stretches, axes_along
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import INK, TRIAL, Look, label
@@ -39,6 +39,16 @@ _BY_GAUGE = (
     "Gauge readings are rebuilt into heights, which are less sure than heights read from a rail: a spot much "
     "shorter than the chord between the feet doesn't show."
 )
+#: What an order allows unless it says otherwise.
+_ALLOWED_MM = Ordered.tolerance_mm
+_UNEVEN = (
+    "Skates that differ make each foot turn differently. Have both ground to the same shape, by "
+    "someone trained for it, before you try any change."
+)
+_FINE = (
+    f"That is less than the {_ALLOWED_MM:g} mm that an order usually allows a grinder: no reason to have "
+    "anything ground."
+)
 _LEVEL = "Both edges are levelled first, so this can't show whether one has its level point further forward."
 
 
@@ -67,7 +77,8 @@ def sides_answer(state: SimpleNamespace) -> Sides:
     edges = {"left": measured(state.left), "right": measured(state.right)}
     curves, apart = _compare(edges["left"], edges["right"], state.window_mm)
     where = [
-        minus(f"{a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm") for a, b in apart.stretches_mm
+        minus(f"along {a:.0f} to {b:.0f} mm" if b - a >= 1 else f"at {a:.0f} mm")
+        for a, b in apart.stretches_mm
     ]
     poorer = "left" if apart.largest_mm > 0 else "right"
     place = along_the_blade(apart.largest_at_mm)
@@ -82,11 +93,10 @@ def sides_answer(state: SimpleNamespace) -> Sides:
     else:
         finding = f"Left and right differ most {place}: the {poorer} has lost {size}"
         sentence = (
-            f"They differ by more than reading error can explain along {', '.join(where)} from the middle "
-            f"(heel negative). The {poorer} edge has lost the most, {size} {place}; below about {doubt} "
+            f"They differ by more than reading error can explain {', '.join(where)} from the middle "
+            f"(heel negative). The {poorer} edge has lost the most, {size}, {place}; below about {doubt} "
             f"these readings can't tell. {_LEVEL}\n"
-            "Skates that differ make each foot turn differently. Have both ground to the same shape, by "
-            "someone trained for it, before you try any change."
+            f"{_UNEVEN if abs(apart.largest_mm) > _ALLOWED_MM else _FINE}"
         )
     if any(isinstance(edge, GaugeReadings) for edge in edges.values()):
         sentence += f"\n{_BY_GAUGE}"

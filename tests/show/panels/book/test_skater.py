@@ -18,7 +18,8 @@ from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book import skater
 from bladelab.show.panels.book.card_form import CAN_WRITE
 from bladelab.show.panels.book.skater_page import skater_panel
-from bladelab.show.wording.say import say_day
+from bladelab.show.wording.say import say_blade, say_day
+from bladelab.show.wording.say_card import say_card
 from tests.show.engine_checks import check_panel, hand, shows_what_a_fresh_one_shows, units
 
 TODAY = datetime.date.today()
@@ -81,6 +82,8 @@ def test_a_card_with_less_to_see_shows_nothing_of_the_one_before(book_file):
     assert {tag.get_text() for tag in panel.view.tags} == {"set S1", "set S2", ""}
     SKATER.choose("K08")
     shows_what_a_fresh_one_shows(panel, skater.timeline())
+    assert "no steel on the card yet" in panel.result.finding
+    assert panel.sentence_text.startswith("To begin, write below which steel is on")
 
 
 def test_the_codes_on_offer_are_those_of_the_invented_team():
@@ -162,7 +165,13 @@ def test_the_form_writes_what_it_says(page):
     SKATER.write(Decided(BLADE))
     fill(page.form, "grinding ordered, to the trial on the card", set="S1", side="right", tolerance="0.05")
     assert SKATER.card.edge("right").order.tolerance_mm == 0.05
+    on = say_day(TODAY)
+    assert f"{say_blade(BLADE)}, ordered for the right on {on}." in say_card(SKATER.card)
+    SKATER.write(Decided(None))
+    assert f"Ordered for the right on {on}: {say_blade(BLADE)}." in say_card(SKATER.card)
+    assert "o trial yet" not in say_card(SKATER.card)
     fill(page.form, "ground as ordered", set="S1", side="right", steel_taken="0.3")
+    assert "rdered" not in say_card(SKATER.card)
     assert SKATER.card.edge("right").order_done and SKATER.card.edge("right").rocker == BLADE.rocker
     fill(page.form, "ground as ordered", set="S1", side="right")
     assert "nothing is ordered for the right edge" in page.form.message.text
@@ -181,7 +190,12 @@ def test_the_form_writes_what_it_says(page):
     ("kind", "fields", "says"),
     [
         ("sharpened", {"steel_taken": "much"}, "steel taken is 'much'; it must be a number"),
-        ("sharpened", {"steel_taken": "9"}, "taken_mm is 9 mm; it must be at least 0 mm and at most 5 mm"),
+        ("sharpened", {"steel_taken": "9"}, "steel taken is 9 mm; it must be at least 0 mm and at most 5 mm"),
+        (
+            "weight, hours on the ice",
+            {"weight": "1810"},
+            "weight is 1810 lb; it must be at least 44 lb and at most 441 lb",
+        ),
         ("height of the steel, minimum", {}, "height and minimum are both empty"),
         ("sharpened", {"set": "the old one"}, "steel is 'the old one'"),
     ],

@@ -59,11 +59,13 @@ def test_two_blades_are_compared_as_the_library_does(glide):
     assert (level.low, level.high) == pytest.approx((mu[0].min(), mu[0].max()))
     more = 100 * (mu[1] / mu[0] - 1)
     assert more.min() < 0 < more.max()
-    expects = f"expects between {-more.min():.0f} % less and {more.max():.0f} % more friction"
-    assert expects in said
+    between = f"between {-more.min():.0f} % less and {more.max():.0f} % more friction than the present one."
+    assert f"the model gives the trial blade on the sliders {between}" in said
     set_state(glide.panel, {"hardness": "pressed"})
     pressed = solve_friction(blade, stance, Ice.pressed(), speed).total
     assert glide.panel.result.levels[2].mu == pytest.approx(pressed)
+    set_state(glide.panel, {"trial.hollow_mm": 15.875})
+    assert "on the sliders as much friction as the present one." in glide.panel.sentence_text
 
 
 def test_what_is_computed_is_said_with_its_range_beside_what_one_blade_measured(glide):
