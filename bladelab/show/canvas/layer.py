@@ -29,6 +29,11 @@ _Size: TypeAlias = tuple[float, float, float]
 #: One dot is one pixel of the page, and one point of matplotlib.
 DPI = 72
 
+#: How far a point that is left out may lie from the line without it, page pixels.
+TOLERANCE_PX = 0.08
+#: A line of so few points keeps them all.
+_FEW = 8
+
 #: What the layer does its own way under names that matplotlib keeps to itself, and may change in any release:
 #: matplotlib would not call ours under another name, and the picture would be drawn, but wrongly.
 PRIVATE_NAMES = (
@@ -281,10 +286,16 @@ class Layer(RendererSVG):
         # To a hundredth of a page pixel; the renderer itself writes places to a millionth, ten times as long.
         frame = (0.0, 0.0, self.width, self.height) if clip else None
         commands = [b"M", b"L", b"Q", b"C", b"z"]
+        # Points that nobody would miss are left out; matplotlib does so only for lines of very many.
+        shorter = len(path) > _FEW and (path.codes is None or bool((path.codes[1:-1] == Path.LINETO).all()))
+        if shorter:
+            path.simplify_threshold = TOLERANCE_PX
         text: bytes = backend_svg._path.convert_to_string(  # type: ignore[attr-defined]
-            path, transform, frame, simplify, sketch, 2, commands, False
+            path, transform, frame, shorter, sketch, 2, commands, False
         )
-        return text.decode("ascii")
+        # It then forgets to close what was closed.
+        again = "z" if shorter and path.codes is not None and path.codes[-1] == Path.CLOSEPOLY else ""
+        return text.decode("ascii") + again
 
     def get_text_width_height_descent(self, s: str, prop: FontProperties, ismath: Any) -> _Size:
         """Width, height and descent of a text, points."""

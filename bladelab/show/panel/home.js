@@ -25,7 +25,7 @@ const drawn = ({ markup, slots }) => {
     if (now[i] === value) return;
     now[i] = value;
     const [part, name] = places[i];
-    if (name) part.setAttribute(name, value); else part.textContent = value;
+    if (name) part.setAttribute(name, value); else write(part, value);
   }) };
 };
 
@@ -47,6 +47,21 @@ const stillParts = ({ pieces, stills }) => {
       if (element === here) here = here.nextElementSibling; else home.insertBefore(element, here);
     return home;
   };
+};
+
+// Keeps room for the longest sentence: the picture and the sliders below it must not slide away under a finger.
+const roomFor = (longest, sentence) => {
+  let fits;
+  new ResizeObserver(() => {
+    const width = sentence.offsetWidth;
+    if (width === fits) return;
+    fits = width;
+    const copy = make("div", { class: sentence.className, style: `position: absolute; visibility: hidden; width: ${width}px; ` +
+      "box-sizing: border-box; min-height: 0" }, ...longest.map(text => make("p", {}, text)));
+    sentence.after(copy);
+    sentence.style.minHeight = `${copy.getBoundingClientRect().height}px`;
+    copy.remove();
+  }).observe(sentence);
 };
 
 // Draws the page from what it holds: its data, elements with the packed settings, and one with the packed still parts.
@@ -83,6 +98,7 @@ export const takeHome = async (root, page, packed, packedStills) => {
     },
     follow(given) { ears = given; return () => {}; },
   });
+  roomFor(page.longest, root.querySelector(".bladelab-sentence"));
   for (let number = 0; number < packed.length; number += 1) {
     await new Promise(go => (window.requestIdleCallback ?? setTimeout)(go));
     await unpack(number);

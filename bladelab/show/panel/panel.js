@@ -26,6 +26,11 @@ const make = (tag, attributes = {}, ...children) => {
   return element;
 };
 
+// Writes a text where there is one already: a new node would make the browser work out styles and layout again.
+const write = (element, text) => {
+  if (element.firstChild) element.firstChild.data = text; else element.textContent = text;
+};
+
 // What a dial says at a position, before the host has answered.
 export const textAt = (dial, at) => {
   if (dial.texts) return dial.texts[at];
@@ -116,7 +121,7 @@ const control = (info, moves, host) => {
   const box = make("label", { class: "bladelab-dial", for: id }, name, input, output);
   const say = text => {
     if (output.textContent === text) return;
-    output.textContent = text;
+    write(output, text);
     input.setAttribute("aria-valuetext", text);
   };
   const move = at => {
@@ -178,8 +183,8 @@ const control = (info, moves, host) => {
   const show = () => {
     dial = news();
     box.hidden = !dial.shown;
-    input.max = dial.last;
-    input.value = dial.at;
+    if (Number(input.max) !== dial.last || !input.max) input.max = dial.last; // else the browser lays the slider out again
+    if (Number(input.value) !== dial.at) input.value = dial.at;
     say(dial.text);
   };
   return { box, show };
@@ -330,9 +335,9 @@ export const draw = (root, given) => {
       make("div", { class: "bladelab-seen" }, picture, sentence),
       make("div", { class: "bladelab-side" }, make("div", { class: "bladelab-controls" }, ...laid), row)));
 
-  let cramped = false;
+  let cramped = false, sized;
   const size = () => {
-    const { width, height, narrow } = host.data("size");
+    const { width, height, narrow } = sized = host.data("size");
     root.classList.toggle("bladelab-narrow", width <= 560);
     root.classList.toggle("bladelab-stacked", narrow);
     // Where there is little room the picture scrolls by itself, with the keyboard too.
@@ -342,7 +347,7 @@ export const draw = (root, given) => {
   };
   let shown = {};
   const show = () => {
-    size();
+    if (sized !== host.data("size")) size();
     const now = Object.fromEntries(["still", "frame", "words", "fault", "stale"].map(name => [name, host.data(name)]));
     for (const [box, part] of [[still, "still"], [frame, "frame"]])
       if (now[part] !== shown[part]) {
@@ -352,7 +357,13 @@ export const draw = (root, given) => {
     picture.hidden = !still.hasChildNodes() && !frame.hasChildNodes(); // no setting has worked yet
     picture.classList.toggle("bladelab-stale", now.stale);
     if (now.words !== shown.words || now.fault !== shown.fault) {
-      sentence.replaceChildren(...now.words.split("\n").map(text => make("p", { class: now.fault && "bladelab-fault" }, text)));
+      const texts = now.words.split("\n");
+      while (sentence.children.length > texts.length) sentence.lastElementChild.remove();
+      while (sentence.children.length < texts.length) sentence.append(make("p"));
+      texts.forEach((text, i) => {
+        write(sentence.children[i], text);
+        sentence.children[i].classList.toggle("bladelab-fault", now.fault);
+      });
       spoke();
     }
     shown = now;

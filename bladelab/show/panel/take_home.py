@@ -14,7 +14,7 @@ import json
 from collections.abc import Callable, Generator, Iterator, Sequence
 from copy import copy
 from dataclasses import dataclass
-from itertools import product
+from itertools import product, zip_longest
 from pathlib import Path
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
@@ -158,11 +158,13 @@ def page_to_take_home(
         yield Step(len(settings), total, f"setting {len(settings)} of {total}")
     if all(one["fault"] for one in settings):
         raise InputError(f"no setting of this page has a picture: {settings[0]['words']}".rstrip("."))
+    paragraphs = [str(one["words"]).split("\n") for one in settings]
     for setting in settings:
         drawings.reduce(setting)
     packs = [as_pack(by_column(settings[start : start + _PACKED])) for start in range(0, total, _PACKED)]
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
-    pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED}
+    longest = [max(texts, key=len) for texts in zip_longest(*paragraphs, fillvalue="")]
+    pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED, "longest": longest}
     return _html(panel, given, fixed, pictures, packs, as_pack(stills.page()), more).encode()
 
 

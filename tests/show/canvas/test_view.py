@@ -182,3 +182,36 @@ def test_markers_and_ticks_stand_at_their_places():
     ]
     starts = view.axes.transAxes.transform([(0, 0), (0.5, 0), (0, 1)]) * (1, -1) + (0, view.height_px)
     assert sorted(map(tuple, np.round(starts, 1))) == sorted(tuple(np.round(tick[0], 1)) for tick in ticks)
+
+
+class Waves(Drawing):
+    """A line and a filled outline with a rim, each of many points."""
+
+    x = np.linspace(0, 10, 600)
+    y = 5 + 3 * np.sin(x)
+
+    def draw(self):
+        self.axes = self.figure.add_axes((0.1, 0.2, 0.8, 0.6))
+        self.axes.set(xlim=(0, 10), ylim=(0, 10))
+        self.moving(self.axes.plot(self.x, self.y, color="#00aa00")[0])
+        self.moving(self.axes.fill_between(self.x, self.y - 2, facecolor="#0000aa", edgecolor="#aa0000"))
+
+
+def test_points_left_out_of_a_line_are_not_missed():
+    view = Waves()
+    line, filled = (
+        re.search(rf'<path d="([^"]*)" style="{look}', view.frame_html())[1]
+        for look in ("fill: none; stroke: #00aa00", "fill: #0000aa; stroke: #aa0000")
+    )
+    assert filled.endswith("z") and not line.endswith("z"), "an outline stays closed"
+    for drawn, low in ((line, 0), (filled, 2)):
+        full = view.axes.transData.transform(np.c_[view.x, view.y - low]) * (1, -1) + (0, view.height_px)
+        kept = corners(drawn)
+        assert len(kept) < len(full) / 3
+        # The distance of each point from the nearest piece of the outline drawn.
+        start, way = kept[:-1], np.diff(kept, axis=0)
+        start, way = start[(way != 0).any(axis=1)], way[(way != 0).any(axis=1)]
+        off = full[:, None] - start
+        along = np.clip((off * way).sum(axis=2) / (way**2).sum(axis=1), 0, 1)
+        missed = np.linalg.norm(off - along[..., None] * way, axis=2).min(axis=1)
+        assert missed.max() < 0.1, "a tenth of a page pixel"

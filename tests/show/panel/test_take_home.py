@@ -189,6 +189,8 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
             .observe(still, { childList: true });
         }"""
     )
+    top = "document.querySelector('input[type=range]').getBoundingClientRect().top + scrollY"
+    before = page.evaluate(top)
     for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
         slider.press(key)
         page.wait_for_function(
@@ -201,6 +203,7 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
         )
         assert plain(frame) == settings[place]["picture"]
         assert plain(still) == plain(settings[place]["drawn"])
+        assert page.evaluate(top) == before, "no slider slides away under the finger"
     assert len({setting["still"] for setting in settings}) > 1
     assert 0 < page.evaluate("window.gone / window.had") < 1, "what two still parts share stays where it is"
     assert lean.get_attribute("aria-valuetext") == "60.0°"
