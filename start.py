@@ -63,6 +63,7 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
         f"--LabApp.default_url=/lab/tree/{FIRST_NOTEBOOK}",
         "--log-level=WARN",  # the address, and what goes wrong
         "--ServerApp.kernel_websocket_connection_class=prompt_connection.PromptConnection",
+        "--MappingKernelManager.kernel_manager_class=quiet_kernel.QuietKernel",
         # A photograph comes to its panel in one message; by default the connection breaks at 10 MB.
         "--ServerApp.tornado_settings={'websocket_max_message_size': 60000000}",
     ]

@@ -84,6 +84,7 @@ def settings(network: bool) -> Config:
         "websocket_max_message_size": 60_000_000,
     }
     own.ServerApp.kernel_websocket_connection_class = "prompt_connection.PromptConnection"
+    own.MappingKernelManager.kernel_manager_class = "quiet_kernel.QuietKernel"
     own.ServerApp.cookie_secret = secrets.token_bytes(32)  # an old code's cookies end with its server
     own.ServerApp.log_level = "WARN"
     own.IdentityProvider.token = "".join(secrets.choice(_LETTERS) for _ in range(_CODE_LENGTH))

@@ -8,13 +8,24 @@ never use it, and building the grammar it reads by takes half the time of a star
 `sys.modules` is Python's documented way to say that a module can't be imported (language reference, 5.3.1).
 """
 
+import logging
 import sys
 
-sys.modules["rfc3987_syntax"] = None  # its one user can do without
+# Warnings about what the servers set themselves, or about each of our notebooks: a reader at the terminal
+# takes them for faults.
+_OF_NO_CONCERN = ("websocket_ping_timeout (", " is not trusted")
+
+
+def concerns_the_reader(record: logging.LogRecord) -> bool:
+    """Whether what the server logs is shown on the terminal."""
+    return not any(words in record.getMessage() for words in _OF_NO_CONCERN)
 
 
 def main(kind: str, *options: str) -> None:
     """Start `kind` ("lab" or "pages") and serve until it is ended."""
+    sys.modules["rfc3987_syntax"] = None  # type: ignore[assignment]  # its one user can do without
+    for name in ("tornado.general", "ServerApp", "Pages"):
+        logging.getLogger(name).addFilter(concerns_the_reader)
     if kind == "lab":
         from jupyterlab.labapp import main as serve
     elif kind == "pages":

@@ -8,7 +8,7 @@ from __future__ import annotations
 import csv
 import io
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -25,8 +25,8 @@ from bladelab.book.store import Book
 
 FILE_KIND = "bladelab book"
 FILE_VERSION = 1
-COLUMNS = ("number", "date", "skater", "kind", "steel", "what", "note", "by")
-_NEEDED = {*COLUMNS} - {"steel"}  # which is in "what" too
+COLUMNS = ("number", "date", "skater", "kind", "steel", "in_words", "note", "by", "what")
+_NEEDED = {*COLUMNS} - {"steel", "in_words"}  # which are in "what" too
 _LEFT = "Nothing was imported"
 
 
@@ -90,8 +90,8 @@ def export_json(book: Book, path: str | Path, replace: bool = False) -> Path:
 def export_csv(book: Book, path: str | Path, replace: bool = False) -> Path:
     """Write every entry of the book to a CSV file, one in each row; see `export_json`.
 
-    The columns are `COLUMNS`; ``what`` holds the details as JSON. Texts that a spreadsheet would run as a
-    formula have an apostrophe in front, which importing takes away.
+    The columns are `COLUMNS`; ``what`` holds the details as JSON, for importing. Texts that a spreadsheet
+    would run as a formula have an apostrophe in front, which importing takes away.
 
     Examples
     --------
@@ -101,7 +101,7 @@ def export_csv(book: Book, path: str | Path, replace: bool = False) -> Path:
     ...     book = open_book(Path(folder) / "book.sqlite")
     ...     added = book.add(Entry("K07", datetime.date(2026, 11, 3), Joined("U14"), by="AB"))
     ...     print(export_csv(book, Path(folder) / "book.csv").read_text().splitlines()[0])
-    number,date,skater,kind,steel,what,note,by
+    number,date,skater,kind,steel,in_words,note,by,what
     """
     return write_whole(path, book_as_csv(book), replace)
 
@@ -112,10 +112,13 @@ def book_as_json(book: Book) -> bytes:
     return f'{{"file": "{FILE_KIND}", "version": {FILE_VERSION}, "entries": [\n{rows}\n]}}\n'.encode()
 
 
-def book_as_csv(book: Book) -> bytes:
-    """Return what `export_csv` writes."""
+def book_as_csv(book: Book, in_words: Callable[[Entry], str] = lambda _: "") -> bytes:
+    """Return what `export_csv` writes; `in_words` says each entry for those who read the table."""
     rows = (
-        (one.number, one.on.isoformat(), one.skater, one.word, one.steel, as_text(one.what), one.note, one.by)
+        (
+            *(one.number, one.on.isoformat(), one.skater, one.word, one.steel, in_words(one)),
+            *(one.note, one.by, as_text(one.what)),
+        )
         for one in book.entries()
     )
     return csv_table(COLUMNS, rows)

@@ -104,11 +104,11 @@ def test_a_table_holds_no_formula_and_names_its_columns(book, tmp_path):
     with export_csv(book, tmp_path / "out.csv").open(encoding="utf-8", newline="") as file:
         csv.field_size_limit(10**6)
         first, *rows = csv.reader(file)
-    assert first == ["number", "date", "skater", "kind", "steel", "what", "note", "by"]
-    assert rows[0][:5] == ["1", "2026-11-03", "K07", "joined", ""] and rows[0][6][0] == "'"
+    assert first == ["number", "date", "skater", "kind", "steel", "in_words", "note", "by", "what"]
+    assert rows[0][:6] == ["1", "2026-11-03", "K07", "joined", "", ""] and rows[0][6][0] == "'"
     assert not any(cell[:1] in tuple("=+-@\t\r") for row in rows for cell in row)
     sharpened = next(row for row in rows if row[3] == "sharpened")
-    assert json.loads(sharpened[5])["hollow_mm"] == 15.875 and sharpened[4] == "S1"
+    assert json.loads(sharpened[8])["hollow_mm"] == 15.875 and sharpened[4] == "S1"
 
 
 def test_a_table_that_a_spreadsheet_saved_comes_in(book, other, tmp_path):

@@ -19,7 +19,7 @@ from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from tests.browser.page import DIALOG, NotebookPage, end_kernels, until
 from tests.browser.server import ROOT, Server, copy_project, forked_kernels, start_server
-from tests.browser.watching import CLOSE_TABS, LISTEN, OPEN_TAB
+from tests.browser.watching import CLOSE_TABS, FORGET_UNITS, LISTEN, OPEN_TAB
 
 __all__ = [
     "ROOT",
@@ -102,7 +102,7 @@ def chromium() -> Iterator[BrowserContext]:
         browser = driver.chromium.launch_persistent_context(
             profile, executable_path=path, headless=True, args=CHROMIUM_FLAGS
         )
-        browser.add_init_script(LISTEN)
+        browser.add_init_script(LISTEN + FORGET_UNITS)
         try:
             yield browser
         finally:
@@ -174,6 +174,7 @@ class Window:
             if new:
                 self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
                 until(self._page, "window.jupyterapp?.restored.then(() => true)", patience_s=90)
+            self._page.evaluate(FORGET_UNITS)
             self._page.evaluate(OPEN_TAB, self.server.place(name))
         return NotebookPage(self.server, name, self._page, self._errors)
 

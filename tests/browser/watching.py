@@ -1,5 +1,13 @@
 """What runs in the page of a notebook, in JavaScript: opening, listening, watching, closing."""
 
+# Each page opens in feet and inches, whatever was chosen in the browser before, unless a test sets
+# `keepsUnits` in the tab.
+FORGET_UNITS = """
+try {
+  if (!sessionStorage.keepsUnits) localStorage.removeItem('bladelab-units');
+} catch { /* a blank page */ }
+"""
+
 # Runs in every page before anything else: notes what the kernel was sent and has not dealt with, whether it
 # is busy, when either last spoke, and what went wrong in it.
 LISTEN = """

@@ -58,6 +58,18 @@ export const skaterBar = host => {
   return { bar, show };
 };
 
+// The units that the reader chose last in this browser hold on every page, as long as no skater's card says others. The
+// browser keeps nothing else; where it may not keep that either, every page begins as it is.
+const UNITS = "bladelab-units";
+export const keepUnits = (host, box, moves) => {
+  const select = box.querySelector("select"), { at, edition, texts } = host.data("dials").units;
+  try {
+    const store = window.localStorage, kept = texts.indexOf(store.getItem(UNITS));
+    select.addEventListener("change", () => store.setItem(UNITS, texts[select.selectedIndex]));
+    if (kept >= 0 && kept !== at && !host.data("bar").code && !host.data("answered").seq) moves.move("units", [edition, kept]);
+  } catch { /* a browser that keeps nothing */ }
+};
+
 // Calls `look` when the reader comes back to a panel: from another window, another tab, or from further down the page.
 export const onReturn = (root, look) => {
   let timer, inSight;

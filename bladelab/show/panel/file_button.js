@@ -4,6 +4,7 @@ const render = ({ model, el }) => {
   const button = document.createElement("button"), files = document.createElement("input");
   Object.assign(button, { type: "button", className: "jupyter-button widget-button bladelab-file", textContent: text, title: hint });
   Object.assign(files, { type: "file", accept: suffixes, multiple: several, hidden: true });
+  Object.assign(button.style, { width: "auto", margin: "2px" });
   button.addEventListener("click", () => files.click());
   files.addEventListener("change", async () => {
     const chosen = [...files.files];

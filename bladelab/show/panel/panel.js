@@ -400,5 +400,6 @@ export const draw = (root, given) => {
       moves.heard(seq);
     },
   });
+  if (card) keepUnits(host, boxes.units, moves);
   return () => { clearTimeout(alarm); room.disconnect(); away(); end(); };
 };

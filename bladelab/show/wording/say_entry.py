@@ -149,7 +149,7 @@ def _circumstances(what: Circumstances) -> str:
     if what.hardness is not None:
         parts.append("ice as in a drop test" if what.hardness == DROP_TEST_ICE else "pressed ice")
     if what.units:
-        parts.append("told in metric units" if what.units == "metric" else f"told in {what.units}")
+        parts.append("numbers in metric units" if what.units == "metric" else f"numbers in {what.units}")
     return ", ".join(parts) or "nothing new"
 
 

@@ -34,7 +34,7 @@ SAID = [
     ),
     (
         happened.Circumstances(temperature_C=-4.0, speed_m_s=5.0, units="metric"),
-        "Ice 24.8 °F, usual glide 11.2 mph, told in metric units.",
+        "Ice 24.8 °F, usual glide 11.2 mph, numbers in metric units.",
     ),
     (happened.Circumstances(temperature_C=0.0), "Ice 32.0 °F."),
     (happened.Circumstances(), "Nothing new."),

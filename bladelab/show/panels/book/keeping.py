@@ -18,10 +18,15 @@ from bladelab.show.panel.file_work import FileWork
 from bladelab.show.panel.files import FOLDER, save_numbered
 from bladelab.show.panel.forms import Message, beside, button
 from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.say_entry import say_entry
 
 #: Over the buttons, where they are hidden.
 WHOLE_BOOK = "the whole book: export, bring in, forget a skater"
 _REMAIN = "Papers, exports and copies of the book made earlier remain: delete those too"
+
+
+def _table(book: Book) -> bytes:
+    return book_as_csv(book, say_entry)
 
 
 class BookKeeping(widgets.VBox):
@@ -61,7 +66,7 @@ class BookKeeping(widgets.VBox):
         )
         savers = [
             button("export the book (JSON)", lambda: self.export("json", book_as_json)),
-            button("as a table (CSV)", lambda: self.export("csv", book_as_csv)),
+            button("as a table (CSV)", lambda: self.export("csv", _table)),
         ]
         self.saving = FileWork(savers)
         super().__init__(

@@ -13,6 +13,7 @@ from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.book.keeping import BookKeeping
+from bladelab.show.wording.say_entry import say_entry
 from tests.show.engine_checks import bring
 
 DAY = datetime.date(2026, 11, 3)
@@ -43,7 +44,7 @@ def buttons(page):
     ("button", "file", "contents"),
     [
         ("export the book (JSON)", "book-1.json", book_as_json),
-        ("as a table (CSV)", "book-1.csv", book_as_csv),
+        ("as a table (CSV)", "book-1.csv", lambda book: book_as_csv(book, say_entry)),
     ],
 )
 def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, contents, monkeypatch):
@@ -51,6 +52,9 @@ def test_the_book_is_exported_and_comes_in_again(page, tmp_path, button, file, c
     written = (tmp_path / "saved" / file).read_bytes()
     assert written == contents(SKATER.book) and f"saved/{file}" in page.saving.report
     assert "keep it safe" in page.saving.report
+    if file.endswith("csv"):
+        told = SKATER.book.entries()[1]
+        assert f",{told.steel},{say_entry(told)},,," in written.decode(), "in words, before the details"
     monkeypatch.setenv("BLADELAB_BOOK", str(tmp_path / "new.sqlite"))
     SKATER.close()
     arrive(page, (file, written))
