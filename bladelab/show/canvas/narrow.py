@@ -108,12 +108,12 @@ def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:
         )
     ends = [(one.top / height, one.bottom / height) for one in reading_order(before)]
     places = [(one.top / total, one.bottom / total) for one in after]
-    for line in figure.artists:
-        if isinstance(line, Line2D):  # through several axes: from the top of one to the bottom of another
-            bottom, top = 1 - np.asarray(line.get_ydata(), dtype=float)
-            low = min(range(len(ends)), key=lambda i: abs(ends[i][1] - bottom))
-            high = min(range(len(ends)), key=lambda i: abs(ends[i][0] - top))
-            line.set_ydata([1 - places[low][1], 1 - places[high][0]])
+    for line in figure.artists:  # through several axes: from the top of one to the bottom of another
+        assert isinstance(line, Line2D)
+        bottom, top = 1 - np.asarray(line.get_ydata(), dtype=float)
+        low = min(range(len(ends)), key=lambda i: abs(ends[i][1] - bottom))
+        high = min(range(len(ends)), key=lambda i: abs(ends[i][0] - top))
+        line.set_ydata([1 - places[low][1], 1 - places[high][0]])
     make_readable(figure, headline, total)
     return int(total)
 

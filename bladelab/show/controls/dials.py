@@ -146,7 +146,8 @@ class Dial:
         elif isinstance(control, Tick):
             if not isinstance(value, bool | np.bool_):
                 wanted = "True or False"
-        elif isinstance(control, Choice):
+        else:
+            assert isinstance(control, Choice)
             if not any(value is one or value == one for _, one in control.options):
                 wanted = f"one of: {', '.join(text for text, _ in control.options)}"
         if wanted:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Callable, Collection, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -87,12 +86,6 @@ class CardBar:
         self._edition, self._found_at = -1, dict[str, object]()
         self._known: tuple[Card, tuple[str, str], _Found] | None = None
         self.more: Callable[[Card], list[CardButton]] = lambda _: []
-
-    @property
-    def behind(self) -> bool:
-        """Whether a card was opened or loaded since the dials were set from one."""
-        _ = SKATER.card
-        return self._edition != SKATER.edition
 
     def load(self) -> None:
         """Set the dials to what the card says; those of which it knows nothing stay as they are."""
@@ -196,16 +189,17 @@ class CardBar:
         return {column: say_blade(blade) for column, blade in blades.items() if blade}
 
     def blade(self, column: str) -> Blade | None:
-        """The blade that the dials of a column describe, with what the card adds to them; None without a
-        card, or if part of it is not known or there can be none like it."""
-        if (card := SKATER.card) is None:
-            return None
+        """The blade that the dials of a column describe, with what the open card adds to them; None if part
+        of it is not known or there can be none like it."""
+        card = SKATER.card
+        assert card is not None
         found = self._of(card)
-        with suppress(InputError):
-            return (
-                found.blades[column].blade(self._panel.dials, found.shown) if column in found.blades else None
-            )
-        return None
+        if column not in found.blades:
+            return None
+        try:
+            return found.blades[column].blade(self._panel.dials, found.shown)
+        except InputError:
+            return None
 
     # Inside ---------------------------------------------------------------------------------------------
 

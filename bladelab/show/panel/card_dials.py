@@ -10,7 +10,6 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.shape_now import ShapeNow, shape_now
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT, Ordered
@@ -122,10 +121,7 @@ class KnownShape:
         values = {key: value for key, value in known.items() if value is not None}
         if self.whole is not None:
             return values | {"shape": self.whole}
-        try:
-            return values | (rocker_dials(self.rocker) if self.rocker else {})
-        except InputError:
-            return values
+        return values | (rocker_dials(self.rocker) if self.rocker else {})
 
 
 #: The card asked for last, and what was found out of it: every frame asks again.
@@ -169,7 +165,7 @@ def _off_sliders(known: ShapeNow) -> ShapeNow | None:
     return known if known.how == "measured" or len(known.rocker.zones) > MOST_ZONES else None
 
 
-def shapes_on_card(card: Card | None, side: str, column: str) -> tuple[tuple[str, ShapeNow], ...]:
+def shapes_on_card(card: Card, side: str, column: str) -> tuple[tuple[str, ShapeNow], ...]:
     """What the menu of shapes offers besides the sliders: a word and a shape each.
 
     Parameters
@@ -179,8 +175,6 @@ def shapes_on_card(card: Card | None, side: str, column: str) -> tuple[tuple[str
         Whose edge is the present one. The other one is not looked at: finding its zones takes time.
     column : {"present", "trial", "ordered"}
     """
-    if card is None:
-        return ()
     if column == "trial":
         whole = shape_on_card(card, "left", "trial").whole
         return () if whole is None else (("the trial on the card", whole),)

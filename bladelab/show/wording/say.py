@@ -89,7 +89,7 @@ def say_over_ices(over: OverIces, surely: Difference) -> str:
     return f"The trial has {more}, which is {surely.sentence}."
 
 
-def say_change(key: str, size: float, percent: bool) -> str:
+def say_change(size: float, percent: bool) -> str:
     """A signed change: ``"+7 %"``, ``"−0.08°"``."""
     return f"{signed(size)} %" if percent else f"{signed(size, 2)}°"
 

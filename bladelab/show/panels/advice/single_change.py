@@ -107,10 +107,10 @@ class ChangeMapView(View[Changes]):
                     continue
                 value, strength, shows = float(effects[i, k]), float(strengths[i, k]), beyond[i, k]
                 tiles[_SHADES[round(_SIDE * strength) + _SIDE] if shows else _GREY].append((k, i))
-                said = say_change(key, value, QUANTITIES[key].percent)
+                said = say_change(value, QUANTITIES[key].percent)
                 if key == "friction" and (i, 0) in found.over_ices and not self.narrow:
                     said = say_change_between(found.over_ices[i, 0])
-                cell.set_text(said if shows or not said.startswith(("0 %", "+0.00", "−0.00")) else "")
+                cell.set_text(said if shows or said not in ("0 %", "0°") else "")
                 colour = ("white" if abs(strength) > 0.7 else INK) if shows else QUIET
                 if cell.get_color() != colour:  # setting it asks whether it is one
                     cell.set_color(colour)

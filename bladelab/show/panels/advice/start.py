@@ -31,6 +31,7 @@ from bladelab.show.panels.advice.start_view import FrontierView, Starting
 from bladelab.show.wording.changes import as_step, step_reason
 from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.units_shown import UNITS
+from bladelab.show.wording.words import counted
 
 _EQUAL = "all equal"
 
@@ -125,7 +126,7 @@ class StartPanel(PanelBox):
         if state.toward in words[2:]:
             across = (0, words.index(state.toward))
         steps = plan_steps(present, blade, conditions, found.wishes)
-        count = f"{len(steps)} change{'s' if len(steps) != 1 else ''}"
+        count = counted(len(steps), "change")
         lines = []
         if steps:
             finding = f"{count}, one at a time: {_listed_gains(found, pick)}"

@@ -29,6 +29,7 @@ from bladelab.show.panels.advice.trial_form import TrialForm
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
 from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.words import counted
 
 DEMO_LOG = data_file("demo/trials.csv")
 OWN = Path(FOLDER) / "trials.csv"
@@ -152,7 +153,7 @@ class TrialsPanel(PanelBox):
         """One skater's trials, and the next change worth trying."""
         trials = self._reading.of(self.skater.value) if self.skater.value else ()
         conditions, measured = _conditions(state), self._measured()
-        count = f"{len(trials)} trial{'s' if len(trials) != 1 else ''}"
+        count = counted(len(trials), "trial")
         skated = "Present blade"
         if not trials and measured:  # skated and measured, but nobody rated it
             count, code, skated = "measured on the ice, not rated", SKATER.code, "Measured last"

@@ -61,7 +61,7 @@ class WrittenDown(widgets.VBox):
         Makes something of what the fields say, by their names; may raise InputError.
     take : callable
         Gets it, and the words for the menu, and says what became of it.
-    from_file : callable, optional
+    from_file : callable
         Reads it from a file instead.
     """
 
@@ -72,14 +72,12 @@ class WrittenDown(widgets.VBox):
         fields: Mapping[str, widgets.Widget],
         read: Callable[[Mapping[str, str]], object],
         take: Callable[[str, Any], str],
-        from_file: Callable[[Path], object] | None = None,
+        from_file: Callable[[Path], object],
     ) -> None:
         self._panel, self.fields = panel, dict(fields)
         self._read, self._take, self._from_file = read, take, from_file
         self.message = Message()
-        parts = [button("use these", self.use)]
-        if from_file is not None:
-            parts.append(upload("or bring a CSV file", ".csv,.txt", self.bring))
+        parts = (button("use these", self.use), upload("or bring a CSV file", ".csv,.txt", self.bring))
         title = widgets.HTML(f"<h3>{html.escape(head)}</h3>")
         super().__init__([title, *self.fields.values(), beside(*parts), self.message])
 
@@ -89,9 +87,7 @@ class WrittenDown(widgets.VBox):
 
     def bring(self, name: str, path: Path) -> None:
         """Take over what a file says."""
-        reads = self._from_file
-        assert reads is not None
-        self._tried(f"{name} (added)", lambda: reads(path))
+        self._tried(f"{name} (added)", lambda: self._from_file(path))
 
     def _tried(self, words: str, read: Callable[[], object]) -> None:
         try:

@@ -14,7 +14,7 @@ from bladelab.show.canvas.view import View
 from bladelab.show.controls.control import Choice, Slider
 from bladelab.show.panel.declare import panel
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import articles
+from bladelab.show.wording.words import articles, counted
 from bladelab.workshop.gauge_plan import GaugePlan
 
 _KINDS = (("two feet and a plunger", "versine"), ("heights along the edge", "heights"))
@@ -51,7 +51,7 @@ def gauge_plan_answer(state: SimpleNamespace) -> Planned:
     share = f"{100 * wrong:.0f} in 100" if wrong >= 0.01 else f"{1000 * wrong:.0f} in 1000"
     share = share if wrong >= 0.001 else "fewer than 1 in 1000"
     decimals = 2 if error >= 0.005 else 4
-    times = f"{plan.readings} reading{'s' if plan.readings > 1 else ''}"
+    times = counted(plan.readings, "reading")
     what = f"{times} on a chord of" if state.kind == "versine" else f"{plan.readings} heights along"
     return Planned(
         plan=plan,
