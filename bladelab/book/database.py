@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, make_url
-from sqlalchemy.exc import ArgumentError, DBAPIError, NoResultFound
+from sqlalchemy.exc import DBAPIError, NoResultFound
 from sqlalchemy.pool import NullPool
 
 from bladelab._errors import InputError
@@ -205,7 +205,7 @@ def _on_file(path: Path, how: str = "mode=rw") -> Engine:
 def _on_server(url: str) -> Engine:
     try:
         return create_engine(make_url(url).set(drivername="postgresql+psycopg2"), poolclass=NullPool)
-    except ArgumentError:
+    except ValueError:  # its port is not a number
         raise InputError("the address of the book must be like postgresql://user@server/database") from None
     except ModuleNotFoundError:
         raise InputError(

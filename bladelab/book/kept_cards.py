@@ -163,7 +163,7 @@ def _tagged(value: object, blades: dict[Blade, int]) -> object:
     if isinstance(value, np.ndarray):
         numbers = np.ascontiguousarray(value, dtype="<f8")
         return {"": "array", "of": base64.b64encode(numbers.tobytes()).decode(), "shape": numbers.shape}
-    raise TypeError(f"no card holds {type(value).__name__}")
+    raise AssertionError(f"no card holds {type(value).__name__}")
 
 
 def _untagged(document: dict[str, Any], blades: list[Blade]) -> Any:

@@ -98,6 +98,17 @@ def test_there_is_an_example_of_each_kind():
         ("fitted", '{"steel": "S1", "sides": ["up"]}', "it must be left, right or both"),
         ("next date", '{"day": "soon"}', "'soon' is not a date such as 2026-10-05"),
         ("next date", '{"day": "1999-10-05"}', "day is 1999-10-05; it must be from 2000 to 2100"),
+        (
+            "circumstances",
+            '{"units": "furlongs"}',
+            "units is 'furlongs'; it must be one of feet and",
+        ),
+        (
+            "complained",
+            '{"about": "no bite", "found": {"dull": "so"}}',
+            "check of dull is 'so'; it must be",
+        ),
+        ("struck", '{"entry": 0}', "entry is 0; it must be the number of an entry, 1 or more"),
     ],
 )
 def test_what_is_no_entry_is_refused(word, text, says):

@@ -138,6 +138,9 @@ def test_a_table_that_a_spreadsheet_saved_comes_in(book, other, tmp_path):
         ("HEAD1,2026-11-03,K07,sharpened,S1,{,,\n", "line 2: it is not JSON"),
         ("HEAD1,3 Nov,K07,sharpened,S1,{},,\n", "line 2: is '3 Nov'; it must be a date"),
         ("HEADone,2026-11-03,K07,sharpened,S1,{},,\n", "line 2: it holds no whole entry"),
+        ("HEAD,,,,,,,\n-1,2026-11-03,K07,joined,,{},,\n", "line 3: number is -1; it must be a whole number"),
+        ('HEAD1,2026-11-03,K07,joined,,"{}"x,,\n', "a quotation mark in it is out of place"),
+        ("HEAD1,2026-11-03,K07,joined,,{},\udce9,\n", "it holds a character that is not UTF-8"),
         (
             'HEAD1,2026-11-03,K07,joined,,"{""team"": ""U14""}",,\n2,2026-11-03,Karl,joined,,{},,\n',
             "line 3: skater is",
@@ -152,7 +155,9 @@ def test_a_table_that_a_spreadsheet_saved_comes_in(book, other, tmp_path):
 def test_what_is_no_exported_book_brings_nothing(other, tmp_path, contents, says):
     file = tmp_path / "in.txt"
     file.write_text(
-        contents.replace("HEAD", "number,date,skater,kind,steel,what,note,by\n"), encoding="utf-8"
+        contents.replace("HEAD", "number,date,skater,kind,steel,what,note,by\n"),
+        encoding="utf-8",
+        errors="surrogateescape",
     )
     before = other.entries()
     with pytest.raises(InputError) as caught:
@@ -217,6 +222,9 @@ def test_a_file_is_known_by_what_it_holds(book, other, tmp_path):
         bring_in(other, file, "K07", DAY)
     assert plain(other.entries())[7:] == plain(book.entries())
     assert [type(one.what) for one in other.entries()[5:7]] == [Tried, Decided]
+    (tmp_path / "letter").write_text("Dear coach,\n")
+    with pytest.raises(InputError, match=r"^letter: .*Nothing was imported$"):
+        bring_in(other, tmp_path / "letter", "K07", DAY)
     with pytest.raises(InputError, match="two is a saved blade; first open the card of the skater it is for"):
         bring_in(other, blade, "", DAY)
 

@@ -3,6 +3,7 @@
 import csv
 import datetime
 import io
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -94,8 +95,8 @@ def test_a_rinks_card_tells_the_change_since_the_test_before_and_is_a_table():
 def test_differences_are_those_between_blades_that_are_known():
     glide, timed = GlideMeasured.of(RUNS, 75.0, OLD, NEW), Timed.of(SESSION, OLD, NEW)
     few = Timed("ABBA", 2, (4.0, None, 3.9, 4.0), OLD, NEW)
-    unknown = Timed.of(SESSION, OLD, None)
-    card = card_of("K07", entries(glide, timed, few, unknown))
+    unknown, one_blade = Timed.of(SESSION, OLD, None), replace(glide, blade=(0,) * len(glide.blade))
+    card = card_of("K07", entries(glide, timed, few, unknown, one_blade))
     friction, time = measured_differences(card)
     assert (friction.about, time.about) == ("glide", "time")
     assert (time.percent, time.low, time.high) == SESSION.result.percent

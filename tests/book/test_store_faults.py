@@ -7,13 +7,14 @@ import shutil
 import sqlite3
 import subprocess
 import sys
+import tempfile
 from contextlib import closing
 from pathlib import Path
 
 import pytest
 
 from bladelab import InputError
-from bladelab.book import database, kept_cards
+from bladelab.book import database, kept_cards, rescue
 from bladelab.book.entry import Entry
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined, Struck
@@ -142,6 +143,47 @@ def test_an_entry_that_was_tampered_with_is_left_out_and_said(full_book, change)
 
 
 @pytest.mark.parametrize(
+    ("damage", "left"),
+    [
+        ("UPDATE book_state SET last = 'many'", 400),
+        ("DROP TABLE book_state", 400),
+        ("DROP TABLE book_state; DROP TABLE book_entries", 0),
+    ],
+)
+def test_entries_are_found_without_knowing_how_many_there_are(full_book, damage, left):
+    with closing(sqlite3.connect(full_book)) as connection, connection:
+        connection.executescript(damage)
+    assert rescue.rescued(full_book)[1] == left
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has other permissions")
+def test_a_book_that_may_only_be_read_is_read_and_takes_nothing(pattern):
+    folder = Path(tempfile.mkdtemp())
+    file = shutil.copyfile(pattern, folder / "book.sqlite")
+    file.chmod(0o444)
+    folder.chmod(0o555)
+    root = os.geteuid() == 0
+    try:
+        if root:  # who may write everywhere
+            os.setresuid(65534, 65534, 0)
+        book = open_book(file)
+        assert len(book.entries()) == 400
+        assert book.trouble == "book.sqlite can only be read: you have no permission to write there"
+        book.choose("K3")
+        assert book.chosen == "K3" and open_book(file).chosen == ""
+        with pytest.raises(InputError, match=r"^book.sqlite: it can't be written"):
+            book.add(entry(Sharpened("S1")))
+    finally:
+        if root:
+            os.setresuid(0, 0, 0)
+        folder.chmod(0o755)
+    (folder / "book.sqlite-wal").write_bytes(b"not empty")
+    with pytest.raises(InputError, match=r"its last entries are still in book\.sqlite-wal"):
+        database._at_rest(file)
+    shutil.rmtree(folder)
+
+
+@pytest.mark.parametrize(
     ("contents", "says"),
     [
         (b"", "is an empty file; delete it"),
@@ -178,6 +220,8 @@ def test_a_book_in_use_is_waited_for_and_then_said(full_book, monkeypatch):
         assert len(book.entries()) == 400
         with pytest.raises(InputError, match="another program is writing to it; try again in a moment"):
             book.add(entry(Sharpened("S1")))
+        with pytest.raises(InputError, match="another program is writing to it"):
+            book.choose("K3")
         other.execute("ROLLBACK")
     assert book.add(entry(Sharpened("S1")))[0].number == 401
 

@@ -69,6 +69,13 @@ def test_a_gauge_that_would_reach_over_the_end_is_refused():
         gauge_on(TEN.rocker, [120.0], 60.0)
 
 
+def test_on_a_runner_shorter_than_the_gauge_it_reads_nothing():
+    short = Blade(Rocker.single(3048.0, 150.0), Hollow(12.7, 3.0))
+    order = work_order(card(Fitted("S1"), Ordered("S1", short)), "S1", DAY, chord_mm=160.0)
+    assert order.edges[0].expected is None
+    assert np.isnan(order.edges[0].expected_mm(order.places_mm)).all()
+
+
 # The cut ------------------------------------------------------------------------------------------------
 
 
