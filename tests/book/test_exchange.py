@@ -222,7 +222,7 @@ def test_a_file_is_known_by_what_it_holds(book, other, tmp_path):
         bring_in(other, file, "K07", DAY)
     assert plain(other.entries())[7:] == plain(book.entries())
     assert [type(one.what) for one in other.entries()[5:7]] == [Tried, Decided]
-    (tmp_path / "letter").write_text("Dear coach,\n")
+    (tmp_path / "letter").write_text('"Dear coach\n')
     with pytest.raises(InputError, match=r"^letter: .*Nothing was imported$"):
         bring_in(other, tmp_path / "letter", "K07", DAY)
     with pytest.raises(InputError, match="two is a saved blade; first open the card of the skater it is for"):

@@ -111,8 +111,6 @@ def test_a_kept_card_is_read_and_folded_on(place):
     open_book(place).add(*[entry(Sharpened("S1"))] * WORTH_KEEPING)
     assert open_book(place).cards()["K07"].steel["S1"].sharpenings == WORTH_KEEPING
     book = open_book(place)
-    book.add(entry(Joined(), "K08"))
-    assert book.card("K08") == book.cards()["K08"]  # known already when the rest are read
     book.add(entry(Sharpened("S1")))
     assert book.card("K07") == card_of("K07", book.entries())
 

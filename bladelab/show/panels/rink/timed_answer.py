@@ -16,6 +16,7 @@ from bladelab.show.panels.rink.timed_plan import CAUTION, NAMED, TimedFound, Tim
 from bladelab.show.wording.words import counted
 
 _LIKELY = 0.05
+_LEAST_SAID = 0.05  # per cent: less would be said as nothing
 
 
 def timed_answer(state: SimpleNamespace) -> TimedFound:
@@ -60,13 +61,13 @@ def _said(state: SimpleNamespace, timed: TimedSessions) -> TimedFound:
 def _finding(result: PairedResult) -> str:
     percent = result.percent[0]
     if result.p >= _LIKELY:
-        return f"Not shown: B {_quicker(percent, 'as quick as A')}, and it may be chance"
-    return f"B is {_quicker(percent)} than A"
+        return f"Not shown: B {_quicker(percent)}, and it may be chance"
+    return f"B is {_quicker(percent)}{'' if abs(percent) < _LEAST_SAID else ' than A'}"
 
 
-def _quicker(percent: float, same: str = "") -> str:
-    """``"1.2 % quicker"``; `same` where that would be 0.0 %, if it is given."""
-    if same and abs(percent) < 0.05:
+def _quicker(percent: float, same: str = "as quick as A") -> str:
+    """``"1.2 % quicker"``; `same` where that would be 0.0 %."""
+    if abs(percent) < _LEAST_SAID:
         return same
     return f"{abs(percent):.1f} % {'quicker' if percent < 0 else 'slower'}"
 

@@ -108,10 +108,7 @@ class TimedView(View[TimedFound]):
         for name, _, _ in _BLADES:
             on = blades == name
             self.dots[name].set_data(places[on], times[on])
-            last = np.flatnonzero(on & np.isfinite(times))
-            self.tags[name].set_visible(bool(len(last)))
-            if len(last):
-                self.tags[name].set_position((places[-1] + 1, float(np.nanmean(times[on]))))
+            self.tags[name].set_position((places[-1] + 1, float(np.nanmean(times[on]))))
         self._apart(
             float(np.nanmean(times[blades == "A"])), float(np.nanmean(times[blades == "B"])), high - low
         )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -17,6 +18,9 @@ from bladelab.rink.reading import read_session
 from bladelab.rink.session import sessions_together
 from bladelab.rink.simulate import SessionPlan, looking_early, simulate_sessions
 from bladelab.show.panels.rink.timed import timed_panel
+from bladelab.show.panels.rink.timed_answer import timed_answer
+from bladelab.show.panels.rink.timed_plan import TimedSessions, needed
+from bladelab.show.panels.rink.written import offer_more
 from tests.show.engine_checks import check_panel, hand, set_state
 
 
@@ -157,6 +161,89 @@ def test_sessions_of_two_files_are_taken_together(timed, tmp_path):
     second.write_text("\n".join(["blade;block;time_s", *blocks]).replace(".", ","))
     timed.bring("two.csv", second)
     assert timed.message.text.startswith("Taken over: 8 runs, with 1 session before. But the sessions have ")
+
+
+def session_of(folder, blades, times):
+    """A session: the blades in a word, the times in the order of the runs."""
+    file = folder / "session.csv"
+    rows = [f"{blade},{time}" for blade, time in zip(blades, times, strict=True)]
+    file.write_text("\n".join(["blade,time_s", *rows]))
+    return read_session(file)
+
+
+def said_of(*sessions):
+    """What the panel says of these sessions."""
+    found = TimedSessions(sessions)
+    state = {
+        "sessions": found,
+        "difference_percent": 2.0,
+        "prefers_a": 0,
+        "prefers_b": 0,
+        "prefers_neither": 0,
+    }
+    return timed_answer(SimpleNamespace(**state)).sentence
+
+
+@pytest.mark.parametrize(
+    ("blades", "times", "said"),
+    [
+        (
+            "ABBAAB",
+            (4.0, 3.9, 3.95, 6.0, 4.01, 3.92),
+            "Run 4, 6.00 s, is more than a quarter off the others: a slip of the thumb, or a fall?",
+        ),
+        (
+            "AAABBBAAA",
+            (4.0, 4.1, 4.05, 3.9, 3.95, 3.92, 4.01, 4.06, 4.03),
+            "% of such sessions. The order was not drawn, so that a drift that bends can look like a differ",
+        ),
+        ("ABBAAB", (4.0, 4.001, 4.0012, 4.0, 4.01, 4.011), "anything from no difference to no difference is"),
+        (
+            "ABBABAABABBAABBABAAB",  # 0.3 s more after each run on B, but for a few thousandths
+            (4.0, 4.01, 4.3, 4.31, 4, 4.3, 4, 4, 4.31, 4, 4.3, 4.31, 4, 4, 4.3, 4.3, 4.01, 4.3, 4, 4),
+            "A run after one on B was 0.30 s slower than one after A: something carries over.",
+        ),
+    ],
+)  # fmt: skip
+def test_what_else_is_in_the_times_is_said(tmp_path, blades, times, said):
+    assert said in said_of(session_of(tmp_path, blades, times))
+
+
+def test_a_difference_too_small_to_say_is_said_as_none(timed, tmp_path):
+    session = session_of(tmp_path, "ABBAAB", (4.0, 4.001, 4.0012, 4.0, 4.01, 4.011))
+    offer_more(timed.panel, "sessions", "own", TimedSessions((session,)))
+    view = timed.panel.view
+    assert view.headline.get_text() == "B is as quick as A"
+    heights = [view.tags[name].get_position()[1] for name in "AB"]
+    assert abs(heights[0] - heights[1]) == pytest.approx(0.09 * 0.02)  # their names are apart all the same
+
+
+def test_sessions_that_do_not_agree_are_said_so(tmp_path):
+    first, second = (
+        session_of(tmp_path, "ABBAAB", [4.0, 4.0 + b, 4.01 + b, 4.01, 4.02, 4.03 + b]) for b in (0.4, -0.4)
+    )
+    said = "In 2 sessions B was 10.1 % slower and 9.9 % quicker. The sessions don't agree: look for what"
+    assert said in said_of(first, second)
+
+
+def test_a_scatter_that_hides_everything_takes_thousands_of_pairs():
+    assert needed("pairs", 0.1, 50.0) is None
+
+
+def test_what_the_form_can_not_do_is_said(timed, tmp_path):
+    timed.take_back()
+    assert timed.message.text == "Not taken back: no time is typed."
+    (tmp_path / "bad.csv").write_text("no table")
+    timed.bring("bad.csv", tmp_path / "bad.csv")
+    assert timed.message.text.startswith("Not taken over: ")
+    (tmp_path / "saved").write_text("a file where the folder should be")
+    timed.save_times()
+    assert timed.message.text.startswith("Not saved: ") and "saved" in timed.message.text
+    timed.print_sheet()
+    assert timed.message.text.startswith("Not printed: ")
+    timed.panel.dials["sessions"].offer(())
+    timed.save_times()
+    assert timed.message.text == "Not saved: no run is timed."
 
 
 def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
