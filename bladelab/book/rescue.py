@@ -75,7 +75,7 @@ def _most(connection: sqlite3.Connection, path: Path) -> int:
     for query in ("SELECT last FROM book_state", "SELECT max(number) FROM book_entries"):
         try:
             most = connection.execute(query).fetchone()[0]
-        except ZeroDivisionError:
+        except (sqlite3.DatabaseError, TypeError):
             continue
         if isinstance(most, int):
             return most

@@ -176,6 +176,20 @@ def test_a_fault_of_ours_is_said_to_be_one_and_raised():
     assert not panel.fault and panel.sentence_text.startswith("Up to")
 
 
+def test_a_page_that_becomes_narrow_gets_a_narrow_picture():
+    panel = make()
+    panel._from_page(panel, {"do": "narrow", "on": True}, [])
+    assert panel.view.narrow and panel._size["narrow"] and panel._size["width"] < 400
+    panel._from_page(panel, {"do": "narrow", "on": False}, [])
+    assert panel._size["width"] == 400
+
+
+def test_a_message_that_no_page_sends_is_a_fault():
+    panel = make()
+    with pytest.raises(ValueError, match=r"the page says .*dance"):
+        panel._from_page(panel, {"do": "dance"}, [])
+
+
 @pytest.mark.parametrize("form", [None, "JPG", 3])
 def test_a_form_that_is_not_offered_is_refused_in_a_sentence(tmp_path, form):
     with pytest.raises(InputError, match="it must be one of PNG, SVG, PDF, GIF"):

@@ -1,6 +1,12 @@
 """What the forms around panels are made of."""
 
+import datetime
+
+import pytest
+
+from bladelab import InputError
 from bladelab.show.panel import forms
+from bladelab.show.panel.file_work import FileWork
 
 
 def test_a_press_that_waited_for_the_one_before_does_nothing(monkeypatch):
@@ -21,3 +27,36 @@ def test_a_press_that_waited_for_the_one_before_does_nothing(monkeypatch):
     tell.click()
     tell.click()
     assert len(done) == 4, "another button answers every press"
+
+
+def test_a_file_is_brought_under_the_name_it_has_at_home():
+    brought = []
+
+    def take(name, path):
+        brought.append((name, path.suffix, path.read_bytes()))
+
+    button, contents = forms.upload("bring", ".csv", take), memoryview(b"x,y")
+    about = {"name": "K07 left.CSV", "type": "text/csv", "size": 3, "last_modified": 0}
+    for _ in range(2):  # the same file may come again
+        button.set_state({"value": [{**about, "content": contents}]})
+    assert brought == [("K07 left.CSV", ".csv", b"x,y")] * 2 and button.value == ()
+
+
+def test_a_day_in_a_form_is_not_in_the_future_and_one_to_come_is():
+    today = datetime.date.today()
+    tomorrow = today + datetime.timedelta(days=1)
+    assert forms.past_day("day", today) == today and forms.coming_day("day", tomorrow) == tomorrow
+    for check, day, says in (
+        (forms.past_day, None, "the day is missing"),
+        (forms.past_day, tomorrow, f"the day is {tomorrow}, which is in the future"),
+        (forms.coming_day, today, f"the day is {today}; it must be after today"),
+    ):
+        with pytest.raises(InputError, match=says):
+            check("day", day)
+
+
+def test_a_file_is_not_begun_while_another_is_written():
+    form = FileWork()
+    form.work.going, form.links.value = True, "the last one"
+    form.save(lambda: pytest.fail("it began"))
+    assert form.links.value == "the last one"

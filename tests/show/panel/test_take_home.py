@@ -11,7 +11,9 @@ from xml.etree import ElementTree
 
 import pytest
 
+from bladelab import InputError
 from bladelab.show.panel.engine import Panel
+from bladelab.show.panel.packed_pictures import Drawings, Stills
 from bladelab.show.panel.saving import PAGE
 from bladelab.show.panel.take_home import MOST_SETTINGS
 from bladelab.show.panels.advice.complaint import complaint_panel
@@ -112,6 +114,24 @@ def test_a_setting_that_cannot_be_says_why(tmp_path):
     assert faults and len(faults) < len(settings)
     assert all(re.fullmatch(r"The trial is \d+; it must be at most 40\.", one["words"]) for one in faults)
     assert not any("picture" in one for one in faults)
+
+
+def test_a_page_without_any_picture_is_not_written(tmp_path):
+    def never(_):
+        raise InputError("nothing works")
+
+    with pytest.raises(InputError, match=r"^no setting of this page has a picture: Nothing works$"):
+        make(never).save_page(tmp_path / "page.html", ("trial.radius_mm",), (3,))
+    assert not list(tmp_path.iterdir())
+
+
+def test_images_in_place_of_drawings_are_kept_whole():
+    drawings, stills = Drawings(), Stills()
+    images = [f'<img src="data:image/png;base64,{letters}" alt="a blade">' for letters in ("AA", "BB", "AA")]
+    assert [drawings.add(image) for image in images] == [(0, []), (1, []), (0, [])]
+    assert drawings.page() == [{"markup": image, "slots": []} for image in images[:2]]
+    assert [stills.add(image) for image in images] == [0, 1, 0]
+    assert stills.page() == {"pieces": images[:2], "stills": [("<div>", [0]), ("<div>", [1])]}
 
 
 def test_a_page_names_no_address_and_allows_its_own_script_alone(tmp_path):

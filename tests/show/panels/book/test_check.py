@@ -7,6 +7,8 @@ import pytest
 
 from bladelab import Blade, Hollow, Rocker, Trace
 from bladelab.book.check import check_grinding
+from bladelab.book.entry import Entry
+from bladelab.book.fold import card_of
 from bladelab.book.invented import invented_cards
 from bladelab.book.steel_happenings import Fitted, Ground, Measured, Ordered
 from bladelab.show.panel.skater import SKATER
@@ -51,6 +53,16 @@ def test_with_a_skater_it_shows_the_sets_of_the_card(book_file):
     assert again.result.check.verdict == "within" and "K07, set S1: ground as ordered" == again.result.finding
     assert f"Before, it was up to {off:.3f} mm from the order" in again.sentence_text
     assert "(invented)" not in str(again.dials["steel_set"].control.options)
+
+
+def test_an_edge_that_was_ground_and_not_measured_is_said_so():
+    order = Ordered("S1", Blade(TEN, Hollow(12.7, 2.9)), ("left",), 0.05)
+    trace = Measured("S1", "left", Trace(X, X**2 / 5486.4, error_mm=0.003))
+    for first, before in (([], "it was not measured before either"), ([trace], "before, it was up to 0.")):
+        what = [Fitted("S1"), order, *first, Ground("S1", TEN)]
+        card = card_of("K07", [Entry("K07", DAY, one, number=i) for i, one in enumerate(what, 1)])
+        words = check._side_words(check_grinding(card, "S1").sides[0])
+        assert words.startswith(f"Left: ground but not measured since; {before}")
 
 
 @pytest.mark.slow

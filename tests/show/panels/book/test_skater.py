@@ -6,8 +6,9 @@ import re
 import pytest
 from pypdf import PdfReader
 
-from bladelab import Blade, Hollow, Rocker
+from bladelab import Blade, Hollow, InputError, Rocker
 from bladelab.book.entry import Entry
+from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Decided, Joined, Struck
 from bladelab.book.history import steel_left
 from bladelab.book.invented import invented_cards, invented_entries
@@ -198,6 +199,8 @@ def test_the_form_writes_what_it_says(page):
         ),
         ("height of the steel, minimum", {}, "height and minimum are both empty"),
         ("sharpened", {"set": "the old one"}, "steel is 'the old one'"),
+        ("weight, hours on the ice", {}, "weight and hours a week are both empty"),
+        ("asked to come back", {}, "the next date is missing"),
     ],
 )
 def test_a_form_that_is_wrong_writes_nothing(page, kind, fields, says):
@@ -207,6 +210,38 @@ def test_a_form_that_is_wrong_writes_nothing(page, kind, fields, says):
     page.form.day.value = TODAY + datetime.timedelta(days=1)
     page.form.write()
     assert "in the future" in page.form.message.text and SKATER.book.last == before
+
+
+def test_edges_ordered_differently_are_written_as_ground_one_by_one(page):
+    flat = Blade(Rocker.single(3352.8, 280.0), BLADE.hollow)
+    SKATER.write(Ordered("S1", BLADE, ("left",)), Ordered("S1", flat, ("right",)))
+    fill(page.form, "ground as ordered", set="S1")
+    assert "left and right were ordered differently: write one side at a time" in page.form.message.text
+    fill(page.form, "ground as ordered", set="S1", side="left")
+    assert SKATER.card.edge("left").rocker == BLADE.rocker and SKATER.card.edge("right").order_waits
+
+
+def test_what_is_missing_to_know_the_steel_left_is_said():
+    entries = [SteelMeasured("S1", 12.0), Fitted("S1"), SteelMeasured("S2", 12.0, 9.0), Sharpened("S2")]
+    card = card_of("K07", [Entry("K07", AGO, one, number=i) for i, one in enumerate(entries, 1)])
+    assert skater._steel_words(card) == [
+        "set S1, on both sides: steel left not known, nobody said the maker's minimum",
+        "set S2, not on: steel left not known, some came off unmeasured since: measure the height",
+    ]
+
+
+def test_a_card_that_can_not_be_read_is_said_when_the_reader_is_back(page, monkeypatch):
+    def fails():
+        raise InputError("the book is in use")
+
+    monkeypatch.setattr(SKATER, "look", lambda: None)
+    monkeypatch.setattr(SKATER, "changed", True)
+    monkeypatch.setattr(SKATER, "load", fails)
+    page.panel.look()
+    assert SKATER.trouble == "the book is in use"
+    page.panel.result = None
+    page.save_order()
+    assert page.saving.report == "Not saved: there is no card on the page."
 
 
 @pytest.mark.slow
