@@ -17,6 +17,7 @@ LEFT_AND_RIGHT = ("left", "right")
 
 
 def sides_checked(sides: tuple[str, ...]) -> None:
+    """Refuse what is not left, right or both, each once, with an InputError."""
     if not sides or any(side not in LEFT_AND_RIGHT for side in sides) or len(set(sides)) != len(sides):
         raise InputError(f"sides is {sides!r:.60}; it must be left, right or both")
 

@@ -48,6 +48,7 @@ PRIVATE_NAMES = (
 #: Texts as they were written: by what one says and how it looks, the SVG of it at the corner of the figure.
 Written = dict[tuple[object, ...], str]
 _MOST_WRITTEN = 2000
+_MOST_SIZES = 5000
 
 
 class Layer(RendererSVG):
@@ -301,7 +302,7 @@ class Layer(RendererSVG):
         """Width, height and descent of a text, points."""
         known = _text_sizes.get(key := (s, hash(prop), ismath))
         if known is None:
-            if len(_text_sizes) > 5000:
+            if len(_text_sizes) >= _MOST_SIZES:
                 _text_sizes.clear()
             known = _text_sizes[key] = super().get_text_width_height_descent(s, prop, ismath)
         return known

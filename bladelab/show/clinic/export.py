@@ -36,7 +36,16 @@ Writer = Callable[[IO[bytes]], object] | Generator[Step, None, bytes]
 
 @dataclass(frozen=True)
 class FileUnderWay:
-    """A file that is being made: `made` says how far it is; `done` of `total` files are written."""
+    """A file that is being made.
+
+    Attributes
+    ----------
+    path : Path
+    done, total : int
+        How many files are written, and how many there will be.
+    made : Step
+        How far this one is.
+    """
 
     path: Path
     done: int
@@ -46,7 +55,14 @@ class FileUnderWay:
 
 @dataclass(frozen=True)
 class WrittenFile:
-    """One file of an export: `path` is already written when the step is yielded; `done` of `total`."""
+    """One file of an export, which is whole by then.
+
+    Attributes
+    ----------
+    path : Path
+    done, total : int
+        Which one it is, from 1, and how many there will be.
+    """
 
     path: Path
     done: int
@@ -57,6 +73,14 @@ def planned_files(
     deck: Deck, forms: Iterable[str] = tuple(FORMS), folder: str | Path = FOLDER
 ) -> dict[Path, Writer]:
     """Return the files an export writes, each with what writes it.
+
+    Parameters
+    ----------
+    deck : Deck
+    forms : iterable of str
+        Keys of `FORMS`.
+    folder : path
+        The files go into a folder of the clinic's name inside this one.
 
     Raises
     ------

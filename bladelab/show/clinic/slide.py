@@ -51,7 +51,7 @@ class Slide(ABC):
     @property
     def kind(self) -> str:
         """Whether it "opens", "asks" or "tells"."""
-        return "tells"
+        raise NotImplementedError
 
     @property
     @abstractmethod

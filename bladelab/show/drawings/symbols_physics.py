@@ -150,11 +150,11 @@ class GlideSymbols(Drawing):
         axes.fill_between(x, y, 40, where=y < 40, color=STEEL, linewidth=0)
         front = x[(x >= 0) & (y <= 0)]
         axes.plot(front, front**2 / 330 - 6, color=PRESENT, linewidth=7, solid_capstyle="butt")
-        point(axes, (24, -4.3), "melt film, far thinner\nthan drawn", (62, 22))
+        point(axes, (24, -4.3), "melt film, far thinner\nthan drawn", (-4, 20))
         point(axes, (43, -0.6), "ploughing: ice pressed away", (58, 8), ha="center")
         axes.text(-98, -10, "ice already cut", ha="left", va="center", color=QUIET)
-        arrow(axes, (-70, 35), (-30, 35))
-        axes.text(-70, 38, "gliding toward the toe", ha="left", va="bottom")
+        arrow(axes, (-70, 28), (-30, 28))
+        axes.text(-70, 31, "gliding toward the toe", ha="left", va="bottom")
         axes = self.bare_axes((0.6, 0.02, 0.38, 0.86), (-0.8, 3.8), (-0.75, 1.5))
         hollow, depth = Hollow(2.6, 3.0), 0.3
         u = np.linspace(0, 3, 121)

@@ -14,7 +14,7 @@ from bladelab.book.exchange import FILE_KIND
 from bladelab.shape.blade import Blade
 from bladelab.show.controls.blade import blade_of
 from bladelab.show.controls.blade_dials import dials_of
-from bladelab.show.controls.control import Slider
+from bladelab.show.panel.card_dials import beyond
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import FOLDER, safe_name
 from bladelab.show.panel.forms import Message, beside
@@ -30,12 +30,8 @@ def show_blade(panel: Panel, column: str, blade: Blade) -> None:
     """
     values = dials_of(blade)
     for key, value in values.items():
-        control = panel.dials[f"{column}.{key}"].control
-        if isinstance(control, Slider) and not control.low <= value <= control.high:
-            raise InputError(
-                f"{control.label} is {value:g} mm; its slider goes from {control.low:g} to {control.high:g} "
-                f"mm"
-            )
+        if said := beyond(panel.dials[f"{column}.{key}"], value):
+            raise InputError(said)
     with panel.quiet():
         for key, value in values.items():
             panel.dials[f"{column}.{key}"].value = value

@@ -245,7 +245,7 @@ def _put(found: OnDials, dials: Mapping[str, Dial], word: str, values: Mapping[s
     if any(value is None for value in values.values()):
         found.unknown += [word] if word else []
         return
-    wrong = [said for name, value in values.items() if (said := _beyond(dials[name], value))]
+    wrong = [said for name, value in values.items() if (said := beyond(dials[name], value))]
     if wrong:
         found.cant += wrong
         found.beyond |= set(values)
@@ -282,7 +282,7 @@ def _put_rocker(found: OnDials, dials: Mapping[str, Dial], dot: str, of: str, sh
     found.beyond |= {dot + key for key in own}
 
 
-def _beyond(dial: Dial, value: Any) -> str:
+def beyond(dial: Dial, value: Any) -> str:
     """Say that a dial can't show a value; empty if it can."""
     control = dial.control
     if not isinstance(control, Slider) or control.low <= value <= control.high:

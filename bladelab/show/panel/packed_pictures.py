@@ -128,4 +128,5 @@ def by_column(settings: Sequence[dict[str, Any]]) -> dict[str, Any]:
 
 
 def as_pack(data: object) -> str:
+    """Plain data as JSON, deflated, in letters."""
     return base64.b64encode(zlib.compress(json.dumps(data).encode(), 9, wbits=-15)).decode("ascii")

@@ -14,30 +14,24 @@ from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.show.drawings.cut_view import CutView, SteelOff
 from bladelab.show.panel.long_work import Step, finish
 from bladelab.show.papers.order_words import (
+    UNSEEN_MM,
     height_words,
     hollow_words,
     junctions_words,
+    level_from,
     most_words,
     now_words,
-    signed_place,
     three_decimals,
     zones_words,
 )
 from bladelab.show.papers.sheet import SMALL_PT, Sheet
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import CAUTIONS, along_the_blade
+from bladelab.show.wording.words import CAUTIONS, along_the_blade, signed
 from bladelab.workshop.cut import Cut
 
 _FIRST_IN = 1.35  # the column with the names of the rows
 _MOST_PLACES = 17  # so many numbers fit across the page
-_UNSEEN_MM = 5.0
-#: What an order says of a level point that the measurement didn't show.
-_LEVELS = {
-    "ground": "The measurement doesn't show the level point: it is taken to be where it was ground.",
-    "stated": "The measurement doesn't show the level point: it is taken to be where the card has it.",
-    "unknown": "Nobody measured the level point: the cut holds only if it is already where the order has it.",
-}
 
 
 class CutOnPaper(CutView):
@@ -218,7 +212,7 @@ def _numbers(sheet: Sheet, order: WorkOrder) -> None:
         rows += _merged("gauge to read", edges, gauges)
         for edge, gauge in zip(edges, gauges, strict=True):
             rows.append([f"reads, {edge.side}", *(None if text else "–" for text in gauge)])
-        sheet.grid(rows, _FIRST_IN, ["place", *(signed_place(place) for place in part)])
+        sheet.grid(rows, _FIRST_IN, ["place", *(signed(place) for place in part)])
 
 
 def _merged(name: str, edges: Sequence[EdgeWork], each: Sequence[Sequence[str]]) -> list[list[str | None]]:
@@ -253,16 +247,14 @@ def _notes(order: WorkOrder) -> list[str]:
     said = []
     if any(edge.ordered_on is None for edge in order.edges):
         said.append("The shape is the trial on the skater's card; no order was entered for it.")
-    shown = [edge.now for edge in order.edges if edge.now and edge.now.how == "measured"]
-    said += dict.fromkeys(_LEVELS[now.level] for now in shown if now.level in _LEVELS)
+    measured = [edge.now for edge in order.edges if edge.now and edge.now.how == "measured"]
+    levels = dict.fromkeys(level_from(now.level, "order") for now in measured)
+    said += [words for words in levels if words]
     if unseen := [
         f"{edge.not_measured_mm:.0f} mm of the {edge.side} runner"
         for edge in order.edges
-        if edge.not_measured_mm > _UNSEEN_MM
+        if edge.not_measured_mm > UNSEEN_MM
     ]:
         said.append(f"Not measured: {' and '.join(unseen)}. More may come off there.")
     cautions = " ".join(CAUTIONS[name] for name in ("grind", "minimum", "rules"))
     return [" ".join(said), cautions] if said else [cautions]
-
-
-# In words -----------------------------------------------------------------------------------------------

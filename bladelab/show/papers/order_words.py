@@ -9,10 +9,32 @@ from bladelab.book.work_order import EdgeWork, WorkOrder
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.say import say_day, say_rocker
 from bladelab.show.wording.units_shown import UNITS
-from bladelab.show.wording.words import along_the_blade, signed
+from bladelab.show.wording.words import along_the_blade
+
+#: So much of a runner may be unmeasured before it is said, mm.
+UNSEEN_MM = 5.0
+
+
+def level_from(level: str, target: str) -> str:
+    """Where the cut has the level point from, if the measurement doesn't show it; empty if it does.
+
+    Parameters
+    ----------
+    level : str
+        As in `ShapeNow.level`.
+    target : str
+        What the edge is cut to: ``"order"``, ``"trial"``.
+    """
+    if level == "unknown":
+        return (
+            f"Nobody measured the level point: the cut holds only if it is already where the {target} has it."
+        )
+    whence = {"ground": "where it was ground", "stated": "where the card has it"}.get(level, "")
+    return f"The measurement doesn't show the level point: it is taken to be {whence}." if whence else ""
 
 
 def now_words(edge: EdgeWork) -> str:
+    """The shape before the grinding, and how it is known."""
     if edge.now is None:
         return "not known: measure the edge"
     how = {"measured": "measured", "ground": "as ground", "stated": "as stated, not measured"}[edge.now.how]
@@ -21,6 +43,7 @@ def now_words(edge: EdgeWork) -> str:
 
 
 def zones_words(rocker: Rocker) -> str:
+    """The radii along a runner, with the length of each."""
     if len(rocker.zones) == 1:
         return f"single {UNITS.say('radius', rocker.zones[0].radius_mm)} over {rocker.length_mm:.0f} mm"
     parts = [f"{UNITS.say('radius', zone.radius_mm)} for {zone.length_mm:.0f} mm" for zone in rocker.zones]
@@ -28,6 +51,7 @@ def zones_words(rocker: Rocker) -> str:
 
 
 def junctions_words(rocker: Rocker) -> str:
+    """Where zones meet, and how."""
     if not rocker.junctions_mm:
         return "one radius, no junction"
     blend = f"blended over {rocker.blend_mm:.0f} mm" if rocker.blend_mm else "tangent, without a blend"
@@ -35,6 +59,7 @@ def junctions_words(rocker: Rocker) -> str:
 
 
 def hollow_words(edge: EdgeWork) -> str:
+    """The hollow to grind, and what it is now."""
     wanted = UNITS.say("hollow", edge.target.hollow.radius_mm)
     if edge.hollow_now_mm is None:
         return f"{wanted} (not known what it is now)"
@@ -43,6 +68,7 @@ def hollow_words(edge: EdgeWork) -> str:
 
 
 def most_words(edge: EdgeWork) -> str:
+    """How much comes off where most does, where that is, and how much at the middle."""
     if edge.cut is None:
         return "not known before the edge is measured"
     if edge.cut.largest_mm < 0.0005:
@@ -59,6 +85,7 @@ def most_words(edge: EdgeWork) -> str:
 
 
 def height_words(order: WorkOrder, edge: EdgeWork) -> str:
+    """The height of the steel now, what remains of it and the maker's minimum; blanks for the unknown."""
     least = "minimum, by the maker: ________ mm"
     if order.least_mm is not None:
         least = f"maker's minimum {order.least_mm:.2f} mm"
@@ -78,8 +105,5 @@ def height_words(order: WorkOrder, edge: EdgeWork) -> str:
 
 
 def three_decimals(values: Array) -> list[str]:
+    """Numbers for the cells of a table; nothing for NaN."""
     return ["" if np.isnan(value) else f"{value:.3f}" for value in values]
-
-
-def signed_place(place: float) -> str:
-    return signed(place)

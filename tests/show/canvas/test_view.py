@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from PIL import Image
 
+from bladelab.show.canvas import layer
 from bladelab.show.canvas.drawing import Drawing
 from bladelab.show.canvas.layer import Layer
 from bladelab.show.canvas.view import View
@@ -27,6 +28,33 @@ def test_the_frame_holds_the_moving_artists_and_nothing_for_the_whole_page():
     assert "<style" not in frame and "<metadata" not in frame and "<?xml" not in frame
     assert 'aria-label="4.0 at most. say &quot;this&quot; &amp; that"' in frame
     assert frame.rstrip().endswith("</svg>")
+
+
+def test_a_text_without_a_place_is_not_drawn():
+    view = Bars()
+    view.show(heights(3.0, 4.0))
+    view.tag["trial"].set_position((float("nan"), 4.0))
+    assert ">trial</text>" not in view.frame_html() and ">present</text>" in view.frame_html()
+
+
+def test_an_image_without_a_size_is_not_drawn():
+    drawn = Layer((100, 100), "one", {}, 1)
+    drawn.draw_image(drawn.new_gc(), 0.0, 0.0, np.zeros((0, 5, 4), dtype=np.uint8))
+    assert "<image" not in drawn.finished()
+
+
+def test_what_is_kept_is_limited_and_a_picture_is_the_same(monkeypatch):
+    def frames():
+        view, drawn = Bars(), []
+        for height in (3.0, 4.0, 3.0):
+            view.show(heights(height, 1.0))
+            drawn.append(without_names(view.frame_html()))
+        return drawn
+
+    kept = frames()
+    for name, value in (("_MOST_WRITTEN", 1), ("_MOST_SIZES", 1), ("_styles", {}), ("_text_sizes", {})):
+        monkeypatch.setattr(layer, name, value)
+    assert frames() == kept and len(layer._styles) == len(layer._text_sizes) == 1
 
 
 def without_names(svg: str) -> str:

@@ -9,6 +9,7 @@ import pytest
 
 from bladelab import InputError
 from bladelab.show.controls.control import Slider, Tick
+from bladelab.show.controls.dials import make_dials
 from bladelab.show.panel.engine import Panel
 from tests.show.bars import Bars, Heights, heights, make
 from tests.show.engine_checks import hand, position, readout, units
@@ -116,6 +117,12 @@ def test_hollows_are_fractions_in_feet_and_free_in_metric():
     assert len(set(dial.page()["texts"])) == len(dial.page()["texts"])
     panel._from_page(panel, {"do": "type", "name": "hollow_mm", "text": "1 1/8"}, [])
     assert dial.value == pytest.approx(28.575)
+
+
+def test_two_controls_of_one_name_are_a_fault():
+    grid = Tick("grid", "grid", "view")
+    with pytest.raises(ValueError, match="two controls of one panel have the same name"):
+        make_dials([grid, grid], lambda: None)
 
 
 def test_no_control_takes_the_place_of_the_choice_of_units():

@@ -126,7 +126,7 @@ def test_blades_go_to_the_shelf_and_come_back(tmp_path):
 def test_a_blade_that_the_sliders_can_not_show_moves_none_of_them(tmp_path):
     panel = compare_panel().panel
     before = vars(panel.state().trial)
-    with pytest.raises(ValueError, match="radius is 90000 mm; its slider goes from 1200 to 12200 mm"):
+    with pytest.raises(ValueError, match=r"radius is 295.28 ft, and its dial goes from 3.94 ft to 40.03 ft"):
         show_blade(panel, "trial", Blade(Rocker.single(90000.0, 300), Hollow(12.7, 3.0)))
     five = Blade(Rocker((Zone(3000, 50),) * 5), Hollow(12.7, 3.0))
     with pytest.raises(ValueError, match="5 zones; the sliders show at most 4"):
@@ -277,5 +277,7 @@ def test_an_exported_book_is_no_blade_on_the_shelf(tmp_path):
     shelf = compare_panel(tmp_path).shelf
     assert shelf.saved.options == ()
     shelf.name.value = "ten"
+    shelf.save("present")
+    (tmp_path / "folder.json").mkdir()  # nor is what can't be opened
     shelf.save("present")
     assert [name for name, _ in shelf.saved.options] == ["ten"]

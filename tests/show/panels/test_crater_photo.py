@@ -1,6 +1,7 @@
 """The panel for a crater on a photograph: nothing is told before all is set; craters go to the drop test."""
 
 import io
+from types import SimpleNamespace
 
 import ipywidgets
 import numpy as np
@@ -9,7 +10,8 @@ from PIL import Image
 
 from bladelab import hardness_from_drop, hardness_from_press
 from bladelab.book.card import Card
-from bladelab.show.panels.rink.crater_photo import crater_photo_panel, set_crater_example
+from bladelab.show.panels.rink.crater_photo import _INVENTED, crater_photo_panel, set_crater_example
+from bladelab.show.panels.rink.crater_photo_answer import crater_photo_answer
 from bladelab.show.panels.rink.drop_test import drop_test_panel
 from tests.show import engine_checks
 from tests.show.engine_checks import assert_speaks, check_panel, click, hand, set_state
@@ -69,6 +71,21 @@ def test_it_leads_from_step_to_step_to_the_crater_that_was_drawn():
     assert len(panel.view.rim.get_xdata()) >= 70
     panel.dials["mark_1_across"].value = 4.0
     assert panel.sentence_text.startswith("Mark 1 is on blank ground")
+
+
+def crater_says(**settings):
+    """What is said for these settings, without a picture."""
+    unset = dict.fromkeys((*SET, "made_by"), 0.0)
+    return crater_photo_answer(SimpleNamespace(**(unset | {"file": _INVENTED} | settings)))
+
+
+def test_what_the_settings_can_not_tell_is_said(tmp_path):
+    (tmp_path / "no.jpg").write_text("no picture")
+    broken = crater_says(file=str(tmp_path / "no.jpg"))
+    assert broken.finding == "This picture can't be read" and "no.jpg" in broken.sentence
+    beside = crater_says(**(SET | {"crater_across": 2.0}))
+    assert beside.finding == "No diameter from these settings" and beside.circle is not None
+    assert "it must lie inside the picture" in beside.sentence
 
 
 def test_a_crater_taken_is_in_the_drop_test(both):

@@ -2,6 +2,7 @@
 
 import io
 import re
+from types import SimpleNamespace
 
 import ipywidgets
 import numpy as np
@@ -9,8 +10,8 @@ import pytest
 from PIL import Image
 
 from bladelab import feet, read_trace
-from bladelab.show.panels.workshop.photo import photo_panel, save_photo_trace, set_example
-from bladelab.show.panels.workshop.photo_answer import UNSET
+from bladelab.show.panels.workshop.photo import DEMO, EXAMPLE, photo_panel, save_photo_trace, set_example
+from bladelab.show.panels.workshop.photo_answer import UNSET, photo_answer
 from bladelab.show.panels.workshop.photo_upload import Photograph
 from tests.show.engine_checks import assert_speaks, bring, pixels, set_state, units
 from tests.workshop.drawn_photo import drawn_photo
@@ -162,6 +163,14 @@ def test_crosses_are_drawn_to_marks_and_refused_on_blank_ground(nine_feet):
     panel.dials["mark_1_across"].value -= 1.2
     panel.dials["mark_2_down"].value = 97.0
     assert panel.sentence_text.startswith("Mark 2 is on blank ground, at ") and not says_a_number(panel)
+
+
+def test_a_frame_too_low_to_hold_the_edge_is_refused():
+    settings = {**UNSET, **EXAMPLE, "lens_percent": 0.1, "askew_deg": 3.0, "top": 50.0, "bottom": 51.0}
+    answer = photo_answer(SimpleNamespace(file=str(DEMO / "blade_photo.png"), **settings))
+    assert "the upper limit is at 50.0 %; it must be at least 2 % above the lower one, 51.0 %" in (
+        answer.sentence[:1].lower() + answer.sentence[1:]
+    )
 
 
 def test_a_tall_picture_is_shown_larger_once_all_is_set():

@@ -1,20 +1,31 @@
 """Sentences that only rare settings call for, asked of the answers and wordings without a picture."""
 
 import datetime
+from types import SimpleNamespace
 
+import numpy as np
 import pytest
 
 from bladelab import Blade, Hollow, InputError, Rocker, Trial
 from bladelab.advice.single_change import Change
 from bladelab.book.entry import Entry
+from bladelab.book.happenings import Circumstances, Decided
+from bladelab.book.ordering import work_order
 from bladelab.book.rink_happenings import GlideMeasured, IceTested
 from bladelab.book.rinks import rink_cards
+from bladelab.book.shape_now import ShapeNow
+from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.physics.possible_ices import Span
 from bladelab.show.controls.dials import make_dials, read
 from bladelab.show.panel.skater import SKATER
+from bladelab.show.panels.advice import compare, single_change
 from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.panels.advice.match import match_panel
+from bladelab.show.panels.ice import stride
 from bladelab.show.panels.rink.rink_card import last_change_said
+from bladelab.show.panels.workshop import cut, season
+from bladelab.show.panels.workshop.measure_words import level_words
+from bladelab.show.papers import skater_sheet
 from bladelab.show.wording.changes import as_step
 from bladelab.show.wording.say import say_change, say_change_between
 from bladelab.show.wording.say_rink import measured_on_ice
@@ -63,6 +74,47 @@ def test_a_glide_out_that_tells_nothing_is_said_so():
     assert measured_on_ice(card(few)) == [
         "Glide-out, 3 November 2026, 1 run: too little to tell the friction."
     ]
+
+
+def test_a_blade_that_can_not_be_skated_in_a_moment_is_said_so(monkeypatch):
+    monkeypatch.setattr(compare, "scorecard", lambda *_, **__: SimpleNamespace(lines=()))
+    with pytest.raises(InputError, match="one of the blades can't be skated in this moment"):
+        said(compare._scorecard)
+    nowhere = SimpleNamespace(values=np.full((len(single_change._KEYS), 1), np.nan))
+    monkeypatch.setattr(single_change, "_map", lambda *_: nowhere)
+    with pytest.raises(InputError, match="the blade can't be skated in this moment: try a longer one"):
+        said(single_change.single_change_panel)
+    whole = SimpleNamespace(reason=["", "the load is beyond the end of the runner", ""])
+    monkeypatch.setattr(stride, "named_contacts", lambda cases: dict.fromkeys(cases, whole))
+    with pytest.raises(InputError, match="present blade: at one moment of the stride, the load is beyond"):
+        said(stride.stride_panel)
+
+
+def test_a_level_point_that_was_not_on_the_stretch_measured_is_said_so():
+    found = SimpleNamespace(level_error_mm=0.5, zones=SimpleNamespace(lowest_mm=np.inf))
+    words = level_words(found, BLADE.rocker, from_gauge=False, claimed=True)
+    assert words == "Level point: not on the stretch that was measured; ordered at the middle."
+
+
+def test_a_plan_with_a_fault_can_not_be_kept():
+    assert season._plan_buttons(SimpleNamespace(fault=True, result=None), card()) == []
+
+
+def test_a_sheet_says_why_nothing_can_be_expected(monkeypatch):
+    def fails(*_, **__):
+        raise InputError("the load is beyond the end of the runner")
+
+    monkeypatch.setattr(skater_sheet, "scorecard", fails)
+    known = card(Circumstances(mass_kg=75.0), Fitted("S1"), Stated("S1", BLADE), Decided(BLADE))
+    (words,) = skater_sheet._expected(known, work_order(known, "S1", DAY))
+    why = "the load is beyond the end of the runner"
+    assert words == f"It can't be worked out what to expect: {why}. Skate it to find out."
+
+
+def test_a_cut_begins_from_what_was_ground_as_it_is():
+    ground = ShapeNow(BLADE.rocker, BLADE.rocker, "ground", DAY, "ground")
+    worn, words = cut._present(SimpleNamespace(present=SimpleNamespace(shape=ground), rounding_mm=0.0))
+    assert worn.rocker == BLADE.rocker and words == ""
 
 
 def test_no_other_units_are_lent():

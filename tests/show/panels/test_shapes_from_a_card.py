@@ -59,11 +59,11 @@ def test_the_cut_begins_from_the_measured_edge_and_says_where_its_level_is_from(
     offer(panel, "present.shape", known(TEN, said=TEN))
     wanted = steel_to_remove(Rocker.single(3048.0, 250.0, pivot_mm=10.0), Rocker.single(3048.0, 280.0))
     assert f"{wanted.largest_mm:.2f}" in panel.sentence_text
-    assert "which is taken to be where it was ground" in panel.sentence_text
+    assert "it is taken to be where it was ground" in panel.sentence_text
     assert "30 mm of the runner were not measured" in panel.sentence_text
     assert not panel.dials["rounding_mm"].shown
     offer(panel, "present.shape", known(TEN))
-    assert "the card doesn't know it" in panel.sentence_text
+    assert "the cut holds only if it is already where the trial has it" in panel.sentence_text
 
 
 @pytest.mark.slow

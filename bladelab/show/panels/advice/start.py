@@ -29,7 +29,7 @@ from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.start_view import FrontierView, Starting
 from bladelab.show.wording.changes import as_step, step_reason
-from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.say import say_blade, say_change
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import counted
 
@@ -194,8 +194,7 @@ class StartPanel(PanelBox):
 def _listed_gains(found: Frontier, pick: int) -> str:
     parts = []
     for wish, gain in zip(found.wishes, found.gains[pick], strict=True):
-        size = f"{gain:+.0f} %" if in_percent(wish) else f"{gain:+.2f}°"
-        parts.append(f"{wish.word} ({size.replace('-', '−')})")
+        parts.append(f"{wish.word} ({say_change(gain, in_percent(wish))})")
     return ", ".join(parts)
 
 

@@ -16,15 +16,37 @@ from bladelab.show.controls import blade as controls
 
 @dataclass(frozen=True)
 class ComputedFriction:
-    """The friction of one blade: on the ice of the sliders, and over the ices held possible."""
+    """The friction of one blade, as a share of the load.
+
+    Attributes
+    ----------
+    mu : float
+        On the ice of the sliders.
+    span : Span
+        Over the ices held possible.
+    """
 
     mu: float
     span: Span
 
 
 def computed_frictions(state: SimpleNamespace, speed_m_s: float) -> tuple[list[ComputedFriction], Span]:
-    """The friction that the model gives the present blade and the trial at this speed, all feet on the ice
-    alike; and how much more the trial has over the ices held possible, per cent."""
+    """Compute the friction of the present blade and the trial at a speed, the weight even on all feet that
+    glide.
+
+    Parameters
+    ----------
+    state : SimpleNamespace
+        The dials of the panel: blades, mass in kg, ice, and how many feet glide.
+    speed_m_s : float
+
+    Returns
+    -------
+    list of ComputedFriction
+        Of the present blade and of the trial.
+    Span
+        How much more friction the trial has, per cent.
+    """
     # All the weight on one foot, or half of it on each.
     stance, ice = Stance(state.mass_kg * GRAVITY_M_S2 / state.feet), controls.ice_of(state)
     blades = list(controls.both_blades(state).values())

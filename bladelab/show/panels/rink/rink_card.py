@@ -78,9 +78,9 @@ class RinkCardBox(widgets.VBox):
     def save(self) -> None:
         """Save the card as a table."""
         card = self._card
-        if card is not None:
-            table, stem = card.as_csv(), f"rink-{card.code.lower()}"
-            self.saving.save(lambda: (save_numbered(stem, "csv", lambda file: file.write(table)), ""))
+        assert card is not None  # else there is no button
+        table, stem = card.as_csv(), f"rink-{card.code.lower()}"
+        self.saving.save(lambda: (save_numbered(stem, "csv", lambda file: file.write(table)), ""))
 
     def _by_hand(self) -> None:
         if self._quiet:

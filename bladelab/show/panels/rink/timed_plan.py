@@ -88,6 +88,8 @@ def plan_of_session(state: SimpleNamespace) -> SessionPlan:
 
 @lru_cache(maxsize=2000)
 def needed(design: str, percent: float, cv: float) -> int | None:
+    """How many pairs or blocks show a difference this large with this scatter of one run, both per cent; None
+    for more than can be skated."""
     try:
         return pairs_needed(percent, cv * SCATTER[design] / np.sqrt(2))
     except InputError:
@@ -95,6 +97,7 @@ def needed(design: str, percent: float, cv: float) -> int | None:
 
 
 def planned(state: SimpleNamespace) -> TimedFound:
+    """The plan that the dials describe: how many runs it takes, and in which order."""
     design, units, percent, cv = state.design, int(state.count), state.difference_percent, cv_of(state)
     order = order_of(state)
     one, many = NAMED[design]

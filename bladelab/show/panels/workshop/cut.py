@@ -16,6 +16,7 @@ from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.workshop.cut_order import ORDER_CONTROLS, order_buttons
+from bladelab.show.papers.order_words import UNSEEN_MM, level_from
 from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import along_the_blade
@@ -24,15 +25,6 @@ from bladelab.workshop.trace import Trace
 
 # Nothing to grind. A tip is taken as a shear, which leaves up to 0.003 mm at the greatest tip.
 _NOTHING_MM, _NOTHING_TIPPED_MM = 0.0005, 0.004
-
-#: Where a measured edge has its level point from, if it doesn't show it.
-_LEVEL_FROM = {
-    "ground": "It doesn't show the level point, which is taken to be where it was ground.",
-    "stated": "It doesn't show the level point, which is taken to be where the card has it.",
-    "unknown": "It doesn't show the level point and the card doesn't know it: the cut holds only if that is "
-    "where the trial has it.",
-}
-_UNSEEN_MM = 5.0
 
 
 def _shape(state: SimpleNamespace, name: str) -> Rocker:
@@ -48,9 +40,9 @@ def _present(state: SimpleNamespace) -> tuple[WornRocker | Rocker | Trace, str]:
         return WornRocker(known.rocker, state.rounding_mm), ""
     day = f" on {say_day(known.on)}" if known.on else ""
     said = [f"The cut begins from the edge as it was measured{day}."]
-    if known.level in _LEVEL_FROM:
-        said.append(_LEVEL_FROM[known.level])
-    if (rest := known.rocker.length_mm - known.edge.length_mm) > _UNSEEN_MM:
+    if words := level_from(known.level, "trial"):
+        said.append(words)
+    if (rest := known.rocker.length_mm - known.edge.length_mm) > UNSEEN_MM:
         said.append(f"{rest:.0f} mm of the runner were not measured: more may come off there.")
     return known.edge, "\n" + " ".join(said)
 

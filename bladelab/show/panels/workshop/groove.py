@@ -9,7 +9,6 @@ from typing import Any
 
 import numpy as np
 
-from bladelab._errors import InputError
 from bladelab.book.card import Card
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.book.to_write import hollow_measured
@@ -69,10 +68,6 @@ class GroundGroove(Result):
 def _reading(state: SimpleNamespace) -> HollowReading:
     if state.how == "arc":
         arc, step = state.arc_mm, state.arc_step_mm
-        if arc <= step:
-            raise InputError(
-                f"the step between arcs is {step:g} mm; it must be below the arc that fits, {arc:g} mm"
-            )
         return groove_from_arc(arc, arc - step, arc + step, state.width_mm)
     if state.how == "edges":
         return groove_from_edges(state.depth_a_mm, state.depth_b_mm, state.width_mm, state.depth_error_mm)

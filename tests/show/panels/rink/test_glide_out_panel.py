@@ -19,9 +19,11 @@ from bladelab import (
 from bladelab._data import data_file
 from bladelab.physics.possible_ices import all_possible
 from bladelab.rink.glide_compare import compare_glide_outs
+from bladelab.rink.glide_fit import fit_glide_out
 from bladelab.rink.glide_plan import GlidePlan
-from bladelab.rink.reading import read_glide_times
+from bladelab.rink.reading import GlideTimes, read_glide_times
 from bladelab.show.panels.rink.glide_out import glide_out_panel
+from bladelab.show.panels.rink.glide_out_answer import _doubts
 from tests.rink.simulated_runs import run
 from tests.show.engine_checks import check_panel, hand, set_state, units
 
@@ -107,6 +109,9 @@ def test_runs_that_are_typed_are_fitted_in_both_systems(system):
 
 def test_frames_of_a_video_are_seconds_at_their_rate(glide):
     form = glide.children[-1]
+    form.fields["frames"].value = "many"
+    form.use()
+    assert form.message.text.startswith("Not taken over: frames a second is 'many'; it must be a number")
     times = run(0.006, 0.4, 75.0, 2.5, np.arange(0.0, 31.0, 5.0))
     form.fields["marks"].value = " ".join(f"{mark / 0.3048:.3f}" for mark in np.arange(0, 31, 5))
     form.fields["times"].value = " ".join(f"{120 + 60 * time:.0f}" for time in times)
@@ -192,6 +197,18 @@ def test_feet_for_metres_are_asked_about(glide, tmp_path, factor, said):
     assert (
         (f"{said} {asks}" in glide.panel.sentence_text) if said else (asks not in glide.panel.sentence_text)
     )
+
+
+def test_runs_that_differ_more_than_the_timing_explains_are_asked_about():
+    marks = np.arange(0.0, 31.0, 5.0)
+    times = [run(mu, 0.4, 75.0, 2.5, marks) for mu in (0.005, 0.009, 0.005, 0.009)]
+    runs = GlideTimes(tuple(marks), tuple(map(tuple, times)), (1, -1, 1, -1), (0,) * 4, ("A",))
+    found = fit_glide_out(marks, times, 75.0, [1, -1, 1, -1])
+    words = _doubts(replace(found, slope=0.0, between_runs_p=0.001), runs, np.array(times))
+    assert words.startswith("The runs differ from each other by more than the timing explains")
+    assert "the ice rises" not in words
+    uphill = _doubts(replace(found, slope=0.002, between_runs_p=0.5), runs, np.array(times))
+    assert uphill.startswith("In the > direction the ice rises by 0.20 %")
 
 
 def test_what_the_fit_refuses_is_said_under_the_form_too(glide):

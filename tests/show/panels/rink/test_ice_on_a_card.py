@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from bladelab import Ice, exponent_between, hardness_from_drop, hardness_from_press
+from bladelab import Ice, InputError, exponent_between, hardness_from_drop, hardness_from_press
 from bladelab.book.rink_happenings import IceTested
 from bladelab.book.rinks import rink_cards
 from bladelab.show.controls import blade as controls
@@ -168,6 +168,16 @@ def test_colder_ice_is_said_to_be_harder_by_the_usual_fit(card):
     box = drop_test_panel().children[1]
     box.choose("R1")
     assert box.message.text.endswith("It was colder: that alone usually makes ice 9 % harder.")
+
+
+def test_rinks_that_can_not_be_read_are_said(card, monkeypatch):
+    def fails(**_):
+        raise InputError("the book is in use")
+
+    box = drop_test_panel().children[1]
+    monkeypatch.setattr(type(SKATER.book), "entries", lambda book, **words: fails(**words))
+    box.choose("R1")
+    assert box.message.text == "The rinks' cards can't be read: the book is in use."
 
 
 def test_a_rinks_card_is_saved_as_a_table(card, tmp_path):
