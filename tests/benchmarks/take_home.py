@@ -61,7 +61,7 @@ show();
 class Opened:
     """A page on the slowed phone, and what was measured there."""
 
-    def __init__(self, browser: BrowserContext, file: Path) -> None:
+    def __init__(self, browser: BrowserContext, file: Path, rest_ms: int) -> None:
         self.page = browser.new_page()
         self.page.set_viewport_size({"width": 390, "height": 844})
         self._tools = browser.new_cdp_session(self.page)
@@ -70,7 +70,7 @@ class Opened:
         self.page.goto(file.as_uri(), wait_until="commit")
         self.page.wait_for_selector("svg text, .empty", state="attached")
         self.first = self.page.evaluate("performance.now()")
-        self.page.wait_for_timeout(3000)  # the rest is unpacked meanwhile
+        self.page.wait_for_timeout(rest_ms)  # the rest is unpacked meanwhile
         self.page.evaluate(LISTEN)
 
     def measure(self, times: int) -> None:
@@ -146,7 +146,7 @@ def main() -> None:
             opened: dict[str, list[Opened]] = {name: [] for name in files}
             for _ in range(1 if quick else 3):
                 for name, file in files.items():
-                    one = Opened(browser, file)
+                    one = Opened(browser, file, 300 if quick else 3000)
                     opened[name].append(one)
                     one.measure(4 if quick else 20)
                     one.page.close()

@@ -15,6 +15,7 @@ from matplotlib.lines import Line2D
 from matplotlib.text import Text
 
 from bladelab.show.canvas.limits import exaggeration, times
+from bladelab.show.wording.words import unbroken
 
 #: Width of a narrow picture. A phone shows it about a tenth larger.
 NARROW_PX = 330
@@ -57,8 +58,9 @@ def headline_lines(finding: str) -> str:
 
 
 def _broken(words: str, wide_px: float, letter_px: float) -> str:
-    """Words with their own breaks, and more where a line is too long."""
-    return "\n".join(textwrap.fill(line, max(int(wide_px / letter_px), 8)) for line in words.split("\n"))
+    """Words with their own breaks, and more where a line is too long; a number stays with its unit."""
+    letters = max(int(wide_px / letter_px), 8)
+    return "\n".join(textwrap.fill(line, letters) for line in unbroken(words).split("\n"))
 
 
 def stack_axes(figure: Figure, wide_px: tuple[int, int], headline: Text) -> int:

@@ -18,6 +18,8 @@ from bladelab.show.wording.units_shown import UNITS
 #: What the page asks, and about how many pairs; the last dial is what the reader guesses.
 DIALS, STEPS = ("question", "pair", "guess"), (len(QUESTIONS), 8, 4)
 
+_HEADING = "Which of two blades is better at what?"
+
 
 def home_page(deck: Deck) -> Generator[Step, None, bytes]:
     """Make the page: the quiz for the group's skater and runner, and below it what the clinic showed.
@@ -51,7 +53,7 @@ def _in_units_of_page(deck: Deck) -> Generator[Step, None, bytes]:
             panel.dials["length_mm"].value = deck.examples.length_mm
             panel.dials["mass_kg"].value = deck.examples.mass_kg
         told = partial(answer, plain=deck.audience == YOUNG)
-        return (yield from page_to_take_home(panel, told, DIALS, STEPS, _what_we_saw(deck)))
+        return (yield from page_to_take_home(panel, told, DIALS, STEPS, _what_we_saw(deck), _HEADING))
     finally:
         panel.close()
 

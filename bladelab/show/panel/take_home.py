@@ -8,6 +8,7 @@ a setting keeps only what differs; home.js puts them together again.
 from __future__ import annotations
 
 import base64
+import datetime
 import hashlib
 import html
 import json
@@ -27,6 +28,7 @@ from bladelab.show.canvas.result import Result
 from bladelab.show.controls.control import Control, Frames, Slider
 from bladelab.show.panel.long_work import Step
 from bladelab.show.panel.packed_pictures import Drawings, Stills, as_pack, by_column
+from bladelab.show.wording.say import say_day
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import CAUTIONS, capital, unbroken
 
@@ -40,6 +42,10 @@ _PACKED = 40
 #: How many positions of each dial the button offers, the first dial the most.
 USUAL_STEPS = (21, 13, 4)
 
+#: The dials of most use to someone who plays with a page, the first the most.
+_FIRST = ("radius_mm", "hollow_mm", "lean_deg", "pivot_mm", "mass_kg")
+
+_HEADING = "Move a slider, and see what changes"
 _HERE = Path(__file__).parent
 _LEAVES_OUT = (
     "Computed from the shape of the steel and from ice that gives way at one pressure. Skating is more: "
@@ -70,12 +76,13 @@ class Offered:
 
 
 def usual_dials(panel: Panel) -> tuple[str, ...]:
-    """The dials that a page offers unless told otherwise: sliders in sight, the trial's first."""
-    of = [dial for dial in panel.dials.values() if dial.shown and isinstance(dial.control, Slider | Frames)]
-    trial = [dial.control for dial in of if dial.control.column == "trial"]
-    shared = [dial.control for dial in of if not dial.control.column]
-    keys = ("radius_mm", "hollow_mm", "lean_deg")
-    ranked = sorted((*trial, *shared), key=lambda one: keys.index(one.key) if one.key in keys else len(keys))
+    """The dials that a page offers unless told otherwise: sliders in sight, of the trial or of all."""
+    of = [dial.control for dial in panel.dials.values() if dial.shown and dial.control.column != "present"]
+    sliders = [control for control in of if isinstance(control, Slider | Frames)]
+    ranked = sorted(
+        sliders,
+        key=lambda one: (_FIRST.index(one.key) if one.key in _FIRST else len(_FIRST), not one.column),
+    )
     return tuple(control.name for control in ranked[: len(USUAL_STEPS)])
 
 
@@ -119,6 +126,7 @@ def page_to_take_home(
     dials: Sequence[str],
     steps: Sequence[int],
     more: str = "",
+    heading: str = _HEADING,
 ) -> Generator[Step, None, bytes]:
     """Draw every setting in a view of its own, and put the page together.
 
@@ -134,6 +142,8 @@ def page_to_take_home(
         How many positions of each.
     more : str
         HTML to show below the panel.
+    heading : str
+        What the page is about.
 
     Yields
     ------
@@ -165,7 +175,7 @@ def page_to_take_home(
     size = {"width": view.width_px, "height": view.height_px, "narrow": view.narrow, "stacks": False}
     longest = [max(texts, key=len) for texts in zip_longest(*paragraphs, fillvalue="")]
     pictures = {"size": size, "drawings": drawings.page(), "together": _PACKED, "longest": longest}
-    return _html(panel, given, fixed, pictures, packs, as_pack(stills.page()), more).encode()
+    return _html(panel, given, fixed, pictures, packs, as_pack(stills.page()), more, heading).encode()
 
 
 def _with(state: SimpleNamespace, given: Sequence[Offered], values: Sequence[object]) -> SimpleNamespace:
@@ -206,6 +216,7 @@ def _html(
     packs: Sequence[str],
     stills: str,
     more: str,
+    heading: str,
 ) -> str:
     """The whole page."""
     from bladelab.show.panel.page import _info
@@ -228,7 +239,8 @@ def _html(
     script = "".join(
         (_HERE / name).read_text(encoding="utf-8") for name in ("panel.js", "bar.js", "home.js")
     ) + (
-        'takeHome(document.querySelector("main"), JSON.parse(document.querySelector("#page").textContent),\n'
+        'takeHome(document.querySelector("#panel"),\n'
+        '  JSON.parse(document.querySelector("#page").textContent),\n'
         '  document.querySelectorAll(".pack"), document.querySelector(".stills"));\n'
     )
     looks = "".join(
@@ -241,20 +253,20 @@ def _html(
     )
     rest = "".join(f"<li>{html.escape(line)}</li>" for line in fixed)
     said = panel.bar.footer(tuple({"present", "trial"} - {one.control.column for one in given}))
-    title = html.escape(panel.view.headline.get_text())
+    said = said or f"Made on {say_day(datetime.date.today())}"
     data = json.dumps(page).replace("<", "\\u003c")
     return "\n".join(
         [
             '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">',
             '<meta name="viewport" content="width=device-width, initial-scale=1">',
             f'<meta http-equiv="Content-Security-Policy" content="{policy}">',
-            f"<title>{title}</title>\n<style>\n{looks}</style>\n</head>\n<body>",
-            *([f'<p class="whose">{html.escape(said)}.</p>'] if said else []),
-            "<main></main>",
+            f"<title>{html.escape(heading)}</title>\n<style>\n{looks}</style>\n</head>\n<body>\n<main>",
+            f'<h1>{html.escape(heading)}</h1>\n<p class="whose">{html.escape(said)}.</p>',
+            '<div id="panel"></div>',
             *([more] if more else []),
-            f"<section><h2>Everything else</h2><ul>{rest}</ul>",
+            *([f"<h2>What stays as it is on this page</h2><ul>{rest}</ul>"] if rest else []),
             f"<h2>How far to trust it</h2><p>{html.escape(_LEAVES_OUT)}</p>",
-            f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p></section>",
+            f"<h2>On the ice</h2><p>{' '.join(CAUTIONS.values())}</p>\n</main>",
             "<noscript>This page moves its picture by a script, which is switched off here.</noscript>",
             f'<script type="application/json" id="page">{data}</script>',
             f'<script type="text/plain" class="stills">{stills}</script>',
@@ -265,9 +277,17 @@ def _html(
 
 
 def _fixed(panel: Panel, given: Sequence[Offered]) -> Iterator[str]:
-    """What the page does not move, in words."""
+    """What the page does not move, in words: each blade's in one line, then the rest."""
     moved = {one.control.name for one in given}
+    lines: dict[str, list[str]] = {"present": [], "trial": [], "": []}
     for name, dial in panel.dials.items():
         if dial.shown and name not in moved and dial.positions.last >= 0:
-            label = " ".join(filter(None, (dial.control.column, dial.control.label)))
-            yield f"{label}: {dial.positions.say(dial.value)}"
+            means = " " if dial.control.column else ": "
+            lines[dial.control.column].append(
+                means.join((dial.control.label, dial.positions.say(dial.value)))
+            )
+    shared = lines.pop("")
+    for column, said in lines.items():
+        if said:
+            yield unbroken(f"{column} {panel._spec['columns_of']}: {', '.join(said)}")
+    yield from map(unbroken, shared)

@@ -10,7 +10,14 @@ import pytest
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from bladelab.show.canvas.narrow import LEAST_PT, NARROW_PX, AxesBox, reading_order, stack_axes
+from bladelab.show.canvas.narrow import (
+    LEAST_PT,
+    NARROW_PX,
+    AxesBox,
+    headline_lines,
+    reading_order,
+    stack_axes,
+)
 from bladelab.show.canvas.view import View
 from bladelab.show.clinic.slide_view import SlideView
 from bladelab.show.panel.panel_box import PanelBox
@@ -102,3 +109,9 @@ def test_a_title_at_any_place_has_room_above_its_axes(where):
     height = stack_axes(figure, (920, 360), figure.text(0, 1, ""))
     gap = upper.get_position(original=True).y0 - lower.get_position(original=True).y1
     assert gap * height > 28
+
+
+def test_a_headline_keeps_a_number_with_its_unit():
+    for letters in range(1, 30):
+        lines = headline_lines(f"{'o' * letters} the trial bites 20 % deeper").split("\n")
+        assert not any(line.startswith("%") for line in lines)

@@ -15,10 +15,12 @@ from bladelab import InputError
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.packed_pictures import Drawings, Stills
 from bladelab.show.panel.saving import PAGE
-from bladelab.show.panel.take_home import MOST_SETTINGS
+from bladelab.show.panel.take_home import MOST_SETTINGS, usual_dials
 from bladelab.show.panels.advice.complaint import complaint_panel
+from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.units import SYSTEMS
+from tests.browser.for_all import violations
 from tests.show.bars import make
 from tests.show.engine_checks import hand, units
 
@@ -61,7 +63,7 @@ def held(page: str) -> tuple[dict, list[dict]]:
 
 def plain(svg: str) -> list:
     """A picture without what is another in each view (the names of its clips) and spaces without meaning."""
-    named = re.sub(r"\bp[0-9a-f]{8,}\b", "clip", svg)
+    named = re.sub(r"\bp[0-9a-f]{8,}\b", "clip", svg.replace("&nbsp;", "\u00a0"))
     return [
         (
             part.tag,
@@ -144,7 +146,8 @@ def test_a_page_names_no_address_and_allows_its_own_script_alone(tmp_path):
     policy = re.search(r'Content-Security-Policy" content="([^"]+)"', page)[1]
     assert policy.startswith("default-src 'none';") and "script-src 'sha256-" in policy
     assert "connect-src" not in policy and "unsafe-eval" not in policy
-    assert "Never grind below the maker" in page and "lean" in page
+    assert "Never grind below the maker" in page
+    assert "Made on " in page and "<li>present blade: hollow 5/8\u00a0in" in page and "<li>skater: " in page
 
 
 @pytest.mark.parametrize(
@@ -161,6 +164,11 @@ def test_what_no_page_can_offer_is_refused(tmp_path, dials, steps, says):
     with pytest.raises(ValueError, match=re.escape(says)):
         bite_panel().save_page(tmp_path / "page.html", dials, steps)
     assert not list(tmp_path.iterdir())
+
+
+def test_the_dials_offered_are_those_one_plays_with():
+    assert usual_dials(main_panel()) == ("trial.radius_mm", "trial.hollow_mm", "trial.pivot_mm")
+    assert usual_dials(bite_panel()) == ("radius_mm", "trial.hollow_mm", "lean_deg")
 
 
 def test_a_panel_in_which_one_slider_sets_others_has_no_page(tmp_path):
@@ -229,3 +237,12 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
     assert lean.get_attribute("aria-valuetext") == "60.0°"
     assert asked == [(tmp_path / "page.html").as_uri()] and not errors
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert violations(page) == []
+    page.set_viewport_size({"width": 1366, "height": 768})
+    least = page.evaluate(
+        """() => Math.min(...[...document.querySelectorAll('.bladelab-picture text')].map(text => {
+            const { a, b } = text.getScreenCTM();
+            return parseFloat(getComputedStyle(text).fontSize) * Math.hypot(a, b);
+        }))"""
+    )
+    assert least >= 11, "letters that can be read in a wide window too"
