@@ -5,7 +5,11 @@ from functools import partial
 import pytest
 
 from bladelab.show.clinic import export, home_page
+from bladelab.show.clinic.lesson import AUDIENCES
+from bladelab.show.clinic.overview import Overview
+from bladelab.show.clinic.panel import ClinicPanel
 from bladelab.show.clinic.quiz_slides import quiz_deck
+from tests.show.clinic.states import deck
 
 
 @pytest.fixture(autouse=True)
@@ -14,3 +18,25 @@ def short_quiz(monkeypatch):
     are, in a fraction of the time."""
     monkeypatch.setattr(home_page, "STEPS", (5, 2, 4))
     monkeypatch.setattr(export, "quiz_deck", partial(quiz_deck, count=2))
+
+
+@pytest.fixture(scope="module", params=AUDIENCES)
+def made(request):
+    """The clinic for each audience."""
+    return deck(request.param, "feet and inches", "plain")
+
+
+@pytest.fixture
+def whole_panel(tmp_path):
+    panel = ClinicPanel(tmp_path)
+    yield panel
+    panel.close()
+
+
+@pytest.fixture
+def panel(tmp_path, monkeypatch):
+    """A panel that does not redraw its overview of all slides, for tests that do not look at it."""
+    monkeypatch.setattr(Overview, "drawing", lambda overview, deck, at: iter(()))
+    panel = ClinicPanel(tmp_path)
+    yield panel
+    panel.close()

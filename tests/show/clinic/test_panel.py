@@ -1,45 +1,22 @@
-"""The clinic's panel: each choice reaches the slides, faults are told and lose nothing, files are written."""
+"""The clinic's panel: each choice reaches the slides, faults are told and lose nothing."""
 
 import asyncio
 import base64
-import datetime
 import io
 import random
 import re
 
 import pytest
 from PIL import Image
-from pptx import Presentation
-from pypdf import PdfReader
 
-from bladelab import Blade, Hollow, Rocker
-from bladelab.book.steel_happenings import Fitted, Stated
 from bladelab.show.clinic.deck import TOPICS, build_deck
 from bladelab.show.clinic.drawing import Page
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
-from bladelab.show.clinic.quiz_panel import quiz_panel
 from bladelab.show.controls.control import Tick
-from bladelab.show.panel.skater import SKATER
-from bladelab.show.wording.say import say_day
+from tests.show.clinic.hands import click, keep_only, press
 from tests.show.engine_checks import draw_value, extremes, units
-
-
-@pytest.fixture
-def whole_panel(tmp_path):
-    panel = ClinicPanel(tmp_path)
-    yield panel
-    panel.close()
-
-
-@pytest.fixture
-def panel(tmp_path, monkeypatch):
-    """A panel that does not redraw its overview of all slides, for tests that do not look at it."""
-    monkeypatch.setattr(Overview, "drawing", lambda overview, deck, at: iter(()))
-    panel = ClinicPanel(tmp_path)
-    yield panel
-    panel.close()
 
 
 def test_a_closed_panel_is_at_rest(panel):
@@ -52,24 +29,6 @@ def test_a_closed_panel_is_at_rest(panel):
 def unnamed(svg):
     """An SVG without the names that tell the parts of one picture from those of another."""
     return re.sub(r'(?<=[#"])[pmh][0-9a-f]{8,}', "name", svg)
-
-
-def click(panel, text):
-    found = []
-
-    def look(widget):
-        if getattr(widget, "description", "") == text and hasattr(widget, "click"):
-            found.append(widget)
-        for child in getattr(widget, "children", ()):
-            look(child)
-
-    look(panel)
-    found[0].click()
-
-
-def press(panel, text):
-    number = panel.panel._spec["buttons"].index(text)
-    panel.panel._from_page(panel.panel, {"do": "press", "button": number}, [])
 
 
 def test_it_starts_with_every_slide_of_the_whole_clinic(whole_panel):
@@ -110,13 +69,6 @@ def test_audience_units_topics(panel):
     assert len(panel.deck.slides) == 6, "the last good deck stays"
     panel.panel.dials["turn"].value = True
     assert not panel.panel.fault and [s.key for s in panel.deck.findings] == ["turn"]
-
-
-def keep_only(panel, topic):
-    """Leave one topic: six slides."""
-    with panel.panel.quiet():
-        for key in TOPICS:
-            panel.panel.dials[key].value = key == topic
 
 
 @pytest.mark.slow
@@ -194,86 +146,6 @@ def test_random_states(panel):
         assert len(panel.panel.sentence_text) > 10
         if not panel.panel.fault:
             panel.deck.check()
-
-
-def whose(folder, said):
-    """Which files of a written clinic, by the ends of their names, say these words on every page."""
-    [pptx], [pdf], [handout] = (
-        list(folder.rglob(f"*-adults{end}")) for end in (".pptx", ".pdf", "-handout.pdf")
-    )
-    on_slides = [
-        "\n".join(shape.text_frame.text for shape in page.shapes if shape.has_text_frame)
-        for page in Presentation(str(pptx)).slides
-    ]
-    pages = {
-        ".pptx": on_slides,
-        ".pdf": [page.extract_text() for page in PdfReader(pdf).pages],
-        "-handout.pdf": [page.extract_text() for page in PdfReader(handout).pages],
-    }
-    assert [len(texts) for texts in pages.values()] == [6, 6, 1]
-    return {end for end, texts in pages.items() if all(said in text for text in texts)}, pages
-
-
-def has_a_strip_of_words(folder):
-    """Whether the picture of a slide has words below it: it is then higher than its place."""
-    [picture] = folder.rglob("04-turn.png")
-    place = build_deck(topics=["turn"]).slide("turn").layout.picture
-    with Image.open(picture) as shown:
-        return shown.height / shown.width > 1.02 * place.height / place.width
-
-
-@pytest.mark.slow
-def test_files(panel, tmp_path):
-    keep_only(panel, "turn")
-    panel.files.name.value = "Tuesday: U12 / rink 2"
-    click(panel, "write the files")
-    folder = tmp_path / "tuesday-u12-rink-2-adults"
-    assert panel.files.work.report == f"18 files written to {folder.as_posix()}."
-    assert (panel.files.work.bar.value, panel.files.work.bar.max) == (18, 18)
-    assert len([p for p in folder.rglob("*") if p.is_file()]) == 18
-    said, pages = whose(folder, "Present:")
-    assert not said and "K07" not in str(pages) and not has_a_strip_of_words(folder), "no card is open"
-    stamp = {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
-    click(panel, "write the files")
-    assert "would be replaced" in panel.files.work.report and panel.files.work.fault
-    assert stamp == {p: p.stat().st_mtime_ns for p in folder.rglob("*.p*")}
-    panel.files.ticks["replace"].value = True
-    for key in ("slides", "pages", "quiz", "home", "pictures"):
-        panel.files.ticks[key].value = False
-    click(panel, "write the files")
-    assert panel.files.work.report.startswith("1 file written")
-    panel.files.ticks["handout"].value = False
-    click(panel, "write the files")
-    assert panel.files.work.report.startswith("Not written: nothing to export is chosen")
-
-
-@pytest.mark.slow
-def test_every_file_says_whose_card_is_open(panel, book_file, tmp_path):
-    SKATER.begin("K07")
-    SKATER.write(Fitted("S1"), Stated("S1", Blade(Rocker.single(2743.2, 280.0), Hollow(12.7, 2.9))))
-    keep_only(panel, "turn")
-    for key in ("quiz", "home"):  # the slides of the quiz are written as the others are
-        panel.files.ticks[key].value = False
-    click(panel, "write the files")
-    said, _ = whose(tmp_path, f"K07, {say_day(datetime.date.today())}. Present: single 9 ft")
-    assert said == {".pptx", ".pdf", "-handout.pdf"} and has_a_strip_of_words(tmp_path)
-
-
-def test_the_quiz_says_whose_card_is_open(book_file, tmp_path):
-    plain = quiz_panel().save("PNG", tmp_path)
-    SKATER.begin("K07")
-    panel = quiz_panel()
-    assert panel.bar.footer() == f"K07, {say_day(datetime.date.today())}"
-    with Image.open(plain) as before, Image.open(panel.save("PNG", tmp_path)) as after:
-        assert after.width == before.width and after.height > before.height
-
-
-@pytest.mark.slow
-def test_a_folder_in_the_way_is_told(panel, tmp_path):
-    keep_only(panel, "turn")
-    (tmp_path / "the-shape-of-your-blade-adults").write_text("in the way")
-    click(panel, "write the files")
-    assert panel.files.work.fault and len(panel.files.work.report) > 5
 
 
 @pytest.mark.slow
