@@ -44,6 +44,8 @@ class PanelKind(Generic[SomeResult]):
 
     def __call__(self) -> Panel:
         _ = SKATER.card  # the picture is drawn in the units of the card
+        if SKATER.may_change:  # a notebook that is run again may have opened its card long ago
+            SKATER.look()
         return self.kind(self.name, self.view(), self.controls, self.answer, self.buttons, **self.options)
 
 

@@ -190,6 +190,11 @@ def test_a_change_in_another_notebook_is_offered_and_nothing_moves_by_itself(kno
     panel._from_page(panel, {"do": "look"}, [])
     assert values(panel) == before and panel._bar["told"] == "The card has changed."
     assert buttons(panel) == {"load": "load it"}
+    write(known, Circumstances(mass_kg=63.0), skater="K09")
+    again = glide_panel()  # the cell is run again in a kernel that opened its card before
+    assert again._bar["told"] == "K09's card was opened in another notebook." and "load" in buttons(again)
+    open_book(known).choose("K07")
+    panel.look()
     press(panel, "load")
     assert panel.dials["mass_kg"].value == 70.0 and buttons(panel) == {} and panel._bar["told"] == ""
 

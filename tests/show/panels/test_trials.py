@@ -7,8 +7,12 @@ import datetime
 import pytest
 
 from bladelab import RATINGS, TrialLog
+from bladelab.physics.moments import MOMENTS
+from bladelab.physics.possible_ices import friction_span
 from bladelab.show.panels.advice.trials import TrialsPanel, trials_panel
 from tests.show.engine_checks import tile_colours
+
+NAMED = {moment.name: moment for moment in MOMENTS}
 
 
 def filled(box: TrialsPanel, **ratings: int) -> TrialsPanel:
@@ -54,6 +58,9 @@ def test_a_trial_is_added_and_the_next_builds_on_it(tmp_path):
     assert first.ratings == {"glide": 4, "hold": 1} and first.changed == "first trial"
     assert first.note == 'soft "ice", <b>cold</b>'
     assert box.source.value == own and box.skater.value == "Q1"
+    span = friction_span(first.blade, NAMED["one-foot glide"].stance(75.0), -5.0, 6.0)
+    rated = f"rated for glide: {span.drop_test:.4f}, between {span.low:.4f} and {span.high:.4f} over the ices"
+    assert rated in box.panel.sentence_text
     assert "Try this and nothing else: deeper hollow, 9/16 in" in box.panel.sentence_text
     labels = [label for label, _ in box.form.skated.options]
     assert labels[0] == "the same blade as last time" and "deeper hollow, 9/16 in" in labels

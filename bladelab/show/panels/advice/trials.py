@@ -7,6 +7,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import ipywidgets as widgets
+import numpy as np
 
 from bladelab._data import data_file
 from bladelab._errors import InputError
@@ -18,6 +19,10 @@ from bladelab.advice.quantities import Conditions
 from bladelab.advice.trial import Trial, warnings_of
 from bladelab.advice.trial_log import Reading, TrialLog
 from bladelab.book.measured_on_card import measured_differences
+from bladelab.book.rink_happenings import Preferred
+from bladelab.physics.moments import MOMENTS
+from bladelab.physics.possible_ices import Span, all_possible
+from bladelab.physics.solving import frictions_of
 from bladelab.show.controls import blade as controls
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.files import FOLDER
@@ -28,7 +33,8 @@ from bladelab.show.panels.advice.card_log import CardLog
 from bladelab.show.panels.advice.trial_form import TrialForm
 from bladelab.show.panels.advice.trials_view import Logged, TrialsView
 from bladelab.show.wording.changes import in_words, next_to_try
-from bladelab.show.wording.say import say_blade
+from bladelab.show.wording.say import say_blade, say_day, say_friction
+from bladelab.show.wording.say_rink import said_of_rink
 from bladelab.show.wording.words import counted
 
 DEMO_LOG = data_file("demo/trials.csv")
@@ -45,6 +51,23 @@ def _advised(cases: Sequence[_Case]) -> list[tuple[Proposal, tuple[Agreement, ..
 
 # The sliders of the blade only fill in the form: what they leave as it was is not computed again.
 _advice = Remembering(_advised, kept=16)
+
+
+def _friction_said(
+    trials: Sequence[Trial], conditions: Conditions, agreements: Sequence[Agreement]
+) -> list[str]:
+    """The friction behind the last mark for glide, with its range; none without a mark."""
+    (glide,) = (one for one in agreements if one.rating.quantity == "friction")
+    if not len(glide.ratings):
+        return []
+    blade = next(trial.blade for trial in reversed(trials) if glide.rating.key in trial.ratings)
+    stance = next(moment for moment in MOMENTS if moment.name == glide.rating.moment).stance(
+        conditions.mass_kg, conditions.speed_m_s
+    )
+    ices = all_possible(float(conditions.ice.temperature_C), float(conditions.ice.hardness_factor))
+    (solved,) = frictions_of([(blade, stance, ices, conditions.speed_m_s)])
+    friction = say_friction(float(glide.values[-1]), Span.of(np.asarray(solved.total)))
+    return [f"Computed friction of the blade last rated for glide: {friction} over the ices held possible."]
 
 
 def _conditions(state: SimpleNamespace) -> Conditions:
@@ -176,6 +199,7 @@ class TrialsPanel(PanelBox):
         if pairs:
             counts = ", ".join(f"{key} {agree} of {of}" for key, agree, of in pairs)
             said.append(f"Pairs of trials in which skater and model agreed: {counts}. {count} prove little.")
+        said += [*_friction_said(trials, conditions, agreements), *self._blind_pairs()]
         return Logged(
             finding=f"{trials[-1].skater}, {count}: {next_one}",
             sentence="\n".join(said),
@@ -189,6 +213,18 @@ class TrialsPanel(PanelBox):
         if SKATER.card is None or self.source.value is not self._on_card:
             return ()
         return measured_differences(SKATER.card)
+
+    def _blind_pairs(self) -> list[str]:
+        """What blind pairs said, if the log on show is that of the card."""
+        if SKATER.card is None or self.source.value is not self._on_card or not SKATER.card.preferred:
+            return []
+        last = SKATER.card.preferred[-1]
+        assert isinstance(last.what, Preferred)
+        told = said_of_rink(last.what).rstrip(".")
+        return [
+            f"{say_day(last.on)}: {told}. Weigh that yourself: what is to be tried next goes by marks and by "
+            "what was measured."
+        ]
 
     def _log_changed(self, trial: Trial) -> None:
         """Show the log that the form adds to, and the skater of this trial."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from functools import partial
 
 from bladelab._errors import InputError
@@ -15,6 +16,7 @@ from bladelab.shape.blade import Blade
 from bladelab.show.panel.card_buttons import CardButton
 from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.skater import SKATER
+from bladelab.show.wording.say import say_blade
 
 
 def keep_button(
@@ -64,11 +66,11 @@ def preferred_button(card: Card, for_a: int, for_b: int, neither: int) -> list[C
     return keep_button("preferred", f"keep the blind pairs on the card{_whose(card)}", make, card.preferred)
 
 
-def timed_button(card: Card, session: TimedSession) -> list[CardButton]:
-    """A button to keep a timed session: A is the present blade of the card, B its trial."""
+def timed_button(card: Card, session: TimedSession, drill: str = "") -> list[CardButton]:
+    """A button to keep a timed session of a drill: A is the present blade of the card, B its trial."""
 
     def make() -> Timed:
-        return Timed.of(session, *_a_and_b(card))
+        return replace(Timed.of(session, *_a_and_b(card)), drill=drill)
 
     same = [e for e in card.timed if isinstance(e.what, Timed) and e.what.session == session]
     text = f"keep the last session on the card{_whose(card)}"
@@ -76,12 +78,22 @@ def timed_button(card: Card, session: TimedSession) -> list[CardButton]:
 
 
 def _a_and_b(card: Card) -> tuple[Blade | None, Blade | None]:
-    """The present blade of a card and its trial, as far as they are known."""
-    return card_blade(card, SKATER.side, "present"), card.trial
+    """The present blade of a card and its trial, as far as they are known; neither where they are the same,
+    as after a grinding."""
+    present = card_blade(card, SKATER.side, "present")
+    return (None, None) if present == card.trial else (present, card.trial)
+
+
+def blades_said() -> tuple[str, str] | None:
+    """A and B of the card that is open, in words; None where it doesn't know two."""
+    a, b = _a_and_b(SKATER.card) if SKATER.card else (None, None)
+    return (say_blade(a), say_blade(b)) if a and b else None
 
 
 def _whose(card: Card) -> str:
     """Which blades a button keeps with what was measured."""
     if all(_a_and_b(card)):
         return ": A the present blade, B the trial"
+    if card.trial is not None and card.trial == card_blade(card, SKATER.side, "present"):
+        return ", without the blades: present and trial are the same"
     return ", without the blades: it doesn't know both"

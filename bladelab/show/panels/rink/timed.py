@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 from collections.abc import Callable, Generator
+from functools import partial
 from pathlib import Path
 from typing import IO
 
@@ -21,7 +22,6 @@ from bladelab.rink.session import TimedSession
 from bladelab.rink.simulate import simulate_sessions
 from bladelab.show.controls.control import Choice, Slider, choice_of
 from bladelab.show.panel.card_buttons import CardButton
-from bladelab.show.panel.card_dials import card_blade
 from bladelab.show.panel.declare import panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.files import save_numbered
@@ -29,13 +29,12 @@ from bladelab.show.panel.forms import Message, beside, button, upload
 from bladelab.show.panel.long_work import LongWork, Step
 from bladelab.show.panel.panel_box import PanelBox
 from bladelab.show.panel.skater import SKATER
-from bladelab.show.panels.rink.keep import preferred_button, timed_button
+from bladelab.show.panels.rink.keep import blades_said, preferred_button, timed_button
 from bladelab.show.panels.rink.timed_answer import timed_answer
 from bladelab.show.panels.rink.timed_plan import NAMED, TimedSessions, cv_of, order_of, plan_of_session
 from bladelab.show.panels.rink.timed_view import TimedView
 from bladelab.show.panels.rink.written import offer_more, say_taken, text_field
 from bladelab.show.papers.timed_sheet import write_timed_sheet
-from bladelab.show.wording.say import say_blade
 from bladelab.show.wording.words import counted
 
 #: Published scatter of single runs, per cent: 15 m, Wilson 2021, and Bond 2018 (abstracts); 0 for one's own.
@@ -50,11 +49,11 @@ _PLAYED = 2000
 _INVENTED = TimedSessions((read_session(data_file("demo/timed_session.csv")),))
 
 
-def _keep(made: Panel, card: Card) -> list[CardButton]:
+def _keep(made: Panel, drill: widgets.Text, card: Card) -> list[CardButton]:
     state = made.state()
     value, found = state.sessions, list[CardButton]()
     if value is not None and value is not _INVENTED and value.last.complete >= 2 and not made.fault:
-        found += timed_button(card, value.last)
+        found += timed_button(card, value.last, drill.value.strip())
     if state.prefers_a + state.prefers_b:
         found += preferred_button(
             card, int(state.prefers_a), int(state.prefers_b), int(state.prefers_neither)
@@ -95,7 +94,6 @@ _timed = panel(
     tabs=True,
     titles={"view": "the trial", "skater": "blind pairs"},
     open_on="view",
-    more=_keep,
 )
 
 
@@ -106,6 +104,8 @@ class TimedBox(PanelBox):
     ----------
     next_time : Text
         The field for the next time; Enter takes it.
+    drill : Text
+        What is timed: printed on the sheet and kept on the card.
     """
 
     def __init__(self) -> None:
@@ -113,6 +113,8 @@ class TimedBox(PanelBox):
         self._done: tuple[TimedSession, ...] = ()  # sessions before the one that is being timed
         self._typed: list[float] = []
         self._order: RunOrder | None = None  # of the session that is being timed: what is skated stays skated
+        self.drill = text_field("what is timed", "such as 15 m from a standing start; may stay empty")
+        made.bar.more = partial(_keep, made, self.drill)
         self.next_time = text_field("next time, s", "such as 4.02, then Enter")
         self.next_time.continuous_update = False
         self.next_time.observe(self._entered, names="value")
@@ -129,7 +131,8 @@ class TimedBox(PanelBox):
         )
         head = widgets.HTML("<h3>Before and during practice</h3>")
         simulated = widgets.VBox([beside(self.play_button), self.work])
-        super().__init__(made, below=[head, buttons, self.line, self.next_time, self.message, simulated])
+        times = (self.line, self.next_time, self.message)
+        super().__init__(made, below=[head, self.drill, buttons, *times, simulated])
         made.then = self._show
         self._show()
 
@@ -143,13 +146,13 @@ class TimedBox(PanelBox):
     def print_sheet(self) -> None:
         """Write the sheet for the order drawn as a PDF beside the notebook."""
         state, order, today = self.panel.state(), self.order, datetime.date.today()
+        runs = f"{len(order.runs)} runs{(drill := self.drill.value.strip()) and f' of {drill}'}"
         about = (
-            f"{len(order.runs)} runs, to show {state.difference_percent:.1f} % where a run scatters by "
-            f"{cv_of(state):.1f} %"
+            f"{runs}, to show {state.difference_percent:.1f} % where a run scatters by {cv_of(state):.1f} %"
         )
 
         def write(file: IO[bytes]) -> None:
-            write_timed_sheet(file, order, about, today, SKATER.code, blades=_blades_on_card())
+            write_timed_sheet(file, order, about, today, SKATER.code, blades=blades_said())
 
         try:
             path = save_numbered("timed_sheet", "pdf", write)
@@ -280,14 +283,9 @@ class TimedBox(PanelBox):
             said += "Type x for a run that doesn't count."
         else:
             said = f"All {len(order.runs)} runs are timed."
+        if self._typed:
+            said += " Typed times last as long as this page: save them, or keep the session on a card."
         self.line.value = f"<p>{said}</p>"
-
-
-def _blades_on_card() -> tuple[str, str] | None:
-    """The present blade and the trial of the card that is open, in words."""
-    card = SKATER.card
-    blades = (card_blade(card, SKATER.side, "present"), card.trial) if card else (None, None)
-    return (say_blade(blades[0]), say_blade(blades[1])) if blades[0] and blades[1] else None
 
 
 def _with(before: int) -> str:

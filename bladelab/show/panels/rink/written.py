@@ -15,6 +15,8 @@ from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.forms import Message, beside, button, field, upload
 from bladelab.show.wording.words import ended
 
+_LASTS = "What is typed here lasts as long as this page; with a skater's card open you can keep it."
+
 
 def text_field(name: str, placeholder: str) -> widgets.Text:
     """A field for one line."""
@@ -78,7 +80,7 @@ class WrittenDown(widgets.VBox):
         self._read, self._take, self._from_file = read, take, from_file
         self.message = Message()
         parts = (button("use these", self.use), upload("or bring a CSV file", ".csv,.txt", self.bring))
-        title = widgets.HTML(f"<h3>{html.escape(head)}</h3>")
+        title = widgets.HTML(f"<h3>{html.escape(head)}</h3><p>{_LASTS}</p>")
         super().__init__([title, *self.fields.values(), beside(*parts), self.message])
 
     def use(self) -> None:

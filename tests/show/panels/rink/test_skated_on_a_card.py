@@ -44,10 +44,12 @@ def timed_on_card(times, slower_s=0.2):
 def test_a_timed_session_is_kept_and_sends_the_skater_back_to_the_better_blade(card):
     box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
     assert "present blade, B the trial" in buttons(box.panel)["timed"]
+    box.drill.value = "15 m from a standing start"
     box.panel.bar.act("press", "timed")
     (entry,) = SKATER.card.timed
     assert (entry.what.first, entry.what.second) == (PRESENT, TRIAL)
     assert entry.what.session == box.panel.state().sessions.last
+    assert entry.what.drill == "15 m from a standing start"
     assert "timed" not in buttons(box.panel)
     # Rated as well as can be: what was measured counts first.
     SKATER.write(Tried(TRIAL, {"glide": 5, "hold": 5}), on=DAY)
@@ -95,12 +97,17 @@ def test_blind_pairs_are_kept_with_the_blades(card):
     said = "B preferred 9 times, A 2, 1 undecided; may be the toss of a coin"
     assert said in panel.saving.work.report and said in newest_on_ice(SKATER.card)
     assert any(said in line for line in measured_on_ice(SKATER.card))
+    SKATER.write(Tried(TRIAL, {"hold": 4}), on=DAY)
+    assert f"{said}. Weigh that yourself" in trials_panel().panel.sentence_text
 
 
 def test_a_button_says_where_the_card_does_not_know_both_blades(card):
     SKATER.write(Decided(None))
     box = timed_on_card([4.0, 4.01, 4.02, 4.0, 3.99, 4.03, 4.0, 4.02, 4.01, 4.0])
     assert buttons(box.panel)["timed"].endswith("on the card, without the blades: it doesn't know both")
+    SKATER.write(Decided(PRESENT))  # ground to the trial, say
+    box.panel.catch_up()
+    assert buttons(box.panel)["timed"].endswith("without the blades: present and trial are the same")
 
 
 def test_with_no_card_nothing_can_be_kept(book_file, tmp_path, monkeypatch):

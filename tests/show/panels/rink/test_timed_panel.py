@@ -67,10 +67,12 @@ def test_the_plan_says_openly_how_many_it_takes(timed):
 def test_times_are_typed_one_after_the_other_in_an_order_that_stays(timed):
     order = draw_order(10, "pairs", 6)
     assert f"Next: run 1 of 20, on <b>{order.runs[0]}</b>. Type x for a run" in timed.line.value
+    assert "as long as this page" not in timed.line.value
     for text in ("4.02", "4,10", "x", "4.00", "4.05 4.11"):
         timed.next_time.value = text
         assert timed.next_time.value == ""
     assert f"Next: run 7 of 20, on <b>{order.runs[6]}</b>." in timed.line.value
+    assert "Typed times last as long as this page" in timed.line.value
     timed.panel.dials["seed"].value = 8  # what is skated stays skated
     timed.next_time.value = "4.01"
     session = timed.panel.dials["sessions"].value.last
@@ -101,7 +103,7 @@ def test_sessions_are_kept_saved_and_brought_back(timed, tmp_path):
     timed.panel.dials["count"].value = 5
     for text in "4.0 4.1 4.0 4.2 3.9 4.1 4.0 4.0 4.1 4.2".split():
         timed.next_time.value = text
-    assert timed.line.value == "<p>All 10 runs are timed.</p>"
+    assert timed.line.value.startswith("<p>All 10 runs are timed. ")
     timed.next_time.value = "4.0"
     assert "all 10 runs are timed" in timed.message.text
     timed.save_times()
@@ -248,6 +250,7 @@ def test_what_the_form_can_not_do_is_said(timed, tmp_path):
 
 def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
     timed.panel.dials["count"].value = 12
+    timed.drill.value = "one lap"
     timed.print_sheet()
     assert timed.message.text.startswith("Saved as saved/timed_sheet-1.pdf")
     pages = PdfReader(tmp_path / "saved/timed_sheet-1.pdf").pages
@@ -256,6 +259,7 @@ def test_the_sheet_has_every_run_in_the_order_drawn(timed, tmp_path):
     for number, blade in enumerate(order.runs, 1):
         pair = f", pair {number // 2 + 1}" if number % 2 else ""
         assert re.search(rf"^{number}{pair}\s+{blade}$", text, re.M), (number, text)
+    assert "24 runs of one lap, to show" in " ".join(text.split())
     assert "order 6" in text and "easy laps after a change of steel" in " ".join(text.split())
 
 
