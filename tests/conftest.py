@@ -13,6 +13,7 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 import ipywidgets  # noqa: E402
 import pytest  # noqa: E402
 from _pytest.doctest import DoctestModule  # noqa: E402
+from fontTools.subset import Options  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
 from tests.browser.shared import (  # noqa: E402, F401
@@ -30,6 +31,11 @@ from tests.browser.shared import (  # noqa: E402, F401
 settings.register_profile("here", deadline=None, max_examples=50)
 settings.register_profile("ci", deadline=None, max_examples=50, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+
+# A PDF gets the letters it shows. matplotlib has them picked from the whole typeface, and half of the time that
+# takes goes into its tables of ligatures and kerning, for which no reader of a PDF asks: papers of tests do without.
+Options._drop_tables_default = [*Options._drop_tables_default, "GDEF", "GPOS", "GSUB", "kern"]
 
 
 # What opens a browser, by its folder here and the name of its mark: a quick run leaves it out.
