@@ -33,8 +33,9 @@ settings.register_profile("ci", deadline=None, max_examples=50, derandomize=True
 settings.load_profile("ci" if os.environ.get("CI") else "here")
 
 
-# A PDF gets the letters it shows. matplotlib has them picked from the whole typeface, and half of the time that
-# takes goes into its tables of ligatures and kerning, for which no reader of a PDF asks: papers of tests do without.
+# A PDF gets the letters it shows. matplotlib has them picked from the whole typeface, and more than half of
+# the time that takes goes into its tables of ligatures and kerning, for which no reader of a PDF asks: the
+# papers of tests do without.
 Options._drop_tables_default = [*Options._drop_tables_default, "GDEF", "GPOS", "GSUB", "kern"]
 
 

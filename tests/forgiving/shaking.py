@@ -142,6 +142,8 @@ def main() -> None:
     parser.add_argument("only", nargs="*", help="names of panels, or 'arguments'; none means all")
     given = parser.parse_args()
     found = makers()
+    if unknown := set(given.only) - {*found, "arguments"}:
+        parser.error(f"no panel is called {', '.join(sorted(unknown))}")
     # Panels are slow, arguments quick: a third of the count goes to the panels.
     each = max(1, given.count // 3 // len(found))
     jobs = {name: (each, lambda n, s, m=make: shake_panel(m, n, s)) for name, make in found.items()}
