@@ -7,10 +7,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from bladelab._checks import kind, number, numbers
+from bladelab._checks import kind, number
 from bladelab._errors import InputError
 from bladelab._types import Array
 from bladelab.workshop.photo import LENS_SHARE
+from bladelab.workshop.picture_points import picked_points, steepest_change
 from bladelab.workshop.ruler import Ruler, picture_shape
 
 #: How far from straight above the ice the camera may have been (standard error, degrees). Our own estimate.
@@ -109,14 +110,8 @@ def find_rim(
     part = np.asarray(photo[top : int(down.max()) + 2, left : int(across.max()) + 2], dtype=float)
     shades = map_coordinates(part, [down - top, across - left], order=1, mode="nearest")
     rise = np.diff(gaussian_filter1d(shades, blur / step, axis=1, mode="nearest"), axis=1)
-    strength = rise if np.median(rise.max(axis=1)) >= np.median(-rise.min(axis=1)) else -rise
-    best = np.argmax(strength, axis=1)
-    inside = (best > 0) & (best < strength.shape[1] - 1)
-    middle, every = np.clip(best, 1, strength.shape[1] - 2), np.arange(_RAYS)
-    before, peak, after = (strength[every, middle + i] for i in (-1, 0, 1))
-    bow = before - 2 * peak + after
-    shift = np.where(bow < 0, (before - after) / (2 * np.where(bow < 0, bow, -1.0)), 0.0)
-    rim = away[0] + step * (middle + 0.5 + np.clip(shift, -0.5, 0.5))
+    place, peak, inside = steepest_change(rise.T)
+    rim = away[0] + step * place
     good = inside & (peak * blur / step * np.sqrt(2 * np.pi) > _LEAST_CONTRAST)
     if good.any():
         # The circle may be set beside the crater: its rim then swings once around, which is no scatter.
@@ -176,12 +171,7 @@ def crater_on_photo(
     `picking_error_px`.
     """
     kind("ruler", ruler, Ruler)
-    column = np.atleast_1d(numbers("column_px", column_px, "px", -1e6, 1e6))
-    row = np.atleast_1d(numbers("row_px", row_px, "px", -1e6, 1e6))
-    if column.ndim != 1 or column.shape != row.shape:
-        raise InputError(
-            f"column_px has shape {column.shape} and row_px {row.shape}; both must be the same plain list"
-        )
+    column, row = picked_points(column_px, row_px)
     if len(column) < 3:
         raise InputError(f"the rim has {len(column)} points; it must have at least 3")
     askew = np.radians(number("askew_deg", askew_deg, "deg", 0.0, 20.0))

@@ -16,6 +16,7 @@ from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab._types import Array
 from bladelab._values import by_value
+from bladelab.workshop.picture_points import picked_points, steepest_change
 from bladelab.workshop.radius import RadiusFit, fit_radius
 from bladelab.workshop.ruler import Ruler, picture_shape
 from bladelab.workshop.trace import Trace, local_curve
@@ -83,17 +84,8 @@ def find_edge(
     blur = number("blur_px", blur_px, "px", 0.5, 10.0)
     part = np.asarray(photo[int(top) : int(bottom) + 1, int(left) : int(right) + 1], dtype=float)
     rise = np.diff(gaussian_filter(part, blur, mode="nearest"), axis=0)
-    # The steel may be darker or lighter than what lies behind it: take whichever is stronger over the
-    # stretch.
-    strength = rise if np.median(rise.max(axis=0)) >= np.median(-rise.min(axis=0)) else -rise
-    best = np.argmax(strength, axis=0)
-    inside = (best > 0) & (best < strength.shape[0] - 1)
-    every = np.arange(strength.shape[1])
-    middle = np.clip(best, 1, strength.shape[0] - 2)
-    before, peak, after = (strength[middle + i, every] for i in (-1, 0, 1))
-    bow = before - 2 * peak + after
-    shift = np.where(bow < 0, (before - after) / (2 * np.where(bow < 0, bow, -1.0)), 0.0)
-    column, row = every + float(left), middle + 0.5 + np.clip(shift, -0.5, 0.5) + float(top)
+    place, peak, inside = steepest_change(rise)
+    column, row = np.arange(len(place)) + float(left), place + float(top)
     good = inside & (peak * blur * np.sqrt(2 * np.pi) > _LEAST_CONTRAST)
     for _ in range(5):
         if good.sum() < 0.5 * len(good):
@@ -274,12 +266,7 @@ def photo_trace(
 
 def _along_blade(column_px: Array, row_px: Array) -> tuple[Array, Array, float]:
     """Return columns, rows and half the width they span, if they can be the points of an edge."""
-    column = np.atleast_1d(numbers("column_px", column_px, "px", -1e6, 1e6))
-    row = np.atleast_1d(numbers("row_px", row_px, "px", -1e6, 1e6))
-    if column.ndim != 1 or column.shape != row.shape:
-        raise InputError(
-            f"column_px has shape {column.shape} and row_px {row.shape}; both must be the same plain list"
-        )
+    column, row = picked_points(column_px, row_px)
     half = float(np.ptp(column)) / 2 if len(column) else 0.0
     if not half > 0:
         raise InputError("all points lie in one column of pixels; they must run along the blade")

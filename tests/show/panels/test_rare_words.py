@@ -97,7 +97,7 @@ def test_a_level_point_that_was_not_on_the_stretch_measured_is_said_so():
 
 
 def test_a_plan_with_a_fault_can_not_be_kept():
-    assert season._plan_buttons(SimpleNamespace(fault=True, result=None), card()) == []
+    assert season._plan_buttons(SimpleNamespace(result=None), card()) == []
 
 
 def test_a_sheet_says_why_nothing_can_be_expected(monkeypatch):
