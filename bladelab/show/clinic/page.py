@@ -96,11 +96,24 @@ def asks(title_lines: int = 2, lines: int = 2, with_words: bool = False) -> Layo
     )
 
 
+@cache
+def opens(title_lines: int = 3) -> Layout:
+    """The first slide: the clinic's name right above who it is for, beside a picture."""
+    size, bottom = 54.0, 4.25
+    high = title_lines * LINE_HEIGHT * size / 72 + 0.01
+    return Layout(
+        Box("title", 0.6, bottom - high, 6.2, high, size, 32.0, bold=True),
+        Box("picture", 7.0, 0.35, 5.8, 6.8),
+        Box("sentence", 0.6, 4.5, 6.2, 1.5, 28.0, SMALLEST_PT),
+        Box("line of words", 0.6, 6.2, 6.2, 0.8, 22.0, SMALLEST_PT),
+    )
+
+
 def layout_for(kind: str, title: str, sentence: str, with_words: bool) -> Layout:
     """The layout of a slide that "opens", "asks" or "tells". Where the question or the choices take only one
     line, the picture is higher."""
     if kind == "opens":
-        return OPENS
+        return opens(_lines(title, opens().title, 3))
     if kind == "tells":
         return tells(with_words)
     most = asks(with_words=with_words)
@@ -108,21 +121,12 @@ def layout_for(kind: str, title: str, sentence: str, with_words: bool) -> Layout
 
 
 @lru_cache(maxsize=128)
-def _lines(text: str, box: Box) -> int:
-    """How many of two lines a text takes at its largest size."""
+def _lines(text: str, box: Box, most: int = 2) -> int:
+    """How many lines a text takes at its largest size, up to `most`."""
     try:
-        return min(len(wrap(text, box.width, box.largest_pt, box.bold)), 2)
+        return min(len(wrap(text, box.width, box.largest_pt, box.bold)), most)
     except InputError:  # a single word is too wide
-        return 2
-
-
-#: The first slide: the clinic's name beside a picture.
-OPENS = Layout(
-    Box("title", 0.6, 1.5, 6.2, 2.75, 54.0, 32.0, bold=True),
-    Box("picture", 7.0, 0.35, 5.8, 6.8),
-    Box("sentence", 0.6, 4.5, 6.2, 1.5, 28.0, SMALLEST_PT),
-    Box("line of words", 0.6, 6.2, 6.2, 0.8, 22.0, SMALLEST_PT),
-)
+        return most
 
 
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:

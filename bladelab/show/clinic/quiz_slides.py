@@ -118,7 +118,7 @@ def _lesson(slide: QuizSlide) -> Lesson:
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 1), ylim=(-0.35, 3.0))
         pen.write(axes, 0, 2.75, slide.question.bars, ha="left", fontsize=SMALL_LETTERS)
         for name, y in (("A", 1.55), ("B", 0.2)):
-            end = 0.55 * values[name] / top
+            end = 0.58 * values[name] / top
             pen.draw_bar(axes, y, end, name, height=0.5)
             what = f": curve {said[f'radius_{name.lower()}']}, groove {said[f'hollow_{name.lower()}']}"
             pen.blade_name(axes, 0, y + 0.45, name, what, ha="left")

@@ -21,7 +21,7 @@ from bladelab.show.canvas.text_lines import text_width_in, wrap
 from bladelab.show.clinic.drawing import picture as draw_picture
 from bladelab.show.clinic.drawing import write_pdf, write_picture
 from bladelab.show.clinic.lesson import AUDIENCES
-from bladelab.show.clinic.page import NUMBER, OPENS, PAGE_IN, asks, tells
+from bladelab.show.clinic.page import NUMBER, PAGE_IN, asks, opens, tells
 from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.powerpoint import write_pptx
 from tests.screenshots import kept
@@ -131,7 +131,7 @@ def test_text_boxes_fit(made, pptx):
 
 @pytest.mark.parametrize("with_words", [False, True])
 @pytest.mark.parametrize(
-    "layout", [tells, asks, partial(asks, 1), partial(asks, 1, 1), lambda with_words: OPENS]
+    "layout", [tells, asks, partial(asks, 1), partial(asks, 1, 1), lambda with_words: opens()]
 )
 def test_boxes_are_apart(layout, with_words):
     layout = layout(with_words=with_words)
@@ -140,7 +140,7 @@ def test_boxes_are_apart(layout, with_words):
         assert box.left + box.width <= PAGE_IN[0] - 0.08 and box.top + box.height <= PAGE_IN[1]
     # Without words to explain, the sentence is where the words would be.
     for one, other in itertools.combinations(boxes, 2):
-        if "line of words" in (one.name, other.name) and not with_words and layout != OPENS:
+        if "line of words" in (one.name, other.name) and not with_words and layout != opens():
             continue
         wide = min(one.left + one.width, other.left + other.width) - max(one.left, other.left)
         high = min(one.top + one.height, other.top + other.height) - max(one.top, other.top)
