@@ -52,6 +52,19 @@ def test_the_clinic_is_written_with_the_numbers_chosen(person, own_files):
         turn = solve_contact(blade, tight_turn(60), Ice(-5)).carve_radius_m
         quiz.tells(2 * float(turn), "m", after="draws a circle")
     quiz.is_true()
+    fills_the_screen_for_a_room(page)
+
+
+def fills_the_screen_for_a_room(page):
+    """The quiz on the whole screen: its sentence in letters as on a slide, 22 points on a page 540 high."""
+    page.get_by_role("button", name="full screen", exact=True).last.click()
+    page.get_by_role("button", name="leave full screen").wait_for()
+    letters, bottom, high = page.evaluate("""() => {
+      const said = document.querySelector('.bladelab-panel:fullscreen .bladelab-sentence');
+      const { bottom } = said.getBoundingClientRect();
+      return [parseFloat(getComputedStyle(said).fontSize), bottom, innerHeight]}""")
+    assert letters >= 22 / 540 * high and bottom <= high
+    page.get_by_role("button", name="leave full screen").click()
 
 
 def tight_turn(mass_kg):

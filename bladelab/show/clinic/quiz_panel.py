@@ -51,16 +51,20 @@ class Asked(Result):
     plain: bool
 
 
+#: As large as the letters of a slide are (see page.py), where the panel fills a screen of 1366 x 768 px.
+_LETTERS = 30.5
+
+
 class QuizView(View[Asked]):
     """The two blades from the side with their numbers, and after a guess the bars of the answer."""
 
-    height_px = 400
+    height_px = 415
 
     def draw(self) -> None:
-        self.headline.set_fontsize(22)
+        self.headline.set_fontsize(_LETTERS)
         self.blades, self.heights = {}, []
         for name, left in (("A", 0.02), ("B", 0.52)):
-            axes = self.figure.add_axes((left, 0.36, 0.46, 0.42))
+            axes = self.figure.add_axes((left, 0.36, 0.46, 0.46))
             axes.set(xlim=(-178, 178), ylim=(-1.5, 10))
             axes.axis("off")
             axes.fill_between([-178, 178], -1.5, 0, facecolor=ICE, edgecolor="none")
@@ -70,16 +74,20 @@ class QuizView(View[Asked]):
             bold: Look = {"fontweight": "bold", "color": TEXT_COLOUR[name], "bbox": None}
             small: Look = {"ha": "center", "va": "center", "fontsize": 12, "bbox": None}
             self.heights.append((axes, self.new_text(axes, y=-0.8, **small)))
-            self.blades[name] = steel, edge, self.new_text(axes, y=7.2, ha="center", fontsize=19, **bold)
-        self.bars = self.figure.add_axes((0.14, 0.02, 0.62, 0.26))
+            self.blades[name] = (
+                steel,
+                edge,
+                self.new_text(axes, y=5.5, ha="center", fontsize=_LETTERS, **bold),
+            )
+        self.bars = self.figure.add_axes((0.03, 0.02, 0.62, 0.28))
         self.bars.set(xlim=(0, 1.02), ylim=(-0.6, 1.6))
         self.bars.axis("off")
         self.rows = {}
         for name, y in (("A", 1), ("B", 0)):
             rim = {"edgecolor": COLOUR[name], "linewidth": 3, "linestyle": DASH[name]}
             bar = self.new_polygon(self.bars, facecolor="none", **rim)
-            plain: Look = {"va": "center", "fontsize": 17, "bbox": None, "clip_on": False}
-            tag = self.new_text(self.bars, f"blade {name}", 0.015, y, ha="left", **plain)
+            plain: Look = {"va": "center", "fontsize": _LETTERS, "bbox": None, "clip_on": False}
+            tag = self.new_text(self.bars, name, 0.015, y, ha="left", **plain)
             number = self.new_text(self.bars, y=y, **plain)
             self.rows[name] = (y, bar, tag, number)
 
@@ -105,9 +113,9 @@ class QuizView(View[Asked]):
             radius = UNITS.say("radius", blade.rocker.zones[0].radius_mm)
             curve, groove = ("curve", "groove") if result.plain else ("rocker", "hollow")
             hollow = UNITS.say("hollow", blade.hollow.radius_mm)
-            text.set_text(f"{name}:  {curve} {radius}, {groove} {hollow}")
+            text.set_text(f"{name}: {curve} {radius},\n{groove} {hollow}")
             y, bar, tag, number = self.rows[name]
-            end = 0.5 * values[name] / top
+            end = 0.4 * values[name] / top
             bar.set_xy(np.array([(0, y - 0.32), (end, y - 0.32), (end, y + 0.32), (0, y + 0.32)]))
             wins = f"  {question.wins}" if result.right == f"blade {name}" else ""
             number.set(text=f"{result.told[name]}{wins}".strip(), position=(end + 0.02, y))

@@ -7,6 +7,7 @@ import pytest
 
 from bladelab import Ice, solve_friction
 from bladelab.show.clinic.lesson import moment
+from bladelab.show.clinic.page import SMALLEST_PT
 from bladelab.show.clinic.quiz import (
     GUESSES,
     ICE_C,
@@ -114,6 +115,23 @@ def test_every_answer_has_a_reason():
                 a, b = pair(n)
                 assert ("Only the groove" in said or "not the groove" in said) is (a.rocker == b.rocker)
                 assert ("Only the curve" in said) is (a.hollow == b.hollow)
+
+
+def test_a_room_can_read_it_on_the_whole_screen():
+    """On 1366 x 768 px, beside its controls, the picture is 946 px wide. A slide is 540 points high."""
+    panel = quiz_panel()
+    view, dials = panel.view, panel.dials
+    dials["length_mm"].value = 340
+    for question in QUESTIONS:
+        dials["question"].value, dials["pair"].value, dials["guess"].value = question, 8, GUESSES[0]
+        dials["guess"].value = GUESSES[1]
+        texts = [view.headline, *(text for *_, text in view.blades.values())]
+        texts += [text for _, _, *both in view.rows.values() for text in both]
+        for text in texts:
+            assert text.get_fontsize() * 946 / view.width_px >= SMALLEST_PT * 768 / 540
+            box = text.get_window_extent()
+            assert box.x0 >= 0 and box.x1 <= view.figure.bbox.width, text.get_text()
+            assert box.y0 >= 0 and box.y1 <= view.figure.bbox.height, text.get_text()
 
 
 @pytest.mark.parametrize(("dial", "other"), [("question", QUESTIONS[1]), ("pair", 7)])
