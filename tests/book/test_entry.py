@@ -116,6 +116,12 @@ def test_what_is_no_entry_is_refused(word, text, says):
         of_text(word, text)
 
 
+def test_a_plan_has_only_so_many_reprofiles():
+    days = tuple(DAY + datetime.timedelta(days=i) for i in range(111))
+    with pytest.raises(InputError, match="reprofile_on has 111 days; it must have at most 110"):
+        happened.SeasonPlanned(DAY, days[-1], days, 6.0)
+
+
 def test_a_name_is_no_code():
     with pytest.raises(InputError, match="no name"):
         Entry("Karl", DAY, happened.Joined())

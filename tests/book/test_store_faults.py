@@ -12,10 +12,12 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import DBAPIError
 
 from bladelab import InputError
 from bladelab.book import database, kept_cards, rescue
 from bladelab.book.entry import Entry
+from bladelab.book.failures import plain_errors
 from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined, Struck
 from bladelab.book.steel_happenings import Sharpened
@@ -71,6 +73,11 @@ def test_a_full_book_takes_no_half_entry(full_book, monkeypatch):
     assert integrity(full_book) == "ok"
     monkeypatch.undo()
     assert open_book(full_book).add(entry(Sharpened("S1")))[0].number == 401
+
+
+def test_what_the_driver_itself_says_is_a_fault_of_the_database():
+    with pytest.raises(DBAPIError, match="disk I/O error"), plain_errors():
+        raise sqlite3.OperationalError("disk I/O error")
 
 
 def plain(path, query):

@@ -239,6 +239,15 @@ def test_where_there_is_no_book_a_new_skater_is_refused_with_a_sentence():
 
 
 @pytest.mark.slow
+def test_a_blade_that_can_not_be_is_said_nowhere(known):
+    panel = main_panel()
+    assert panel.bar.blade("trial") is not None
+    with panel.quiet():
+        for name, value in (("shape", "stepped"), ("zone_length_1_mm", 200.0), ("zone_length_2_mm", 200.0)):
+            panel.dials[f"trial.{name}"].value = value
+    assert panel.fault and panel.bar.blade("trial") is None and "Trial:" not in panel.bar.footer()
+
+
 def test_a_stored_notebook_keeps_nothing_of_a_skater(known):
     for made in (main_panel(), compare_panel(), clinic_panel()):
         bundle, metadata = made._repr_mimebundle_()
