@@ -53,10 +53,11 @@ def pytest_collection_modifyitems(items):
     """Mark what opens a browser, and notebooks as slow; begin with what takes longest, so that all workers
     end at about the same time."""
     here = Path(__file__).parent
-    items.sort(key=lambda item: not any(item.path.is_relative_to(here / folder) for folder in _IN_BROWSER))
+    marks = {str(here / folder) + os.sep: mark for folder, mark in _IN_BROWSER.items()}
+    items.sort(key=lambda item: not str(item.path).startswith((*marks,)))
     for item in items:
-        for folder, mark in _IN_BROWSER.items():
-            if item.path.is_relative_to(here / folder):
+        for folder, mark in marks.items():
+            if str(item.path).startswith(folder):
                 item.add_marker(mark)
         if "browser" in getattr(item, "fixturenames", ()):
             item.add_marker("browser")
@@ -67,7 +68,6 @@ def pytest_collection_modifyitems(items):
 def pytest_collection_finish():
     """What is loaded by now stays: the garbage collector, which would walk through it again and again, leaves
     it alone, and looks for garbage less often."""
-    gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 20)
 

@@ -88,9 +88,9 @@ def test_the_search_goes_on_beside_the_page_and_can_be_stopped():
 @pytest.mark.slow
 @pytest.mark.parametrize("kernel", [True, False])
 def test_the_search_finds_the_family_around_another_blade(kernel, monkeypatch):
-    # A smaller family than the reader's, through the same processes.
-    monkeypatch.setattr("bladelab.show.panels.advice.start.Family", lambda blade, **_: Family(blade, 1, 0, 1))
     start = start_panel()
+    # A smaller family than the reader's, through the same processes.
+    monkeypatch.setattr("bladelab.show.panels.advice.start.Family", lambda blade: Family(blade, 1, 0, 1))
     start.panel.dials["radius_mm"].value = 3352.8
     assert start.panel.fault
     told = []

@@ -11,6 +11,7 @@ import ipywidgets as widgets
 import numpy as np
 
 from bladelab._errors import InputError
+from bladelab._remembering import Remembering
 from bladelab.advice.family import Family
 from bladelab.advice.family_scores import FamilyScores, score_family, score_steps
 from bladelab.advice.plan import plan_steps
@@ -74,6 +75,13 @@ _CONTROLS = (
 )
 
 
+#: Scores of the near family by blade and conditions: a cell that is run again has them at once.
+_near = Remembering[tuple[Blade, Conditions], FamilyScores](
+    lambda cases: [score_family(Family(blade, feet=1, pivots=1, hollows=2), how) for blade, how in cases],
+    kept=4,
+)
+
+
 class StartPanel(PanelBox):
     """The panel of wishes with a search: progress is shown, and it can be stopped."""
 
@@ -110,7 +118,7 @@ class StartPanel(PanelBox):
         present, conditions = _setting(state)
         if self._scores is None or self._edition != SKATER.edition:
             # The near family first, as for every card: it is there at once, and so are picture and reasons.
-            self._scores = score_family(Family(present, feet=1, pivots=1, hollows=2), conditions)
+            self._scores = _near([(present, conditions)])[0]
             self._edition = SKATER.edition
             self._units_changed()
         if (present, conditions) != (self._scores.family.present, self._scores.conditions):
