@@ -9,7 +9,7 @@ import tempfile
 from collections.abc import Callable
 from contextlib import closing, suppress
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from sqlalchemy import Connection, Engine, create_engine, event, inspect, make_url
 from sqlalchemy.exc import DBAPIError, NoResultFound
@@ -97,7 +97,8 @@ class Database:
                 for table in ("book_entries", "book_skaters", "book_cards", "book_chosen"):
                     free.exec_driver_sql(f"VACUUM FULL {table}")
                 return
-            plain: Any = connection.connection.driver_connection
+            plain = connection.connection.driver_connection
+            assert isinstance(plain, sqlite3.Connection)
             with plain_errors():
                 plain.execute("PRAGMA temp_store=MEMORY")  # VACUUM copies the book
                 plain.execute("VACUUM")

@@ -278,7 +278,7 @@ class Layer(RendererSVG):
     def _make_id(self, type: str, content: object) -> str:
         return f"{type}{zlib.crc32(f'{self._name} {content}'.encode()):08x}"
 
-    def _draw_text_as_path(self, *text: Any, **look: Any) -> None:
+    def _draw_text_as_path(self, *text: object, **look: object) -> None:
         self._draw_text_as_text(*text, **look)
 
     def _convert_path(
