@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from functools import lru_cache
 from itertools import pairwise
@@ -12,6 +12,7 @@ from numbers import Real
 
 from bladelab._cells import date_of, number_of, unguarded
 from bladelab._checks import keep, kind, one_line
+from bladelab._codes import checked_code
 from bladelab._errors import InputError
 from bladelab._files import quoted
 from bladelab.shape.blade import Blade, what_differs
@@ -94,7 +95,6 @@ TRIAL_DEFAULTS = {"edge_radius_mm": "0"}
 
 LONGEST_NOTE = 1000
 LONGEST_TRIAL_NAME = 60
-_CODE = re.compile(r"(?=.*\d)[A-Za-z0-9-]{1,12}")
 _ZONE = re.compile(r"([0-9.,eE+-]+)x([0-9.,eE+-]+)")
 
 
@@ -178,27 +178,6 @@ class Trial:
             **{key: str(self.ratings.get(key, "")) for key in RATINGS},
             "note": self.note,
         }
-
-
-def checked_code(name: str, code: object) -> str:
-    """Return the code of a skater or a set of steel; else say in a sentence what a code is."""
-    if not isinstance(code, str) or not _CODE.fullmatch(code):
-        raise InputError(
-            f"{name} is {code!r:.60}; it must be a code of at most 12 letters, digits and dashes with a "
-            "digit in it, such as K07, and no name"
-        )
-    return code
-
-
-def spelled_as(code: str, known: Iterable[str]) -> str:
-    """Return the code as one that is known is spelled: k07 is K07. If none is the same, as it is.
-
-    Examples
-    --------
-    >>> spelled_as("k07", ["K06", "K07"])
-    'K07'
-    """
-    return next((one for one in known if one.casefold() == code.casefold()), code)
 
 
 def checked_ratings(ratings: Mapping[str, int]) -> dict[str, int]:

@@ -12,8 +12,9 @@ from typing import TYPE_CHECKING, Any, get_args, get_origin
 import numpy as np
 
 from bladelab._checks import checked_day, kind, one_line
+from bladelab._codes import checked_code
 from bladelab._errors import InputError
-from bladelab.advice.trial import LONGEST_NOTE, checked_code
+from bladelab.advice.trial import LONGEST_NOTE
 from bladelab.book.happenings import Happening
 from bladelab.book.rink_happenings import IceTested
 from bladelab.shape.hollow import Hollow

@@ -9,8 +9,8 @@ from functools import lru_cache
 import numpy as np
 
 from bladelab._checks import keep, kind, number, number_if_known, one_line
+from bladelab._codes import checked_code
 from bladelab._errors import InputError
-from bladelab.advice.trial import checked_code
 from bladelab.rink.drop_test import DropTest, hardness_from_drop
 from bladelab.rink.glide_compare import GlideDifference, compare_glide_outs
 from bladelab.rink.glide_fit import GlideFit, fit_glide_out

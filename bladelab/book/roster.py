@@ -9,10 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from bladelab._cells import decimal_sign, number_of, unguarded
+from bladelab._codes import spelled_as
 from bladelab._errors import InputError
 from bladelab._files import Kind, about, quoted
 from bladelab._tables import Record, read_table
-from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.happenings import Circumstances, Happening, Joined

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bladelab._checks import kind, number, number_if_known
+from bladelab._codes import checked_code
 from bladelab._errors import InputError
-from bladelab.advice.trial import checked_code
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker

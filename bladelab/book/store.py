@@ -11,8 +11,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
 from bladelab._checks import kind
+from bladelab._codes import checked_code
 from bladelab._errors import InputError
-from bladelab.advice.trial import checked_code
 from bladelab.book.card import Card
 from bladelab.book.entry import Entry
 from bladelab.book.place import VARIABLE, Place, place_of

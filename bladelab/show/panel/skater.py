@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
+from bladelab._codes import spelled_as
 from bladelab._errors import InputError
 from bladelab._listeners import Listeners
-from bladelab.advice.trial import spelled_as
 from bladelab.book.happenings import Circumstances, Happening, Joined
 from bladelab.book.steel_happenings import LEFT_AND_RIGHT
 from bladelab.show.wording.units_shown import UNITS

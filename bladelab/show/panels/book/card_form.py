@@ -11,8 +11,8 @@ from typing import Any
 import ipywidgets as widgets
 
 from bladelab._cells import number_of
+from bladelab._codes import spelled_as
 from bladelab._errors import InputError
-from bladelab.advice.trial import spelled_as
 from bladelab.book.card import Card, SteelSet
 from bladelab.book.happenings import MASS_ENDS_KG, Circumstances, Happening, Joined
 from bladelab.book.plan_happenings import NextDate
