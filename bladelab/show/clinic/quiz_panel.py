@@ -10,10 +10,11 @@ from matplotlib.text import Text
 
 from bladelab.shape.blade import Blade
 from bladelab.show.canvas.limits import exaggeration, times
+from bladelab.show.canvas.narrow import widen
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import ICE, ICE_LINE, STEEL, Look
 from bladelab.show.canvas.view import View
-from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR
+from bladelab.show.clinic.pictures import COLOUR, DASH, TEXT_COLOUR, folded
 from bladelab.show.clinic.quiz import (
     GUESSES,
     ICE_C,
@@ -53,6 +54,7 @@ class Asked(Result):
 
 #: As large as the letters of a slide are (see page.py), where the panel fills a screen of 1366 x 768 px.
 _LETTERS = 30.5
+_MORE_PX = 44
 
 
 class QuizView(View[Asked]):
@@ -93,6 +95,10 @@ class QuizView(View[Asked]):
 
     def stack_up(self) -> None:
         super().stack_up()
+        # A comparison takes up to three lines beside its bar.
+        self.height_px = widen(self.figure, self.height_px, 0, _MORE_PX)
+        box, more = self.bars.get_position(original=True), _MORE_PX / self.height_px
+        self.bars.set_position((box.x0, box.y0 - more, box.width, box.height + more))
         for text in self.figure.findobj(Text):
             if isinstance(text, Text) and text is not self.headline:
                 text.set_fontsize(12)
@@ -117,8 +123,11 @@ class QuizView(View[Asked]):
             y, bar, tag, number = self.rows[name]
             end = 0.4 * values[name] / top
             bar.set_xy(np.array([(0, y - 0.32), (end, y - 0.32), (end, y + 0.32), (0, y + 0.32)]))
-            wins = f"  {question.wins}" if result.right == f"blade {name}" else ""
-            number.set(text=f"{result.told[name]}{wins}".strip(), position=(end + 0.02, y))
+            said = [result.told[name], question.wins if result.right == f"blade {name}" else ""]
+            if self.narrow:
+                said[0] = folded(said[0], 24)
+            words = ("\n" if self.narrow else "  ").join(filter(None, said))
+            number.set(text=words, position=(end + 0.02, y))
             for artist in (bar, tag, number):
                 artist.set_visible(result.shown)
 

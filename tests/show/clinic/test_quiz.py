@@ -1,6 +1,8 @@
 """The quiz: the house checks, and every answer against the model's closed forms and its directions."""
 
+import itertools
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -22,7 +24,7 @@ from bladelab.show.clinic.quiz import (
     say,
     winner,
 )
-from bladelab.show.clinic.quiz_panel import quiz_panel
+from bladelab.show.clinic.quiz_panel import QuizView, answer, quiz_panel
 from bladelab.show.wording.units_shown import UNITS
 from tests.show.engine_checks import check_panel, click, units
 
@@ -132,6 +134,19 @@ def test_a_room_can_read_it_on_the_whole_screen():
             box = text.get_window_extent()
             assert box.x0 >= 0 and box.x1 <= view.figure.bbox.width, text.get_text()
             assert box.y0 >= 0 and box.y1 <= view.figure.bbox.height, text.get_text()
+
+
+def test_a_phone_shows_the_whole_answer():
+    """Stacked, as children are told it and as others are: inside the picture, and clear of each other."""
+    view = QuizView()
+    view.lay_out(True)
+    for question, number, plain in itertools.product(QUESTIONS, (4, 9, 10), (False, True)):
+        state = SimpleNamespace(length_mm=280, mass_kg=110, question=question, pair=number, guess=GUESSES[1])
+        view.show(answer(state, plain))
+        boxes = [(row[-1].get_window_extent(), row[-1].get_text()) for row in view.rows.values()]
+        for box, said in boxes:
+            assert box.x0 >= 0 and box.x1 <= view.figure.bbox.width and box.y0 >= 0, said
+        assert boxes[1][0].y1 < boxes[0][0].y0, boxes
 
 
 @pytest.mark.parametrize(("dial", "other"), [("question", QUESTIONS[1]), ("pair", 7)])
