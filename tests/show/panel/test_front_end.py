@@ -136,6 +136,15 @@ def test_on_a_touch_screen_everything_is_large_enough_for_a_fingertip(blank_page
         for control in page.locator("select, button, .bladelab-dial").all():
             if box := control.bounding_box():
                 assert min(box["height"], box["width"]) > 43.9, control.evaluate("one => one.outerHTML")
+    # Fields of a form as ipywidgets makes them, each as high as a line unless told otherwise.
+    fields = page.evaluate(
+        """() => {
+          const field = '<div class="jupyter-widgets widget-inline-hbox widget-text"><input></div>';
+          document.body.innerHTML += `<style>.widget-text {height: 28px}</style>${field}${field}`;
+          return [...document.querySelectorAll('.widget-text input')].map(one => one.getBoundingClientRect());
+        }"""
+    )
+    assert fields[0]["bottom"] <= fields[1]["top"], "one field lies over the other"
 
 
 def test_a_narrow_picture_has_its_controls_beside_it_and_is_readable_on_a_phone(show, blank):
