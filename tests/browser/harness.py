@@ -37,6 +37,8 @@ __all__ = [
     "walked_in",
 ]
 
+LAPTOP = {"width": 1366, "height": 768}
+
 CHROMIUM_FLAGS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -166,14 +168,15 @@ class Window:
         if self._page is None:
             self._page, self._errors = _new_page(self._browser)
         self._page.bring_to_front()
+        if new and self.server.kind == "lab":
+            self._page.set_viewport_size(LAPTOP)  # where the list of files is closed at first
+            self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
+            until(self._page, "window.jupyterapp?.restored.then(() => true)", patience_s=90)
         self._page.set_viewport_size({"width": width, "height": height})
         if self.server.kind == "voila":
             self._errors.clear()
             self._page.goto(self.server.url(name), wait_until="domcontentloaded", timeout=90_000)
         else:
-            if new:
-                self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
-                until(self._page, "window.jupyterapp?.restored.then(() => true)", patience_s=90)
             self._page.evaluate(FORGET_UNITS)
             self._page.evaluate(OPEN_TAB, self.server.place(name))
         return NotebookPage(self.server, name, self._page, self._errors)

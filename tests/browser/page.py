@@ -37,17 +37,18 @@ Found = TypeVar("Found")
 def wait_for(
     what: Callable[[], Found], said: Callable[[], object] = str, patience_s: float = PATIENCE_S
 ) -> Found:
-    """Ask until the answer is yes; returns it.
+    """Ask until the answer is yes, less and less often; returns it.
 
     Raises
     ------
     AssertionError
         If it stays no; the message is what `said` returns then.
     """
-    end = time.monotonic() + patience_s
+    end, pause_s = time.monotonic() + patience_s, 0.02
     while not (found := what()):
         assert time.monotonic() < end, said()
-        time.sleep(0.03)
+        time.sleep(pause_s)
+        pause_s = min(1.5 * pause_s, 0.15)
     return found
 
 

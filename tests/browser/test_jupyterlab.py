@@ -7,11 +7,14 @@ Half of them are walked through in JupyterLab (tests/journeys/test_walks.py), an
 import pytest
 
 from tests.browser.for_all import hard_to_read_in_the_dark, not_by_keyboard, not_for_a_thumb, violations
-from tests.browser.harness import ROOT, notebook_names, uses_widgets, walked_in
+from tests.browser.harness import LAPTOP, ROOT, notebook_names, uses_widgets, walked_in
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
 from tests.screenshots import kept
 
+# The window in which a notebook is opened: each that is tried after it is smaller, since a picture is laid out
+# for a phone, and back, whenever there comes to be too little room for it, or enough.
+DESKTOP = {"width": 1920, "height": 1080}
 # How far a narrow picture beside its controls may shrink in a low window, px.
 LEAST_HEIGHT = 300
 
@@ -107,19 +110,18 @@ FIRST_SEEN = """
 
 @pytest.mark.parametrize("name", [name for name in notebook_names() if walked_in(name) != "lab"])
 def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
-    notebook = open_notebook(lab, name)
+    notebook = open_notebook(lab, name, **DESKTOP)
     notebook.wait_until_run()
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
-        is_seen_in_one_view(notebook)
-        assert violations(notebook.page) == []
+        on_the_desktop = is_seen_in_one_view(notebook)
         assert not_by_keyboard(notebook.page) == []
-        assert hard_to_read_in_the_dark(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
         assert wrong_on_paper(notebook.page, "A4") == []
-        keeps_to_its_space(notebook)
+        keeps_to_its_space(notebook, on_the_desktop)
         fits_a_phone(notebook)
+        assert hard_to_read_in_the_dark(notebook.page) == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
@@ -182,22 +184,29 @@ def move_a_control(notebook):
 
 
 def is_seen_in_one_view(notebook):
-    """Picture, sentence and controls of a panel are seen together, on a small laptop and on a desktop."""
+    """Picture, sentence and controls of a panel are seen together, on the desktop on which it was opened and on
+    a small laptop. Returns how far its panels reached on the desktop; the window is a laptop's afterwards."""
+    assert notebook.page.viewport_size == DESKTOP
+    nothing_is_out_of_sight(notebook)
+    reach = notebook.page.evaluate(REACH)
+    resize(notebook.page, **LAPTOP)
     opens_on_its_panel(notebook)
-    for width, height in ((1920, 1080), (1366, 768)):
-        resize(notebook.page, width, height)
-        # The page follows the window a moment later.
-        wait_for(
-            lambda: not notebook.page.evaluate(OUT_OF_SIGHT),
-            lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",
-            patience_s=5,
-        )
-    notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
+    nothing_is_out_of_sight(notebook)
+    notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-1366.jpg"))
+    return reach
+
+
+def nothing_is_out_of_sight(notebook):
+    """Each panel is in sight as a whole, in the window as it is; the page follows the window a moment later."""
+    wait_for(
+        lambda: not notebook.page.evaluate(OUT_OF_SIGHT),
+        lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",
+        patience_s=5,
+    )
 
 
 def opens_on_its_panel(notebook):
-    """On a small laptop the first control and the picture are in view without scrolling."""
-    resize(notebook.page, 1366, 768)
+    """The first control and the picture are in view without scrolling."""
 
     def opens() -> bool:
         control, picture, window = notebook.page.evaluate(FIRST_SEEN)
@@ -207,7 +216,7 @@ def opens_on_its_panel(notebook):
 
 
 def fits_a_phone(notebook):
-    """Nothing is cut off or too small for a thumb on a phone or on a tablet; back to a laptop."""
+    """Nothing is cut off or too small for a thumb on a tablet or on a phone, whose size the window keeps."""
     for width, height in ((768, 1024), (390, 844)):
         resize(notebook.page, width, height)
         wait_for(
@@ -218,26 +227,23 @@ def fits_a_phone(notebook):
     notebook.wait_for_answer()  # the picture is laid out for the phone
     assert violations(notebook.page) == []
     notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
-    resize(notebook.page, 1366, 768)
 
 
-def keeps_to_its_space(notebook):
-    """No picture covers a sentence, nothing covers a control, and panels fit small windows and large ones."""
+def keeps_to_its_space(notebook, on_the_desktop):
+    """On a laptop no picture covers a sentence and nothing covers a control, and panels fit a smaller window,
+    as they did the desktop."""
     # JupyterLab's splash screen may still fade, over a notebook that runs already.
     until(notebook.page, "() => !document.querySelector('#jupyterlab-splash')")
-    resize(notebook.page, 1366, 768)
     assert notebook.page.evaluate(COVERED_SENTENCES) == []
-    keeps_to_its_width(notebook)
     handles, covered = notebook.page.evaluate(COVERED)
     assert handles >= len(notebook.slider_labels()) and covered == []
+    keeps_to_its_width(notebook, on_the_desktop)
 
 
-def keeps_to_its_width(notebook):
+def keeps_to_its_width(notebook, large):
     """In a small window a panel shrinks; in a large one nothing sticks out beside the picture."""
     resize(notebook.page, 1024, 768)
     small = notebook.page.evaluate(REACH)
-    resize(notebook.page, 1920, 1080)
-    large = notebook.page.evaluate(REACH)
     fits = small[0]["whole"] or (small[0]["narrow"] and small[0]["height"] >= LEAST_HEIGHT)
     assert small[0]["whole"] or small[0]["width"] < large[0]["width"]
     for panel in [*small, *large]:

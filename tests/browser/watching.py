@@ -77,6 +77,10 @@ WATCH = """
 READ_PICTURE = """
 async (element) => {
   const pieces = [];
+  const short = async bytes => {
+    const digest = await crypto.subtle.digest('SHA-256', bytes);
+    return [...new Uint8Array(digest)].map(b => b.toString(16).padStart(2, '0')).join('');
+  };
   const images = element.tagName === 'IMG' ? [element] : [...element.querySelectorAll('img')];
   for (const image of images) {
     await image.decode().catch(() => null);
@@ -85,9 +89,7 @@ async (element) => {
     if (!canvas.width) { pieces.push('empty'); continue; }
     const pen = canvas.getContext('2d');
     pen.drawImage(image, 0, 0);
-    const bytes = pen.getImageData(0, 0, canvas.width, canvas.height).data;
-    const digest = await crypto.subtle.digest('SHA-256', bytes);
-    pieces.push([...new Uint8Array(digest)].map(b => b.toString(16).padStart(2, '0')).join(''));
+    pieces.push(await short(pen.getImageData(0, 0, canvas.width, canvas.height).data));
   }
   for (const drawing of element.querySelectorAll('svg')) {
     const copy = drawing.cloneNode(true);
@@ -95,7 +97,8 @@ async (element) => {
     // The name of a clip is another in each drawing.
     const names = new Map();
     const named = name => names.get(name) ?? names.set(name, `clip-${names.size}`).get(name);
-    pieces.push(copy.outerHTML.replace(/\\bp[0-9a-f]{8,}\\b/g, named));
+    const text = copy.outerHTML.replace(/\\bp[0-9a-f]{8,}\\b/g, named);
+    pieces.push(await short(new TextEncoder().encode(text)));
   }
   for (const sheet of element.querySelectorAll('canvas')) pieces.push(sheet.toDataURL());
   return pieces.join('|');

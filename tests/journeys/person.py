@@ -156,8 +156,9 @@ class Hand:
         """Whether the page is too narrow for a picture as wide as on a desk."""
         return bool(self.panel.evaluate("panel => panel.clientWidth < 840"))
 
-    def is_true(self) -> None:
-        """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new."""
+    def is_true(self) -> bool:
+        """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new; returns
+        whether they can be."""
         wanted, html, fault = self.fresh.answer(self.units, self.has_little_room())
         sentence, names = one_line(wanted), list(self.fresh.controls)
         self._js("html => dials.want(html)", html)
@@ -171,6 +172,7 @@ class Hand:
 
         wait_for(true, lambda: f"{trouble}\nmeant, in {self.units}: {self._moved()}\nafter {self.story}")
         self.acts = 0
+        return not fault
 
     # Inside -------------------------------------------------------------------------------------------------
 
