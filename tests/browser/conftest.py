@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser import harness
+from tests.browser import harness, samples
+from tools import execute_notebooks
 
 
 @pytest.fixture
@@ -15,6 +16,24 @@ def saved(project_copy) -> Path:
     assert not folder.exists()
     yield folder
     shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture
+def sample(project_copy):
+    """Call with a place and whether the list holds its code: writes a notebook there. Both end with the
+    test."""
+    written, listed = [], execute_notebooks.read_list(project_copy)
+
+    def write(place, run_on_open, code=samples.PANEL):
+        path = project_copy / place
+        path.parent.mkdir(parents=True, exist_ok=True)
+        written.append(samples.write_notebook(path, code, run_on_open))
+        return path
+
+    yield write
+    for path in written:
+        path.unlink()
+    execute_notebooks.write_list(project_copy, listed)
 
 
 @pytest.fixture

@@ -25,8 +25,8 @@ async () => {
 }
 """
 
-# Runs in JupyterLab in its dark theme: the one rule of axe that a theme can break, and what pictures are on: white,
-# so that what is in them is as it was in the light.
+# Runs in JupyterLab in its dark theme: the one rule of axe that a theme can break, and what pictures are on:
+# white, so that what is in them is as it was in the light.
 _IN_THE_DARK = """
 async () => {
   const ours = {include: [['.jp-Notebook .jp-Cell']], exclude: [['.bladelab-picture']]};

@@ -18,7 +18,7 @@ import nbformat
 from playwright.sync_api import BrowserContext, Page, sync_playwright
 
 from tests.browser.page import DIALOG, NotebookPage, end_kernels, until
-from tests.browser.server import ROOT, Server, copy_project, forked_kernels, start_server
+from tests.browser.server import ROOT, Server, copy_project, forked_kernels, give_book, start_server
 from tests.browser.watching import CLOSE_TABS, FORGET_UNITS, LISTEN, OPEN_TAB
 
 __all__ = [
@@ -30,6 +30,7 @@ __all__ = [
     "copy_project",
     "find_chromium",
     "forked_kernels",
+    "give_book",
     "notebook_names",
     "open_notebook",
     "start_server",

@@ -59,6 +59,18 @@ def show(radius):
     plt.show()
 """
 
+# Panels of the collection by themselves: what their notebooks have besides takes longer to run than they do.
+STRIDE = """
+from bladelab.show.panels.ice.stride import stride_panel
+
+stride_panel()
+"""
+PHOTO = """
+from bladelab.show.panels.workshop.photo import photo_panel
+
+photo_panel()
+"""
+
 
 def write_notebook(path: Path, code: str, run_on_open: bool = True) -> Path:
     """Write a notebook of one question and one code cell, not yet run, in a folder of a copy of the project;

@@ -98,6 +98,13 @@ def forked_kernels(unloaded: str = "") -> Iterator[Path | None]:
             process.wait()
 
 
+def give_book(kernels: Path, book: str | Path) -> None:
+    """All kernels that come from `kernels` from now on have this book, whichever server asks for them."""
+    spec = kernels / "kernels" / "python3" / "kernel.json"
+    said = json.loads(spec.read_text()) | {"env": {"BLADELAB_BOOK": str(book)}}
+    spec.write_text(json.dumps(said))
+
+
 def _paths(environment: Mapping[str, str]) -> dict[str, str]:
     """The environment, with the project where Python looks for modules."""
     places = [str(ROOT), environment.get("PYTHONPATH", "")]

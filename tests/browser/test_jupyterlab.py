@@ -12,8 +12,8 @@ from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
 from tests.screenshots import kept
 
-# The window in which a notebook is opened: each that is tried after it is smaller, since a picture is laid out
-# for a phone, and back, whenever there comes to be too little room for it, or enough.
+# The window in which a notebook is opened. Each that is tried after it is smaller: a picture is laid out
+# again whenever there comes to be too little room for it, or enough.
 DESKTOP = {"width": 1920, "height": 1080}
 # How far a narrow picture beside its controls may shrink in a low window, px.
 LEAST_HEIGHT = 300
@@ -184,8 +184,8 @@ def move_a_control(notebook):
 
 
 def is_seen_in_one_view(notebook):
-    """Picture, sentence and controls of a panel are seen together, on the desktop on which it was opened and on
-    a small laptop. Returns how far its panels reached on the desktop; the window is a laptop's afterwards."""
+    """Picture, sentence and controls of a panel are seen together, on the desktop on which it was opened and
+    on a small laptop, whose size the window keeps. Returns how far the panels reached on the desktop."""
     assert notebook.page.viewport_size == DESKTOP
     nothing_is_out_of_sight(notebook)
     reach = notebook.page.evaluate(REACH)
@@ -197,7 +197,7 @@ def is_seen_in_one_view(notebook):
 
 
 def nothing_is_out_of_sight(notebook):
-    """Each panel is in sight as a whole, in the window as it is; the page follows the window a moment later."""
+    """Each panel is in sight as a whole, in the window as it is; the page follows it a moment later."""
     wait_for(
         lambda: not notebook.page.evaluate(OUT_OF_SIGHT),
         lambda: f"{notebook.page.viewport_size}: {notebook.page.evaluate(OUT_OF_SIGHT)}",

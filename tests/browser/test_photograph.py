@@ -7,9 +7,8 @@ import pytest
 from PIL import Image
 
 from bladelab import feet
+from tests.browser import samples
 from tests.workshop.drawn_photo import drawn_photo
-
-NOTEBOOK = "11_measure_a_blade.ipynb"
 
 
 def bring(page, panel, file):
@@ -20,7 +19,9 @@ def bring(page, panel, file):
 
 
 @pytest.mark.parametrize(("kind", "width"), [("lab", 1366), ("voila", 390)])
-def test_a_reader_brings_a_photograph_and_reads_its_radius(kind, width, request, open_notebook, tmp_path):
+def test_a_reader_brings_a_photograph_and_reads_its_radius(
+    kind, width, request, sample, open_notebook, tmp_path
+):
     drawn = drawn_photo(feet(11), 1600, bow_share=0.0015, turn_deg=1.0)
     exif = Image.Exif()
     exif[0x0112] = 3  # held upside down
@@ -29,7 +30,8 @@ def test_a_reader_brings_a_photograph_and_reads_its_radius(kind, width, request,
     Image.fromarray(grain).save(tmp_path / "large.png", compress_level=0)  # 12 MB
     (tmp_path / "IMG_1.HEIC").write_bytes(b"\0\0\0\x18ftypheic" + bytes(100))
 
-    notebook = open_notebook(request.getfixturevalue(kind), NOTEBOOK, width=width, height=768)
+    path = sample("notebooks/photo.ipynb", run_on_open=True, code=samples.PHOTO)
+    notebook = open_notebook(request.getfixturevalue(kind), path.name, width=width, height=768)
     notebook.wait_until_run()
     page = notebook.page
     panel = page.locator(".widget-vbox", has=page.get_by_role("button", name="add a picture")).last

@@ -1,8 +1,8 @@
 """The player beside a slider: it goes on from where the slider is, and stops when it should."""
 
+from tests.browser import samples
 from tests.browser.page import until, wait_for
 
-STRIDE = "05_push_hold_and_turn.ipynb"
 SLIDER = "moment of the stride"
 
 # Runs in the page: notes each value that the slider shows.
@@ -16,8 +16,9 @@ NOTE_VALUES = """
 """
 
 
-def test_the_player_goes_on_from_where_the_slider_was_moved_to(lab, open_notebook):
-    notebook = open_notebook(lab, STRIDE)
+def test_the_player_goes_on_from_where_the_slider_was_moved_to(lab, sample, open_notebook):
+    path = sample("notebooks/stride.ipynb", run_on_open=True, code=samples.STRIDE)
+    notebook = open_notebook(lab, path.name)
     notebook.wait_until_run()
     notebook.wait_for_panel()
     player = notebook.page.locator(".bladelab-play")

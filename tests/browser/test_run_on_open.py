@@ -1,31 +1,10 @@
 """What runs when it opens, and what does not."""
 
 import nbformat
-import pytest
 
-from tests.browser import samples
 from tests.browser.page import wait_for
-from tools import execute_notebooks
 
 DRAWN = "img.bladelab-picture"
-
-
-@pytest.fixture
-def sample(project_copy):
-    """Call with a place and whether the list holds its code: writes a notebook there. Both end with the
-    test."""
-    written, listed = [], execute_notebooks.read_list(project_copy)
-
-    def write(place, run_on_open, code=samples.PANEL):
-        path = project_copy / place
-        path.parent.mkdir(parents=True, exist_ok=True)
-        written.append(samples.write_notebook(path, code, run_on_open))
-        return path
-
-    yield write
-    for path in written:
-        path.unlink()
-    execute_notebooks.write_list(project_copy, listed)
 
 
 def changed(path, change):

@@ -4,8 +4,9 @@ import re
 
 from PIL import Image
 
+from tests.browser import samples
+
 REPORT = ".bladelab-report:visible"
-STRIDE = "05_push_hold_and_turn.ipynb"
 
 
 def save_moving_picture(notebook):
@@ -16,8 +17,9 @@ def save_moving_picture(notebook):
     page.locator(REPORT, has_text=re.compile(r"frame \d+ of 41")).wait_for()
 
 
-def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, saved, open_notebook):
-    notebook = open_notebook(lab, STRIDE)
+def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, sample, saved, open_notebook):
+    path = sample("notebooks/stride.ipynb", run_on_open=True, code=samples.STRIDE)
+    notebook = open_notebook(lab, path.name)
     notebook.wait_until_run()
     notebook.wait_for_panel()
 
@@ -32,9 +34,9 @@ def test_a_moving_picture_can_be_stopped_and_saved_while_a_slider_moves(lab, sav
     notebook.wait_for_change(pictures, sentences)
     assert "frame" in notebook.page.locator(REPORT).last.inner_text(), "it answered before the last frame"
     notebook.page.locator(REPORT, has_text="saved as saved/stride-1.gif").wait_for(timeout=60_000)
-    (path,) = saved.iterdir()
-    with Image.open(path) as picture:
-        assert (path.name, picture.n_frames) == ("stride-1.gif", 41)
+    (file,) = saved.iterdir()
+    with Image.open(file) as picture:
+        assert (file.name, picture.n_frames) == ("stride-1.gif", 41)
     assert not notebook.page.get_by_role("button", name="stop", exact=True).is_visible()
     assert notebook.slider_value("moment of the stride") == "25"
     assert notebook.cell_errors() == []

@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.browser.harness import Window
+from tests.browser.harness import Window, give_book, start_server
+from tests.journeys.desk import Desk
 from tests.journeys.person import Person
 
 
@@ -23,6 +24,31 @@ def person(request, browser, windows):
     yield at
     for one in people:
         one.close()
+
+
+@pytest.fixture
+def sit_down(request, browser, windows, kernels, project_copy):
+    """Call with "lab" or "voila", a book, and the kind of desk: its notebooks have this book. It is cleared
+    after the test."""
+    desks, servers = [], []
+
+    def at(kind, book, make=Desk):
+        if kernels:
+            give_book(kernels, book)
+            window = windows.setdefault(kind, Window(browser, request.getfixturevalue(kind)))
+        else:
+            servers.append(start_server(kind, project_copy, book=book))
+            window = Window(browser, servers[-1])
+        desks.append(make(window))
+        return desks[-1]
+
+    yield at
+    for one in desks:
+        one.window.close_notebook()
+    for server in servers:
+        server.stop()
+    if kernels:
+        give_book(kernels, "")
 
 
 @pytest.fixture

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from playwright.sync_api import expect
 
-from tests.browser import harness
 from tests.browser.page import wait_for
 from tests.journeys.reading import told
 
@@ -12,8 +11,8 @@ from tests.journeys.reading import told
 class Desk:
     """A window of JupyterLab or of plain pages; what is asked for is in the panel that is in front."""
 
-    def __init__(self, browser, server):
-        self.window, self.notebook, self.place = harness.Window(browser, server), None, 0
+    def __init__(self, window):
+        self.window, self.notebook, self.place = window, None, 0
 
     def open(self, name, place=0):
         """Open a notebook, or look at its tab again, and turn to one of its panels."""
@@ -54,8 +53,3 @@ class Desk:
         """Close all notebooks: no kernel remembers anything."""
         assert self.notebook.all_errors() == []
         self.window.close_notebook()
-
-    def go_home(self):
-        """Close all notebooks and the window."""
-        self.end_the_day()
-        self.window.close()

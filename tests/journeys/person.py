@@ -157,8 +157,10 @@ class Hand:
         return bool(self.panel.evaluate("panel => panel.clientWidth < 840"))
 
     def is_true(self) -> bool:
-        """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new; returns
-        whether they can be."""
+        """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new.
+
+        Returns whether they can be; if not, the sentence is advice.
+        """
         wanted, html, fault = self.fresh.answer(self.units, self.has_little_room())
         sentence, names = one_line(wanted), list(self.fresh.controls)
         self._js("html => dials.want(html)", html)

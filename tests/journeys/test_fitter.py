@@ -38,21 +38,23 @@ NINE, ELEVEN = Rocker.single(feet(9), 280), Rocker.single(feet(11), 280)
 HALF_INCH = Hollow(inches("1/2"), 2.9)
 SPOT_MM = 0.06
 LEFT, RIGHT = edges.heights(NINE, 1), edges.heights(NINE, 2, SPOT_MM)
+GROUND = edges.heights(ELEVEN, 3)
 CODE = "K07"
 
 
 @pytest.fixture
 def fitter(person, own_files):
-    """Someone in JupyterLab, with two measured edges: the left one from a German spreadsheet, the right one
-    short of steel at one spot."""
+    """Someone in JupyterLab, with measured edges: the left one from a German spreadsheet, the right one short
+    of steel at one spot, and one that was ground to the candidate."""
     one = person("lab")
     measured = own_files / "measured"
     edges.write_german(measured / "k07-left.csv", *LEFT)
     edges.write_plain(measured / "k07-right.csv", *RIGHT)
+    edges.write_plain(measured / "k07-ground.csv", *GROUND)
     return one
 
 
-def test_the_edges_are_measured_and_compared(fitter, own_files):
+def test_the_edges_are_measured_and_compared(fitter):
     measure, *_ = fitter.open("11_measure_a_blade.ipynb")
     measure.choose("file", "k07-left.csv")
     measure.choose("count", "1")
@@ -70,6 +72,14 @@ def test_the_edges_are_measured_and_compared(fitter, own_files):
     measure.is_true()
     measure.choose("units", meant.METRIC)
     measure.tells(radius / 1000, "m")
+    measure.is_true()
+    measure.choose("file", "k07-ground.csv")
+    ground = Trace(*GROUND)
+    assert deviation(ground, NINE, 0.03).verdict == "outside"
+    measure.says("beyond the tolerance")
+    measure.set("radius_mm", 3.35)
+    assert deviation(ground, Rocker.single(3350, 280), 0.03).verdict == "within"
+    measure.says("within the tolerance")
     measure.is_true()
 
     (sides,) = fitter.open("12_left_and_right.ipynb")
@@ -153,22 +163,7 @@ def test_the_cost_in_steel_and_a_season(fitter):
     season.tells(plan.height_mm - band[1, -1], "mm", after="present plan")
 
 
-def test_after_grinding_the_edge_is_checked_and_the_trials_are_logged(fitter, own_files):
-    ground = edges.heights(ELEVEN, 3)
-    edges.write_plain(own_files / "measured" / "k07-ground.csv", *ground)
-    measure, *_ = fitter.open("11_measure_a_blade.ipynb")
-    measure.choose("file", "k07-ground.csv")
-    measure.choose("shape", "single")
-    measure.set("radius_mm", 9)
-    trace = Trace(*ground)
-    assert deviation(trace, NINE, 0.03).verdict == "outside"
-    measure.says("beyond the tolerance")
-    measure.choose("units", meant.METRIC)
-    measure.set("radius_mm", 3.35)
-    assert deviation(trace, Rocker.single(3350, 280), 0.03).verdict == "within"
-    measure.says("within the tolerance")
-    measure.is_true()
-
+def test_the_trials_are_logged(fitter, own_files):
     (log,) = fitter.open("10_keep_a_trial_log.ipynb")
     log.choose("units", meant.METRIC)
     log.set("radius_mm", 3.35)

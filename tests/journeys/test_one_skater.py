@@ -17,9 +17,7 @@ from bladelab.book.store import open_book
 from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
-from tests.browser import harness
 from tests.journeys import edges
-from tests.journeys.desk import Desk
 from tests.show.panel.test_card_bar import write
 
 BITE, COMPARE = "02_the_hollow_and_the_bite.ipynb", "07_compare_two_blades.ipynb"
@@ -107,98 +105,86 @@ def from_the_edges_to_the_paper(desk, book, files):
     return trial
 
 
-def test_a_card_goes_from_notebook_to_notebook_to_the_paper_and_to_the_next_day(
-    browser, project_copy, kernels, own_files, book
-):
-    server = harness.start_server("lab", project_copy, book=book, kernels=kernels)
-    try:
-        desk = Desk(browser, server)
-        desk.open(BITE)
-        desk.reads("mass_kg", "165 lb")
-        expect(desk.bar.locator("button:visible, p:visible")).to_have_count(0)
-        desk.dial("skater").select_option("K07")
-        expect(desk.bar).to_contain_text("Present: single 2.74 m, hollow 12.7 mm. No trial yet.")
-        desk.reads("mass_kg", "75 kg")
-        desk.reads("present.hollow_mm", "12.7 mm")
-        last = open_book(book).last
+def test_a_card_goes_from_notebook_to_notebook_to_the_paper_and_to_the_next_day(sit_down, own_files, book):
+    desk = sit_down("lab", book)
+    desk.open(BITE)
+    desk.reads("mass_kg", "165 lb")
+    expect(desk.bar.locator("button:visible, p:visible")).to_have_count(0)
+    desk.dial("skater").select_option("K07")
+    expect(desk.bar).to_contain_text("Present: single 2.74 m, hollow 12.7 mm. No trial yet.")
+    desk.reads("mass_kg", "75 kg")
+    desk.reads("present.hollow_mm", "12.7 mm")
+    last = open_book(book).last
 
-        desk.open(COMPARE)
-        expect(desk.dial("skater")).to_have_value("K07")
-        desk.reads("present.radius_mm", "2.74 m")
-        desk.reads("speed_m_s", "5.0 m/s")
-        desk.panel.get_by_role("tab", name="skater").click()
-        desk.reads("mass_kg", "75 kg")
-        desk.dial("units").select_option(label="feet and inches")
-        desk.reads("mass_kg", "165 lb")
-        desk.dial("units").select_option(label="metric")
-        desk.reads("mass_kg", "75 kg")
-        assert open_book(book).card("K07").mass_kg == 75.0, "units move no number"
-        desk.dial("mass_kg").press("ArrowRight")
-        desk.bar.get_by_role("button", name="keep on the card: skater 76 kg").click()
-        expect(desk.bar.get_by_role("button", name="keep on the card")).to_have_count(0)
-        assert open_book(book).card("K07").mass_kg == 76.0 and open_book(book).last == last + 3
+    desk.open(COMPARE)
+    expect(desk.dial("skater")).to_have_value("K07")
+    desk.reads("present.radius_mm", "2.74 m")
+    desk.reads("speed_m_s", "5.0 m/s")
+    desk.panel.get_by_role("tab", name="skater").click()
+    desk.reads("mass_kg", "75 kg")
+    desk.dial("units").select_option(label="feet and inches")
+    desk.reads("mass_kg", "165 lb")
+    desk.dial("units").select_option(label="metric")
+    desk.reads("mass_kg", "75 kg")
+    assert open_book(book).card("K07").mass_kg == 75.0, "units move no number"
+    desk.dial("mass_kg").press("ArrowRight")
+    desk.bar.get_by_role("button", name="keep on the card: skater 76 kg").click()
+    expect(desk.bar.get_by_role("button", name="keep on the card")).to_have_count(0)
+    assert open_book(book).card("K07").mass_kg == 76.0 and open_book(book).last == last + 3
 
-        desk.open(BITE)  # looked at again: the change is offered, and nothing moves by itself
-        expect(desk.bar).to_contain_text("The card has changed.")
-        desk.reads("mass_kg", "75 kg")
-        desk.bar.get_by_role("button", name="load it").click()
-        desk.reads("mass_kg", "76 kg")
-        expect(desk.bar).not_to_contain_text("The card has changed.")
-        trial = from_the_edges_to_the_paper(desk, book, own_files)
-        desk.end_the_day()
+    desk.open(BITE)  # looked at again: the change is offered, and nothing moves by itself
+    expect(desk.bar).to_contain_text("The card has changed.")
+    desk.reads("mass_kg", "75 kg")
+    desk.bar.get_by_role("button", name="load it").click()
+    desk.reads("mass_kg", "76 kg")
+    expect(desk.bar).not_to_contain_text("The card has changed.")
+    trial = from_the_edges_to_the_paper(desk, book, own_files)
+    desk.end_the_day()
 
-        desk.open(COMPARE)
-        expect(desk.dial("skater")).to_have_value("K07")
-        desk.reads("mass_kg", "76 kg")
-        assert open_book(book).card("K07").trial == trial
-        desk.reads("trial.radius_mm", f"{trial.rocker.zones[0].radius_mm / 1000:.2f} m")
-        desk.go_home()
-    finally:
-        server.stop()
+    desk.open(COMPARE)
+    expect(desk.dial("skater")).to_have_value("K07")
+    desk.reads("mass_kg", "76 kg")
+    assert open_book(book).card("K07").trial == trial
+    desk.reads("trial.radius_mm", f"{trial.rocker.zones[0].radius_mm / 1000:.2f} m")
+    desk.end_the_day()
 
 
-def test_a_team_comes_in_is_sharpened_and_one_of_it_gets_an_order(
-    browser, project_copy, kernels, own_files, tmp_path
-):
+def test_a_team_comes_in_is_sharpened_and_one_of_it_gets_an_order(sit_down, own_files, tmp_path):
     book = tmp_path / "team.sqlite"
     nine, ten = (Blade(Rocker.single(feet(r), 280.0), Hollow(12.7, 2.9)) for r in (9, 10))
     write(book, Stated("S1", nine), Fitted("S1"), Decided(ten), skater="T02", choose=False)
     roster = tmp_path / "roster.csv"
     rows = [f"T{n:02d};U16;{50 + n},5;6;S1;13,2;9,5" for n in range(1, 13)]
     roster.write_text("\r\n".join(["skater;team;mass_kg;hours_per_week;steel;height_mm;least_mm", *rows]))
-    server = harness.start_server("voila", project_copy, book=book, kernels=kernels)
-    try:
-        desk = Desk(browser, server)
-        desk.open(TEAM)
-        with desk.page.expect_file_chooser() as chooser:
-            desk.page.get_by_role("button", name="bring in a roster").click()
-        chooser.value.set_files(roster)
-        expect(desk.page.get_by_text("Taken from roster.csv: 12 skaters with news")).to_be_visible()
-        assert open_book(book).card("T02").mass_kg == 52.5
-        desk.page.locator("thead input[type=checkbox]").check()
-        desk.page.get_by_role("button", name="sharpened today: those ticked").click()
-        expect(desk.page.get_by_text("Written: 12 sets of 12 skaters sharpened today.")).to_be_visible()
-        assert open_book(book).card("T12").edge("left").sharpened_on == datetime.date.today()
-        desk.dial("skater").select_option("T02")
-        expect(desk.bar).to_contain_text(
-            "Present: single 9 ft, hollow 1/2 in. Trial: single 10 ft, hollow 1/2 in."
-        )
+    desk = sit_down("voila", book)
+    desk.open(TEAM)
+    with desk.page.expect_file_chooser() as chooser:
+        desk.page.get_by_role("button", name="bring in a roster").click()
+    chooser.value.set_files(roster)
+    expect(desk.page.get_by_text("Taken from roster.csv: 12 skaters with news")).to_be_visible()
+    assert open_book(book).card("T02").mass_kg == 52.5
+    desk.page.locator("thead input[type=checkbox]").check()
+    desk.page.get_by_role("button", name="sharpened today: those ticked").click()
+    expect(desk.page.get_by_text("Written: 12 sets of 12 skaters sharpened today.")).to_be_visible()
+    assert open_book(book).card("T12").edge("left").sharpened_on == datetime.date.today()
+    desk.dial("skater").select_option("T02")
+    expect(desk.bar).to_contain_text(
+        "Present: single 9 ft, hollow 1/2 in. Trial: single 10 ft, hollow 1/2 in."
+    )
 
-        desk.open(CUT)
-        cut = steel_to_remove(nine.rocker, ten.rocker)
-        desk.tells(cut.largest_mm, "mm", after="At its deepest")
-        desk.tells(13.2 - 9.5, "mm", after="of the")
-        desk.reads("trial.radius_mm", "10 ft")
-        desk.dial("paper").select_option(label="A4")
-        desk.press("order this grinding, left and right", "Grinding of set S1 ordered: single")
-        desk.press("save the work order (PDF)", "saved as saved/work-order")
-        with desk.page.expect_download() as download:
-            desk.bar.get_by_role("link", name="download work-order-t02-1.pdf").click()
-        said = "Work order: T02", "team U16", "single 10 ft over 280 mm", "1/2 in, as it is now"
-        check_order(download.value.path(), (210.0, 297.0), cut, feet(10), *said)
-        desk.go_home()
-    finally:
-        server.stop()
+    desk.open(CUT)
+    cut = steel_to_remove(nine.rocker, ten.rocker)
+    desk.tells(cut.largest_mm, "mm", after="At its deepest")
+    desk.tells(13.2 - 9.5, "mm", after="of the")
+    desk.reads("trial.radius_mm", "10 ft")
+    desk.dial("paper").select_option(label="A4")
+    desk.press("order this grinding, left and right", "Grinding of set S1 ordered: single")
+    desk.press("save the work order (PDF)", "saved as saved/work-order")
+    with desk.page.expect_download() as download:
+        desk.bar.get_by_role("link", name="download work-order-t02-1.pdf").click()
+    said = "Work order: T02", "team U16", "single 10 ft over 280 mm", "1/2 in, as it is now"
+    check_order(download.value.path(), (210.0, 297.0), cut, feet(10), *said)
+    desk.end_the_day()
 
 
 def test_where_there_is_no_book_nothing_is_written(person):

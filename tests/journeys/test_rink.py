@@ -22,7 +22,6 @@ from bladelab.shape.blade import Blade
 from bladelab.shape.hollow import Hollow
 from bladelab.shape.rocker import Rocker
 from bladelab.show.wording.say_rink import measured_on_ice
-from tests.browser import harness
 from tests.journeys.desk import Desk
 from tests.show.panel.test_card_bar import write
 
@@ -289,15 +288,11 @@ def the_proposal(desk, book, last):
     assert heads == ["Ice of rink R7", "Glide-out", "Timed trial", "Timed trial", "Blind pairs"]
 
 
-def test_from_the_ice_to_the_proposal(browser, project_copy, kernels, own_files, book):
-    server = harness.start_server("voila", project_copy, book=book, kernels=kernels)
-    try:
-        desk = AtTheRink(browser, server)
-        the_ice(desk, book)
-        the_glide(desk, book)
-        last = the_trial(desk, book)
-        desk.end_the_day()
-        the_proposal(desk, book, last)
-        desk.go_home()
-    finally:
-        server.stop()
+def test_from_the_ice_to_the_proposal(sit_down, own_files, book):
+    desk = sit_down("voila", book, AtTheRink)
+    the_ice(desk, book)
+    the_glide(desk, book)
+    last = the_trial(desk, book)
+    desk.end_the_day()
+    the_proposal(desk, book, last)
+    desk.end_the_day()
