@@ -1,14 +1,17 @@
 """Artists on a stage are reused by the next drawing, and look like a first drawing."""
 
 import gc
+import io
 import weakref
 
 import pytest
 from matplotlib.figure import Figure
 from matplotlib.patches import Polygon
+from PIL import Image
 
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.drawing import Page
+from bladelab.show.clinic.slide_view import Shown, SlideView
 from bladelab.show.clinic.stage import drop_unused, rewind, stage
 from tests.show.clinic.states import deck
 from tests.show.clinic.test_panel import unnamed
@@ -32,6 +35,17 @@ def test_a_page_drawn_again_is_as_one_drawn_afresh(key):
         fresh = Page()
         fresh.draw(slide, number + 1)
         assert unnamed(page.html(slide.alt)) == unnamed(fresh.html(slide.alt)), state
+
+
+def test_a_slide_is_saved_as_it_is_shown_with_words_below_it():
+    view, slide = SlideView(), deck("adults", "metric", "plain").slides[0]
+    view.show(Shown(finding=slide.title, sentence="", slide=slide, number=1))
+    assert view.pixels().shape == (view.height_px, view.width_px, 4)
+    file = io.BytesIO()
+    view.write(file, "png", "K07, 3 November 2026")
+    with Image.open(file) as image:
+        assert image.width == pytest.approx(2 * view.width_px, abs=1)
+        assert image.height > 2 * view.height_px + 10
 
 
 def draw(figure, *marks):
