@@ -28,8 +28,8 @@ def said_of_rink(what: IceTested | GlideMeasured | Timed | Preferred) -> str:
             return f"ice of rink {rink} tested: hardness {hardness} MPa by {count}{_pressed(what)}"
         case GlideMeasured(time_s=runs):
             return f"glide measured over {counted(len(runs), 'run')}: {_glide(what)}"
-        case Timed():
-            return f"timed on two blades: {_timed(what)}"
+        case Timed(drill=drill):
+            return f"timed on two blades{drill and f', {drill}'}: {_timed(what)}"
         case Preferred():
             return f"blind pairs on two blades: {_preferred(what)}"
 

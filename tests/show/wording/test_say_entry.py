@@ -145,7 +145,10 @@ SAID = [
         Timed("ABBAAB", 2, (4.0, 3.9, 3.92, 4.01, 4.02, 3.94)),
         "Timed on two blades: 6 runs, B took −2.2 % (−2.9 to −1.6; shown).",
     ),
-    (Timed("ABBA", 2, (4.0, None, 3.9, 4.0)), "Timed on two blades: 4 runs, too few to tell."),
+    (
+        Timed("ABBA", 2, (4.0, None, 3.9, 4.0), drill="one lap"),
+        "Timed on two blades, one lap: 4 runs, too few to tell.",
+    ),
     (
         Preferred(2, 9, 1),
         "Blind pairs on two blades: B preferred 9 times, A 2, 1 undecided; may be the toss of a coin.",

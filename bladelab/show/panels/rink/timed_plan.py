@@ -106,10 +106,12 @@ def planned(state: SimpleNamespace) -> TimedFound:
     if units >= 3:
         smallest = smallest_difference_percent(units, cv * SCATTER[design] / np.sqrt(2))
         shows = f"{units} {many} show a difference of {smallest:.1f} %"
+        found = round(100 * looking_early(units))
         looking = (
             f" Looking after every {one.split()[0]} and stopping when it looks good finds a difference "
-            f"between two blades that are alike in {100 * looking_early(units):.0f} of 100 sessions, "
-            "not in 5."
+            f"between two blades that are alike in {found} of 100 sessions, not in 5."
+            if found > 5
+            else ""
         )
     else:
         shows, looking = f"{units} {many} show nothing", ""

@@ -58,6 +58,9 @@ def test_the_plan_says_openly_how_many_it_takes(timed):
     takes = "takes 33 pairs; this session's 10 pairs show a difference of 2.0 %"
     assert f"(4 times in 5, where there is one) {takes}" in panel.sentence_text
     assert f"in {100 * looking_early(10):.0f} of 100 sessions, not in 5" in panel.sentence_text
+    set_state(panel, {"count": 3})
+    assert "not in 5" not in panel.sentence_text, "so few can be looked at once"
+    set_state(panel, {"count": 10})
     order = draw_order(10, "pairs", 6)
     assert f"The order drawn is {' '.join(order.blocks)}" in panel.sentence_text
     hand(panel, "design", "ABBA")
