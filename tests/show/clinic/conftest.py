@@ -4,7 +4,8 @@ from functools import partial
 
 import pytest
 
-from bladelab.show.clinic import export, home_page
+from bladelab.show.clinic import export, handout, home_page, powerpoint
+from bladelab.show.clinic.drawing import write_picture
 from bladelab.show.clinic.lesson import AUDIENCES
 from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
@@ -13,11 +14,15 @@ from tests.show.clinic.states import deck
 
 
 @pytest.fixture(autouse=True)
-def short_quiz(monkeypatch):
-    """A page to take home with few settings, and a quiz of two questions: they are made as the whole ones
-    are, in a fraction of the time."""
+def quick_files(monkeypatch):
+    """A page to take home with few settings, a quiz of two questions, and coarse pictures: they are made as
+    the whole ones are, in a fraction of the time. That pictures are fine enough to print is tested in
+    test_files.py."""
     monkeypatch.setattr(home_page, "STEPS", (5, 2, 4))
     monkeypatch.setattr(export, "quiz_deck", partial(quiz_deck, count=2))
+    monkeypatch.setattr(export, "write_picture", partial(write_picture, dpi=60))
+    monkeypatch.setattr(handout, "_PICTURE_DPI", 60)
+    monkeypatch.setattr(powerpoint, "_PICTURE_DPI", 60)
 
 
 @pytest.fixture(scope="module", params=AUDIENCES)
