@@ -13,7 +13,7 @@ ABOUT_CARE = {
         "it, write it down, then decide about the next. Leave everything else as it was, the sharpening too.",
         young=(
             "Change one thing at a time",
-            "Change one thing, skate on it and write down how it felt: then you know what did it.",
+            "Skate on it and write down how it felt: then you know what did it.",
         ),
         adults=(
             "Change one thing at a time",
