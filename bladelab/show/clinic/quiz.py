@@ -32,7 +32,7 @@ NOBODY = "not yet"
 GUESSES = (NOBODY, "blade A", "blade B", "both the same")
 #: For young players: the same questions without degrees and speeds.
 _PLAINLY_ASKED = {
-    "turn": "Tipped just as far to the side, which draws the smaller circle?",
+    "turn": "Tipped just as far, which draws the smaller circle?",
     "glide": "On one foot, just as fast at the start: which gets further?",
     "steady": "Your weight moves forward. On which can it go further before the boot tips?",
 }
@@ -257,7 +257,7 @@ def asked(question: Question, units: Units = UNITS, plain: bool = False) -> str:
             f"On one foot from {units.say('speed', QUIZ_SPEED_M_S)} to {units.say('speed', 1.0)}, slowed by "
             "the ice alone, which gets further?"
         ),
-        "steady": "On which can the weight shift further before the boot tips?",
+        "steady": "On which can you shift further before the boot tips?",
         "bite": "Gliding on one foot, which edge sinks in deeper?",
-        "steel": "Gliding on one foot, which has more of its length on the ice?",
+        "steel": "Gliding on one foot, which has more length on the ice?",
     }[question.key]

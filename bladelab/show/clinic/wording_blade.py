@@ -45,7 +45,7 @@ ABOUT_THE_BLADE = {
     ),
     "zones": Wording(
         ask="Would you like the same curve at the heel as at the toe?",
-        choices="Hands up: the same, flatter at the heel, or flatter at the toe?",
+        choices="Hands up: the same, a flatter heel, or a flatter toe?",
         prompt="Where on the blade are you in a fast start, and where when you coast?",
         talk="The example has the longer radius of our two blades at the heel and the shorter one at the "
         "toe. Look how close the two edges are: what differs is the radius.",
