@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from bladelab.show.clinic.overview import Overview
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 
@@ -18,6 +19,13 @@ def close_panels() -> Iterator[None]:
     for follow in UNITS._listeners:
         if id(follow.__self__) not in before:
             follow.__self__.close()
+
+
+@pytest.fixture
+def no_overview(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A clinic draws no thumbnails of its slides, for tests that don't look at them."""
+    monkeypatch.setattr(Overview, "drawing", lambda *_: iter(()))
+    monkeypatch.setattr(Overview, "png", lambda *_: b"")
 
 
 @pytest.fixture

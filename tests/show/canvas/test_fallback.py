@@ -103,7 +103,7 @@ def test_a_panel_goes_on_where_the_renderer_writes_its_file_another_way(monkeypa
 
 
 @pytest.mark.slow
-def test_slides_go_on_too(monkeypatch):
+def test_slides_go_on_too(monkeypatch, no_overview):
     monkeypatch.delattr(RendererSVG, "_make_id")
     panel = clinic_panel()
     assert "<img" in getattr(panel, "panel", panel)._frame

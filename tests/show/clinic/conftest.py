@@ -7,7 +7,6 @@ import pytest
 from bladelab.show.clinic import export, handout, home_page, powerpoint
 from bladelab.show.clinic.drawing import write_picture
 from bladelab.show.clinic.lesson import AUDIENCES
-from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
 from bladelab.show.clinic.quiz_slides import quiz_deck
 from tests.show.clinic.states import deck
@@ -39,9 +38,8 @@ def whole_panel(tmp_path):
 
 
 @pytest.fixture
-def panel(tmp_path, monkeypatch):
+def panel(tmp_path, no_overview):
     """A panel that does not redraw its overview of all slides, for tests that do not look at it."""
-    monkeypatch.setattr(Overview, "drawing", lambda overview, deck, at: iter(()))
     panel = ClinicPanel(tmp_path)
     yield panel
     panel.close()

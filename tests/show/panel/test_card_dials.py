@@ -59,7 +59,7 @@ def test_a_panel_of_two_blades_opens_on_the_card(known):
 
 
 @pytest.mark.slow
-def test_other_panels_open_on_the_card_by_the_names_of_their_dials(known):
+def test_other_panels_open_on_the_card_by_the_names_of_their_dials(known, no_overview):
     contact = values(contact_panel())
     assert (contact["radius_mm"], contact["length_mm"], contact["hollow_mm"]) == (2743.2, 284.0, 12.7)
     assert values(glide_panel())["speed_m_s"] == 5.0

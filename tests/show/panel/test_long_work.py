@@ -276,7 +276,7 @@ def test_what_is_saved_in_the_middle_of_a_movement_is_what_the_dials_say(shell, 
 
 
 @pytest.mark.slow
-def test_the_clinic_shows_and_exports_what_the_dials_say_in_the_middle_of_a_movement(shell):
+def test_the_clinic_shows_and_exports_what_the_dials_say_in_the_middle_of_a_movement(shell, no_overview):
     box = clinic_panel()
 
     async def play(look):

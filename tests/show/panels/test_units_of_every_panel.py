@@ -6,7 +6,6 @@ from __future__ import annotations
 import pytest
 
 from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
-from bladelab.show.clinic.overview import Overview
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.units import SYSTEMS
 from tests.show.engine_checks import (
@@ -56,9 +55,8 @@ def test_the_check_knows_a_unit_from_a_word():
 
 @pytest.mark.slow
 @pytest.mark.parametrize("name", MAKERS)
-def test_a_panel_says_nothing_in_the_other_units_and_its_picture_names_its_ice(name, monkeypatch):
+def test_a_panel_says_nothing_in_the_other_units_and_its_picture_names_its_ice(name, no_overview):
     """Made in metric units and switched to feet; each panel's own tests move its dials about."""
-    monkeypatch.setattr(Overview, "drawing", lambda *_: iter(()))  # pictures alone; the slides are below
     with units(SYSTEMS[1]):
         box = MAKERS[name]()
         says_nothing_else(box)
