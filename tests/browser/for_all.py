@@ -1,7 +1,8 @@
 """Whether a page can be used by everyone: by eye on any screen, by keyboard and with a screen reader.
 
 The rules of axe-core (Deque Systems, MPL 2.0) are those of WCAG 2.2 that a program can check, and its own
-good practice.
+good practice. Each page is judged by them on a laptop where it is walked through, and on a phone where it is
+tried (`harness.walked_in`), and in JupyterLab's dark theme by the one that a theme can break.
 """
 
 from __future__ import annotations
@@ -26,16 +27,21 @@ async () => {
 """
 
 # Runs in JupyterLab in its dark theme: the one rule of axe that a theme can break, and what pictures are on:
-# white, so that what is in them is as it was in the light.
+# white, so that what is in them is as it was in the light. Each panel is scrolled to, since axe leaves out
+# what is out of sight.
 _IN_THE_DARK = """
 async () => {
   const ours = {include: [['.jp-Notebook .jp-Cell']], exclude: [['.bladelab-picture']]};
-  const {violations} = await axe.run(
-    ours, {runOnly: ['color-contrast'], resultTypes: ['violations'], selectors: false});
+  const found = new Set();
+  for (const panel of document.querySelectorAll('.bladelab-panel')) {
+    panel.scrollIntoView();
+    const {violations} = await axe.run(
+      ours, {runOnly: ['color-contrast'], resultTypes: ['violations'], selectors: false});
+    violations.forEach(({nodes}) => nodes.forEach(({html}) => found.add(html.slice(0, 200))));
+  }
   const dark = [...document.querySelectorAll('.bladelab-picture')].filter(
     picture => getComputedStyle(picture).backgroundColor !== 'rgb(255, 255, 255)');
-  return [...violations.flatMap(({nodes}) => nodes.map(({html}) => html.slice(0, 200))),
-          ...dark.map(() => 'a picture is not on white')];
+  return [...found, ...dark.map(() => 'a picture is not on white')];
 }
 """
 

@@ -115,13 +115,13 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
         on_the_desktop = is_seen_in_one_view(notebook)
+        assert hard_to_read_in_the_dark(notebook.page) == []
         assert not_by_keyboard(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
         assert wrong_on_paper(notebook.page, "A4") == []
         keeps_to_its_space(notebook, on_the_desktop)
         fits_a_phone(notebook)
-        assert hard_to_read_in_the_dark(notebook.page) == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
