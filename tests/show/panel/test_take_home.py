@@ -237,6 +237,11 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
     assert lean.get_attribute("aria-valuetext") == "60.0°"
     assert asked == [(tmp_path / "page.html").as_uri()] and not errors
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    shadow = "getComputedStyle(document.querySelector('.bladelab-picture'), '::after').opacity"
+    assert page.evaluate(shadow) == "1", "there is more of the picture below"
+    page.evaluate("document.querySelector('.bladelab-picture').scrollTo(0, 5000)")
+    page.wait_for_function(f"() => {shadow} === '0'", timeout=5000)
+    assert lean.evaluate("one => one.closest('.bladelab-panel').querySelector('input').offsetTop") <= 800
     assert violations(page) == []
     page.set_viewport_size({"width": 1366, "height": 768})
     least = page.evaluate(
