@@ -8,6 +8,7 @@ import datetime
 
 import numpy as np
 import pytest
+from playwright.sync_api import expect
 
 from bladelab import (
     MOMENTS,
@@ -187,7 +188,9 @@ def add_trial(fitter, ratings):
     page = fitter.page.page
     page.get_by_placeholder("such as K07; no name").fill(CODE)
     page.get_by_placeholder("such as K07; no name").press("Tab")
-    menu(page, "skated on").select_option(label="the blade on the sliders")
+    blades = menu(page, "skated on")
+    expect(blades.locator("option")).to_have_count(1)  # this skater has no trial yet
+    blades.select_option(label="the blade on the sliders")
     for question, rating in ratings.items():
         menu(page, question).select_option(label=rating)
     page.get_by_role("button", name="add this trial").click()
