@@ -13,8 +13,8 @@ from tests.forgiving.calls import CALLS
 def test_any_state_of_a_panel_is_answered(name, tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)  # what a panel keeps beside its notebook stays out of the project
     monkeypatch.setattr(Overview, "drawing", lambda *_: iter(()))  # every slide for every state
-    tally = shaking.shake_panel(shaking.makers()[name], count=8, seed=len(name))
-    assert tally.total() == 8
+    tally = shaking.shake_panel(shaking.makers()[name], count=12, seed=len(name))
+    assert tally.total() == 12
     # The start panel waits, with a sentence, for a new search after any move of its sliders.
     assert tally["a picture"] or name == "start_panel"
 

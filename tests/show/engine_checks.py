@@ -242,7 +242,7 @@ def _check_extremes(panel: Panel, half: int) -> None:
         dial.value = before
     assert not panel.fault
     chance = random.Random(half)
-    for turn in range(4):
+    for turn in range(6):
         names = list(start) if turn % 2 else chance.sample(list(start), min(3, len(start)))
         set_state(panel, start | {name: chance.choice(extremes(panel.dials[name])) for name in names})
         assert_speaks(panel)
@@ -257,7 +257,7 @@ def _check_moved(panel: Panel, fresh: Panel) -> None:
     """
     chance = random.Random(1)
     start = {name: dial.value for name, dial in panel.dials.items()}
-    for _ in range(2):
+    for _ in range(4):
         set_state(panel, {name: draw_value(dial, chance) for name, dial in panel.dials.items()})
         assert_speaks(panel)
     set_state(panel, start)
