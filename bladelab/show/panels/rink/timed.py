@@ -113,7 +113,7 @@ class TimedBox(PanelBox):
         self._done: tuple[TimedSession, ...] = ()  # sessions before the one that is being timed
         self._typed: list[float] = []
         self._order: RunOrder | None = None  # of the session that is being timed: what is skated stays skated
-        self.drill = text_field("what is timed", "such as 15 m from a standing start; may stay empty")
+        self.drill = text_field("what is timed", "such as a sprint from a standing start; may stay empty")
         made.bar.more = partial(_keep, made, self.drill)
         self.next_time = text_field("next time, s", "such as 4.02, then Enter")
         self.next_time.continuous_update = False
