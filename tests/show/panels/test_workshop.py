@@ -154,6 +154,10 @@ def test_the_gauge_panel_says_what_the_plan_says():
     assert panel.view.headline.get_text() == "This gauge cannot tell 9 ft from 10 ft"
     panel.dials["chord_mm"].value = 100
     assert panel.view.headline.get_text() == "This gauge can tell 9 ft from 10 ft"
+    panel.lay_out(narrow=True)  # on a phone the two names are wider than the radii are apart
+    panel.view.png()
+    one, other = (name.get_window_extent() for name in panel.view.names)
+    assert not one.overlaps(other)
 
 
 def test_the_groove_panel_says_what_the_reading_says():

@@ -105,7 +105,8 @@ class GaugePlanView(View[Planned]):
             name.set_text(articles(f"a {UNITS.say('radius', radius)} blade"))
             side = 0.09 * (high - low) * (1 if radius == max(radii) else -1) * (radii[0] != radii[1])
             place = float(UNITS.shown("radius", radius)) + side
-            name.set_position((min(max(place, 0.12 * high), 0.88 * high), 1.03))
+            above = 1.03 if radius == min(radii) else 1.13  # so that names close together don't overlap
+            name.set_position((min(max(place, 0.12 * high), 0.88 * high), above))
         chord = np.geomspace(20, 200, 40)
         middle = 2 / (1 / radii[0] + 1 / radii[1])
         errors = [replace(plan, chord_mm=c).radius_error_mm(middle) for c in chord]
