@@ -41,3 +41,10 @@ def test_each_call_answers_at_times(call, tmp_path):
         if answered == 2:
             return
     raise AssertionError(f"{answered} of 60 calls were answered")
+
+
+def test_a_panel_that_is_not_there_is_named(monkeypatch, capsys):
+    monkeypatch.setattr("sys.argv", ["shaking", "--count", "1", "bite_panle"])
+    with pytest.raises(SystemExit):
+        shaking.main()
+    assert "no panel is called bite_panle" in capsys.readouterr().err
