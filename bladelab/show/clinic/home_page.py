@@ -10,12 +10,12 @@ from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import phone_html
 from bladelab.show.clinic.lesson import YOUNG
 from bladelab.show.clinic.quiz import QUESTIONS
-from bladelab.show.clinic.quiz_panel import answer, quiz_panel
+from bladelab.show.clinic.quiz_panel import answer, quiz_of
 from bladelab.show.panel.long_work import Step
 from bladelab.show.panel.take_home import page_to_take_home
 from bladelab.show.wording.units_shown import UNITS
 
-#: What the page asks, and about how many pairs; the last dial is what the reader guesses.
+#: What the page asks, and about how many pairs, the first ones; the last dial is what the reader guesses.
 DIALS, STEPS = ("question", "pair", "guess"), (len(QUESTIONS), 8, 4)
 
 _HEADING = "Which of two blades is better at what?"
@@ -47,12 +47,13 @@ def home_page(deck: Deck) -> Generator[Step, None, bytes]:
 
 
 def _in_units_of_page(deck: Deck) -> Generator[Step, None, bytes]:
-    panel = quiz_panel()
+    pairs = STEPS[DIALS.index("pair")]
+    panel = quiz_of(pairs)()
     try:
         with panel.quiet():
             panel.dials["length_mm"].value = deck.examples.length_mm
             panel.dials["mass_kg"].value = deck.examples.mass_kg
-        told = partial(answer, plain=deck.audience == YOUNG)
+        told = partial(answer, pairs=pairs, plain=deck.audience == YOUNG)
         return (yield from page_to_take_home(panel, told, DIALS, STEPS, _what_we_saw(deck), _HEADING))
     finally:
         panel.close()

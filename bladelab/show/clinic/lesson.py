@@ -27,10 +27,10 @@ AUDIENCES = (YOUNG, "adults", "coaches")
 
 #: Quantities that no panel shows: their format and unit.
 _OWN = {
-    "share": (".2f", "%"),
+    "share": (".2f", " %"),
     "fine angle": (".2f", "°"),
     "moment": (".1f", " N m"),
-    "signed percent": ("+.0f", "%"),
+    "signed percent": ("+.0f", " %"),
     "weeks": (".0f", " weeks"),
     "count": (".0f", ""),
     "fine depth": (".2f", " mm"),

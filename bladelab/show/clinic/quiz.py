@@ -171,7 +171,7 @@ def reason(question: Question, a: Blade, b: Blade, mass_kg: float = MASS_KG) -> 
     """Say why, from the numbers of these two blades."""
     right = winner(question, a, b, mass_kg)
     if right == "both the same":
-        return f"{_why_same(question, a, b)} Nobody would feel a difference that small."
+        return f"{_why_same(question, a, b)} Any difference is too small to feel."
     best, other = (a, b) if right == "blade A" else (b, a)
     if question.key == "turn":
         return "Tipped just as far, the rounder curve turns tighter, whatever the groove."
@@ -209,7 +209,7 @@ def _why_further(best: Blade, other: Blade, mass_kg: float) -> str:
         why = "It presses a smaller track into the ice, and that costs less speed."
     else:
         why = "Its steel rubs less on the film of water under it, and that costs less speed."
-    return f"{why} Real ice and air stop both sooner; it is the difference that counts."
+    return f"{why} Air and rough ice stop both sooner; it is the difference that counts."
 
 
 def say(question: Question, value: float, units: Units = UNITS) -> str:
@@ -258,6 +258,6 @@ def asked(question: Question, units: Units = UNITS, plain: bool = False) -> str:
             "the ice alone, which gets further?"
         ),
         "steady": "On which can you shift further before the boot tips?",
-        "bite": "Gliding on one foot, which edge sinks in deeper?",
+        "bite": "Gliding on one foot, whose edges sink in deeper?",
         "steel": "Gliding on one foot, which has more length on the ice?",
     }[question.key]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 from types import MappingProxyType, SimpleNamespace
 
 import numpy as np
@@ -33,7 +34,7 @@ from bladelab.show.clinic.quiz import (
     winner,
 )
 from bladelab.show.controls.control import Choice, Slider, choice_of
-from bladelab.show.panel.declare import panel
+from bladelab.show.panel.declare import PanelKind, panel
 from bladelab.show.panel.engine import Panel
 from bladelab.show.wording.units_shown import UNITS
 from bladelab.show.wording.words import capital
@@ -132,8 +133,8 @@ class QuizView(View[Asked]):
                 artist.set_visible(result.shown)
 
 
-def answer(state: SimpleNamespace, plain: bool = False) -> Asked:
-    """Answer one state of the quiz; `plain` as young players are told it."""
+def answer(state: SimpleNamespace, pairs: int = PAIRS, plain: bool = False) -> Asked:
+    """Answer one state of a quiz about so many pairs; `plain` as young players are told it."""
     question: Question = state.question
     a, b = pair(round(state.pair), state.length_mm)
     blades, right, shown = {"A": a, "B": b}, winner(question, a, b, state.mass_kg), state.guess != NOBODY
@@ -153,7 +154,7 @@ def answer(state: SimpleNamespace, plain: bool = False) -> Asked:
             f", both under {UNITS.say('mass', state.mass_kg)}, on ice of {UNITS.say('temperature', ICE_C)}"
         )
         sentence = (
-            f"Pair {round(state.pair)} of {PAIRS}{'' if plain else under}. {asked(question, plain=plain)} "
+            f"Pair {round(state.pair)} of {pairs}{'' if plain else under}. {asked(question, plain=plain)} "
             "Take a guess, in a room by a show of hands, and choose it."
         )
     return Asked(
@@ -185,19 +186,24 @@ class QuizPanel(Panel):
         self._asked = asked
 
 
-def _next_pair(panel: Panel) -> None:
-    panel.dials["pair"].value = round(panel.dials["pair"].value) % PAIRS + 1
+def _next_pair(panel: Panel, pairs: int) -> None:
+    panel.dials["pair"].value = round(panel.dials["pair"].value) % pairs + 1
 
 
-quiz_panel = panel(
-    "quiz",
-    QuizView,
-    answer,
-    Slider("length_mm", "runner", "rocker", 200, 340, LENGTH_MM, "length"),
-    Slider("mass_kg", "skater", "skater", 20, 150, MASS_KG, "mass"),
-    Choice("question", "question", "view", tuple((q.text, q) for q in QUESTIONS), QUESTIONS[0]),
-    Slider("pair", "pair", "view", 1, PAIRS, 1),
-    choice_of("guess", "the guess", "view", GUESSES, NOBODY),
-    buttons=[("next pair", _next_pair)],
-    kind=QuizPanel,
-)
+def quiz_of(pairs: int) -> PanelKind[Asked]:
+    """The quiz about the first so many pairs."""
+    return panel(
+        "quiz",
+        QuizView,
+        partial(answer, pairs=pairs),
+        Slider("length_mm", "runner", "rocker", 200, 340, LENGTH_MM, "length"),
+        Slider("mass_kg", "skater", "skater", 20, 150, MASS_KG, "mass"),
+        Choice("question", "question", "view", tuple((q.text, q) for q in QUESTIONS), QUESTIONS[0]),
+        Slider("pair", "pair", "view", 1, pairs, 1),
+        choice_of("guess", "the guess", "view", GUESSES, NOBODY),
+        buttons=[("next pair", partial(_next_pair, pairs=pairs))],
+        kind=QuizPanel,
+    )
+
+
+quiz_panel = quiz_of(PAIRS)

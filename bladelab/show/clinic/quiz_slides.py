@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from matplotlib.figure import Figure, SubFigure
 
+from bladelab.show.canvas.style import Look
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.lesson import CHOSEN, YOUNG, Fact, Lesson, Said
@@ -118,14 +119,18 @@ def _lesson(slide: QuizSlide) -> Lesson:
         axes = stage(figure, 0.0, 0.0, 1.0, 1.0, xlim=(0, 1), ylim=(-0.35, 3.0))
         pen.write(axes, 0, 2.75, slide.question.bars, ha="left", fontsize=SMALL_LETTERS)
         for name, y in (("A", 1.55), ("B", 0.2)):
-            end = 0.58 * values[name] / top
+            end = 0.5 * values[name] / top
             pen.draw_bar(axes, y, end, name, height=0.5)
             what = f": curve {said[f'radius_{name.lower()}']}, groove {said[f'hollow_{name.lower()}']}"
             pen.blade_name(axes, 0, y + 0.45, name, what, ha="left")
             wins = slide.question.wins if right == f"blade {name}" else ""
             weight = "bold" if wins else "normal"
-            words = "\n".join(filter(None, (pen.folded(words_beside[name], 26), wins)))
-            pen.write(axes, end + 0.015, y, words, ha="left", fontweight=weight, fontsize=SMALL_LETTERS)
+            words = "\n".join(filter(None, (pen.folded(words_beside[name], 30), wins)))
+            # Three lines are higher than the bar, and the blade's name is above it.
+            place: Look = {"va": "top"} if words.count("\n") > 1 else {}
+            at = y + 0.25 if place else y
+            look: Look = {"ha": "left", "fontweight": weight, "fontsize": SMALL_LETTERS}
+            pen.write(axes, end + 0.015, at, words, **look, **place)
 
     return Lesson(tuple(facts), draw_answer)
 

@@ -15,7 +15,7 @@ from bladelab.show.canvas.style import ICE, ICE_LINE, INK, QUIET, STEEL
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.stage import Stage
 
-#: What fits around it: left, right, bottom, top.
+#: What fits around it: left, right, top. The leg goes on above, and the picture's edge cuts it off.
 LEFT, RIGHT, TOP = -165.0, 185.0, 350.0
 _HALF, _CURVE, _RUNNER_TOP = 142.0, 620.0, 34.0
 _BOOT = (
@@ -25,7 +25,7 @@ _BOOT = (
 )  # fmt: skip
 _FOOT = (
     (-104, 103), (-60, 97), (0, 99), (60, 92), (110, 88), (146, 90), (157, 100), (150, 113), (120, 120),
-    (82, 126), (46, 143), (15, 178), (-6, 224), (-14, 272), (-16, 345), (-82, 345), (-82, 272), (-84, 222),
+    (82, 126), (46, 143), (15, 178), (-6, 224), (-14, 272), (-16, 430), (-82, 430), (-82, 272), (-84, 222),
     (-96, 182), (-109, 141), (-113, 116),
 )  # fmt: skip
 _HOLDER = (

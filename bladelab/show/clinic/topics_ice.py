@@ -110,7 +110,7 @@ def more_steel(examples: Examples) -> Lesson:
                 fontsize=SMALL_LETTERS,
             )
         right = stage(figure, 0.665, 0.0, 0.335, 1.0, xlim=(0, 1), ylim=(-0.2, 3.5))
-        pen.write(right, 0, 3.2, f"groove from {said['hollow_a']}", ha="left", fontsize=SMALL_LETTERS)
+        pen.write(right, 0, 3.2, f"instead of {said['hollow_a']}", ha="left", fontsize=SMALL_LETTERS)
         for y, what, name in (
             (2.15, "for the same bite", "same_bite"),
             (0.55, "for the same hold", "same_hold"),

@@ -40,7 +40,7 @@ ABOUT_THE_BLADE = {
         coaches=(
             "The rocker sets how much steel meets the ice",
             "A curve of {radius_a} radius (a circle {across_a} across) rises {rise_a} at its ends; "
-            "{length_a} is on the ice under half of {mass}.",
+            "under half of {mass}, {length_a} touches the ice.",
         ),
     ),
     "zones": Wording(
@@ -99,13 +99,13 @@ ABOUT_THE_BLADE = {
         ),
         adults=(
             "A dull edge bites, and still lets go",
-            "An edge rounded by {edge} sinks in {bite_left_said} as deep as a sharp one; of its grip in "
-            "a push, {hold_left_said} is left.",
+            "An edge rounded by {edge} sinks in {bite_left_said} as deep as a sharp one, but keeps "
+            "{hold_left_said} of its grip in a push.",
         ),
         coaches=(
             "A fresh edge before a deeper groove",
-            "In a push the grip is gone once edges are rounded by {gone_deep} in a {hollow_deep} groove, "
-            "by {gone_shallow} in {hollow_shallow}.",
+            "In a push the grip is gone once the edges are rounded by {gone_deep} ({hollow_deep} groove) "
+            "or {gone_shallow} ({hollow_shallow}).",
         ),
     ),
     "steel": Wording(
@@ -123,8 +123,8 @@ ABOUT_THE_BLADE = {
         ),
         coaches=(
             "Which hollow goes with more steel? It depends",
-            "From {radius_short} to {radius_long} at {hollow_a}: for the same bite in a glide "
-            "{bite_back_short}, for the same hold in a push {hold_back_short}.",
+            "For {long}'s curve to match {short}'s at {hollow_a}: to bite as deep in a glide "
+            "{bite_back_short}, to hold as well in a push {hold_back_short}.",
         ),
     ),
     "stand": Wording(

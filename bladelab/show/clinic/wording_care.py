@@ -23,7 +23,7 @@ ABOUT_CARE = {
         coaches=(
             "Change two things and you won't know which did it",
             "How deep the edges sink in: new curve alone {only_rocker}, new groove alone {only_hollow}, both "
-            "{both}; log one change, then decide.",
+            "{both}; change one, then decide.",
         ),
     ),
     "season": Wording(
@@ -67,7 +67,7 @@ ABOUT_CARE = {
             "{computed_hockey}: trust differences, not single numbers.",
         ),
         coaches=(
-            "How we know: good for differences, not for absolutes",
+            "How we know: trust differences, not single numbers",
             "The ice slows a hockey blade by {measured_hockey} of the weight on it; we compute "
             "{computed_hockey}, or up to {most_hockey} on other ice we can't rule out.",
         ),
@@ -86,7 +86,7 @@ ABOUT_CARE = {
             "a changed blade.",
         ),
         coaches=(
-            "Safety first, and rink rules before all this",
+            "Safety and rink rules come first",
             "Grinding is for trained people with gloves, eye protection and guards, above the maker's "
             "minimum; first laps slow, away from traffic.",
         ),

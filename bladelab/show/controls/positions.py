@@ -14,7 +14,7 @@ from typing import Any, Protocol
 from bladelab.shape.hollow import USUAL_HOLLOWS_MM
 from bladelab.show.controls.control import Choice, Control, Frames, Slider, Tick
 from bladelab.show.wording.say import say_edges
-from bladelab.show.wording.units_shown import UNITS, Scale
+from bladelab.show.wording.units_shown import UNITS, Scale, after_number
 from bladelab.show.wording.words import decimal
 
 
@@ -114,7 +114,7 @@ class Even:
 
     @property
     def _unit(self) -> str:
-        return self.scale.unit if self.scale.unit in ("", "°", "%") else f" {self.scale.unit}"
+        return after_number(self.scale.unit)
 
 
 def positions_of(control: Control, value: Any) -> Positions:

@@ -64,6 +64,11 @@ SCALES: dict[str, tuple[Scale, Scale]] = {
 }
 
 
+def after_number(unit: str) -> str:
+    """A unit as it is written after its number: ``" mm"``, ``" %"``, ``"°"``."""
+    return unit if unit in ("", "°") else f" {unit}"
+
+
 class Units:
     """The system of units of this notebook. There is one: `UNITS`.
 
@@ -131,8 +136,7 @@ class Units:
         text = decimal(scale.shown(kept), scale.decimals)
         if quantity == "radius" and "." in text and scale.unit == "ft":
             text = text.rstrip("0").rstrip(".")
-        space = "" if scale.unit in ("", "°", "%") else " "
-        return f"{text}{space}{scale.unit}"
+        return text + after_number(scale.unit)
 
 
 #: The one preference of this notebook.

@@ -38,12 +38,14 @@ def test_each_answer_is_that_of_the_rooms_skater():
     lasts = [data["dials"][name]["last"] + 1 for name in DIALS]
     assert lasts == [5, 2, 4] and len(settings) == 40
     pairs = [int(text) for text in data["dials"]["pair"]["texts"]]
+    assert pairs == [1, 2], "pairs are counted without gaps"
     for number, setting in enumerate(settings):
         question = QUESTIONS[number // 8]
         a, b = pair(pairs[number // 4 % 2], EXAMPLES.length_mm)
         guess = GUESSES[number % 4]
         if guess == NOBODY:
             assert "35\u00a0kg" in setting["words"] and "Right" not in setting["words"]
+            assert setting["words"].startswith(f"Pair {pairs[number // 4 % 2]} of 2, both")
             continue
         right = winner(question, a, b, EXAMPLES.mass_kg)
         assert setting["words"].startswith("Right: " if guess == right else f"Not this time: {right}")

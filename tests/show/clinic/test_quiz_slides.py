@@ -100,6 +100,17 @@ def test_the_room_can_read_it(audience, system):
             assert not re.search(r"°|%|/[sh]\b|\d\.\d{3}", shown), slide.key
 
 
+def test_a_long_comparison_keeps_clear_of_the_name_of_its_blade():
+    """A comparison takes two lines, and who wins a third."""
+    slide = next(s for s in quiz_deck(build_deck("young players")).slides if s.key == "quiz-10")
+    _, texts = labels(slide)
+    name = next(text for text in texts if "blade A" in text.get_text())
+    beside = next(text for text in texts if slide.question.wins in text.get_text())
+    assert "puck" in beside.get_text()
+    gap_pt = name.get_window_extent().y0 - beside.get_window_extent().y1
+    assert gap_pt >= 5
+
+
 @pytest.mark.slow
 def test_it_opens_as_slides():
     memory = io.BytesIO()

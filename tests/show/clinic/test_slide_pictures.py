@@ -22,6 +22,7 @@ from matplotlib.text import Annotation, Text
 
 from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import style_context
+from bladelab.show.clinic.drawing import picture
 from bladelab.show.clinic.lesson import AUDIENCES
 from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
 from bladelab.show.clinic.pictures import COLOUR, DASH, texts_of
@@ -48,6 +49,12 @@ class Clinic:
     system: str
     examples: str
     pictures: tuple[tuple[Slide, Figure], ...]
+
+
+def test_the_leg_goes_on_above_the_picture():
+    """Closed off just below the edge it looks like a stump."""
+    (axes,) = picture(deck(COACHES, SYSTEMS[1], "plain").slides[0]).axes
+    assert max(patch.get_path().vertices[:, 1].max() for patch in axes.patches) > axes.get_ylim()[1] + 10
 
 
 @pytest.fixture(scope="module")

@@ -45,6 +45,7 @@ def test_one_sentence_a_slide(choice):
         assert not re.search(r"[.!?] ", slide.sentence), slide.sentence
         assert slide.sentence[0].isupper() and not slide.title.endswith(".")
         assert "{" not in slide.title + slide.sentence + slide.notes
+        assert not re.search(r"\d%", slide.title + slide.sentence + slide.notes), "as panels write it: 18 %"
 
 
 def test_each_question_comes_before_its_answer():

@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from bladelab.physics.ice import DROP_TEST_ICE, PRESSED_ICE
@@ -83,6 +85,7 @@ def says_nothing_else(box):
     for text in [panel.sentence_text, *picture_texts(panel), *page_texts(box)]:
         assert not WRONG[UNITS.system].search(text), (UNITS.system, text)
         assert not NOTHING_WITH_A_SIGN.search(text), text
+        assert not re.search(r"\d%", text), f"per cent are written with a space: {text}"
 
 
 @pytest.mark.slow
