@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from bladelab.show.clinic.overview import Overview
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
+from tests.show.clinic.hands import no_thumbnails
 
 
 @pytest.fixture(autouse=True)
@@ -22,10 +22,10 @@ def close_panels() -> Iterator[None]:
 
 
 @pytest.fixture
-def no_overview(monkeypatch: pytest.MonkeyPatch) -> None:
+def no_overview() -> Iterator[None]:
     """A clinic draws no thumbnails of its slides, for tests that don't look at them."""
-    monkeypatch.setattr(Overview, "drawing", lambda *_: iter(()))
-    monkeypatch.setattr(Overview, "png", lambda *_: b"")
+    with no_thumbnails():
+        yield
 
 
 @pytest.fixture

@@ -248,8 +248,14 @@ def build_deck(
     name, contact = printable(name).strip() or "clinic", printable(contact).strip()
     pairs = [(f"{key}{ASKED}", key) for key in taught if key in chosen]
     keys = ["title", "blades", *(key for pair in pairs for key in pair), "safety", "home"]
-    slides = tuple(TopicSlide(key, audience, system, (), examples, name, contact) for key in keys)
+    slides = tuple(_slide(key, audience, system, examples, name, contact) for key in keys)
     return Deck(name, audience, system, examples, slides, contact)
+
+
+@lru_cache(maxsize=256)
+def _slide(key: str, audience: str, system: str, examples: Examples, name: str, contact: str) -> TopicSlide:
+    """A slide in our words, cached: it keeps its texts while the pages are turned."""
+    return TopicSlide(key, audience, system, (), examples, name, contact)
 
 
 @lru_cache(maxsize=256)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from matplotlib.axes import Axes
+from matplotlib.axis import XAxis, YAxis
 from matplotlib.figure import Figure, SubFigure
 from matplotlib.text import Text
 
@@ -64,6 +65,20 @@ def rewrite(text: Text, x: float, y: float, words: str) -> None:
     text.set_text(words)
 
 
+class _AcrossStage(XAxis):
+    """An axis of a stage: it is never shown, and ticks take most of the time that bare axes take to make."""
+
+    def reset_ticks(self) -> None:
+        """Make no first tick."""
+        self.majorTicks, self.minorTicks = [], []
+
+
+class _UpStage(YAxis):
+    """The other one."""
+
+    reset_ticks = _AcrossStage.reset_ticks
+
+
 class Stage(Axes):
     """Bare axes that know what is drawn on them."""
 
@@ -73,6 +88,10 @@ class Stage(Axes):
         super().__init__(figure, place, label=label)
         self.axis("off")
         self.drawn = Drawn()
+
+    def _init_axis(self) -> None:
+        # Which axes has which kind of axis is settled here in matplotlib's own projections too.
+        self.xaxis, self.yaxis = _AcrossStage(self, clear=False), _UpStage(self, clear=False)
 
 
 def stage(

@@ -1,6 +1,20 @@
 """A hand at the clinic's panel."""
 
+from contextlib import contextmanager
+from unittest.mock import patch
+
 from bladelab.show.clinic.deck import TOPICS
+from bladelab.show.clinic.overview import Overview
+
+
+@contextmanager
+def no_thumbnails():
+    """A clinic draws no thumbnails of its slides, for what does not look at them."""
+    with (
+        patch.object(Overview, "drawing", lambda *_: iter(())),
+        patch.object(Overview, "png", lambda *_: b""),
+    ):
+        yield
 
 
 def click(panel, text):
