@@ -20,7 +20,15 @@ from bladelab.show.canvas.style import INK, PRESENT, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT
 from bladelab.show.clinic import pictures as pen
 from bladelab.show.clinic.deck import Deck
-from bladelab.show.clinic.page import FOOTER, NUMBER, PAGE_IN, SMALLEST_PT, Box, fit_or_cut
+from bladelab.show.clinic.page import (
+    FOOTER,
+    NUMBER,
+    PAGE_IN,
+    PHONE_PAGE_IN,
+    SMALLEST_PT,
+    Box,
+    fit_or_cut,
+)
 from bladelab.show.clinic.pictures import SOFT
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.clinic.stage import Drawn, drop_unused, rewind, rewrite
@@ -36,13 +44,21 @@ QUICK_PNG = {"compress_type": 3}
 class Page:
     """A whole slide on its page. One that is drawn again, of the same topic, keeps what takes long to make.
 
+    Parameters
+    ----------
+    phone : bool
+        Whether it is a page for a phone, whose slides have neither number nor foot.
+
     Attributes
     ----------
+    size_in : tuple of float
+        Width and height.
     figure : matplotlib.figure.Figure
     """
 
-    def __init__(self) -> None:
-        self.figure = Figure(figsize=PAGE_IN, dpi=DPI)
+    def __init__(self, phone: bool = False) -> None:
+        self._phone, self.size_in = phone, PHONE_PAGE_IN if phone else PAGE_IN
+        self.figure = Figure(figsize=self.size_in, dpi=DPI)
         FigureCanvasAgg(self.figure)
         self._topic: tuple[object, ...] = ()
         self._texts, self._lines = Written(), Drawn()
@@ -51,36 +67,42 @@ class Page:
         """Draw a slide with its number and what its foot says. A text too long for its box loses its last
         lines, and dots say so; `Slide.check` refuses it."""
         figure = self.figure
+        layout, small_print = slide.phone_layout if self._phone else (slide.layout, FOOTER)
         with style_context():
-            topic = type(slide), slide.key, slide.layout.picture
+            topic = type(slide), slide.key, layout.picture
             if topic != self._topic:
                 figure.clear()
                 self._lines = Drawn()
-                _part(figure, slide.layout.picture)
+                self._part(layout.picture)
             self._topic, picture = topic, figure.subfigs[0]
             rewind(picture)
             slide.draw(picture)
             drop_unused(picture)
+            small = pen.take_small_print(picture) if self._phone else footer
             self._lines.rewind()
-            for text, box in slide.texts:
+            for text, box in zip((slide.title, slide.sentence, slide.words), layout.texts, strict=True):
                 self._write(text, box, SOFT if box.name == "line of words" else INK)
-            self._write(footer, FOOTER, SOFT)
-            width, height = PAGE_IN
-            right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
-            place = (right / width, 1 - bottom / height)
-            self._line(*place, str(number), fontsize=NUMBER.largest_pt, color=SOFT, ha="right")
+            self._write(small, small_print, SOFT)
+            if not self._phone:
+                width, height = self.size_in
+                right, bottom = NUMBER.left + NUMBER.width, NUMBER.top + NUMBER.height
+                place = (right / width, 1 - bottom / height)
+                self._line(*place, str(number), fontsize=NUMBER.largest_pt, color=SOFT, ha="right")
             self._lines.finish()
 
     def html(self, words: str) -> str:
         """What is drawn as an inline ``<svg>`` for the screen, `words` for who can't see it; in the letters
         of `type_face.type_face`."""
-        size = (round(PAGE_IN[0] * DPI), round(PAGE_IN[1] * DPI))
+        width, height = self.size_in
+        size = (round(width * DPI), round(height * DPI))
         return _svg(size, self._texts, self.figure.subfigs[0].axes, self.figure.texts, words)
 
     def _write(self, text: str, box: Box, colour: str) -> None:
-        """Write a text into its box, line by line."""
+        """Write a text, if there is one, into its box, line by line."""
+        if not text:
+            return
         size, lines = fit_or_cut(text, box)
-        width, height = PAGE_IN
+        width, height = self.size_in
         weight = "bold" if box.bold else "normal"
         for i, line in enumerate(lines):
             baseline = box.top + (i * LINE_HEIGHT + 0.95) * size / 72
@@ -88,6 +110,17 @@ class Page:
                 box.left / width, 1 - baseline / height, line, fontsize=size, color=colour, fontweight=weight,
                 va="baseline", parse_math=False,  # a dollar sign is a dollar sign, not mathematics
             )  # fmt: skip
+
+    def _part(self, box: Box) -> None:
+        """Make a subfigure at the place of a box."""
+        width, height = self.size_in
+        grid = self.figure.add_gridspec(
+            3,
+            3,
+            width_ratios=[box.left, box.width, width - box.left - box.width],
+            height_ratios=[box.top, box.height, height - box.top - box.height],
+        )
+        self.figure.add_subfigure(grid[1, 1])
 
     def _line(self, x: float, y: float, line: str, **look: Any) -> None:
         self._lines.put(
@@ -110,12 +143,14 @@ def _svg(
     return picture_fragment(size, layer.finished(), words)
 
 
-def phone_html(slide: Slide) -> str:
-    """The picture of a slide alone as an ``<svg>`` for a phone, in the letters of `type_face.type_face`."""
+def phone_html(slide: Slide) -> tuple[str, str]:
+    """The picture of a slide alone as an ``<svg>`` for a phone, in the letters of `type_face.type_face`, and
+    its small print as text."""
     figure = picture(slide, PHONE_IN)
+    small = pen.take_small_print(figure)
     figure.set_dpi(DPI)
     size = (round(figure.get_figwidth() * DPI), round(figure.get_figheight() * DPI))
-    return _svg(size, Written(), figure.axes, figure.texts, slide.alt)
+    return _svg(size, Written(), figure.axes, figure.texts, slide.alt), small
 
 
 def draw_page(slide: Slide, number: int, footer: str = "") -> Figure:
@@ -123,18 +158,6 @@ def draw_page(slide: Slide, number: int, footer: str = "") -> Figure:
     page = Page()
     page.draw(slide, number, footer)
     return page.figure
-
-
-def _part(figure: Figure, box: Box) -> None:
-    """Make a subfigure at the place of a box."""
-    width, height = PAGE_IN
-    grid = figure.add_gridspec(
-        3,
-        3,
-        width_ratios=[box.left, box.width, width - box.left - box.width],
-        height_ratios=[box.top, box.height, height - box.top - box.height],
-    )
-    figure.add_subfigure(grid[1, 1])
 
 
 def page_png(figure: Figure, width_px: int) -> bytes:

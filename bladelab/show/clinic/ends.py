@@ -34,15 +34,15 @@ def to_take_home(examples: Examples) -> Lesson:
     """Show what to remember, beside a skate."""
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        axes = stage(figure, 0.74, 0.0, 0.26, 1.0, xlim=(skate.LEFT, skate.RIGHT), ylim=(-55, skate.TOP + 5))
+        axes = stage(figure, 0.6, 0.0, 0.4, 1.0, xlim=(skate.LEFT, skate.RIGHT), ylim=(-55, skate.TOP + 5))
         axes.set_aspect("equal")
         skate.draw_ice_under(axes)
         skate.draw_skate(axes)
-        lines = stage(figure, 0.0, 0.0, 0.74, 1.0, xlim=(0, 1), ylim=(-0.5, len(REMEMBER) - 0.5))
+        lines = stage(figure, 0.0, 0.0, 0.6, 1.0, xlim=(0, 1), ylim=(-0.5, len(REMEMBER) - 0.5))
         for number, line in enumerate(REMEMBER):
             y = len(REMEMBER) - 1 - number
             look = {"fontsize": 54, "color": pen.TEXT_COLOUR["A"], "fontweight": "bold"}
-            pen.write(lines, 0.045, y, str(number + 1), **look)
-            pen.write(lines, 0.11, y, line, ha="left", fontsize=26)
+            pen.write(lines, 0.06, y, str(number + 1), **look)
+            pen.write(lines, 0.15, y, pen.folded(line, 24), ha="left", fontsize=26)
 
     return Lesson((), draw)

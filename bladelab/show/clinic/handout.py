@@ -14,11 +14,11 @@ from bladelab.show.canvas.style import INK, QUIET, style_context
 from bladelab.show.canvas.text_lines import LINE_HEIGHT, wrap
 from bladelab.show.clinic.deck import Deck
 from bladelab.show.clinic.drawing import picture
-from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT, Box, fit, tells
-from bladelab.show.clinic.pictures import SOFT, texts_of
+from bladelab.show.clinic.page import SMALLEST_PT, Box, fit, tells
+from bladelab.show.clinic.pictures import SOFT, take_small_print
 from bladelab.show.clinic.slide import Slide
 from bladelab.show.wording.glossary import TAUGHT, explained
-from bladelab.show.wording.words import CAUTIONS, capital
+from bladelab.show.wording.words import CAUTIONS
 
 #: A4 for metric users, US Letter for those who measure in feet; inches.
 PAPER_IN = {"metric": (8.268, 11.693), "feet and inches": (8.5, 11.0)}
@@ -96,7 +96,8 @@ def draw_handout(deck: Deck) -> list[Figure]:
         for slide in (deck.slide("blades"), *deck.findings):
             shown = picture(slide, _drawn_in(slide))
             texts = [("title", slide.title, True), ("sentence", slide.sentence, False)]
-            texts += [("small print", text, False) for text in _out_of(shown)]
+            if small := take_small_print(shown):
+                texts.append(("small print", small, False))
             beside = [
                 Box(name, left, 0.0, width, _high(text, width, bold), _LEAST_PT, _LEAST_PT, bold)
                 for name, text, bold in texts
@@ -128,15 +129,6 @@ def _drawn_in(slide: Slide) -> tuple[float, float]:
     """The size in which a slide's picture is drawn for the handout, inches."""
     wide = slide.layout.picture.width
     return wide, wide * _PICTURE_IN[1] / _PICTURE_IN[0]
-
-
-def _out_of(figure: Figure) -> list[str]:
-    """Take the small print out of a picture, where it would be too small; return it as one text, if any."""
-    small = [text for text in texts_of(figure) if text.get_fontsize() == SMALL_PRINT_PT]
-    said = list(dict.fromkeys(text.get_text().replace("\n", " ") for text in small))
-    for text in small:
-        text.set_text("")
-    return [f"{capital('; '.join(said))}."] if said else []
 
 
 def _high(text: str, width: float, bold: bool = False) -> float:

@@ -72,9 +72,10 @@ def _what_we_saw(deck: Deck) -> str:
         f"<p>The two example blades (invented): {html.escape(shapes)}.</p>",
     ]
     for slide in deck.findings:
+        shown, small = phone_html(slide)
         parts.append(
             f"<h3>{html.escape(slide.title)}</h3>"
-            f'<div class="shown">{phone_html(slide)}</div>'
-            f"<p>{html.escape(slide.sentence)}</p>"
+            f'<div class="shown">{shown}</div>'
+            f"<p>{html.escape(f'{slide.sentence} {small}'.strip())}</p>"
         )
     return "\n".join([*parts, "</section>"])

@@ -129,6 +129,31 @@ def _lines(text: str, box: Box, most: int = 2) -> int:
         return most
 
 
+#: On a phone a slide is as wide as the screen: 363 px of 390 leave its smallest letters 11 px high.
+PHONE_PAGE_IN = (10.0, 11.2)
+_SAID = Box("small print", 0.3, PHONE_PAGE_IN[1] - 0.5, PHONE_PAGE_IN[0] - 0.6, 0.4, SMALLEST_PT, SMALLEST_PT)
+_WORDS = replace(_SAID, name="line of words")
+
+
+def on_phone(kind: str, title: str, sentence: str, words: str) -> tuple[Layout, Box]:
+    """The layout of a slide on a phone, where the picture is as high as its texts allow; and the place of its
+    small print, which would be too small inside the picture."""
+
+    def high(text: str, box: Box, most: int) -> Box:
+        lines = _lines(text, box, most) if text else 0
+        return replace(box, height=lines * LINE_HEIGHT * box.largest_pt / 72 + 0.01)
+
+    named = high(title, replace(_QUESTION if kind == "asks" else _FINDING, left=0.3, width=_SAID.width), 4)
+    explained = high(words, _WORDS, 4)
+    said = high(sentence, replace(_WORDS, name="sentence", largest_pt=26.0), 6)
+    explained = replace(explained, top=_SAID.top - explained.height)
+    said = replace(said, top=explained.top - said.height - 0.05)
+    top = named.top + named.height + 0.1
+    return Layout(
+        named, Box("picture", 0.12, top, PHONE_PAGE_IN[0] - 0.24, said.top - 0.1 - top), said, explained
+    ), _SAID
+
+
 def legible_pt(picture_heights: float = 6.0, minutes_of_arc: float = 16.0) -> float:
     """Return the type size in points whose capitals span an angle at a distance of so many picture heights.
 

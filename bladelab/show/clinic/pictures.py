@@ -23,6 +23,7 @@ from bladelab.show.canvas.limits import exaggeration
 from bladelab.show.canvas.style import ICE, ICE_LINE, INK, LINES, PRESENT, QUIET, STEEL, TRIAL, Look
 from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
 from bladelab.show.clinic.stage import Stage, added, put, rewrite
+from bladelab.show.wording.words import capital
 
 #: The sizes of the sentence under the picture.
 LETTERS, SMALL_LETTERS = 24.0, SMALLEST_PT
@@ -64,6 +65,15 @@ def blade_name(axes: Stage, x: float, y: float, blade: str, text: str = "", **ho
 def small_print(axes: Stage, x: float, y: float, text: str, **how: Any) -> Text:
     """Write what only who looks closely needs to read."""
     return write(axes, x, y, text, **{"fontsize": SMALL_PRINT_PT} | how)
+
+
+def take_small_print(figure: Figure | SubFigure) -> str:
+    """Take the small print out of a picture, where it would be too small; return it as one text."""
+    small = [text for text in texts_of(figure) if text.get_fontsize() == SMALL_PRINT_PT]
+    said = list(dict.fromkeys(text.get_text().replace("\n", " ") for text in small))
+    for text in small:
+        text.set_text("")
+    return f"{capital('; '.join(said))}." if said else ""
 
 
 def exaggerated(axes: Stage, x: float, y: float, what: str = "height ", **how: Any) -> Text:

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure, SubFigure
 
 from bladelab._errors import InputError
 from bladelab.show.clinic.lesson import Lesson
-from bladelab.show.clinic.page import Box, Layout, fit, layout_for
+from bladelab.show.clinic.page import Box, Layout, fit, layout_for, on_phone
 from bladelab.show.clinic.pictures import texts_of
 from bladelab.show.clinic.words import Words
 from bladelab.show.wording.glossary import explained
@@ -124,6 +124,11 @@ class Slide(ABC):
     def layout(self) -> Layout:
         """Where its parts are: the picture is as high as its texts allow."""
         return layout_for(self.kind, self.title, self.sentence, bool(self.words))
+
+    @property
+    def phone_layout(self) -> tuple[Layout, Box]:
+        """The same on a phone, and the place of the picture's small print."""
+        return on_phone(self.kind, self.title, self.sentence, self.words)
 
     @property
     def texts(self) -> tuple[tuple[str, Box], ...]:

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from bladelab.show.canvas.fallback import svg_or_image
 from bladelab.show.canvas.footer import write_figure
+from bladelab.show.canvas.narrow import NARROW_PX
 from bladelab.show.canvas.result import Result
 from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.drawing import Page
@@ -28,7 +29,7 @@ class Shown(Result):
 
 
 class SlideView:
-    """The slide that the panel shows; the same page that the PDF has.
+    """The slide that the panel shows; the same page that the PDF has, or on a phone one of its shape.
 
     Attributes
     ----------
@@ -38,11 +39,10 @@ class SlideView:
         The slide's title.
     """
 
-    width_px, height_px = 960, 540
     narrow = False
 
     def __init__(self) -> None:
-        self._page = Page()
+        self._new_page()
         self._alt = ""
         self.headline = Text()
 
@@ -52,7 +52,16 @@ class SlideView:
         return self._page.figure
 
     def lay_out(self, narrow: bool) -> None:
-        """A slide is as it is."""
+        """Lay the slide out for a phone, or as the room sees it."""
+        if narrow != self.narrow:
+            self.narrow = narrow
+            self._new_page()
+
+    def _new_page(self) -> None:
+        self._page = Page(phone=self.narrow)
+        wide, high = self._page.size_in
+        self.width_px = NARROW_PX if self.narrow else 960
+        self.height_px = round(self.width_px * high / wide)
 
     def update(self, shown: Shown) -> None:
         """Show a slide with its number."""

@@ -117,7 +117,7 @@ def sharp_and_dull(examples: Examples) -> Lesson:
     )
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
-        limits = {"xlim": (-2.0, 142.0), "ylim": (-0.7, 3.1)}
+        limits = {"xlim": (-2.0, 148.0), "ylim": (-0.7, 3.1)}
         axes = stage(figure, 0.33, 0.0, 0.67, 1.0, **limits)
         names = stage(figure, 0.0, 0.0, 0.33, 1.0, xlim=(0, 1), ylim=(-0.7, 3.1))
         pen.line(axes, [0, 0], [-0.5, 2.5], color=INK, linewidth=3)

@@ -159,7 +159,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
             "how far your weight can move before the boot tips",
         ),
         **{f"bar_{n.lower()}": (f"{{steady_{n.lower()}}}", "") for n in "AB"},
-        **{f"width_{n.lower()}": (f"\n{{turn_{n.lower()}}} across", "'s circle") for n in "AB"},
+        **{f"width_{n.lower()}": (f"\n{{turn_{n.lower()}}} across", "'s\ncircle") for n in "AB"},
     }
 
     def draw(figure: Figure | SubFigure, said: Said) -> None:
@@ -171,7 +171,7 @@ def turn_or_steady(examples: Examples) -> Lesson:
             0.0,
             0.56,
             1.0,
-            xlim=(-1.05 * widest, 2.7 * widest),
+            xlim=(-1.05 * widest, 2.95 * widest),
             ylim=(-0.1 * widest, 2.1 * widest),
         )
         axes.set_aspect("equal", anchor="W")

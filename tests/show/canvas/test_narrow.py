@@ -23,7 +23,7 @@ from bladelab.show.panel.panel_box import PanelBox
 from bladelab.units import SYSTEMS
 from tests.show.engine_checks import panel_makers, texts_in, units
 
-#: A ladder is narrow as it is, and a slide is never another.
+#: A ladder is narrow as it is, and a slide has a page of its own (tests/show/clinic/test_phone_slides.py).
 AS_IT_IS = {"complaint_panel", "clinic_panel"}
 
 

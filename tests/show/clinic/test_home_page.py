@@ -109,12 +109,11 @@ def test_a_guess_is_taken_back_with_its_question(blank_page, page, tmp_path):
     says(4)
     assert shown.locator('[data-dial="guess"]').evaluate("box => box.selectedIndex") == 0
     assert shown.evaluate("document.documentElement.scrollWidth") <= 390
-    # Slides' pictures: nothing to scroll, and letters of 11 px (the small print about the height is smaller).
+    # Slides' pictures: nothing to scroll, and letters of 11 px.
     wide, least = shown.evaluate(
         """() => {
           const boxes = [...document.querySelectorAll('.shown')];
           const letters = boxes.flatMap(box => [...box.querySelectorAll('text')])
-            .filter(text => !text.textContent.includes('exaggerated'))
             .map(text => parseFloat(getComputedStyle(text).fontSize) * text.getScreenCTM().a);
           return [Math.max(...boxes.map(box => box.scrollWidth)), Math.min(...letters)];
         }"""
