@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from bladelab._types import Array, Truths
-from bladelab.workshop.zone_search import Readings, refine, starting_junctions
+from bladelab.workshop.zone_search import JunctionGrid, Readings, gains, refine, starting_junctions
 
 LEAST_MM = 20.0
 # A spot is as long as exp(-s^2) is above a tenth: 3.03 widths. A longer one is a zone.
@@ -72,24 +72,26 @@ def _candidates(cells: Readings, arc: Array, k: int, before: Array) -> list[Arra
     places = np.linspace(cells.start, cells.end, 25)
     grid = np.array([(a, w, 1.0) for w in widths for a in places])
     grid = grid[_inside(cells, grid)]
-    shapes = np.exp(-(((cells.x[:, None] - grid[:, 0]) / grid[:, 1]) ** 2))
     known = bump_slopes(cells.x, before)[:, 2::3]
-    rest, weight = cells.data - cells.model(arc, 1), cells.weight[:, None]
-    misfits = np.empty(len(grid))
-    for i, shape in enumerate(shapes.T):
-        beside = np.column_stack([known, shape])
-        junctions = starting_junctions(replace(cells, beside=beside), rest, LEAST_MM, k)[k - 1]
-        t = (cells.x - cells.start) / (cells.end - cells.start)
-        at = (junctions - cells.start) / (cells.end - cells.start)
-        plane = (
-            np.hstack([t[:, None] ** np.arange(3), np.maximum(t[:, None] - at, 0.0) ** 2, beside]) * weight
-        )
-        heights, *_ = np.linalg.lstsq(plane, cells.weight * rest)
-        misfits[i] = np.sum((cells.weight * rest - plane @ heights) ** 2)
-        grid[i, 2] = heights[-1]
+    bends = JunctionGrid.of(replace(cells, beside=known), cells.data - cells.model(arc, 1), LEAST_MM)
+    sets = bends.choices(k - 1)
+    if not sets.shape[1]:
+        return []
+    shapes = np.exp(-(((cells.x[:, None] - grid[:, 0]) / grid[:, 1]) ** 2)) * cells.weight[:, None]
+    shapes = bends.left(shapes)
+    sizes = np.maximum(np.linalg.norm(shapes, axis=0), 1e-9)
+    gram, right = bends.products
+    explained, best = np.empty(len(grid)), np.empty(len(grid), dtype=int)
+    for i, shape in enumerate((shapes / sizes).T):
+        height, shared = shape @ bends.rest, shape @ bends.bend
+        beside = gains(sets, gram - np.outer(shared, shared), right - shared * height)
+        best[i] = np.argmax(beside)
+        explained[i] = height**2 + beside[best[i]]
     chosen: list[Array] = []
-    for i in np.argsort(misfits):
+    for i in np.argsort(-explained):
         if all(abs(grid[i, 0] - other[0]) > _APART_MM for other in chosen):
+            columns = np.column_stack([bends.bend[:, sets[:, best[i]]], shapes[:, i]])
+            grid[i, 2] = np.linalg.lstsq(columns, bends.rest)[0][-1]
             chosen.append(grid[i])
         if len(chosen) == _CANDIDATES:
             break

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -121,14 +122,14 @@ class Trace:
         tilt the whole.
         """
         if self.level_error_deg is not None:
-            lowest = local_curve(self, self.x_mm, window_mm).height_mm.min()
+            lowest = _parabolas(self, self.x_mm, window_mm).height.min()
             return replace(self, y_mm=self.y_mm - lowest)
-        ends = local_curve(self, [self.x_mm[0], self.x_mm[-1]], window_mm).height_mm
+        ends = _parabolas(self, self.x_mm[[0, -1]], window_mm).height
         turn = np.arctan2(ends[1] - ends[0], self.length_mm)
         x, y = self.x_mm - (self.x_mm[0] + self.x_mm[-1]) / 2, self.y_mm - ends.mean()
         cos, sin = np.cos(turn), np.sin(turn)
         turned = Trace(x * cos + y * sin, y * cos - x * sin, self.error_mm)
-        lowest = local_curve(turned, turned.x_mm, window_mm).height_mm.min()
+        lowest = _parabolas(turned, turned.x_mm, window_mm).height.min()
         middle = (self.x_mm[0] + self.x_mm[-1]) / 2
         return Trace(turned.x_mm + middle, turned.y_mm - lowest, self.error_mm)
 
@@ -207,64 +208,87 @@ def local_curve(trace: Trace, x_mm: ArrayLike | None = None, window_mm: float = 
         if not len(x_mm):
             x_mm = np.array([(first + last) / 2])
     at = np.atleast_1d(numbers("x_mm", x_mm, "mm", first - 1e-6, last + 1e-6))
-    # Prefix sums of powers give every window's normal equations at once. A parabola through all points is
-    # taken off first and everything is scaled to -1..1, so that the differences of large sums keep their
-    # digits.
-    middle, half = (first + last) / 2, (last - first) / 2
-    t = (x - middle) / half
-    whole = np.polynomial.polynomial.polyfit(t, y, 2)
-    rest = y - np.polynomial.polynomial.polyval(t, whole)
-    powers = t[:, None] ** np.arange(5)
-    sums = np.vstack([np.zeros(5), np.cumsum(powers, axis=0)])
-    sums_y = np.vstack([np.zeros(3), np.cumsum(powers[:, :3] * rest[:, None], axis=0)])
-
-    def fit(places: Array) -> tuple[Array, Array, Array]:
-        low = np.searchsorted(x, places - window / 2 - 1e-9)
-        high = np.searchsorted(x, places + window / 2 + 1e-9)
-        # Where a window holds too few points it is widened to the nearest.
-        nearest = np.clip(np.searchsorted(x, places) - LEAST_POINTS // 2, 0, len(x) - LEAST_POINTS)
-        low, high = np.minimum(low, nearest), np.maximum(high, nearest + LEAST_POINTS)
-        s = (places - middle) / half
-        m, r = sums[high] - sums[low], sums_y[high] - sums_y[low]
-        # Moments about the place itself.
-        c = [
-            m[:, 0],
-            m[:, 1] - s * m[:, 0],
-            m[:, 2] - 2 * s * m[:, 1] + s**2 * m[:, 0],
-            m[:, 3] - 3 * s * m[:, 2] + 3 * s**2 * m[:, 1] - s**3 * m[:, 0],
-            m[:, 4] - 4 * s * m[:, 3] + 6 * s**2 * m[:, 2] - 4 * s**3 * m[:, 1] + s**4 * m[:, 0],
-        ]
-        right = np.stack([r[:, 0], r[:, 1] - s * r[:, 0], r[:, 2] - 2 * s * r[:, 1] + s**2 * r[:, 0]], -1)
-        # In units of the window, which holds a few points at least, the three columns are of one size.
-        unit = (max(window, trace.spacing_mm) / 2 / half) ** np.arange(3)
-        normal = np.stack([np.stack([c[i + j] for j in range(3)], -1) for i in range(3)], -2)
-        inverse = np.linalg.inv(normal / np.outer(unit, unit))
-        terms = np.einsum("nij,nj->ni", inverse, right / unit) / unit
-        return s, terms, inverse / np.outer(unit, unit)
-
+    some = np.empty(0, dtype=int)
     if trace.error_mm is None:
         # Windows at a few hundred of the points tell the scatter as well as windows at all of them.
         some = np.unique(np.linspace(0, len(x) - 1, 400).astype(int))
-        _, terms, inverse = fit(x[some])
-        free = np.clip(1 - inverse[:, 0, 0], 0.05, 1)
-        noise = float(np.sqrt(np.mean((rest[some] - terms[:, 0]) ** 2 / free)))
+    both = _parabolas(trace, np.concatenate([x[some], at]), window)
+    near, own = (_Parabolas(*part) for part in np.split(np.array(both), [len(some)], axis=1))
+    if trace.error_mm is None:
+        free = np.clip(1 - near.height_spread, 0.05, 1)
+        noise = float(np.sqrt(np.mean((y[some] - near.height) ** 2 / free)))
     else:
         noise = trace.error_mm
-    s, terms, inverse = fit(at)
-    slope = (terms[:, 1] + whole[1] + 2 * whole[2] * s) / half
-    bend = 2 * (terms[:, 2] + whole[2]) / half**2
-    bend_error = 2 * noise * np.sqrt(inverse[:, 2, 2]) / half**2
-    turned = (1 + slope**2) ** 1.5
+    bend = own.bend
+    bend_error = noise * np.sqrt(own.bend_spread)
+    turned = (1 + own.slope**2) ** 1.5
     straight = np.abs(bend) < _STRAIGHT_PER_MM
     bend[straight] = 1.0  # any number will do
     radius = np.where(straight, np.inf, turned / bend)
     error = np.where(straight, np.inf, turned * bend_error / bend**2)
     return LocalCurve(
         x_mm=at,
-        height_mm=terms[:, 0] + np.polynomial.polynomial.polyval(s, whole),
-        height_error_mm=noise * np.sqrt(inverse[:, 0, 0]),
+        height_mm=own.height,
+        height_error_mm=noise * np.sqrt(own.height_spread),
         radius_mm=radius,
         standard_error_mm=error,
         noise_mm=noise,
         window_mm=window,
+    )
+
+
+class _Parabolas(NamedTuple):
+    """Height, slope and second derivative of the parabola at each place; and the variances of height and
+    second derivative for readings of variance 1."""
+
+    height: Array
+    slope: Array
+    bend: Array
+    height_spread: Array
+    bend_spread: Array
+
+
+def _parabolas(trace: Trace, at: Array, window_mm: float) -> _Parabolas:
+    """Fit a parabola to the points near each place, as `local_curve` says."""
+    window = number("window_mm", window_mm, "mm", 0.0, trace.length_mm, low_open=True)
+    x, y = trace.x_mm, trace.y_mm
+    # Prefix sums of powers give every window's normal equations at once. A parabola through all points is
+    # taken off first and everything is scaled to -1..1, so that the differences of large sums keep their
+    # digits.
+    middle, half = (x[0] + x[-1]) / 2, (x[-1] - x[0]) / 2
+    t, s = (x - middle) / half, (at - middle) / half
+    whole = np.polynomial.polynomial.polyfit(t, y, 2)
+    rest = y - np.polynomial.polynomial.polyval(t, whole)
+    terms = np.empty((8, len(x) + 1))
+    terms[:, 0], terms[0, 1:], terms[5, 1:] = 0.0, 1.0, rest
+    for i in (1, 2, 3, 4, 6, 7):
+        terms[i, 1:] = terms[i - 1, 1:] * t
+    sums = np.cumsum(terms, axis=1)
+    low = np.searchsorted(x, at - window / 2 - 1e-9)
+    high = np.searchsorted(x, at + window / 2 + 1e-9)
+    # Where a window holds too few points it is widened to the nearest.
+    nearest = np.clip(np.searchsorted(x, at) - LEAST_POINTS // 2, 0, len(x) - LEAST_POINTS)
+    low, high = np.minimum(low, nearest), np.maximum(high, nearest + LEAST_POINTS)
+    m0, m1, m2, m3, m4, r0, r1, r2 = sums[:, high] - sums[:, low]
+    # Moments about the place itself, in units of the window, which holds a few points at least: so the three
+    # columns are of one size.
+    unit = max(window, trace.spacing_mm) / 2 / half
+    r2 = (r2 - 2 * s * r1 + s**2 * r0) / unit**2
+    r1 = (r1 - s * r0) / unit
+    m4 = (m4 - 4 * s * m3 + 6 * s**2 * m2 - 4 * s**3 * m1 + s**4 * m0) / unit**4
+    m3 = (m3 - 3 * s * m2 + 3 * s**2 * m1 - s**3 * m0) / unit**3
+    m2 = (m2 - 2 * s * m1 + s**2 * m0) / unit**2
+    m1 = (m1 - s * m0) / unit
+    # The inverse of ((m0, m1, m2), (m1, m2, m3), (m2, m3, m4)) is ((a, b, c), (b, d, e), (c, e, f)) / size.
+    a, b, c = m2 * m4 - m3**2, m2 * m3 - m1 * m4, m1 * m3 - m2**2
+    d, e, f = m0 * m4 - m2**2, m1 * m2 - m0 * m3, m0 * m2 - m1**2
+    size = m0 * a + m1 * b + m2 * c
+    slope = (b * r0 + d * r1 + e * r2) / size / unit
+    bend = 2 * (c * r0 + e * r1 + f * r2) / size / unit**2
+    return _Parabolas(
+        height=(a * r0 + b * r1 + c * r2) / size + np.polynomial.polynomial.polyval(s, whole),
+        slope=(slope + whole[1] + 2 * whole[2] * s) / half,
+        bend=(bend + 2 * whole[2]) / half**2,
+        height_spread=a / size,
+        bend_spread=4 * f / size / unit**4 / half**4,
     )

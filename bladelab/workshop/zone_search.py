@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from itertools import combinations
 
 import numpy as np
@@ -82,6 +82,79 @@ def edge_slopes(x: Array, start: float, values: Array, k: int) -> Array:
     return np.column_stack([np.ones_like(x), x - start, half_square, -np.diff(bends) * ramp[:, 1:]])
 
 
+@dataclass(frozen=True, eq=False)
+class JunctionGrid:
+    """Places on a grid where zones may meet, and what bends there can explain of the readings.
+
+    `place` (g,): the places, mm, `least` or more from the ends. `base` (n, b): offset, tilt, one curvature
+    and `Readings.beside`, orthonormal. `bend` (n, g): how the readings change with the curvature beyond each
+    place; `rest` (n,): what one arc leaves of the readings; the base taken out of both.
+    """
+
+    place: Array
+    least: float
+    base: Array
+    bend: Array
+    rest: Array
+
+    @classmethod
+    def of(cls, readings: Readings, rest: Array, least: float) -> JunctionGrid:
+        """The grid for these readings, of which one arc leaves `rest`."""
+        x, weight = readings.x, readings.weight[:, None]
+        middle = (readings.start + readings.end) / 2
+        place = np.linspace(readings.start + least, readings.end - least, _GRID)
+        plain = readings.fold(np.stack([np.ones_like(x), x - middle, (x - middle) ** 2], 1)) * weight
+        # A versine does not see offset and tilt: their columns are zero and must not enter the basis.
+        plain = plain[:, np.linalg.norm(plain, axis=0) > 1e-9 * np.linalg.norm(plain)]
+        if readings.beside is not None:
+            plain = np.hstack([plain / np.linalg.norm(plain, axis=0), readings.beside * weight])
+        base = np.linalg.qr(plain)[0]
+        bend = _left(base, readings.fold(np.maximum(x[:, None] - place, 0.0) ** 2) * weight)
+        bend /= np.maximum(np.linalg.norm(bend, axis=0), 1e-300)
+        return cls(place, least, base, bend, _left(base, readings.weight * rest))
+
+    def left(self, columns: Array) -> Array:
+        """What the base leaves of these columns."""
+        return _left(self.base, columns)
+
+    @cached_property
+    def products(self) -> tuple[Array, Array]:
+        """Of the bends with one another, (g, g), and with `rest`, (g,)."""
+        return self.bend.T @ self.bend, self.bend.T @ self.rest
+
+    def choices(self, k: int) -> Places:
+        """All sets of k places that are far enough apart, (k, s)."""
+        step = (self.place[-1] - self.place[0]) / (len(self.place) - 1)
+        return _choices(len(self.place), k, max(1, int(np.ceil(self.least / step - 1e-9))) if step else _GRID)
+
+    def beside(self, known: Places) -> Places:
+        """One more place beside these, each in turn: the sets that are far enough apart."""
+        more = np.setdiff1d(np.arange(len(self.place)), known)
+        sets = np.sort(np.vstack([np.tile(known[:, None], len(more)), more]), axis=0)
+        return sets[:, (np.diff(self.place[sets], axis=0) >= self.least).all(axis=0)]
+
+
+def _left(base: Array, columns: Array) -> Array:
+    return columns - base @ (base.T @ columns)
+
+
+def gains(sets: Places, gram: Array, right: Array) -> Array:
+    """How much each set of columns (k, s) takes off the sum of squares, from the columns' products."""
+    gain = np.zeros(sets.shape[1])
+    # One column after the other is taken out of those after it (Cholesky), for all sets at once.
+    left = right[sets]
+    rows = {(i, j): gram[sets[i], sets[j]] for j in range(len(sets)) for i in range(j + 1)}
+    for i in range(len(sets)):
+        pivot = rows[i, i] + 1e-9
+        gain += left[i] ** 2 / pivot
+        for j in range(i + 1, len(sets)):
+            share = rows[i, j] / pivot
+            left[j] -= share * left[i]
+            for m in range(j, len(sets)):
+                rows[j, m] -= share * rows[i, m]
+    return gain
+
+
 def starting_junctions(readings: Readings, rest: Array, least: float, most: int) -> list[Array]:
     """Return, for 1..most zones, the junctions on a grid whose bends explain most of `rest`, what one arc
     leaves.
@@ -89,59 +162,35 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
     Up to three junctions: the best of all places on the grid. More: one junction beside the best so far, then
     each in turn moved to its best place.
     """
-    x, weight = readings.x, readings.weight[:, None]
-    middle = (readings.start + readings.end) / 2
+    grid = JunctionGrid.of(readings, rest, least)
 
-    def grid(size: int) -> tuple[Array, Array, Array]:
-        place = np.linspace(readings.start + least, readings.end - least, size)
-        plain = readings.fold(np.stack([np.ones_like(x), x - middle, (x - middle) ** 2], 1)) * weight
-        # A versine does not see offset and tilt: their columns are zero and must not enter the basis.
-        plain = plain[:, np.linalg.norm(plain, axis=0) > 1e-9 * np.linalg.norm(plain)]
-        if readings.beside is not None:
-            plain = np.hstack([plain / np.linalg.norm(plain, axis=0), readings.beside * weight])
-        base = np.linalg.qr(plain)[0]
-        bend = readings.fold(np.maximum(x[:, None] - place, 0.0) ** 2) * weight
-        bend = bend - base @ (base.T @ bend)
-        bend /= np.maximum(np.linalg.norm(bend, axis=0), 1e-300)
-        y = readings.weight * rest
-        return place, bend.T @ bend, bend.T @ (y - base @ (base.T @ y))
-
-    def best_of(sets: Places, place: Array, gram: Array, right: Array) -> Places | None:
-        sets = sets[(np.diff(place[sets], axis=1) >= least).all(axis=1)]
-        if not len(sets):
+    def best_of(sets: Places) -> Places | None:
+        if not sets.shape[1]:
             return None
-        g = gram[sets[:, :, None], sets[:, None, :]] + 1e-9 * np.eye(sets.shape[1])
-        gain = np.einsum("ni,ni->n", right[sets], np.linalg.solve(g, right[sets][..., None])[..., 0])
-        best: Places = sets[np.argmax(gain)]
+        best: Places = sets[:, np.argmax(gains(sets, *grid.products))]
         return best
 
-    def beside(known: Places) -> Places:
-        """One more place beside these, each in turn."""
-        more = np.setdiff1d(np.arange(_GRID), known)[:, None]
-        return np.sort(np.hstack([np.tile(known, (len(more), 1)), more]), axis=1)
-
     starts: list[Array] = [np.empty(0)]
-    problem = grid(_GRID)
-    place = problem[0]
     for k in range(1, most):
         if k <= 3:
-            best = best_of(_choices(len(place), k), *problem)
+            best = best_of(grid.choices(k))
         else:
-            known = np.abs(place[:, None] - starts[-1]).argmin(axis=0)
-            best = best_of(beside(known), *problem)
+            known = np.abs(grid.place[:, None] - starts[-1]).argmin(axis=0)
+            best = best_of(grid.beside(known))
             for i in range(k):
                 if best is None:
                     break
-                moved = best_of(beside(np.delete(best, i)), *problem)
+                moved = best_of(grid.beside(np.delete(best, i)))
                 best = best if moved is None else moved
         even = readings.start + (readings.end - readings.start) * np.arange(1, k + 1) / (k + 1)
-        starts.append(even if best is None else place[best])
+        starts.append(even if best is None else grid.place[best])
     return starts
 
 
 @cache
-def _choices(n: int, k: int) -> NDArray[np.intp]:
-    return np.array(list(combinations(range(n), k)))
+def _choices(n: int, k: int, apart: int) -> NDArray[np.intp]:
+    sets = np.array(list(combinations(range(n), k)), dtype=np.intp).T
+    return np.ascontiguousarray(sets[:, (np.diff(sets, axis=0) >= apart).all(axis=0)])
 
 
 def refine(readings: Readings, values: Array, k: int, least: float, enough: float = 1e-8) -> Array | None:
