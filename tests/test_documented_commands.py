@@ -8,13 +8,16 @@ import signal
 import subprocess
 import sys
 import time
+import tomllib
 import urllib.request
 from contextlib import chdir
+from importlib.metadata import version
 from pathlib import Path
 from unittest.mock import patch
 
 import nbformat
 import pytest
+from packaging.requirements import Requirement
 
 pytestmark = pytest.mark.slow
 
@@ -28,8 +31,10 @@ _COLLECT = (
     "-m pytest -n 3 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
     "tests/browser/test_voila.py -m slow"
 )
+# Whether the packages it would bring are there, `test_what_is_to_be_installed_is_what_the_tests_run_on` tells.
 _INSTALL = (
-    "-m pip install --dry-run --quiet --no-index --no-build-isolation --editable {project}[test,shared]"
+    "-m pip install --dry-run --quiet --no-index --no-deps --no-build-isolation --editable "
+    "{project}[test,shared]"
 )
 _QUICK = '"not browser and not journey and not slow"'
 _STORE = "{project}/tools/execute_notebooks.py"
@@ -58,9 +63,9 @@ SHORTEST = {
     f"{PYTHON} -m tests.rink.simulated_runs": "-m tests.rink.simulated_runs 3",
     **{f"{PYTHON} -m tests.benchmarks.{name}": f"-m tests.benchmarks.{name} --quick" for name in BENCHMARKS},
 }
-#: Scripts that get a process of their own: they open a browser, kill others, or begin a kernel. So they begin
-#: from nothing; the others run here, where all that each would have to load first is there.
-APART = ("tests.benchmarks.take_home", "tests.book.faults", f"{_STORE} 07")
+#: The script that gets a process of its own, since it opens a browser. The others run here, where all that
+#: each would have to load first is there.
+APART = "tests.benchmarks.take_home"
 #: What only .ci/run runs, beside the tests.
 BESIDE = {f"{PYTHON} -m ruff check .", f"{PYTHON} -m mypy"}
 #: Command -> options with which start.py is tried, and how the address begins that it must print.
@@ -150,12 +155,26 @@ def test_every_command_is_tried():
 @pytest.mark.parametrize("trial", sorted(set(SHORTEST.values())))
 @pytest.mark.filterwarnings("ignore:.* found in sys.modules after import:RuntimeWarning")
 def test_command_runs(trial, places):
-    if trial.startswith(("-m tests.", _STORE)) and not any(name in trial for name in APART):
+    if trial.startswith(("-m tests.", _STORE)) and APART not in trial:
         assert run_here([word.format(**places) for word in trial.split()]) == 0
         return
     done = run([word.format(**places) for word in trial.split()])
     assert done.returncode == 0, done.stdout + done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_what_is_to_be_installed_is_what_the_tests_run_on():
+    parts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    lines = (ROOT / "requirements.txt").read_text(encoding="utf-8").splitlines()
+    wanted = [line for line in lines if line and not line.startswith("#")]
+    wanted += [line for extra in parts["optional-dependencies"].values() for line in extra]
+    assert len(wanted) > 20
+    for line in wanted:
+        one = Requirement(line)
+        if one.name == parts["name"]:
+            assert one.extras <= set(parts["optional-dependencies"]), line
+        elif one.marker is None or one.marker.evaluate():
+            assert one.specifier.contains(version(one.name)), f"{line}: {version(one.name)} is here"
 
 
 def test_the_command_from_nothing_is_sound():

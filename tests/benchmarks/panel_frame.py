@@ -56,6 +56,7 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox], quick: bool =
         if len(moves) < 3:
             continue
         hand(panel, key, moves[0])  # the first step may change what is remembered
+        moves = moves[:3] if quick else moves
         frames = milliseconds(lambda at, key=key: hand(panel, key, at), moves[1:])
         found.append((float(np.median(frames)), float(np.percentile(frames, 90)), key))
         dial.value = start
@@ -72,7 +73,7 @@ def measure(name: str, make_panel: Callable[[], Panel | PanelBox], quick: bool =
         panel.view.show(panel._picture.answer(state))
         panel.view.png(2.0)
 
-    full = float(np.median(milliseconds(redraw, range(REDRAWS))))
+    full = float(np.median(milliseconds(redraw, range(1 if quick else REDRAWS))))
     middle, slow, key = found[0]
     others = ", ".join(f"{key} {ms:.0f}" for ms, _, key in found[1:4])
     print(

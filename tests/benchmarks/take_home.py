@@ -1,7 +1,7 @@
 """How large a page to take home is, and how fast it is on a phone, beside pages with one plain slider.
 
     python -m tests.benchmarks.take_home           the main panel: 21 x 13 x 4 settings
-    python -m tests.benchmarks.take_home --quick   a few settings, to try this
+    python -m tests.benchmarks.take_home --quick   three settings, at full speed, to try this
 
 All pages are opened at 390 x 844 in Chromium without a network, with the processor slowed four times, as on
 a phone, and take turns. Printed are the time until the first picture can be seen; the time from a key press,
@@ -26,7 +26,7 @@ from bladelab.show.panels.blade.main import main_panel
 from tests.benchmarks.timing import command_line
 from tests.browser import harness
 
-DIALS, STEPS, FEW = ("trial.radius_mm", "trial.hollow_mm", "mass_kg"), (21, 13, 4), (3, 2, 2)
+DIALS, STEPS = ("trial.radius_mm", "trial.hollow_mm", "mass_kg"), (21, 13, 4)
 SLOWED = 4
 # From the hand to the end of its frame: a message posted from within a frame arrives when that is done.
 LISTEN = """() => {
@@ -61,16 +61,17 @@ show();
 class Opened:
     """A page on the slowed phone, and what was measured there."""
 
-    def __init__(self, browser: BrowserContext, file: Path, rest_ms: int) -> None:
+    def __init__(self, browser: BrowserContext, file: Path, quick: bool) -> None:
+        self.slowed = 1 if quick else SLOWED
         self.page = browser.new_page()
         self.page.set_viewport_size({"width": 390, "height": 844})
         self._tools = browser.new_cdp_session(self.page)
-        self._slow_down(SLOWED)
+        self._slow_down(self.slowed)
         self._tools.send("Performance.enable", {"timeDomain": "threadTicks"})
         self.page.goto(file.as_uri(), wait_until="commit")
         self.page.wait_for_selector("svg text, .empty", state="attached")
         self.first = self.page.evaluate("performance.now()")
-        self.page.wait_for_timeout(rest_ms)  # the rest is unpacked meanwhile
+        self.page.wait_for_timeout(300 if quick else 3000)  # the rest is unpacked meanwhile
         self.page.evaluate(LISTEN)
 
     def measure(self, times: int) -> None:
@@ -82,7 +83,7 @@ class Opened:
         self._slow_down(1)
         before = self._thread_ms()
         self._press(times)
-        self.worked = SLOWED * (self._thread_ms() - before) / len(self._taken())
+        self.worked = self.slowed * (self._thread_ms() - before) / len(self._taken())
 
     def _slow_down(self, rate: int) -> None:
         self._tools.send("Emulation.setCPUThrottlingRate", {"rate": rate})
@@ -127,13 +128,14 @@ def said(times: list[float]) -> str:
 def main() -> None:
     quick = command_line(__doc__).parse_args().quick
     panel = main_panel()
+    dials, steps = (DIALS[:1], (3,)) if quick else (DIALS, STEPS)
     with tempfile.TemporaryDirectory() as folder:
         start = time.process_time()
-        page = panel.save_page(Path(folder) / "page.html", DIALS, FEW if quick else STEPS)
+        page = panel.save_page(Path(folder) / "page.html", dials, steps)
         made = time.process_time() - start
         panel.lay_out(narrow=True)
         frames = []
-        for at in range(2, 8):
+        for at in range(2, 5 if quick else 8):
             panel.dials["trial.hollow_mm"].value = panel.dials["trial.hollow_mm"].positions.value(at)
             frames.append(panel.view.frame_html(panel.sentence_text))
         empty, plain = Path(folder) / "empty.html", Path(folder) / "plain.html"
@@ -146,7 +148,7 @@ def main() -> None:
             opened: dict[str, list[Opened]] = {name: [] for name in files}
             for _ in range(1 if quick else 3):
                 for name, file in files.items():
-                    one = Opened(browser, file, 300 if quick else 3000)
+                    one = Opened(browser, file, quick)
                     opened[name].append(one)
                     one.measure(4 if quick else 20)
                     one.page.close()
