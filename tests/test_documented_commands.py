@@ -31,7 +31,7 @@ _COLLECT = (
     "-m pytest -n 3 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
     "tests/browser/test_voila.py -m slow"
 )
-# Whether the packages it would bring are there, `test_what_is_to_be_installed_is_what_the_tests_run_on` tells.
+# Whether what it would bring is there, `test_what_is_to_be_installed_is_what_the_tests_run_on` tells.
 _INSTALL = (
     "-m pip install --dry-run --quiet --no-index --no-deps --no-build-isolation --editable "
     "{project}[test,shared]"

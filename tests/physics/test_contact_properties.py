@@ -27,19 +27,12 @@ def try_to_solve(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) 
 
 
 @given(rockers(), hollows, stances, ices, gliding)
-def test_area_times_hardness_is_the_load(
+def test_the_numbers_of_a_contact_go_together(
     rocker: Rocker, hollow: Hollow, stance: Stance, ice: Ice, gliding: bool
 ) -> None:
     found = try_to_solve(Blade(rocker, hollow), stance, ice, gliding)
     press = stance.load_N / np.cos(np.radians(stance.lean_deg))
     assert found.area_mm2 * ice.hardness_MPa == pytest.approx(press, rel=1e-9)
-
-
-@given(rockers(), hollows, stances, ices, gliding)
-def test_the_numbers_of_a_contact_go_together(
-    rocker: Rocker, hollow: Hollow, stance: Stance, ice: Ice, gliding: bool
-) -> None:
-    found = try_to_solve(Blade(rocker, hollow), stance, ice, gliding)
     half = rocker.length_mm / 2 * (1 + 1e-12)  # lengths of zones add up to within rounding
     assert -half <= found.heel_end_mm <= found.deepest_mm <= found.toe_end_mm <= half
     # The load is inside its contact and, gliding, in front of the deepest point.
@@ -175,11 +168,11 @@ def test_moving_the_load_to_the_toe_tips_the_boot_forward(
 
 
 @pytest.mark.slow
-@settings(max_examples=40)  # of twelve contacts each
+@settings(max_examples=40)  # of six contacts each
 @given(
     rockers(),
-    st.lists(hollows, min_size=3, max_size=3),
-    st.lists(stances, min_size=4, max_size=4),
+    st.lists(hollows, min_size=2, max_size=2),
+    st.lists(stances, min_size=3, max_size=3),
     ices,
     gliding,
 )
@@ -203,6 +196,6 @@ def test_one_call_with_arrays_equals_single_calls(
             assert table.reason[i, j] == ""
             for name in COMPARED:
                 value = getattr(table, name)
-                assert value.shape == (3, 4)
+                assert value.shape == (2, 3)
                 assert value[i, j] == pytest.approx(getattr(single, name), rel=1e-9, abs=1e-9), name
             assert table.reaches_end[i, j] == single.reaches_end

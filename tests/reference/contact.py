@@ -8,7 +8,7 @@ ice line and v(u) the height of the groove above the tip. Steel presses wherever
 whole stretch in the ice, gliding only in front of the deepest point. Pressure is the hardness; area times
 hardness is load / cos(lean), and the centroid of the pressed area lies under the load.
 
-Two ways to add up the pressed area, one solver (brentq within brentq):
+Two ways to add up the pressed area, one solver (secants for the depth within brentq for the pitch):
 
 * `Lengths` slices it lengthwise: at each u across the blade, how long a strip lies below the ice. It
   needs no formula for the width of the contact, so it checks the one in bladelab. Good to about 1e-8.
@@ -177,15 +177,25 @@ def balance(case: Case, way: Way = Lengths) -> Lengths | Sections:
     last: list[Lengths | Sections] = []
 
     def moment(pitch: float) -> float:
+        """Moment about the load of the contact that carries it at this pitch."""
         attitude = Attitude(case, pitch)
-        deep = 0.1
-        while way(attitude, deep).area < need:
-            deep *= 2
-            if deep > 1000.0:
-                raise ValueError("no depth carries the load at this pitch")
-        depth = brentq(lambda d: way(attitude, d).area - need, 1e-9, deep, xtol=1e-13, rtol=1e-12)
-        last[:] = [way(attitude, depth)]
-        return last[0].moment
+        # The area is nearly a power of the depth: secants of their logarithms, from the depth found before,
+        # or halves of the range left where a secant leads out of it.
+        at, power, low, high = np.log(last[0].depth if last else 0.1), 1.5, np.log(1e-9), np.log(1000.0)
+        before: tuple[float, float] | None = None
+        while high - low > 1e-13:
+            last[:] = [way(attitude, float(np.exp(at)))]
+            off = float(np.log(last[0].area / need))
+            if abs(off) < 1e-11:
+                return last[0].moment
+            if before is not None and abs(at - before[0]) > 1e-9:
+                power = (off - before[1]) / (at - before[0])
+            before = at, off
+            low, high = (at, high) if off < 0 else (low, at)
+            at = at - off / max(power, 1e-9)
+            if not low < at < high:
+                at = (low + high) / 2
+        raise ValueError("no depth carries the load at this pitch")
 
     half = case.length / 2
     span = max(abs(float(case.sine(half))), abs(float(case.sine(-half)))) + 0.1

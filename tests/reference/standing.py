@@ -160,29 +160,22 @@ class Attitude:
         return lift * np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
 
     @cached_property
-    def _branches(self) -> list[tuple[np.ndarray, np.ndarray]]:
+    def _branches(self) -> tuple[np.ndarray, np.ndarray]:
+        """Places from the deepest point to the heel, and to the toe, and the root of the rise there."""
         half = self.case.length / 2
-        branches = []
-        for end in (-half, half):
-            x = self.deepest + (end - self.deepest) * np.linspace(0, 1, 1501)
-            rise = np.maximum.accumulate(np.maximum(self.rise(x), 0.0))
-            branches.append((x, np.sqrt(rise)))
-        return branches
+        ends = np.array([[-half], [half]])
+        x = self.deepest + (ends - self.deepest) * np.linspace(0, 1, 1501)
+        return x, np.sqrt(np.maximum.accumulate(np.maximum(self.rise(x), 0.0), axis=1))
 
     def reach(self, rise: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
         """Ends of the stretch less than `rise` above the deepest point: heel side, toe side."""
         scale = np.cos(self.pitch) * np.cos(np.radians(self.case.lean))
-        ends = []
-        for xs, root in self._branches:
-            if root[-1] == 0.0:
-                ends.append(np.full(np.shape(rise), xs[-1]))
-                continue
-            x = np.interp(np.sqrt(rise), root, xs)
-            for _ in range(4):
-                sine = self.case.sine(x)
-                slope = (sine / np.sqrt(1 - sine**2) - np.tan(self.pitch)) * scale
-                safe = np.where(np.abs(slope) > 1e-14, slope, np.inf)
-                x = x - (self.rise(x) - rise) / safe
-                x = np.clip(x, min(xs[0], xs[-1]), max(xs[0], xs[-1]))
-            ends.append(x)
-        return ends[0], ends[1]
+        root, xs = np.sqrt(rise), self._branches[0]
+        x = np.stack([np.interp(root, *branch) for branch in zip(self._branches[1], xs, strict=True)])
+        low, high = (np.reshape(end, (2,) + (1,) * root.ndim) for end in (xs.min(axis=1), xs.max(axis=1)))
+        for _ in range(3):
+            sine = self.case.sine(x)
+            slope = (sine / np.sqrt(1 - sine**2) - np.tan(self.pitch)) * scale
+            safe = np.where(np.abs(slope) > 1e-14, slope, np.inf)
+            x = np.clip(x - (self.rise(x) - rise) / safe, low, high)
+        return x[0], x[1]
