@@ -74,6 +74,8 @@ INSTEAD = {
     r"\bthe rest waits\b": "everything else waits",
     r"\bit can't tell which\b": "you won't know which",
     r"\bthe programme\b": "the code",
+    r"\bsentences? under the pictures?\b": "that go with the picture: on a phone they are over it",
+    r"\bon the right of the picture\b": "the second picture: on a phone it is below the first",
     r"\bno mathematics and no programming\b": "no maths and no programming needed",
 }
 

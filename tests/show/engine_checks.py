@@ -39,7 +39,9 @@ NOTHING_WITH_A_SIGN = re.compile(r"(?<![\w.])[-−]0(\.0+)?(?![\d.])|± ?0(\.0+)
 NOT_A_NUMBER = re.compile(r"\b(nan|inf|None)\b")
 #: Units of one system, which the other does not say; lengths along the blade and depths are in millimetres in
 #: both. "in" is a word too: it is a unit after a fraction or a decimal, at the end, or on an axis.
-METRIC = re.compile(r"(?<!\w)(kg|°C|m/s|kilos|kilograms|metres?)\b|(?:\d|,|^) ?m\b(?![\w/])")
+METRIC = re.compile(
+    r"(?<!\w)(kg|°C|m/s|kilos|kilograms|metres?)\b|(?:\d|,|^) ?m\b(?![\w/])|\d N\b(?! m\b| a mm)"
+)
 IMPERIAL = re.compile(
     r"(?<!\w)(ft|lb|mph|°F)\b|\d[/.]\d+ in\b(?! 1,000)|(?:\d|,) in(?=$|[.,;:)←])|\d (inch|feet|foot|pounds)\b"
 )

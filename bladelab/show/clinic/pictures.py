@@ -25,7 +25,7 @@ from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
 from bladelab.show.clinic.stage import Stage, added, put, rewrite
 from bladelab.show.wording.words import capital
 
-#: The sizes of the sentence under the picture.
+#: The sizes of a slide's sentence.
 LETTERS, SMALL_LETTERS = 24.0, SMALLEST_PT
 COLOUR = {"A": PRESENT, "B": TRIAL}
 DASH = {"A": LINES["present"]["linestyle"], "B": LINES["trial"]["linestyle"]}

@@ -45,6 +45,7 @@ SCALES: dict[str, tuple[Scale, Scale]] = {
     "radius": (Scale("ft", 1 / MM_PER_FOOT, step=0.25, decimals=2), _METRES),
     "hollow": (Scale("in", 1 / MM_PER_INCH, step=0.01, decimals=3), Scale("mm", step=0.1, decimals=1)),
     "mass": (Scale("lb", 1 / 0.45359237, step=1.0), Scale("kg", step=1.0)),
+    "force": (Scale("lb", 1 / 4.4482216152605, step=1.0), Scale("N", step=1.0)),
     "temperature": (Scale("°F", 1.8, 32.0, step=0.5, decimals=1), Scale("°C", step=0.5, decimals=1)),
     "temperature difference": (
         Scale("°F", 1.8, step=0.2, decimals=1),

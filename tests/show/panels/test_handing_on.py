@@ -97,6 +97,13 @@ def test_a_measured_file_becomes_the_left_edge_and_the_others_begin_with_it(card
     assert measure_panel().state().file == measured(file)  # tomorrow it opens on the card's own
 
 
+def test_a_file_put_there_later_is_in_the_list_when_the_reader_is_back(card, own):
+    measuring = measure_panel()
+    write_plain(Path("measured", "later.csv"), *heights(PRESENT.rocker, 2))
+    measuring.look()
+    assert "later.csv" in [words for words, _ in measuring.dials["file"].control.options]
+
+
 def test_both_edges_go_on_the_card_at_once(card, own):
     panel = sides_panel()
     with panel.quiet():

@@ -37,7 +37,16 @@ def test_the_check_knows_a_unit_from_a_word():
         "within 1 ft of",
     ):
         assert IMPERIAL.search(text) and not METRIC.search(text), text
-    for text in ("3.05 m", "mass, kg", "12 m/s", "−5 °C", "turn radius, m", "4.3 m", "the last metres"):
+    for text in (
+        "3.05 m",
+        "mass, kg",
+        "12 m/s",
+        "−5 °C",
+        "turn radius, m",
+        "4.3 m",
+        "the last metres",
+        "736 N on",
+    ):
         assert METRIC.search(text) and not IMPERIAL.search(text), text
     for text in (
         "hold in 7 of 7",
@@ -46,6 +55,7 @@ def test_the_check_knows_a_unit_from_a_word():
         "left",
         "0.3 ms",
         "1.2 N m",
+        "17.7 N a mm²",
         "35 in all",
     ):
         assert not METRIC.search(text) and not IMPERIAL.search(text), text

@@ -16,6 +16,7 @@ SHOWN = {
     "radius": ("mm", "foot", "m"),
     "hollow": ("mm", "inch", "mm"),
     "mass": ("kg", "lb", "kg"),
+    "force": ("N", "force_pound", "N"),
     "temperature": ("degC", "degF", "degC"),
     "temperature difference": ("delta_degC", "delta_degF", "delta_degC"),
     "distance": ("m", "foot", "m"),

@@ -27,7 +27,7 @@ def answer(state: SimpleNamespace) -> OnIce:
         f"The edge touches along {length}, from {along_the_blade(contact.heel_end_mm)} to "
         f"{along_the_blade(contact.toe_end_mm)}, and bites {UNITS.say('depth', contact.depth_mm)} deep; the "
         f"boot {tipped(contact.pitch_deg)}.\n"
-        f"{stance.load_N:.0f} N press on {contact.area_mm2:.0f} mm² of ice"
+        f"{UNITS.say('force', stance.load_N)} press on {contact.area_mm2:.0f} mm² of ice"
     )
     if ice.is_pressed:
         sentence += f".{controls.softness_said(contact)}"
