@@ -29,7 +29,7 @@ BENCHMARKS.remove("timing")  # what they share
 
 _COLLECT = (
     "-m pytest -n 3 --collect-only -q tests/shape/test_hollow.py bladelab/units.py notebooks/06_glide.ipynb "
-    "tests/browser/test_voila.py -m slow"
+    "tests/browser/test_jupyterlab.py -m slow"
 )
 # Whether what it would bring is there, `test_what_is_to_be_installed_is_what_the_tests_run_on` tells.
 _INSTALL = (

@@ -1,39 +1,46 @@
 """Whether a page can be used by everyone: by eye on any screen, by keyboard and with a screen reader.
 
 The rules of axe-core (Deque Systems, MPL 2.0) are those of WCAG 2.2 that a program can check, and its own
-good practice. Each page is judged by them on a laptop where it is walked through, and on a phone where it is
-tried (`harness.walked_in`), and in JupyterLab's dark theme by the one that a theme can break.
+good practice. Each page is judged by them as a plain page on a laptop, on a phone where it is tried, and in
+the colours of JupyterLab's dark theme by the one that a theme can break.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 import axe_playwright_python
+from jupyterlab.commands import get_app_dir
 
 from tests.browser.page import until
+
+#: Rules of axe that a page can break on a phone alone.
+ON_A_PHONE = ("target-size", "scrollable-region-focusable", "meta-viewport", "css-orientation-lock")
 
 _AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js")).read_text(encoding="utf-8")
 
 # Runs in the page. In JupyterLab the cells are ours, what is around them is not.
 _VIOLATIONS = """
-async () => {
+async rules => {
   const inLab = document.querySelector('.jp-NotebookPanel');
   const ours = inLab ? {include: [['.jp-Notebook .jp-Cell']]} : document;
-  const {violations} = await axe.run(ours, {resultTypes: ['violations'], selectors: false});
+  const {violations} = await axe.run(
+    ours, {...rules.length && {runOnly: rules}, resultTypes: ['violations'], selectors: false});
   return violations.flatMap(({id, nodes}) => nodes.map(({html, failureSummary}) =>
     `${id}: ${html.slice(0, 200)}: ${failureSummary.slice(0, 300)}`));
 }
 """
 
-# Runs in JupyterLab in its dark theme: the one rule of axe that a theme can break, and what pictures are on:
-# white, so that what is in them is as it was in the light. Each panel is scrolled to, since axe leaves out
-# what is out of sight.
+# Runs in the page in the dark theme: the one rule of axe that a theme can break, and what pictures are on:
+# white, so that what is in them is as it was in the light. In JupyterLab each panel is scrolled to, since axe
+# leaves out what is out of sight in a part of the window.
 _IN_THE_DARK = """
 async () => {
-  const ours = {include: [['.jp-Notebook .jp-Cell']], exclude: [['.bladelab-picture']]};
+  const ours = {include: [['.jp-Cell']], exclude: [['.bladelab-picture']]};
+  const panels = [...document.querySelectorAll('.bladelab-panel')];
   const found = new Set();
-  for (const panel of document.querySelectorAll('.bladelab-panel')) {
+  for (const panel of document.querySelector('.jp-NotebookPanel') ? panels : panels.slice(0, 1)) {
     panel.scrollIntoView();
     const {violations} = await axe.run(
       ours, {runOnly: ['color-contrast'], resultTypes: ['violations'], selectors: false});
@@ -42,6 +49,15 @@ async () => {
   const dark = [...document.querySelectorAll('.bladelab-picture')].filter(
     picture => getComputedStyle(picture).backgroundColor !== 'rgb(255, 255, 255)');
   return [...found, ...dark.map(() => 'a picture is not on white')];
+}
+"""
+
+# Runs in the page: gives it colours until they are taken away.
+_LEND = """
+colours => {
+  const style = document.body.appendChild(document.createElement('style'));
+  style.id = 'lent';
+  style.textContent = colours;
 }
 """
 
@@ -130,8 +146,15 @@ def not_for_a_thumb(page) -> list[str]:
 
 
 def hard_to_read_in_the_dark(page) -> list[str]:
-    """What the dark theme of JupyterLab makes hard to read, says axe, and pictures that are not on
-    white; nothing, if all is well. The theme is light afterwards."""
+    """What the dark theme of JupyterLab makes hard to read, says axe, and pictures that are not on white;
+    nothing, if all is well. The theme is light afterwards. A plain page, which has no such choice, lends
+    itself to the theme's colours."""
+    if not page.locator(".jp-NotebookPanel").count():
+        page.evaluate(_LEND, _dark_colours())
+        try:
+            return _with_axe(page, _IN_THE_DARK)
+        finally:
+            page.evaluate("document.querySelector('#lent').remove()")
     _choose_theme(page, "JupyterLab Dark")
     try:
         return _with_axe(page, _IN_THE_DARK)
@@ -139,18 +162,24 @@ def hard_to_read_in_the_dark(page) -> list[str]:
         _choose_theme(page, "JupyterLab Light")
 
 
-def violations(page) -> list[str]:
-    """What axe finds, and what a screen reader could not say; nothing, if all is well."""
-    return _with_axe(page, _VIOLATIONS) + page.evaluate(_UNSAID)
+def _dark_colours() -> str:
+    themes = Path(get_app_dir()) / "themes" / "@jupyterlab"
+    return (themes / "theme-dark-extension" / "index.css").read_text(encoding="utf-8")
 
 
-def _with_axe(page, script: str) -> list[str]:
+def violations(page, *rules: str) -> list[str]:
+    """What axe finds, by all of its rules or by those given, and what a screen reader could not say; nothing,
+    if all is well."""
+    return _with_axe(page, _VIOLATIONS, rules) + page.evaluate(_UNSAID)
+
+
+def _with_axe(page, script: str, given: Sequence[str] = ()) -> list[str]:
     if not page.evaluate("!!window.axe"):
         page.evaluate(f"{_AXE}; 0")
     # The body of JupyterLab has no height and hides what is beyond it: for axe no text in it is in sight.
     page.evaluate("document.body.style.minHeight = '100vh'")
     try:
-        return page.evaluate(script)
+        return page.evaluate(script, [*given])
     finally:
         page.evaluate("document.body.style.minHeight = ''")
 

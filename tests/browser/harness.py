@@ -34,8 +34,8 @@ __all__ = [
     "notebook_names",
     "open_notebook",
     "start_server",
+    "tried_in_lab",
     "uses_widgets",
-    "walked_in",
 ]
 
 LAPTOP = {"width": 1366, "height": 768}
@@ -76,9 +76,9 @@ def notebook_names(folder: Path = ROOT / "notebooks") -> list[str]:
     return sorted(path.name for path in folder.glob("*.ipynb"))
 
 
-def walked_in(name: str) -> str:
-    """Where a notebook is walked through, "lab" or "voila": by turns. In the other it is just tried."""
-    return ("voila", "lab")[notebook_names().index(name) % 2]
+def tried_in_lab(name: str) -> bool:
+    """Whether a notebook is tried in JupyterLab too: every other one. Each is tried as a plain page."""
+    return notebook_names().index(name) % 2 == 0
 
 
 def uses_widgets(path: Path) -> bool:

@@ -1,13 +1,13 @@
-"""Every notebook in real JupyterLab: it runs on opening, its panel answers and fits its space, and no error
-shows.
+"""Every other notebook in real JupyterLab: it runs on opening, its panel answers and fits its space, and no
+error shows.
 
-Half of them are walked through in JupyterLab (tests/journeys/test_walks.py), and looked at then.
+The others are looked at as plain pages alone (tests/journeys/test_walks.py).
 """
 
 import pytest
 
 from tests.browser.for_all import hard_to_read_in_the_dark, not_by_keyboard, not_for_a_thumb, violations
-from tests.browser.harness import LAPTOP, ROOT, notebook_names, uses_widgets, walked_in
+from tests.browser.harness import LAPTOP, ROOT, notebook_names, tried_in_lab, uses_widgets
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
 from tests.screenshots import kept
@@ -47,7 +47,7 @@ COVERED = """
   const covered = handles.filter(handle => {
     handle.blur();  // one that has the focus already is not moved by getting it
     handle.scrollIntoView();
-    document.querySelector('.jp-WindowedPanel-outer').scrollTop += 700;
+    (document.querySelector('.jp-WindowedPanel-outer') ?? document.documentElement).scrollTop += 700;
     handle.focus();
     const {left, top, width, height} = handle.getBoundingClientRect();
     return [4, width / 2].some(
@@ -61,7 +61,7 @@ COVERED = """
 # Runs in the page: scrolls through the notebook, and tells the sentences that a picture covers a part of.
 COVERED_SENTENCES = """
 async () => {
-  const room = document.querySelector('.jp-WindowedPanel-outer');
+  const room = document.querySelector('.jp-WindowedPanel-outer') ?? document.documentElement;
   const covered = new Set();
   const box = element => element.getBoundingClientRect();
   for (let top = 0; top < room.scrollHeight - room.clientHeight + 100; top += 100) {
@@ -108,7 +108,7 @@ FIRST_SEEN = """
 """
 
 
-@pytest.mark.parametrize("name", [name for name in notebook_names() if walked_in(name) != "lab"])
+@pytest.mark.parametrize("name", [name for name in notebook_names() if tried_in_lab(name)])
 def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     notebook = open_notebook(lab, name, **DESKTOP)
     notebook.wait_until_run()
@@ -122,6 +122,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         assert wrong_on_paper(notebook.page, "A4") == []
         keeps_to_its_space(notebook, on_the_desktop)
         fits_a_phone(notebook)
+        assert violations(notebook.page) == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
 
@@ -219,13 +220,12 @@ def fits_a_phone(notebook):
     """Nothing is cut off or too small for a thumb on a tablet or on a phone, whose size the window keeps."""
     for width, height in ((768, 1024), (390, 844)):
         resize(notebook.page, width, height)
+        notebook.wait_for_answer()  # the picture is laid out for the phone
         wait_for(
             lambda: not not_for_a_thumb(notebook.page),
             lambda: f"{notebook.page.viewport_size}: {not_for_a_thumb(notebook.page)}",
             patience_s=10,
         )
-    notebook.wait_for_answer()  # the picture is laid out for the phone
-    assert violations(notebook.page) == []
     notebook.screenshot(kept(f"{notebook.server.kind}-{notebook.name[:2]}-{width}.jpg"))
 
 

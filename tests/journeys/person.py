@@ -35,6 +35,10 @@ class Hand:
         if not self._js("([n, name]) => dials.reveal(n, name)", [self.place, name]):
             expect(self._box(name)).to_be_visible()
 
+    def in_sight(self, name: str) -> bool:
+        """Whether the dial is seen with no other tab open."""
+        return bool(self._js("([n, name]) => !!dials.control(n, name).offsetParent", [self.place, name]))
+
     def reads(self, name: str) -> str:
         """What the dial says."""
         return one_line(self._js("([n, name]) => dials.text(n, name)", [self.place, name]))
@@ -54,9 +58,10 @@ class Hand:
             self.page.page.keyboard.press(key)
         self.acts += times
         self.story.append(f"{key} x {times} on {name}")
-        if moved := self._js("dials.moved"):  # at the end of a slider a key moves nothing
+        moved, reads = self._js("([n, name]) => [dials.moved, dials.text(n, name)]", [self.place, name])
+        if moved:  # at the end of a slider a key moves nothing
             self._meant_by_slider(name, moved[-1])
-        return meant.number(self.reads(name))
+        return meant.number(one_line(reads))
 
     def released(self, name: str) -> float:
         """A slider was let go: what it reads is meant from now on. Returns it."""
@@ -155,6 +160,14 @@ class Hand:
     def has_little_room(self) -> bool:
         """Whether the page is too narrow for a picture as wide as on a desk."""
         return bool(self.panel.evaluate("panel => panel.clientWidth < 840"))
+
+    def reads_what_is_meant(self) -> None:
+        """See that each dial reads what is meant by it."""
+        names = list(self.fresh.controls)
+        texts = self._js(
+            "([n, names]) => names.map(name => dials.oneLine(dials.text(n, name)))", [self.place, names]
+        )
+        assert not self._misread(names, texts), self._misread(names, texts)
 
     def is_true(self) -> bool:
         """Wait until sentence, picture and dials are what the numbers meant give in a panel that is new.

@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 
 _NUMBER = r"(?<![\d.,])([-−]?\d+(?:\.\d+)?)"
+#: How far two pictures may be apart in what nobody sees, px.
+UNSEEN_PX = 0.021
+_STEP = re.compile(r"([ML]) (-?[\d.]+) (-?[\d.]+) ?")
 _NUMBERS = re.compile(r"-?\d+(?:\.\d+)?")
 
 
@@ -44,10 +47,25 @@ def apart_at(part: str, other: str) -> str:
 
 def alike(part: str, other: str) -> bool:
     """Whether two parts of a picture are the same, but for what a solver that began elsewhere leaves: a
-    fiftieth of a pixel."""
+    fiftieth of a pixel, and steps of a line that are no longer than that."""
     if part == other:
         return True
+    part, other = _without_tiny_steps(part), _without_tiny_steps(other)
     if _NUMBERS.sub("#", part) != _NUMBERS.sub("#", other):
         return False
     pairs = zip(_NUMBERS.findall(part), _NUMBERS.findall(other), strict=True)
-    return all(abs(float(one) - float(two)) <= 0.021 for one, two in pairs)
+    return all(abs(float(one) - float(two)) <= UNSEEN_PX for one, two in pairs)
+
+
+def _without_tiny_steps(part: str) -> str:
+    last = complex("nan")
+
+    def keep(step: re.Match[str]) -> str:
+        nonlocal last
+        here = complex(float(step[2]), float(step[3]))
+        if step[1] == "L" and abs(here - last) <= UNSEEN_PX:
+            return ""
+        last = here
+        return step[0]
+
+    return _STEP.sub(keep, part) if part.startswith("<path") else part

@@ -1,8 +1,12 @@
-"""Random walks over the dials of every panel, as plain pages and in JupyterLab by turns.
+"""Every notebook as a plain page, and a random walk over all dials of its panels.
 
 After every few moves the page is compared with a panel that is new and was given the numbers that the hand
 meant: its sentence, its picture, and what each dial reads. Units are switched in between, right after a move
-and before its answer, and settings that can't be are set and taken back.
+and before its answer, and settings that can't be are set and taken back. In JupyterLab the journeys of the
+fitter and the trainer compare the same.
+
+What is not tried in JupyterLab (`harness.tried_in_lab`) is tried here: on a desk, a laptop, a projector,
+paper, a tablet and a phone, by keyboard and in the dark.
 """
 
 import random
@@ -11,10 +15,11 @@ import pytest
 
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
-from tests.browser.for_all import hard_to_read_in_the_dark, violations
-from tests.browser.harness import notebook_names, walked_in
-from tests.browser.test_jupyterlab import DESKTOP, is_seen_in_one_view, keeps_to_its_space
-from tests.browser.test_voila import shows_no_code
+from tests.browser.for_all import ON_A_PHONE, hard_to_read_in_the_dark, not_by_keyboard, violations
+from tests.browser.harness import notebook_names, tried_in_lab
+from tests.browser.on_paper import wrong_on_paper
+from tests.browser.page import until, wait_for
+from tests.browser.test_jupyterlab import DESKTOP, fits_a_phone, is_seen_in_one_view, keeps_to_its_space
 from tests.journeys import meant
 from tests.journeys.person import Hand
 
@@ -30,21 +35,55 @@ FOLLOWS = {"question": "guess", "pair": "guess"}
 
 @pytest.mark.parametrize("name", notebook_names())
 def test_the_page_shows_what_the_hand_meant(person, name):
-    units, walker = meant.US, person(walked_in(name))
+    units, walker, tried = meant.US, person("voila"), not tried_in_lab(name)
     hands = walker.open(name, **DESKTOP)
-    on_the_desktop = is_seen_in_one_view(walker.page)
-    assert violations(walker.page.page) == []
+    notebook = walker.page
+    on_the_desktop = is_seen_in_one_view(notebook)
+    assert violations(notebook.page) == []
+    if tried:
+        assert not_by_keyboard(notebook.page) == []
+        fills_the_screen(notebook)
     for hand in hands:
         hand.units = units  # one choice for the whole notebook: it begins in what the panel before it left
-        hand.is_true()
+        hand.reads_what_is_meant()
+        if tried:
+            move_every_slider(hand)
         walk(hand, random.Random(f"{name} {hand.place}"))
         units = hand.units
-    if walked_in(name) == "lab":
-        assert hard_to_read_in_the_dark(walker.page.page) == []
-        assert walker.page.dialogs() == []
-        keeps_to_its_space(walker.page, on_the_desktop)
-    else:
-        shows_no_code(walker.page)
+    shows_no_code(notebook)
+    if tried:
+        fits_everywhere(notebook, on_the_desktop)
+
+
+def fits_everywhere(notebook, on_the_desktop):
+    """The page can be read in the dark, in smaller windows, on paper and on a phone."""
+    assert hard_to_read_in_the_dark(notebook.page) == []
+    assert wrong_on_paper(notebook.page, "Letter") == []
+    keeps_to_its_space(notebook, on_the_desktop)
+    fits_a_phone(notebook)
+    assert violations(notebook.page, *ON_A_PHONE) == []
+
+
+def fills_the_screen(notebook):
+    """For a projector a panel is put on the whole screen, all of it in view and its picture larger; and
+    back."""
+    page = notebook.page
+    picture = page.locator(".bladelab-picture").first
+    before = picture.bounding_box()["width"]
+    page.get_by_role("button", name="full screen", exact=True).first.click()
+    until(page, "document.fullscreenElement?.matches('.bladelab-panel')")
+    lower = """() => [...document.querySelectorAll('.bladelab-panel:fullscreen *')].filter(
+      part => part.offsetParent && part.getBoundingClientRect().bottom > innerHeight + 1).length"""
+    wait_for(lambda: not page.evaluate(lower), patience_s=5)
+    assert picture.bounding_box()["width"] > before
+    page.get_by_role("button", name="leave full screen").first.click()
+    page.get_by_role("button", name="full screen", exact=True).first.wait_for()
+    assert page.evaluate("document.fullscreenElement") is None
+
+
+def shows_no_code(notebook):
+    """A plain page has no cells with code."""
+    assert notebook.page.locator(".jp-InputArea-editor, .jp-InputArea .highlight").count() == 0
 
 
 def walk(hand: Hand, chance: random.Random) -> None:
@@ -56,6 +95,18 @@ def walk(hand: Hand, chance: random.Random) -> None:
         change_units_and_move(hand, chance)
     if hand.fresh.panel.panel_name in CANNOT_BE:
         set_what_cannot_be(hand)
+
+
+def move_every_slider(hand: Hand) -> None:
+    """Move each slider that can be seen by five steps, down where it was at its right end."""
+    for name, control in hand.fresh.controls.items():
+        if isinstance(control, Slider | Frames) and name not in LEFT_ALONE and hand.in_sight(name):
+            before = hand.fresh.meant[name]
+            hand.press(name, "PageUp")
+            if hand.fresh.meant[name] == before:
+                hand.press(name, "PageDown")
+            assert hand.fresh.meant[name] != before, f"{name} stays {before}"
+            take_back_what_follows(hand, name)
 
 
 def move(hand: Hand, chance: random.Random) -> None:
@@ -74,7 +125,13 @@ def move(hand: Hand, chance: random.Random) -> None:
     else:
         assert isinstance(control, Tick)
         hand.tick(name)
-    if name in FOLLOWS and hand.fresh.meant[name] != before:
+    if hand.fresh.meant[name] != before:
+        take_back_what_follows(hand, name)
+
+
+def take_back_what_follows(hand: Hand, name: str) -> None:
+    """A dial was moved: what the panel moves with it is meant to be as it was at first."""
+    if name in FOLLOWS:
         hand.fresh.meant[FOLLOWS[name]] = hand.fresh.controls[FOLLOWS[name]].default
 
 
@@ -108,7 +165,8 @@ def set_what_cannot_be(hand: Hand) -> None:
     hand.choose(f"{column}shape", "stepped")
     hand.press(f"{column}zones", "End")  # the walk may have left two, which fit
     hand.is_true()  # which of two settings still worked, nobody could tell
-    hand.press(f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm", "Home")
+    length = f"{column}length_mm" if f"{column}length_mm" in hand.fresh.controls else "length_mm"
+    hand.press(length, "Home")
     hand.is_true()
     hand.press(f"{column}zone_length_1_mm", "End")
     asked = not hand.is_true()
@@ -116,5 +174,6 @@ def set_what_cannot_be(hand: Hand) -> None:
     assert asked or hand.fresh.panel.panel_name == "trials"
     change_units(hand)
     hand.press(f"{column}zone_length_1_mm", "Home")
+    hand.press(length, "End")
     hand.is_true()
     assert "must add up to" not in hand.sentence()
