@@ -62,6 +62,8 @@ def lab_command(python: str | Path, project: Path = ROOT) -> list[str]:
         f"--ServerApp.root_dir={project}",
         f"--LabApp.default_url=/lab/tree/{FIRST_NOTEBOOK}",
         "--log-level=WARN",  # the address, and what goes wrong
+        # Takes settings of Jupyter's first notebook server, and prints a warning about one we don't use.
+        "--ServerApp.jpserver_extensions={'notebook_shim': False}",
         "--ServerApp.kernel_websocket_connection_class=prompt_connection.PromptConnection",
         "--MappingKernelManager.kernel_manager_class=quiet_kernel.QuietKernel",
         # A photograph comes to its panel in one message; by default the connection breaks at 10 MB.

@@ -214,6 +214,7 @@ def test_it_starts_and_prints_an_address_that_opens(command, tmp_path):
                 break
             time.sleep(0.1)
         assert address, said
+        assert "Warning" not in said, "a reader takes it for a fault"
         assert opens(f"{address[1]}/api/status?token={address[2]}") and not opens(f"{address[1]}/api/status")
         if "--network" in options:
             assert re.search(rf"http://\S+:\d+/\n    code: {address[2]}\n", said) and "Take care" in said
