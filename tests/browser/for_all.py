@@ -1,8 +1,8 @@
 """Whether a page can be used by everyone: by eye on any screen, by keyboard and with a screen reader.
 
 The rules of axe-core (Deque Systems, MPL 2.0) are those of WCAG 2.2 that a program can check, and its own
-good practice. Each page is judged by them as a plain page on a laptop, on a phone where it is tried, and in
-the colours of JupyterLab's dark theme by the one that a theme can break.
+good practice. Each page is judged by them as a plain page on a laptop and, where it is tried, on a phone; and
+in the colours of JupyterLab's dark theme: there, or on the plain page by the one rule that a theme can break.
 """
 
 from __future__ import annotations
@@ -13,43 +13,48 @@ from pathlib import Path
 import axe_playwright_python
 from jupyterlab.commands import get_app_dir
 
-from tests.browser.page import until
-
 #: Rules of axe that a page can break on a phone alone.
 ON_A_PHONE = ("target-size", "scrollable-region-focusable", "meta-viewport", "css-orientation-lock")
 
 _AXE = next(Path(axe_playwright_python.__file__).parent.rglob("axe.min.js")).read_text(encoding="utf-8")
 
-# Runs in the page. In JupyterLab the cells are ours, what is around them is not.
+# Runs in the page. In JupyterLab the panels are ours, what is around them is not, and prose, which is judged
+# on the plain page, is put away. As long as axe looks, nothing there hides what is beyond it: of text that is
+# out of sight axe says nothing.
 _VIOLATIONS = """
 async rules => {
   const inLab = document.querySelector('.jp-NotebookPanel');
-  const ours = inLab ? {include: [['.jp-Notebook .jp-Cell']]} : document;
+  const ours = inLab ? {include: [['.jp-Notebook .jp-CodeCell']]} : document;
+  const open = document.createElement('style');
+  if (inLab)
+    open.textContent = `:is(body, .lm-Widget, .jp-WindowedPanel-outer) {
+      overflow: visible !important; contain: none !important }
+      .jp-WindowedPanel-inner { background: var(--jp-layout-color0) }
+      .jp-MarkdownCell { display: none !important }`;
+  document.head.append(open);
   const {violations} = await axe.run(
     ours, {...rules.length && {runOnly: rules}, resultTypes: ['violations'], selectors: false});
+  open.remove();
   return violations.flatMap(({id, nodes}) => nodes.map(({html, failureSummary}) =>
     `${id}: ${html.slice(0, 200)}: ${failureSummary.slice(0, 300)}`));
 }
 """
 
-# Runs in the page in the dark theme: the one rule of axe that a theme can break, and what pictures are on:
-# white, so that what is in them is as it was in the light. In JupyterLab each panel is scrolled to, since axe
-# leaves out what is out of sight in a part of the window.
+# Runs in a plain page that was lent the dark theme's colours: the one rule of axe that a theme can break.
 _IN_THE_DARK = """
 async () => {
   const ours = {include: [['.jp-Cell']], exclude: [['.bladelab-picture']]};
-  const panels = [...document.querySelectorAll('.bladelab-panel')];
-  const found = new Set();
-  for (const panel of document.querySelector('.jp-NotebookPanel') ? panels : panels.slice(0, 1)) {
-    panel.scrollIntoView();
-    const {violations} = await axe.run(
-      ours, {runOnly: ['color-contrast'], resultTypes: ['violations'], selectors: false});
-    violations.forEach(({nodes}) => nodes.forEach(({html}) => found.add(html.slice(0, 200))));
-  }
-  const dark = [...document.querySelectorAll('.bladelab-picture')].filter(
-    picture => getComputedStyle(picture).backgroundColor !== 'rgb(255, 255, 255)');
-  return [...found, ...dark.map(() => 'a picture is not on white')];
+  const {violations} = await axe.run(
+    ours, {runOnly: ['color-contrast'], resultTypes: ['violations'], selectors: false});
+  return violations.flatMap(({nodes}) => nodes.map(({html}) => html.slice(0, 200)));
 }
+"""
+
+# Runs in the page: pictures that are not on white, so that what is in them is as it was drawn.
+_NOT_ON_WHITE = """
+() => [...document.querySelectorAll('.bladelab-picture')].filter(
+  picture => getComputedStyle(picture).backgroundColor !== 'rgb(255, 255, 255)').map(
+  picture => `not on white: ${picture.outerHTML.slice(0, 150)}`)
 """
 
 # Runs in the page: gives it colours until they are taken away.
@@ -146,20 +151,13 @@ def not_for_a_thumb(page) -> list[str]:
 
 
 def hard_to_read_in_the_dark(page) -> list[str]:
-    """What the dark theme of JupyterLab makes hard to read, says axe, and pictures that are not on white;
-    nothing, if all is well. The theme is light afterwards. A plain page, which has no such choice, lends
-    itself to the theme's colours."""
-    if not page.locator(".jp-NotebookPanel").count():
-        page.evaluate(_LEND, _dark_colours())
-        try:
-            return _with_axe(page, _IN_THE_DARK)
-        finally:
-            page.evaluate("document.querySelector('#lent').remove()")
-    _choose_theme(page, "JupyterLab Dark")
+    """What the colours of JupyterLab's dark theme make hard to read on a plain page, says axe, and pictures
+    that are not on white; nothing, if all is well. The page has its own colours afterwards."""
+    page.evaluate(_LEND, _dark_colours())
     try:
-        return _with_axe(page, _IN_THE_DARK)
+        return _with_axe(page, _IN_THE_DARK) + page.evaluate(_NOT_ON_WHITE)
     finally:
-        _choose_theme(page, "JupyterLab Light")
+        page.evaluate("document.querySelector('#lent').remove()")
 
 
 def _dark_colours() -> str:
@@ -168,22 +166,12 @@ def _dark_colours() -> str:
 
 
 def violations(page, *rules: str) -> list[str]:
-    """What axe finds, by all of its rules or by those given, and what a screen reader could not say; nothing,
-    if all is well."""
-    return _with_axe(page, _VIOLATIONS, rules) + page.evaluate(_UNSAID)
+    """What axe finds, by all of its rules or by those given, what a screen reader could not say, and pictures
+    that are not on white; nothing, if all is well."""
+    return _with_axe(page, _VIOLATIONS, rules) + page.evaluate(_UNSAID) + page.evaluate(_NOT_ON_WHITE)
 
 
 def _with_axe(page, script: str, given: Sequence[str] = ()) -> list[str]:
     if not page.evaluate("!!window.axe"):
         page.evaluate(f"{_AXE}; 0")
-    # The body of JupyterLab has no height and hides what is beyond it: for axe no text in it is in sight.
-    page.evaluate("document.body.style.minHeight = '100vh'")
-    try:
-        return page.evaluate(script, [*given])
-    finally:
-        page.evaluate("document.body.style.minHeight = ''")
-
-
-def _choose_theme(page, name: str) -> None:
-    page.evaluate("theme => jupyterapp.commands.execute('apputils:change-theme', {theme})", name)
-    until(page, "name => document.body.dataset.jpThemeName === name", name)
+    return page.evaluate(script, [*given])

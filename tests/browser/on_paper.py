@@ -1,4 +1,5 @@
-"""A page of the collection on paper: everything in order, nothing cut off or twice, no sheet nearly empty."""
+"""A page of the collection on paper: everything in order and dark enough, nothing cut off or twice, no sheet
+nearly empty."""
 
 from __future__ import annotations
 
@@ -21,6 +22,9 @@ TOOLS = ("pdftotext", "pdftoppm")
 _MARGIN_PT, _BESIDE_PT = 36.0, 14.0
 #: How far down a sheet reaches at least, if another follows.
 _USED = 0.4
+#: How many places of a sheet are looked at to the inch; how pale, from 0, black, to 255, any word may be
+#: there at its darkest, and half of them: small grey letters of a picture are paler than the text.
+_DOTS, _WHITE, _PALE = 36, 245, 150
 
 # Runs in the page: what is to be read, in order: prose, and of each panel the sentence and then the controls
 # with their values, which are beside each other, those behind other tabs too. The links to other pages are no
@@ -50,13 +54,18 @@ _LABELS = """
 
 @dataclass(frozen=True)
 class Word:
-    """A word on a sheet: where it is, how far from the nearest edge, pt, and the letters before it."""
+    """A word on a sheet: its left, top, right and bottom edge, how far it is from the nearest edge of the
+    sheet, pt, and the letters before it."""
 
     text: str
     sheet: int
-    top: float
+    box: tuple[float, ...]
     inside: float
     at: int
+
+    @property
+    def top(self) -> float:
+        return self.box[1]
 
 
 def wrong_on_paper(page, paper: str) -> list[str]:
@@ -71,7 +80,8 @@ def wrong_on_paper(page, paper: str) -> list[str]:
         page.pdf(path=pdf, format=paper)
         printed = _words(pdf)
         over = [f"sheet {one.sheet}, over the edge: {one.text}" for one in printed if one.inside < _MARGIN_PT]
-        return _out_of_order(to_read, labels, printed) + over + _nearly_empty(pdf)
+        sheets = _drawn(pdf)
+        return _out_of_order(to_read, labels, printed) + over + _pale(printed, sheets) + _nearly_empty(sheets)
 
 
 def _words(pdf: Path) -> list[Word]:
@@ -82,9 +92,9 @@ def _words(pdf: Path) -> list[Word]:
     for number, sheet in enumerate(boxes.stdout.split("<page ")[1:], 1):
         width, height = map(float, re.findall(r'(?:width|height)="([\d.]+)"', sheet)[:2])
         for box in re.findall(r'<word xMin="(.+?)" yMin="(.+?)" xMax="(.+?)" yMax="(.+?)">(.*?)<', sheet):
-            left, top, right, bottom = map(float, box[:4])
+            left, top, right, bottom = edges = tuple(map(float, box[:4]))
             text = _letters(html.unescape(box[4]))
-            found.append(Word(text, number, top, min(left, width - right, top, height - bottom), at))
+            found.append(Word(text, number, edges, min(left, width - right, top, height - bottom), at))
             at += len(text)
     return found
 
@@ -107,9 +117,28 @@ def _out_of_order(to_read: list[list[str]], labels: set[str], printed: list[Word
     return wrong + [f"not in the picture: {label}" for label in labels if label not in text]
 
 
-def _nearly_empty(pdf: Path) -> list[str]:
-    subprocess.run(["pdftoppm", "-r", "12", "-gray", pdf, pdf.with_suffix("")], check=True)
-    sheets = [np.asarray(Image.open(one)) for one in sorted(pdf.parent.glob("*.pgm"))]
+def _drawn(pdf: Path) -> list[np.ndarray]:
+    """How dark each sheet is, from 0, black, to 255, at `_DOTS` places to an inch."""
+    subprocess.run(["pdftoppm", "-r", str(_DOTS), "-gray", pdf, pdf.with_suffix("")], check=True)
+    return [np.asarray(Image.open(one)) for one in sorted(pdf.parent.glob("*.pgm"))]
+
+
+def _pale(printed: list[Word], sheets: list[np.ndarray]) -> list[str]:
+    words, darkest = [word for word in printed if len(word.text) > 4], []
+    for word in words:
+        left, top, right, bottom = (round(edge * _DOTS / 72) for edge in word.box)
+        darkest.append(sheets[word.sheet - 1][top : bottom + 1, left : right + 1].min())
+    wrong = [
+        f"sheet {word.sheet}, white on white: {word.text}"
+        for word, grey in zip(words, darkest, strict=True)
+        if grey > _WHITE
+    ]
+    return wrong + [
+        f"half of the words are paler than {half}" for half in [np.median(darkest)] if half > _PALE
+    ]
+
+
+def _nearly_empty(sheets: list[np.ndarray]) -> list[str]:
     inked = [np.flatnonzero((sheet < 200).any(axis=1)) for sheet in sheets]
     reach = [rows[-1] / len(sheet) if len(rows) else 0.0 for rows, sheet in zip(inked, sheets, strict=True)]
     wrong = [f"sheet {n} ends at {down:.0%}" for n, down in enumerate(reach[:-1], 1) if down < _USED]

@@ -118,10 +118,12 @@ def start_server(
     patience_s: float = 60,
     book: str | Path = "",
     kernels: Path | None = None,
+    theme: str = "",
 ) -> Server:
     """Start `kind` ("lab", or "voila" for the plain pages) on the project copied to `folder`, with more
     `options` of its own; returns when it answers. Its notebooks have this `book`, by default none, and its
-    kernels come from `kernels` (`forked_kernels`), by default each from a new Python.
+    kernels come from `kernels` (`forked_kernels`), by default each from a new Python. JupyterLab has the
+    `theme` that is named, by default its own.
 
     Raises
     ------
@@ -142,6 +144,10 @@ def start_server(
     if kind == "lab":
         # The flag --expose-app-in-browser lets the tests ask the page which cells have run.
         command = [*lab_command(sys.executable, folder), "--expose-app-in-browser"]
+        if theme:
+            settings = home / "config/lab/user-settings/@jupyterlab/apputils-extension"
+            settings.mkdir(parents=True, exist_ok=True)
+            (settings / "themes.jupyterlab-settings").write_text(json.dumps({"theme": theme}))
         command += ["--KernelRestarter.time_to_dead=0.5"]  # how often it looks whether a kernel lives, s
     elif kind == "voila":
         command = pages_command(sys.executable, folder)

@@ -49,8 +49,8 @@ def kernels():
 
 @pytest.fixture(scope="session")
 def lab(browser, project_copy, kernels):
-    """A running JupyterLab on the copy."""
-    server = harness.start_server("lab", project_copy, kernels=kernels)
+    """A running JupyterLab on the copy. It is dark, since the plain pages are light."""
+    server = harness.start_server("lab", project_copy, kernels=kernels, theme="JupyterLab Dark")
     yield server
     server.stop()
 

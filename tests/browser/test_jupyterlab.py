@@ -6,7 +6,7 @@ The others are looked at as plain pages alone (tests/journeys/test_walks.py).
 
 import pytest
 
-from tests.browser.for_all import hard_to_read_in_the_dark, not_by_keyboard, not_for_a_thumb, violations
+from tests.browser.for_all import not_by_keyboard, not_for_a_thumb, violations
 from tests.browser.harness import LAPTOP, ROOT, notebook_names, tried_in_lab, uses_widgets
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
@@ -112,10 +112,10 @@ FIRST_SEEN = """
 def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
     notebook = open_notebook(lab, name, **DESKTOP)
     notebook.wait_until_run()
+    assert notebook.page.evaluate("document.body.dataset.jpThemeLight") == "false", "it is judged in the dark"
     if uses_widgets(ROOT / "notebooks" / name):
         notebook.wait_for_panel()
         on_the_desktop = is_seen_in_one_view(notebook)
-        assert hard_to_read_in_the_dark(notebook.page) == []
         assert not_by_keyboard(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
