@@ -139,7 +139,7 @@ def import_entries(book: Book, path: str | Path, codes: Mapping[str, str] | None
     ------
     InputError
         With the name of the file: it is no exported book or a newer bladelab wrote it, an entry can't be
-        read, or a code belongs to another skater here. Nothing was imported.
+        read, or a code belongs to another skater here, or may. Nothing was imported.
 
     Examples
     --------

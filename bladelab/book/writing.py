@@ -43,7 +43,8 @@ def merge_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Ent
     """Write those entries that the book does not hold yet, and return them with their numbers.
 
     Two entries are the same if all but their numbers is. What is twice in `entries` comes in twice, and a
-    strike goes with what it struck, whatever number that has here.
+    strike goes with what it struck, whatever number that has here. That a skater of this code joined on this
+    day, in no team, does not yet make it the same skater.
     """
     there: dict[tuple[object, ...], deque[int]] = {}
     last = next_numbers(connection, 0)  # from here on, nobody else writes
@@ -51,6 +52,7 @@ def merge_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Ent
         there.setdefault(tuple(told), deque()).append(number)
     numbers: dict[int, int] = {}
     new: list[Entry] = []
+    both: dict[str, list[Entry]] = {}
     for entry in entries:
         if isinstance(entry.what, Struck):
             if entry.what.entry not in numbers:
@@ -61,9 +63,17 @@ def merge_entries(connection: Connection, entries: Sequence[Entry]) -> tuple[Ent
         same = there.get(tuple(row_of(entry).values())[1:])
         if same:
             numbers[entry.number] = same.popleft()
+            both.setdefault(entry.skater, []).append(entry)
         else:
             new.append(entry)
             numbers[entry.number] = last + len(new)
+    for skater in {entry.skater for entry in new}:
+        if [entry.what for entry in both.get(skater, ())] == [Joined()]:
+            raise EntryRefused(
+                f"{skater} joined on {both[skater][0].on}, in no team, here and in what comes in, and "
+                f"nothing else is in both; say {skater}={skater} if they are one skater, {skater}= and "
+                "another code if they are two"
+            )
     return write_entries(connection, new) if new else ()
 
 

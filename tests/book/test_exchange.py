@@ -190,6 +190,25 @@ def test_a_code_of_another_skater_is_asked_for(book, tmp_path, way):
             assert other.skaters() == skaters and len(other.entries()) == len(book.entries()) + 1
 
 
+def test_two_who_joined_on_one_day_in_no_team_are_not_taken_for_one(tmp_path):
+    """Nobody can tell whether they are one skater: that has to be said."""
+    book = open_book(tmp_path / "book.sqlite")
+    book.add(entry(Joined()), entry(Sharpened("S1", 12.7)))
+    file = export_json(book, tmp_path / "out.json")
+    for code, skaters in (("K70", ("K07", "K70")), ("K07", ("K07",))):
+        other = open_book(tmp_path / f"{code}.sqlite")
+        other.add(entry(Joined()))
+        asked = (
+            "K07 joined on 2026-11-03, in no team, .*; say K07=K07 if they are one skater, K07= and another"
+        )
+        with pytest.raises(InputError, match=asked):
+            import_entries(other, file)
+        assert len(other.entries()) == 1
+        import_entries(other, file, {"K07": code})
+        assert other.skaters() == skaters and import_entries(other, file, {"K07": code}).added == ()
+    assert import_entries(book, file).added == (), "what comes back to its own book needs no answer"
+
+
 def test_a_trial_log_comes_in(other, tmp_path):
     log = TrialLog(tmp_path / "trials.csv")
     for day in (1, 2, 2):
