@@ -176,9 +176,7 @@ def test_the_trials_are_logged(fitter, own_files):
     assert (trial.skater, trial.date) == (CODE, datetime.date.today())
     assert trial.blade == Blade(Rocker.single(3350, 280), HALF_INCH)
     assert trial.ratings == {"glide": 4, "steadiness": 5}
-
-    (log,) = fitter.open("10_keep_a_trial_log.ipynb")  # the next day
-    menu(fitter.page.page, "log").select_option(index=[1])
+    menu(fitter.page.page, "log").select_option(index=[1])  # in place of the example
     log.says("Present blade: single 10.99 ft", "1/2 in")
 
 

@@ -185,15 +185,3 @@ def test_a_team_comes_in_is_sharpened_and_one_of_it_gets_an_order(sit_down, own_
     said = "Work order: T02", "team U16", "single 10 ft over 280 mm", "1/2 in, as it is now"
     check_order(download.value.path(), (210.0, 297.0), cut, feet(10), *said)
     desk.end_the_day()
-
-
-def test_where_there_is_no_book_nothing_is_written(person):
-    somebody = person("lab")
-    (panel, *_) = somebody.open(BITE)
-    bar = panel.panel.locator(".bladelab-bar")
-    bar.locator("[data-dial=skater]").select_option("+")
-    bar.get_by_label("code of the new skater").fill("K07")
-    bar.get_by_role("button", name="open a card").click()
-    expect(bar).to_contain_text("There is no book to write in")
-    expect(bar.locator("[data-dial=skater] option")).to_have_count(2)
-    panel.is_true()

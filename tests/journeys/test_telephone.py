@@ -67,7 +67,21 @@ def stance(mass_kg, lean_deg=0.0):
     return Stance(mass_kg * G, 0.0, lean_deg)
 
 
-def test_two_rockers_in_metres_and_back(skater):
+def test_a_rocker_under_the_thumb(skater):
+    (panel,) = skater.open("01_the_rocker.ipynb", **SIZE)
+    thumb = Thumb(skater.page)
+    panel.choose("units", meant.METRIC)
+    radius_m = thumb.drag(panel, "radius_mm", 0.4)
+    assert 3 < radius_m < 8
+    panel.tells(radius_m, "m", after="level point is")
+    panel.is_true()
+    panel.choose("units", meant.US)
+    panel.tells(radius_m / 0.3048, "ft", after="level point is")
+    panel.is_true()
+    thumb.away()
+
+
+def test_two_rockers_in_metres_and_back_and_their_glide(skater):
     (panel,) = skater.open("00_start_here.ipynb", **SIZE)
     panel.choose("units", meant.METRIC)
     panel.set("trial.radius_mm", 3.5)
@@ -84,32 +98,6 @@ def test_two_rockers_in_metres_and_back(skater):
     panel.is_true()
     assert (panel.reads("mass_kg"), panel.reads("trial.radius_mm")) == ("60 kg", "3.50 m")
     assert keeps_to_the_screen(skater)
-
-
-def test_a_rocker_under_the_thumb(skater):
-    (panel,) = skater.open("01_the_rocker.ipynb", **SIZE)
-    thumb = Thumb(skater.page)
-    panel.choose("units", meant.METRIC)
-    radius_m = thumb.drag(panel, "radius_mm", 0.4)
-    assert 3 < radius_m < 8
-    panel.tells(radius_m, "m", after="level point is")
-    panel.is_true()
-    panel.choose("units", meant.US)
-    panel.tells(radius_m / 0.3048, "ft", after="level point is")
-    panel.is_true()
-    thumb.away()
-
-
-def test_the_bite_and_the_glide(skater):
-    (panel,) = skater.open("02_the_hollow_and_the_bite.ipynb", **SIZE)
-    panel.choose("units", meant.METRIC)
-    panel.set("mass_kg", 60)
-    panel.choose("units", meant.US)
-    panel.set("trial.hollow_mm", 0.5)
-    trial = Blade(Rocker.single(feet(10), 280), Hollow(inches("1/2"), 2.9))
-    panel.tells(solve_contact(trial, stance(60), Ice(-5)).depth_mm, "mm", after="it bites")
-    panel.is_true()
-    panel.choose("units", meant.METRIC)
 
     skater.page.page.evaluate("sessionStorage.keepsUnits = true")
     (panel,) = skater.open("06_glide.ipynb", **SIZE)

@@ -7,6 +7,7 @@ import shutil
 import subprocess
 
 import pytest
+from playwright.sync_api import expect
 from pptx import Presentation
 
 from bladelab import MOMENTS, Blade, Hollow, Ice, Rocker, Stance, feet, inches, solve_contact
@@ -115,4 +116,14 @@ def test_the_pages_to_show_say_what_is_meant(person):
     for name in [name for name in panel.fresh.controls if name.startswith("present.")]:
         panel.fresh.meant[name.replace("present", "trial")] = panel.fresh.meant[name]
     panel.says("The two blades are the same")
+    where_there_is_no_book_nothing_is_written(panel.panel.locator(".bladelab-bar"))
     panel.is_true()
+
+
+def where_there_is_no_book_nothing_is_written(bar):
+    """A card can't be opened, the page says why, and offers none."""
+    bar.locator("[data-dial=skater]").select_option("+")
+    bar.get_by_label("code of the new skater").fill("K07")
+    bar.get_by_role("button", name="open a card").click()
+    expect(bar).to_contain_text("There is no book to write in")
+    expect(bar.locator("[data-dial=skater] option")).to_have_count(2)
