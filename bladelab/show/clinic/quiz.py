@@ -201,6 +201,7 @@ def _why_same(question: Question, a: Blade, b: Blade) -> str:
     return "Curve and groove both differ, but here the one makes up for the other."
 
 
+@lru_cache(maxsize=64)
 def _why_further(best: Blade, other: Blade, mass_kg: float) -> str:
     stance = moment("one-foot glide").stance(mass_kg)
     here, there = (solve_friction(blade, stance, Ice(ICE_C), QUIZ_SPEED_M_S) for blade in (best, other))

@@ -12,9 +12,11 @@ from typing import TypeVar
 from matplotlib.figure import Figure, SubFigure
 
 from bladelab._errors import InputError
+from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.lesson import Lesson
 from bladelab.show.clinic.page import Box, Layout, fit, layout_for, on_phone
 from bladelab.show.clinic.pictures import texts_of
+from bladelab.show.clinic.stage import drop_unused, rewind
 from bladelab.show.clinic.words import Words
 from bladelab.show.wording.glossary import explained
 from bladelab.show.wording.units_shown import Units
@@ -181,11 +183,18 @@ def units(system: str) -> Units:
 
 def texts_in(lesson: Lesson, said: Mapping[str, str]) -> str:
     """The texts in a lesson's picture."""
-    from matplotlib.figure import Figure
+    with style_context():  # one at a time: all are drawn in one place
+        figure = _out_of_sight()
+        rewind(figure)
+        lesson.draw(figure, said)
+        drop_unused(figure)
+        return "\n".join(text.get_text() for text in texts_of(figure))
 
-    figure = Figure()
-    lesson.draw(figure, said)
-    return "\n".join(text.get_text() for text in texts_of(figure))
+
+@cache
+def _out_of_sight() -> Figure:
+    """Where a picture is drawn just to read its texts: what is there already is used again."""
+    return Figure()
 
 
 def _notes(words: Words, lesson: Lesson, exact: Mapping[str, str]) -> str:

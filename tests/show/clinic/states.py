@@ -6,9 +6,14 @@ from __future__ import annotations
 import re
 from functools import cache
 
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
 from bladelab import feet, inches
+from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import Deck, build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
+from bladelab.show.clinic.slide import Slide
 from bladelab.units import SYSTEMS
 
 EXAMPLES = {
@@ -25,6 +30,18 @@ EXAMPLES = {
 def deck(audience: str, system: str, examples: str) -> Deck:
     """The whole clinic for one choice."""
     return build_deck(audience, examples=EXAMPLES[examples], system=system)
+
+
+def picture_of(slide: Slide) -> Figure:
+    """The picture of a slide, a dot to each point; its axes have their shape, and its texts their places."""
+    place = slide.layout.picture
+    figure = Figure(figsize=(place.width, place.height), dpi=72)
+    FigureCanvasAgg(figure)
+    with style_context():
+        slide.draw(figure)
+        for axes in figure.axes:
+            axes.apply_aspect()
+    return figure
 
 
 #: Every combination, as pytest parameters with names that can be read.

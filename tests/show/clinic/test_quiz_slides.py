@@ -2,13 +2,12 @@
 
 import io
 import re
+from functools import cache
 
 import numpy as np
 import pytest
-from matplotlib.figure import Figure
 from pptx import Presentation
 
-from bladelab.show.canvas.style import style_context
 from bladelab.show.clinic.deck import build_deck
 from bladelab.show.clinic.lesson import AUDIENCES, Examples
 from bladelab.show.clinic.page import SMALL_PRINT_PT, SMALLEST_PT
@@ -19,20 +18,20 @@ from bladelab.show.clinic.quiz_slides import COUNT, quiz_deck
 from bladelab.show.clinic.slide import units
 from bladelab.show.wording.words import capital
 from bladelab.units import SYSTEMS
+from tests.show.clinic.states import picture_of
 
 ROOM = Examples(mass_kg=35, length_mm=230)
 
 
+@cache
 def quiz(audience, system="metric"):
     return quiz_deck(build_deck(audience, examples=ROOM, system=system))
 
 
+@cache
 def labels(slide):
-    place, figure = slide.layout.picture, Figure(figsize=(1, 1), dpi=72)
-    figure.set_size_inches(place.width, place.height)
-    with style_context():
-        slide.draw(figure)
-        figure.draw_without_rendering()
+    """The picture of a slide, laid out, and its texts."""
+    figure = picture_of(slide)
     return figure, texts_of(figure)
 
 

@@ -15,7 +15,6 @@ import numpy as np
 import pytest
 from matplotlib.artist import Artist
 from matplotlib.axis import Axis
-from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb, to_rgba, to_rgba_array
 from matplotlib.figure import Figure
 from matplotlib.text import Annotation, Text
@@ -30,7 +29,7 @@ from bladelab.show.clinic.slide import Slide
 from bladelab.show.clinic.sources import STUDIES
 from bladelab.units import SYSTEMS
 from tests.show.clinic.contrast import LARGE_RATIO, TEXT_RATIO, contrast
-from tests.show.clinic.states import EXAMPLES, NUMBER, deck
+from tests.show.clinic.states import EXAMPLES, NUMBER, deck, picture_of
 from tests.show.engine_checks import IMPERIAL, METRIC, NOTHING_WITH_A_SIGN
 
 YOUNG, ADULTS, COACHES = AUDIENCES
@@ -59,16 +58,8 @@ def test_the_leg_goes_on_above_the_picture():
 
 @pytest.fixture(scope="module")
 def clinic(request: pytest.FixtureRequest) -> Clinic:
-    pictures = []
-    with style_context():
-        for slide in deck(*request.param).slides:
-            place = slide.layout.picture
-            figure = Figure(figsize=(place.width, place.height), dpi=72)
-            FigureCanvasAgg(figure)
-            slide.draw(figure)
-            figure.draw_without_rendering()
-            pictures.append((slide, figure))
-    return Clinic(*request.param, tuple(pictures))
+    slides = deck(*request.param).slides
+    return Clinic(*request.param, tuple((slide, picture_of(slide)) for slide in slides))
 
 
 def every(choices):
