@@ -11,6 +11,7 @@ import random
 import re
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import get_type_hints
 from unittest.mock import patch
 from xml.etree import ElementTree
@@ -140,6 +141,11 @@ def set_state(panel: Panel, values: dict[str, object]) -> None:
             panel.dials[name].value = value
 
 
+def unnamed(svg: str) -> str:
+    """An SVG without the names that tell the parts of one picture from those of another."""
+    return re.sub(r'(?<=[#"])[a-z][0-9a-f]{8,}', "name", svg)
+
+
 def pixels(panel: Panel) -> np.ndarray:
     """The whole picture as drawn afresh by matplotlib."""
     canvas = panel.view.figure.canvas
@@ -219,7 +225,8 @@ def check_bundle(make_panel: Callable[[], Panel]) -> None:
 
 
 def _check_bundle(panel: Panel, other: Panel) -> None:
-    bundle, metadata = panel._repr_mimebundle_()
+    with patch.object(panel.view, "png", partial(panel.view.png, 0.5)):  # coarse, and so quick to draw
+        bundle, metadata = panel._repr_mimebundle_()
     assert "application/vnd.jupyter.widget-view+json" in bundle
     with patch.object(other.view, "png", lambda: b""):  # its words are compared
         assert bundle["text/plain"] == other._repr_mimebundle_()[0]["text/plain"]
@@ -236,15 +243,13 @@ def _check_extremes(panel: Panel, half: int) -> None:
     trial to its high ones. Then several do together: in turn all of them, and three among others left where
     they start."""
     start = {name: dial.value for name, dial in panel.dials.items()}
-    for dial in list(panel.dials.values())[half::2]:
-        before = dial.value
+    for name, dial in list(panel.dials.items())[half::2]:
+        others = {other: value for other, value in start.items() if other != name}
         for value in extremes(dial)[dial.control.column == "trial" :: 2 if dial.control.column else 1]:
-            dial.value = value
+            set_state(panel, others | {name: value})  # moved last: others may follow it
             assert_speaks(panel)
-        dial.value = before
-    assert not panel.fault
     chance = random.Random(half)
-    for turn in range(6):
+    for turn in range(4):
         names = list(start) if turn % 2 else chance.sample(list(start), min(3, len(start)))
         set_state(panel, start | {name: chance.choice(extremes(panel.dials[name])) for name in names})
         assert_speaks(panel)
@@ -259,7 +264,7 @@ def _check_moved(panel: Panel, fresh: Panel) -> None:
     """
     chance = random.Random(1)
     start = {name: dial.value for name, dial in panel.dials.items()}
-    for _ in range(4):
+    for _ in range(2):
         set_state(panel, {name: draw_value(dial, chance) for name, dial in panel.dials.items()})
         assert_speaks(panel)
     set_state(panel, start)
@@ -277,7 +282,8 @@ def shows_what_a_fresh_one_shows(panel: Panel, fresh: Panel, when: str = "") -> 
     """A panel that was moved says and draws what one that is new does; nothing of before is left."""
     set_state(fresh, {key: dial.value for key, dial in panel.dials.items()})
     assert fresh.sentence_text == panel.sentence_text
-    assert np.abs(pixels(panel) - pixels(fresh)).max() <= 1, when
+    for shown, new in ((panel._still, fresh._still), (panel._frame, fresh._frame)):
+        assert unnamed(shown) == unnamed(new), when
     assert fresh.view.still_key()[1:] == panel.view.still_key()[1:], "the limits of all axes"
     kept = panel.view.still_html()
     ElementTree.fromstring(kept)

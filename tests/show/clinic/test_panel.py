@@ -16,7 +16,7 @@ from bladelab.show.clinic.overview import Overview
 from bladelab.show.clinic.panel import ClinicPanel
 from bladelab.show.controls.control import Tick
 from tests.show.clinic.hands import click, keep_only, no_thumbnails, press
-from tests.show.engine_checks import draw_value, extremes, units
+from tests.show.engine_checks import draw_value, extremes, units, unnamed
 
 
 def test_a_closed_panel_is_at_rest(panel):
@@ -24,11 +24,6 @@ def test_a_closed_panel_is_at_rest(panel):
     panel.close()
     with units("metric"):
         assert panel.panel.sentence_text == before
-
-
-def unnamed(svg):
-    """An SVG without the names that tell the parts of one picture from those of another."""
-    return re.sub(r'(?<=[#"])[pmh][0-9a-f]{8,}', "name", svg)
 
 
 @pytest.mark.slow

@@ -85,7 +85,7 @@ def shown_texts(figure: Figure) -> Iterator[Text]:
 def pixels(figure):
     with style_context():
         figure.canvas.draw()
-    return np.asarray(figure.canvas.buffer_rgba())[..., :3] / 255
+    return np.asarray(figure.canvas.buffer_rgba())[..., :3]
 
 
 @pytest.mark.slow
@@ -117,7 +117,7 @@ def test_letters_in_pictures(clinic):
             rows = slice(
                 max(0, round(figure.bbox.height - box.y1)), max(1, round(figure.bbox.height - box.y0))
             )
-            ground = behind[rows, max(0, round(box.x0)) : max(1, round(box.x1))].reshape(-1, 3)
+            ground = behind[rows, max(0, round(box.x0)) : max(1, round(box.x1))].reshape(-1, 3) / 255
             ratios = contrast(to_rgb(text.get_color()), ground)
             assert np.median(ratios) >= TEXT_RATIO, f"{slide.key}: {said!r} {np.median(ratios):.2f}"
             assert np.quantile(ratios, 0.03) >= LARGE_RATIO, f"{slide.key}: {said!r} crosses something dark"
