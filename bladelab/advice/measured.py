@@ -1,4 +1,5 @@
-"""What was measured between two blades of one skater: it counts before how they were rated."""
+"""What was measured between two blades of one skater, or preferred blind: it counts before how they were
+rated."""
 
 from __future__ import annotations
 
@@ -16,10 +17,12 @@ class MeasuredDifference:
     Attributes
     ----------
     about : str
-        ``"glide"`` (friction) or ``"time"``; less is better of both.
+        ``"glide"`` (friction), ``"time"``, or ``"preference"`` in blind pairs (those for `before`); less is
+        better of all.
     before, after : Blade
     percent, low, high : float
-        How much more it is on `after`, per cent, and what agrees with the measurement (95 %).
+        How much more it is on `after`, per cent, and what agrees with the measurement (95 %). Of preferences,
+        how many per cent of all more went to `before`: 100 where all did, -100 where none did.
     on : date
     """
 
@@ -32,6 +35,12 @@ class MeasuredDifference:
     on: datetime.date
 
     @property
+    def share(self) -> tuple[float, float, float]:
+        """Of preferences: in how many per cent of them `after` was preferred, and what agrees with that."""
+        share, high, low = ((100 - percent) / 2 for percent in (self.percent, self.low, self.high))
+        return share, low, high
+
+    @property
     def shown(self) -> bool:
         """Whether it is more than chance."""
         return self.low > 0 or self.high < 0
@@ -40,7 +49,7 @@ class MeasuredDifference:
         """The same, told from the other blade."""
 
         def back(percent: float) -> float:
-            return 100 * (1 / (1 + percent / 100) - 1)
+            return -percent if self.about == "preference" else 100 * (1 / (1 + percent / 100) - 1)
 
         return MeasuredDifference(
             self.about,

@@ -64,7 +64,7 @@ class Proposal:
         Without a change: what was rated well and would be made worse by all that would help.
     why_none : str
         "" with a change; else "no trial", "not rated", "nothing low", "costs too much", "too little" or
-        "measured worse": the blade before was better, by measurement.
+        "measured worse": the blade before was better, by measurement or in blind pairs.
     measured : MeasuredDifference or None
         What was measured on the present blade against another and counts before the ratings.
     """
@@ -109,8 +109,9 @@ def propose_next(
     with the largest gain in the quantity behind the rating is proposed.
 
     What was measured counts first. Where the present blade was measured to be worse than another, by more
-    than chance, nothing else is proposed; the time of a drill counts before the friction. A glide that was
-    measured to be better is kept, however it was rated.
+    than chance, nothing else is proposed; the time of a drill counts before the friction, and that before
+    what was preferred in blind pairs. A glide that was measured to be better is kept, however it was rated,
+    and a blade that was found to be worse is not proposed again.
 
     Parameters
     ----------
@@ -119,7 +120,7 @@ def propose_next(
     conditions : Conditions
         Mass, ice and speed; the moments are those of the ratings.
     measured : sequence of MeasuredDifference
-        What was measured between two of the skater's blades.
+        What was measured between two of the skater's blades, or preferred blind.
 
     Returns
     -------
@@ -185,14 +186,16 @@ def _weigh(trials: Sequence[Trial], measured: Sequence[MeasuredDifference] = ())
     rating = RATINGS[max(low, key=lambda key: low[key])]
     kept = [RATINGS[key] for key, value in ratings.items() if _well(key, value)]
     tried = [trial.blade for trial in trials]
+    if counts is not None and counts.high < 0:
+        tried.append(counts.before)
     return _Weighed(present, ratings, rating, kept, tried, count, counts)
 
 
 def _counting_first(measured: Sequence[MeasuredDifference], present: Blade) -> MeasuredDifference | None:
     """What counts before the ratings of a blade: the latest time shown, else the latest friction shown, else
-    the latest of all."""
+    the latest preference shown; where none is shown, in the same order."""
     found = measured_on_blade(measured, present)
-    ranked = sorted(found, key=lambda one: (one.shown, one.about == "time"))
+    ranked = sorted(found, key=lambda one: (one.shown, ("preference", "glide", "time").index(one.about)))
     return ranked[-1] if ranked else None
 
 

@@ -202,6 +202,37 @@ def test_the_time_of_a_drill_counts_before_the_friction_and_the_latest_before_th
     assert propose_next([trial(hold=2)], ALL, [slower, quicker]).measured == slower
 
 
+def preferred(share, low, high, before=BEFORE, after=THREE):
+    """How many of 100 preferred `after`."""
+    return MeasuredDifference(
+        "preference", before, after, 100 - 2 * share, 100 - 2 * high, 100 - 2 * low, DAY
+    )
+
+
+def test_blind_pairs_count_before_marks_and_after_what_was_measured() -> None:
+    worse = preferred(10, 0, 45)
+    found = propose_next([trial(glide=5, hold=5)], ALL, [worse])
+    assert (found.why_none, found.measured) == ("measured worse", worse)
+    told = next_to_try(found)
+    assert told == (
+        f"In blind pairs on 5 October 2026 this blade was preferred to {say_blade(BEFORE)} 10 % of the time "
+        "(0 to 45 %). Skate on that one: blind pairs count before what was rated."
+    )
+    assert worse.turned() == preferred(90, 55, 100, THREE, BEFORE) and worse.turned().turned() == worse
+    unsure = preferred(30, 8, 65)
+    found = propose_next([trial(hold=2)], ALL, [unsure])
+    assert found.change == propose_next([trial(hold=2)], ALL).change is not None
+    assert "30 % of the time (8 to 65 %), which may be chance. Hold was rated 2" in next_to_try(found)
+    for more in (measured(-2.0, 1.0), measured(-9.0, 3.0, "glide")):
+        assert propose_next([trial(hold=2)], ALL, [more, worse]).measured == more
+
+
+def test_a_blade_that_was_found_to_be_worse_is_not_proposed_again() -> None:
+    asked = propose_next([trial(hold=2)], ALL)
+    again = propose_next([trial(hold=2)], ALL, [preferred(90, 55, 100, before=asked.change.blade)])
+    assert again.change is None or what_differs(again.change.blade, asked.change.blade)
+
+
 def test_what_was_measured_on_other_blades_does_not_count() -> None:
     other = measured(5.0, 1.0, before=SINGLE, after=BEFORE)
     assert propose_next([trial(hold=2)], ALL, [other]).measured is None

@@ -108,6 +108,16 @@ def test_differences_are_those_between_blades_that_are_known():
     assert (time.before, time.after) == (OLD, NEW) and time.shown
 
 
+def test_blind_pairs_on_blades_that_are_known_are_a_difference():
+    card = card_of("K07", entries(Preferred(0, 10, 3, OLD, NEW), Preferred(1, 9)))
+    (found,) = measured_differences(card)
+    assert (found.about, found.before, found.after) == ("preference", OLD, NEW) and found.shown
+    # Clopper and Pearson: of ten alike the lower end is the tenth root of 0.025 (textbook).
+    assert found.share == pytest.approx((100.0, 100 * 0.025**0.1, 100.0))
+    (unsure,) = measured_differences(card_of("K07", entries(Preferred(2, 9, 1, OLD, NEW))))
+    assert not unsure.shown and unsure.share[0] == pytest.approx(100 * 9 / 11)
+
+
 def pressed(craters, load_N):
     return IceTested("R1", 12.7, 1.0, CRATERS, press_crater_mm=craters, press_load_N=load_N, press_s=10.0)
 

@@ -80,7 +80,8 @@ def next_to_try(proposal: Proposal) -> str:
     told = _measured(proposal.measured)
     count = proposal.trials
     if proposal.why_none == "measured worse" and proposal.measured is not None:
-        return f"{told} Skate on that one: what was measured counts before what was rated."
+        first = "blind pairs count" if proposal.measured.about == "preference" else "what was measured counts"
+        return f"{told} Skate on that one: {first} before what was rated."
     if told:
         return f"{told} {next_to_try(replace(proposal, measured=None))}"
     based = f" Based on {counted(count, 'trial')} of the present blade." if count else ""
@@ -119,10 +120,16 @@ def _measured(found: MeasuredDifference | None) -> str:
     """What was measured on the present blade against another, in a sentence; empty for nothing."""
     if found is None:
         return ""
+    sure = "" if found.shown else ", which may be chance"
+    if found.about == "preference":
+        share, low, high = (f"{percent:.0f}" for percent in found.share)
+        return (
+            f"In blind pairs on {say_day(found.on)} this blade was preferred to {say_blade(found.before)} "
+            f"{share} % of the time ({low} to {high} %){sure}."
+        )
     what = {"time": "time", "glide": "friction"}[found.about]
     size = f"{abs(found.percent):.1f} % {'more' if found.percent > 0 else 'less'} {what}"
     ends = f"{signed(found.low, 1)} to {signed(found.high, 1)} %"
-    sure = "" if found.shown else ", which may be chance"
     return f"Measured on {say_day(found.on)}: {size} than on {say_blade(found.before)} ({ends}){sure}."
 
 

@@ -188,7 +188,8 @@ class TrialsPanel(PanelBox):
         makes = proposal.change.blade if proposal.change else None
         next_one = f"next, try {in_words(proposal.change)}" if proposal.change else "nothing to change now"
         if proposal.measured is not None and proposal.why_none == "measured worse":
-            makes, next_one = proposal.measured.before, "skate on the better blade"
+            better = "preferred" if proposal.measured.about == "preference" else "better"
+            makes, next_one = proposal.measured.before, f"skate on the {better} blade"
         elif proposal.measured is not None and proposal.measured.high < 0 and makes is None:
             makes, next_one = trials[-1].blade, "keep the better blade"
         said = [
@@ -199,7 +200,7 @@ class TrialsPanel(PanelBox):
         if pairs:
             counts = ", ".join(f"{key} {agree} of {of}" for key, agree, of in pairs)
             said.append(f"Pairs of trials in which skater and model agreed: {counts}. {count} prove little.")
-        said += [*_friction_said(trials, conditions, agreements), *self._blind_pairs()]
+        said += [*_friction_said(trials, conditions, agreements), *self._blind_pairs(proposal.measured)]
         return Logged(
             finding=f"{trials[-1].skater}, {count}: {next_one}",
             sentence="\n".join(said),
@@ -214,17 +215,16 @@ class TrialsPanel(PanelBox):
             return ()
         return measured_differences(SKATER.card)
 
-    def _blind_pairs(self) -> list[str]:
-        """What blind pairs said, if the log on show is that of the card."""
+    def _blind_pairs(self, counted: MeasuredDifference | None) -> list[str]:
+        """What blind pairs said, if the log on show is that of the card and they didn't count first."""
         if SKATER.card is None or self.source.value is not self._on_card or not SKATER.card.preferred:
             return []
         last = SKATER.card.preferred[-1]
         assert isinstance(last.what, Preferred)
+        if counted is not None and (counted.about, counted.on) == ("preference", last.on):
+            return []
         told = said_of_rink(last.what).rstrip(".")
-        return [
-            f"{say_day(last.on)}: {told}. Weigh that yourself: what is to be tried next goes by marks and by "
-            "what was measured."
-        ]
+        return [f"{say_day(last.on)}: {told}. Weigh that yourself: it did not count in what to try next."]
 
     def _log_changed(self, trial: Trial) -> None:
         """Show the log that the form adds to, and the skater of this trial."""

@@ -1,8 +1,11 @@
 """Glide-outs, timed trials and blind pairs go onto the card that is open; the trial log takes them first."""
 
+from dataclasses import replace
+
 import pytest
 from pypdf import PdfReader
 
+from bladelab import Hollow
 from bladelab.book.happenings import Decided, Tried
 from bladelab.book.rink_happenings import Preferred
 from bladelab.show.panel.skater import SKATER
@@ -98,7 +101,10 @@ def test_blind_pairs_are_kept_with_the_blades(card):
     assert said in panel.saving.work.report and said in newest_on_ice(SKATER.card)
     assert any(said in line for line in measured_on_ice(SKATER.card))
     SKATER.write(Tried(TRIAL, {"hold": 4}), on=DAY)
-    assert f"{said}. Weigh that yourself" in trials_panel().panel.sentence_text
+    log = trials_panel().panel.sentence_text
+    assert f"this blade was preferred to {say_blade(PRESENT)} 82 % of the time (48 to 98 %), which may" in log
+    SKATER.write(Tried(replace(TRIAL, hollow=Hollow(22.0, 2.9)), {"hold": 4}), on=DAY)
+    assert f"{said}. Weigh that yourself: it did not count" in trials_panel().panel.sentence_text
 
 
 def test_a_button_says_where_the_card_does_not_know_both_blades(card):
