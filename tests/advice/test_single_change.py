@@ -6,7 +6,7 @@ from functools import cache
 import numpy as np
 import pytest
 
-from bladelab import Blade, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
+from bladelab import Blade, Contact, Hollow, Ice, Rocker, Zone, feet, inches, solve_contact
 from bladelab.advice.change_map import single_change_map
 from bladelab.advice.quantities import Conditions
 from bladelab.advice.single_change import Change, hollow_step, single_changes, zone_names
@@ -18,9 +18,12 @@ from tests.reference.rock import rock_by_shifting
 
 
 @cache
+def contact_of(blade: Blade, moment) -> Contact:
+    return solve_contact(blade, moment.stance(75.0), Ice(-5.0), gliding=moment.gliding)
+
+
 def by_hand(blade: Blade, moment, key: str) -> float:
     stance, ice = moment.stance(75.0), Ice(-5.0)
-    contact = solve_contact(blade, stance, ice, gliding=moment.gliding)
     if key == "rock":
         return rock_by_shifting(blade, stance, ice, moment.gliding)
     if key == "friction":
@@ -29,7 +32,7 @@ def by_hand(blade: Blade, moment, key: str) -> float:
     names |= {"carve": "carve_radius_m", "pitch": "pitch_deg"}
     if key in ("hold", "carve") and not moment.lean_deg:
         return np.nan
-    return getattr(contact, names[key])
+    return getattr(contact_of(blade, moment), names[key])
 
 
 #: Written out by hand: the three-zone blade with one thing changed, by part, zone and direction.

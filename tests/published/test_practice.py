@@ -5,56 +5,73 @@ data/reference/published_checks.csv show each on one blade; here it must hold on
 """
 
 import itertools
+from functools import cache
 
 import numpy as np
 import pytest
 
-from bladelab import Blade, Hollow, Ice, Rocker, Stance, inches, match_hollow, solve_contact
+from bladelab import Blade, Hollow, Ice, Moment, Rocker, Stance, inches, match_everywhere, solve_contact
+from bladelab.physics.ice import GRAVITY_M_S2
 
 LOADS = [400.0, 736.0, 1000.0]
 LEANS = [10.0, 30.0, 45.0]
 HOLLOWS = [inches(text) for text in ("3/8", "1/2", "5/8", "1")]
 ON_ICE = list(itertools.product(LOADS, LEANS, HOLLOWS, [False, True]))
+ALL_HOLLOWS = Hollow(np.array(HOLLOWS)[:, None], 2.9)
 RADII = np.array([7.0, 9.0, 10.0, 11.0, 13.0]) * 304.8
 
 
-@pytest.mark.parametrize(("load", "lean", "hollow", "gliding"), ON_ICE)
-def test_a_larger_shape_is_steadier_and_a_smaller_one_quicker(load, lean, hollow, gliding) -> None:
-    stance, ice = Stance(load, np.array([-5.0, 0.0, 5.0]), lean), Ice()
+def everywhere(place_mm: np.ndarray) -> Stance:
+    """The stances of `ON_ICE`, all hollows in one, at each of these places."""
+    return Stance(np.array(LOADS)[:, None, None, None], place_mm, np.array(LEANS)[:, None, None])
+
+
+@pytest.mark.parametrize("gliding", [False, True])
+def test_a_larger_shape_is_steadier_and_a_smaller_one_quicker(gliding) -> None:
+    place = np.array([-5.0, 0.0, 5.0])
     found = [
-        solve_contact(Blade(Rocker.single(radius, 290.0), Hollow(hollow, 2.9)), stance, ice, gliding)
+        solve_contact(Blade(Rocker.single(radius, 290.0), ALL_HOLLOWS), everywhere(place), Ice(), gliding)
         for radius in RADII
     ]
     for name in ("length_mm", "yaw_hold_Nm", "carve_radius_m"):
-        assert np.all(np.diff([getattr(contact, name)[1] for contact in found]) > 0), name
+        values = np.array([getattr(contact, name)[..., 1] for contact in found])
+        assert values[0].size == len(ON_ICE) / 2 and np.all(np.diff(values, axis=0) > 0), name
     # Steadier also fore and aft: the boot tips less for the same shift of weight.
-    assert np.all(np.diff([contact.pitch_deg[2] - contact.pitch_deg[0] for contact in found]) < 0)
+    tips = [contact.pitch_deg[..., 2] - contact.pitch_deg[..., 0] for contact in found]
+    assert np.all(np.diff(tips, axis=0) < 0)
 
 
-@pytest.mark.parametrize(("load", "lean", "hollow", "gliding"), ON_ICE)
-def test_a_longer_contact_goes_with_a_shallower_hollow_at_the_same_hold(load, lean, hollow, gliding) -> None:
-    blade = Blade(Rocker.single(9 * 304.8, 290.0), Hollow(hollow, 2.9))
-    longer = Rocker.single(10 * 304.8, 290.0)
-    stance = Stance(load, 0.0, lean)
-    for keep in ("hold", "yaw_hold"):
-        found = match_hollow(blade, longer, stance, Ice(), keep=keep, gliding=gliding)
-        assert found.radius_mm > hollow
+@cache
+def matches(hollow: float, radius: float, keep: str) -> list[float]:
+    """The hollows that keep this score on a longer radius than 9 ft, in each stance of `ON_ICE`."""
+    mass, blade = 100.0, Blade(Rocker.single(9 * 304.8, 290.0), Hollow(hollow, 2.9))
+    moments = [
+        Moment(f"{load:g} N, {lean:g} deg", load / GRAVITY_M_S2 / mass, 0.0, lean, gliding, "a stance")
+        for load, lean, gliding in itertools.product(LOADS, LEANS, [False, True])
+    ]
+    found = match_everywhere(blade, Rocker.single(radius, 290.0), mass, Ice(), moments)
+    return [match.hollow.radius_mm for match in found if match.keep == keep]
 
 
-@pytest.mark.parametrize(("load", "lean", "hollow", "gliding"), ON_ICE)
-def test_the_same_bite_contradicts_it(load, lean, hollow, gliding) -> None:
+@pytest.mark.parametrize("hollow", HOLLOWS)
+@pytest.mark.parametrize("keep", ["hold", "yaw_hold"])
+def test_a_longer_contact_goes_with_a_shallower_hollow_at_the_same_hold(hollow, keep) -> None:
+    found = matches(hollow, 10 * 304.8, keep)
+    assert len(found) == len(ON_ICE) / len(HOLLOWS) and min(found) > hollow
+
+
+@pytest.mark.parametrize("hollow", HOLLOWS)
+def test_the_same_bite_contradicts_it(hollow) -> None:
     # Contradicted openly: the same depth on a longer radius takes a deeper hollow.
-    blade = Blade(Rocker.single(9 * 304.8, 290.0), Hollow(hollow, 2.9))
-    stance = Stance(load, 0.0, lean)
-    found = match_hollow(blade, Rocker.single(9.2 * 304.8, 290.0), stance, Ice(), "bite", gliding)
-    assert found.radius_mm < hollow
+    found = matches(hollow, 9.2 * 304.8, "bite")
+    assert len(found) == len(ON_ICE) / len(HOLLOWS) and max(found) < hollow
 
 
-@pytest.mark.parametrize(("load", "lean", "hollow", "gliding"), ON_ICE)
-def test_weight_toward_the_toe_tips_the_boot_forward(load, lean, hollow, gliding) -> None:
-    blade = Blade(Rocker.single(3048.0, 290.0), Hollow(hollow, 2.9))
-    pitch = solve_contact(blade, Stance(load, np.linspace(-60, 60, 13), lean), Ice(), gliding).pitch_deg
-    assert np.all(np.diff(pitch) > 0)
+@pytest.mark.parametrize("gliding", [False, True])
+def test_weight_toward_the_toe_tips_the_boot_forward(gliding) -> None:
+    blade = Blade(Rocker.single(3048.0, 290.0), ALL_HOLLOWS)
+    pitch = solve_contact(blade, everywhere(np.linspace(-60, 60, 13)), Ice(), gliding).pitch_deg
+    assert pitch.size == 13 * len(ON_ICE) / 2 and np.all(np.diff(pitch, axis=-1) > 0)
 
 
 @pytest.mark.parametrize("pivot", [5.0, 10.0, 20.0])

@@ -63,9 +63,9 @@ class Widths:
             self.top = float(case.leaned(inner[0]))
             self.far = float(case.leaned(case.turns[case.turns >= case.width - case.arc_end]).min())
 
-    def __call__(self, z: float) -> tuple[float, float]:
-        width = sum(float(np.interp(z, v, u, left=0.0)) for u, v in self.pieces)
-        return width, width / 2 if self.far < z < self.top else width
+    def __call__(self, z: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        width = np.sum([np.interp(z, v, u, left=0.0) for u, v in self.pieces], axis=0)
+        return width, np.where((self.far < z) & (z < self.top), width / 2, width)
 
 
 def solve(glide: Glide) -> tuple[float, float, float]:
@@ -94,13 +94,15 @@ def film_under(
     widths = Widths(case)
     eta, v = glide.viscosity, glide.speed
 
-    def at(s: float) -> tuple[float, float]:
-        width, strip = widths(float(depth - attitude.rise(np.array(toe - s * 1e3))))
-        return width * 1e-3, strip * 1e-3
+    # Worked out beforehand, closest at the front, where the widths begin like a root.
+    places = length * np.linspace(0.0, 1.0, 20001) ** 2
+    depths = depth - attitude.rise(toe - places * 1e3)
+    wide, strips = (part * 1e-3 for part in widths(depths))
 
     def march(s: float, y: np.ndarray) -> list[float]:
         h = max(y[0], 1e-12)
-        width, strip = at(s)
+        width = float(np.interp(s, places, wide))
+        strip = float(np.interp(s, places, strips))
         melt = (eta * v**2 / h - glide.cooling(s)) / (glide.melt_J_m3 * v)
         squeezed = pressure_at(s) * 1e6 * h**3 / (eta * strip**2 * v) if strip > 0 else 0.0
         return [melt - squeezed, eta * v * width / h, width * h, width]

@@ -63,7 +63,7 @@ def settled(case: Case, press: Press) -> Case:
     def off(hardness: float) -> float:
         return press.hardness(length_of(replace(case, hardness=hardness))) - hardness
 
-    hardness = brentq(off, press.drop_MPa / 6, press.drop_MPa * 1.5, xtol=1e-9, rtol=1e-11)
+    hardness = brentq(off, press.drop_MPa / 6, press.drop_MPa * 1.5, xtol=1e-6, rtol=1e-7)
     return replace(case, hardness=float(hardness))
 
 
