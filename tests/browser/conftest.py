@@ -54,17 +54,3 @@ def open_notebook(browser, windows):
     yield open_one
     for window in windows.values():
         window.close_notebook()
-
-
-@pytest.fixture
-def open_address(browser):
-    """Call with a server and a notebook's name: opens it by its address, in a window of its own."""
-    opened = []
-
-    def open_one(server, name):
-        opened.append(harness.open_notebook(browser, server, name, wait=False))
-        return opened[-1]
-
-    yield open_one
-    for notebook in opened:
-        notebook.close()

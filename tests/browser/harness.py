@@ -153,8 +153,9 @@ def open_notebook(
 class Window:
     """A window in which notebooks are opened one after the other, as readers do.
 
-    JupyterLab is loaded once and the notebooks are its tabs; plain pages follow each other in one tab, whose
-    process has their scripts ready. Reloading them for every notebook takes longer than all the rest.
+    JupyterLab is loaded once, with the address of the first notebook, as `start.py` does, and the others are
+    its tabs; plain pages follow each other in one tab, whose process has their scripts ready. Reloading them
+    for every notebook takes longer than all the rest.
     """
 
     def __init__(self, browser: BrowserContext, server: Server) -> None:
@@ -171,13 +172,13 @@ class Window:
         self._page.bring_to_front()
         if new and self.server.kind == "lab":
             self._page.set_viewport_size(LAPTOP)  # where the list of files is closed at first
-            self._page.goto(f"{self.server.address}/lab?token={self.server.token}&reset", timeout=90_000)
+            self._page.goto(f"{self.server.url(name)}&reset", timeout=90_000)
             until(self._page, "window.jupyterapp?.restored.then(() => true)", patience_s=90)
         self._page.set_viewport_size({"width": width, "height": height})
         if self.server.kind == "voila":
             self._errors.clear()
             self._page.goto(self.server.url(name), wait_until="domcontentloaded", timeout=90_000)
-        else:
+        elif not new:
             self._page.evaluate(FORGET_UNITS)
             self._page.evaluate(OPEN_TAB, self.server.place(name))
         return NotebookPage(self.server, name, self._page, self._errors)

@@ -9,11 +9,13 @@ import shutil
 import subprocess
 import unicodedata
 from bisect import bisect_right
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import numpy as np
+from matplotlib.colors import to_rgb
 from PIL import Image
 
 TOOLS = ("pdftotext", "pdftoppm")
@@ -25,6 +27,9 @@ _USED = 0.4
 #: How many places of a sheet are looked at to the inch; how pale, from 0, black, to 255, any word may be
 #: there at its darkest, and half of them: small grey letters of a picture are paler than the text.
 _DOTS, _WHITE, _PALE = 36, 245, 150
+
+#: What buttons, menus and the list of files say, without spaces.
+_OF_THE_WINDOW = ("savepicture", "fullscreen", "Kernel", "LastModified")
 
 # Runs in the page: what is to be read, in order: prose, and of each panel the sentence and then the controls
 # with their values, which are beside each other, those behind other tabs too. The links to other pages are no
@@ -68,9 +73,9 @@ class Word:
         return self.box[1]
 
 
-def wrong_on_paper(page, paper: str) -> list[str]:
+def wrong_on_paper(page, paper: str, colours: Sequence[str] = ()) -> list[str]:
     """What is wrong with the page printed on "A4" or "Letter"; nothing, if all is well or nothing here can
-    read a PDF."""
+    read a PDF. Lines of these `colours` are to be on it."""
     if not all(map(shutil.which, TOOLS)):
         return []
     to_read = [[seen for one in beside if (seen := _letters(one))] for beside in page.evaluate(_TO_READ)]
@@ -81,7 +86,10 @@ def wrong_on_paper(page, paper: str) -> list[str]:
         printed = _words(pdf)
         over = [f"sheet {one.sheet}, over the edge: {one.text}" for one in printed if one.inside < _MARGIN_PT]
         sheets = _drawn(pdf)
-        return _out_of_order(to_read, labels, printed) + over + _pale(printed, sheets) + _nearly_empty(sheets)
+        text = "".join(word.text for word in printed)
+        window = [f"of the window: {words}" for words in _OF_THE_WINDOW if words in text]
+        ink = _pale(printed, sheets) + _nearly_empty(sheets) + _not_drawn(pdf, colours)
+        return _out_of_order(to_read, labels, printed) + over + window + ink
 
 
 def _words(pdf: Path) -> list[Word]:
@@ -143,6 +151,18 @@ def _nearly_empty(sheets: list[np.ndarray]) -> list[str]:
     reach = [rows[-1] / len(sheet) if len(rows) else 0.0 for rows, sheet in zip(inked, sheets, strict=True)]
     wrong = [f"sheet {n} ends at {down:.0%}" for n, down in enumerate(reach[:-1], 1) if down < _USED]
     return wrong if reach[-1] else [*wrong, "the last sheet is empty"]
+
+
+def _not_drawn(pdf: Path, colours: Sequence[str]) -> list[str]:
+    if not colours:
+        return []
+    subprocess.run(["pdftoppm", "-r", "72", pdf, pdf.with_suffix("")], check=True)
+    sheets = [np.asarray(Image.open(one), int) for one in pdf.parent.glob("*.ppm")]
+
+    def drawn(colour: str) -> int:
+        return sum((np.abs(one - 255 * np.array(to_rgb(colour))).max(axis=2) < 40).sum() for one in sheets)
+
+    return [f"no line is {colour}" for colour in colours if drawn(colour) <= 30]
 
 
 def _letters(text: str) -> str:

@@ -59,12 +59,7 @@ def show(radius):
     plt.show()
 """
 
-# Panels of the collection by themselves: what their notebooks have besides takes longer to run than they do.
-STRIDE = """
-from bladelab.show.panels.ice.stride import stride_panel
-
-stride_panel()
-"""
+# A panel of the collection by itself: what its notebook has besides takes longer to run than it does.
 PHOTO = """
 from bladelab.show.panels.workshop.photo import photo_panel
 

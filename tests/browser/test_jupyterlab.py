@@ -4,8 +4,11 @@ error shows.
 The others are looked at as plain pages alone (tests/journeys/test_walks.py).
 """
 
+import re
+
 import pytest
 
+from bladelab.show.canvas.style import LINES
 from tests.browser.for_all import not_by_keyboard, not_for_a_thumb, violations
 from tests.browser.harness import LAPTOP, ROOT, notebook_names, tried_in_lab, uses_widgets
 from tests.browser.on_paper import wrong_on_paper
@@ -15,6 +18,8 @@ from tests.screenshots import kept
 # The window in which a notebook is opened. Each that is tried after it is smaller: a picture is laid out
 # again whenever there comes to be too little room for it, or enough.
 DESKTOP = {"width": 1920, "height": 1080}
+# The colours of the curves in the picture of one notebook.
+CURVES = {"06_glide.ipynb": [line["color"] for line in LINES.values()]}
 # How far a narrow picture beside its controls may shrink in a low window, px.
 LEAST_HEIGHT = 300
 
@@ -119,12 +124,22 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         assert not_by_keyboard(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
-        assert wrong_on_paper(notebook.page, "A4") == []
+        assert wrong_on_paper(notebook.page, "A4", CURVES.get(name, ())) == []
+        if name in CURVES:
+            the_menu_prints_what_is_seen_and_not_the_file(notebook.page)
         keeps_to_its_space(notebook, on_the_desktop)
         fits_a_phone(notebook)
         assert violations(notebook.page) == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
+
+
+def the_menu_prints_what_is_seen_and_not_the_file(page):
+    page.evaluate("() => { window.timesPrinted = 0; window.print = () => { window.timesPrinted += 1; }; }")
+    page.get_by_role("menuitem", name="File", exact=True).click()
+    page.locator(".lm-Menu-item", has_text=re.compile(r"^Print")).click()
+    until(page, "window.timesPrinted === 1")
+    assert page.locator("iframe").count() == 0, "no other page is made to be printed"
 
 
 def units_change_no_value(notebook):

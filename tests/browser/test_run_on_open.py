@@ -23,10 +23,11 @@ def waits(notebook):
     return notebook.page.locator(".run-on-open-waits").count() == 1 and drawn == 0
 
 
-def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address):
+def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_notebook):
     path = sample("notebooks/listed.ipynb", run_on_open=True)
     before = path.read_bytes()
-    notebook = open_address(lab, path.name)  # as start.py does
+    notebook = open_notebook(lab, path.name)
+    stays_at_its_top_while_the_cells_run(notebook.page)
     notebook.wait_until_run()
     notebook.wait_for_panel()
     assert notebook.sentence() == "The speed is 1.0."
@@ -41,47 +42,35 @@ def test_a_listed_notebook_runs_and_its_panel_answers(lab, sample, open_address)
     assert path.read_bytes() == before
     assert not notebook.is_unsaved()
 
-
-def test_the_page_stays_at_its_top_while_the_cells_run(lab, sample, open_notebook):
-    path = sample("notebooks/listed.ipynb", run_on_open=True)
-    notebook = open_notebook(lab, path.name)
-    active = "window.jupyterapp?.shell?.currentWidget?.content?.activeCellIndex"
-    notebook.page.wait_for_function(f"{active} === 0", timeout=60_000)
-    assert notebook.page.locator(".run-on-open-done").count() == 0
-    watched = (
-        f"(window.activeCells ??= new Set()).add({active}) && document.querySelector('.run-on-open-done')"
-    )
-    notebook.page.wait_for_function(watched, timeout=60_000)
-    assert notebook.page.evaluate("[...activeCells]") == [0]
-
-
-def test_a_listed_notebook_runs_after_it_was_saved_with_its_outputs(lab, sample, open_notebook):
-    path = sample("notebooks/listed.ipynb", run_on_open=True)
-    notebook = open_notebook(lab, path.name)
-    notebook.wait_until_run()
-    notebook.wait_for_panel()
     notebook.page.evaluate("jupyterapp.commands.execute('docmanager:save')")
     stored = nbformat.read(path, as_version=4)
     assert stored.cells[1].outputs and stored.cells[1].execution_count
-    again = open_notebook(lab, path.name)
+    again = open_notebook(lab, path.name)  # saved with its outputs, it runs as before
     again.wait_until_run()
     again.wait_for_panel()
     assert again.page.locator(".run-on-open-done").count() == 1
 
 
+def stays_at_its_top_while_the_cells_run(page):
+    active = "window.jupyterapp?.shell?.currentWidget?.content?.activeCellIndex"
+    page.wait_for_function(f"{active} === 0", timeout=60_000)
+    assert page.locator(".run-on-open-done").count() == 0
+    watched = (
+        f"(window.activeCells ??= new Set()).add({active}) && document.querySelector('.run-on-open-done')"
+    )
+    page.wait_for_function(watched, timeout=60_000)
+    assert page.evaluate("[...activeCells]") == [0]
+
+
 def test_a_notebook_that_is_not_listed_waits_for_its_reader(lab, sample, open_notebook):
-    path = sample("notebooks/plain.ipynb", run_on_open=False)
+    path = sample("notebooks/stranger.ipynb", run_on_open=False, code="1 / 0")
+    changed(path, lambda notebook: notebook.metadata.update(bladelab={"run_on_open": True}))
     notebook = open_notebook(lab, path.name)
-    assert waits(notebook)
+    assert waits(notebook), "whatever it says of itself"
+    assert notebook.cell_errors() == []
     notebook.run_all()
     notebook.wait_until_run()
-    notebook.wait_for_panel()
-
-
-def test_what_a_notebook_says_of_itself_does_not_run_it(lab, sample, open_notebook):
-    path = sample("notebooks/stranger.ipynb", run_on_open=False)
-    changed(path, lambda notebook: notebook.metadata.update(bladelab={"run_on_open": True}))
-    assert waits(open_notebook(lab, path.name))
+    assert any("ZeroDivisionError" in text for text in wait_for(notebook.all_errors))
 
 
 def test_a_listed_notebook_whose_code_was_changed_waits(lab, sample, open_notebook):
@@ -106,10 +95,3 @@ def test_a_notebook_of_the_collection_with_one_more_cell_waits(lab, open_noteboo
 def test_a_listed_notebook_outside_the_folder_of_the_collection_waits(lab, sample, open_notebook):
     sample("elsewhere/listed.ipynb", run_on_open=True)
     assert waits(open_notebook(lab, "../elsewhere/listed.ipynb"))
-
-
-def test_an_error_in_a_cell_is_seen_by_these_tests(lab, sample, open_notebook):
-    path = sample("notebooks/broken.ipynb", run_on_open=True, code="1 / 0")
-    notebook = open_notebook(lab, path.name)
-    notebook.wait_until_run()
-    assert any("ZeroDivisionError" in text for text in notebook.all_errors())
