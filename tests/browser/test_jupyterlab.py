@@ -1,7 +1,8 @@
-"""Every other notebook in real JupyterLab: it runs on opening, its panel answers and fits its space, and no
-error shows.
+"""Notebooks in real JupyterLab: each runs on opening, its panel answers and fits its space, and no error
+shows.
 
-The others are looked at as plain pages alone (tests/journeys/test_walks.py).
+The rest of them are looked at there as the fitter and the trainer open them, and tried as plain pages
+(tests/journeys/person.py and test_walks.py).
 """
 
 import re

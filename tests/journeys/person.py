@@ -11,8 +11,10 @@ from typing import Any
 from playwright.sync_api import Locator, expect
 
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
+from tests.browser.for_all import violations
 from tests.browser.harness import NotebookPage, Window
 from tests.browser.page import wait_for
+from tests.browser.test_jupyterlab import DESKTOP, is_seen_in_one_view
 from tests.journeys import meant
 from tests.journeys.fresh import Fresh, factories
 from tests.journeys.in_page import IN_PAGE
@@ -265,13 +267,18 @@ class Person:
         self.notebooks = window.server.folder / "notebooks"
 
     def open(self, name: str, **size: int) -> list[Hand]:
-        """Close the notebook that is open, and open this one; returns its panels in the order of the page."""
+        """Close the notebook that is open, and open this one; returns its panels in the order of the page. In
+        JupyterLab they are in one view, and can be used by everyone."""
         self.close()
-        self.page = self._window.open(name, **size)
+        in_lab = self._window.server.kind == "lab"
+        self.page = self._window.open(name, **(DESKTOP if in_lab else size))
         # Made while the page opens.
         fresh = [Fresh(make, self.notebooks) for make in factories(self.notebooks / name)]
         self.page.wait_until_run()
         self.page.wait_for_panel()
+        if in_lab:
+            is_seen_in_one_view(self.page)
+            assert violations(self.page.page) == []
         self.page.page.evaluate(IN_PAGE)
         return [Hand(self.page, place, one, meant.US) for place, one in enumerate(fresh)]
 

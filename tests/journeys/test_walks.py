@@ -10,13 +10,15 @@ paper, a tablet and a phone, by keyboard and in the dark.
 """
 
 import random
+import re
+from pathlib import Path
 
 import pytest
 
 from bladelab.show.clinic.deck import TOPICS
 from bladelab.show.controls.control import Choice, Frames, Slider, Tick
 from tests.browser.for_all import ON_A_PHONE, hard_to_read_in_the_dark, not_by_keyboard, violations
-from tests.browser.harness import notebook_names, tried_in_lab
+from tests.browser.harness import IN_LAB_ON_A_JOURNEY, notebook_names, tried_in_lab
 from tests.browser.on_paper import wrong_on_paper
 from tests.browser.page import until, wait_for
 from tests.browser.test_jupyterlab import DESKTOP, fits_a_phone, is_seen_in_one_view, keeps_to_its_space
@@ -53,6 +55,13 @@ def test_the_page_shows_what_the_hand_meant(person, name):
     shows_no_code(notebook)
     if tried:
         fits_everywhere(notebook, on_the_desktop)
+
+
+def test_what_is_not_tried_in_jupyterlab_is_opened_there_on_a_journey():
+    journeys = (
+        Path(__file__).with_name(f"test_{who}.py").read_text("utf-8") for who in ("fitter", "trainer")
+    )
+    assert IN_LAB_ON_A_JOURNEY == {*re.findall(r'\.open\("(\d\d)_', "".join(journeys))}
 
 
 def fits_everywhere(notebook, on_the_desktop):
