@@ -13,7 +13,7 @@ for _name in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"):
 import ipywidgets  # noqa: E402
 import pytest  # noqa: E402
 from _pytest.doctest import DoctestModule  # noqa: E402
-from fontTools.subset import Options  # noqa: E402
+from fontTools import subset  # noqa: E402
 from hypothesis import settings  # noqa: E402
 
 from tests.browser.shared import (  # noqa: E402, F401
@@ -36,7 +36,17 @@ settings.load_profile("ci" if os.environ.get("CI") else "here")
 # A PDF gets the letters it shows. matplotlib has them picked from the whole typeface, and more than half of
 # the time that takes goes into its tables of ligatures and kerning, for which no reader of a PDF asks: the
 # papers of tests do without.
-Options._drop_tables_default = [*Options._drop_tables_default, "GDEF", "GPOS", "GSUB", "kern"]
+_load_font = subset.load_font
+
+
+def _without_ligatures(*what, **how):
+    font = _load_font(*what, **how)
+    for table in {"GDEF", "GPOS", "GSUB", "kern"} & {*font.keys()}:
+        del font[table]
+    return font
+
+
+subset.load_font = _without_ligatures
 
 
 # What opens a browser, by its folder here and the name of its mark: a quick run leaves it out.

@@ -194,20 +194,19 @@ class Sheet:
         from pypdf import PdfReader, PdfWriter, Transformation
 
         self._number()
-        drawn, laid = io.BytesIO(), io.BytesIO()
-        pages, pictures = (PdfPages(part, metadata={"CreationDate": None}) for part in (drawn, laid))
+        drawn = io.BytesIO()
+        # Pages and pictures in one file, since each file brings its letters.
+        file_of_all = PdfPages(drawn, metadata={"CreationDate": None})
         for done, page in enumerate(self.pages, 1):
             with _as_text():
-                pages.savefig(page.figure)
-                for view, *_ in page.pictures:
-                    pictures.savefig(view.figure)
+                for figure in (page.figure, *(view.figure for view, *_ in page.pictures)):
+                    file_of_all.savefig(figure)
             yield Step(done, len(self.pages), f"page {done} of {len(self.pages)}")
         with _as_text():  # the letters are written last
-            pages.close()
-            pictures.close()
-        whole = PdfWriter(clone_from=PdfReader(drawn))
-        parts = iter(PdfReader(laid).pages if any(page.pictures for page in self.pages) else [])
-        for page, sheet in zip(self.pages, whole.pages, strict=True):
+            file_of_all.close()
+        whole, parts = PdfWriter(), iter(PdfReader(drawn).pages)
+        for page in self.pages:
+            sheet = whole.add_page(next(parts))
             for _, scale, left, below in page.pictures:
                 sheet.merge_transformed_page(
                     next(parts), Transformation().scale(scale).translate(left, below)
