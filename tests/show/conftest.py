@@ -10,6 +10,7 @@ import pytest
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.wording.units_shown import UNITS
 from tests.show.clinic.hands import no_thumbnails
+from tests.show.engine_checks import unseen
 
 
 @pytest.fixture(autouse=True)
@@ -25,6 +26,13 @@ def close_panels() -> Iterator[None]:
 def no_overview() -> Iterator[None]:
     """A clinic draws no thumbnails of its slides, for tests that don't look at them."""
     with no_thumbnails():
+        yield
+
+
+@pytest.fixture
+def unseen_pictures() -> Iterator[None]:
+    """Panels don't write their pictures for the page, for tests that look at dials, words and artists."""
+    with unseen():
         yield
 
 

@@ -23,6 +23,8 @@ from bladelab.show.panel.panel_box import PanelBox
 from bladelab.units import SYSTEMS
 from tests.show.engine_checks import panel_makers, texts_in, units
 
+pytestmark = pytest.mark.usefixtures("unseen_pictures")
+
 #: A ladder is narrow as it is, and a slide has a page of its own (tests/show/clinic/test_phone_slides.py).
 AS_IT_IS = {"complaint_panel", "clinic_panel"}
 

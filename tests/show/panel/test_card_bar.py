@@ -39,6 +39,8 @@ from tests.show.panel.cards import (
     write,
 )
 
+pytestmark = pytest.mark.usefixtures("unseen_pictures")
+
 
 def test_with_no_skater_there_is_only_the_choice_and_every_dial_has_its_default(book_file):
     panel = main_panel()

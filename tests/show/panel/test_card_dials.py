@@ -29,7 +29,7 @@ from bladelab.show.panels.workshop.groove import groove_panel
 from bladelab.show.panels.workshop.measure import measure_panel
 from bladelab.show.panels.workshop.season import season_panel
 from bladelab.show.wording.units_shown import UNITS
-from tests.show.engine_checks import hand, units
+from tests.show.engine_checks import hand, seen, units
 from tests.show.panel.cards import (
     ORDER,
     PRESENT,
@@ -42,6 +42,8 @@ from tests.show.panel.cards import (
     values,
     write,
 )
+
+pytestmark = pytest.mark.usefixtures("unseen_pictures")
 
 
 def test_a_panel_of_two_blades_opens_on_the_card(known):
@@ -218,6 +220,7 @@ def test_the_starting_blade_is_looked_for_from_the_card(known):
     assert not start.panel.fault and start._scores.family.present == ORDER
 
 
+@seen()
 def test_a_new_panel_is_drawn_in_the_units_of_the_card(book_file):
     with units("feet and inches"):
         write(book_file, Circumstances(units="metric"))

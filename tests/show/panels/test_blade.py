@@ -10,7 +10,7 @@ from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.blade.rocker import rocker_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.show.panels.ice.contact import contact_panel
-from tests.show.engine_checks import check_panel, units
+from tests.show.engine_checks import check_panel, seen, units
 
 PANELS = [main_panel, rocker_panel, bite_panel, contact_panel]
 
@@ -45,6 +45,7 @@ def test_starting_the_trial_from_the_present_blade_leaves_no_difference():
     assert "contact length the same, bite the same" in panel.sentence_text
 
 
+@seen()
 def test_zones_that_do_not_fit_are_a_sentence_and_the_picture_stays():
     panel = main_panel()
     panel.dials["trial.shape"].value = "stepped"
