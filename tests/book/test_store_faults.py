@@ -4,7 +4,6 @@ import datetime
 import os
 import random
 import sqlite3
-import subprocess
 import sys
 from contextlib import closing
 from pathlib import Path
@@ -20,6 +19,7 @@ from bladelab.book.fold import card_of
 from bladelab.book.happenings import Circumstances, Joined, Struck
 from bladelab.book.steel_happenings import Sharpened
 from bladelab.book.store import open_book
+from tests.book import faults
 from tests.book.faults import integrity
 from tests.book.test_entry import ONE_OF_EACH
 
@@ -33,12 +33,11 @@ def entry(what, skater="K07", **more):
 
 @pytest.mark.slow
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no fork and no kill -9")
-def test_a_little_of_each_trial():
+def test_a_little_of_each_trial(monkeypatch, capsys):
     """In full, they run for minutes: python -m tests.book.faults."""
-    words = [sys.executable, "-m", "tests.book.faults", "--quick"]
-    done = subprocess.run(words, cwd=ROOT, capture_output=True, text=True, timeout=120)
-    assert done.returncode == 0, done.stderr
-    found = [line.rpartition(", ")[2].rpartition(": ")[2] for line in done.stdout.splitlines()]
+    monkeypatch.setattr(sys, "argv", ["faults", "--quick"])
+    faults.main()
+    found = [line.rpartition(", ")[2].rpartition(": ")[2] for line in capsys.readouterr().out.splitlines()]
     assert found == ["all there", "all there", "all there", "nothing written"]
 
 
