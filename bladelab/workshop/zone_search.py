@@ -75,11 +75,15 @@ def edge(x: Array, start: float, values: Array, k: int) -> tuple[Array, Array]:
 
 def edge_slopes(x: Array, start: float, values: Array, k: int) -> Array:
     """Change of the height at x with each value, (m, 2k + 1), to first order in the tilt."""
-    bends, junctions = values[2 : 2 + k], values[2 + k :]
-    ramp = np.maximum(x[:, None] - np.concatenate([[start], junctions]), 0.0)
+    bends, knots = values[2 : 2 + k], np.concatenate([[start], values[2 + k :]])
+    # Each value's column is written as a row: rows lie together in memory.
+    slopes = np.empty((2 * k + 1, len(x)))
+    ramp = np.maximum(x - knots[:, None], 0.0)
     half_square = ramp**2 / 2
-    half_square[:, :-1] -= half_square[:, 1:]
-    return np.column_stack([np.ones_like(x), x - start, half_square, -np.diff(bends) * ramp[:, 1:]])
+    slopes[0], slopes[1], slopes[2 : 2 + k] = 1.0, x - start, half_square
+    slopes[2 : 1 + k] -= half_square[1:]
+    slopes[2 + k :] = -np.diff(bends)[:, None] * ramp[1:]
+    return slopes.T
 
 
 @dataclass(frozen=True, eq=False)

@@ -78,9 +78,9 @@ def test_equal_skates_read_by_a_gauge_seldom_differ(known, mixed):
     def by_height():
         return Trace(X, ten.height_mm(X) + 0.004 * rng.standard_normal(281))
 
-    for _ in range(100):
+    for _ in range(60):
         alarms += left_against_right(gauged(), by_height() if mixed else gauged()).differs.any()
-    assert alarms <= 14  # 5 in 100 wanted; 14 is four standard deviations above
+    assert alarms <= 9  # 5 in 100 wanted: 3, and 9 is less than four standard deviations above
 
 
 def test_a_gauge_tells_what_is_large_enough():

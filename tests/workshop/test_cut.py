@@ -24,6 +24,7 @@ def by_linear_programme(present, target, limit_deg, size=1501):
         A_ub=-np.column_stack([np.ones(size), x]),
         b_ub=-apart,
         bounds=[(None, None), (-limit, limit)],
+        options={"presolve": False},  # which takes most of the time
     )
     assert done.success
     return done.fun * 2 * half - np.trapezoid(apart, x), done.x
