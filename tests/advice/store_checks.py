@@ -34,6 +34,7 @@ print("ready", flush=True)
 begin, count = float(sys.stdin.readline()), 3
 for turn in range(int(sys.argv[4])):
     store = open_store(sys.argv[1], path.with_name(f"{turn}-{path.name}"))
+    time.sleep(max(begin + 0.02 * turn - 0.002 - time.time(), 0))
     while time.time() < begin + 0.02 * turn:
         pass  # both begin a new store at the same moment
     for i in range(count):
@@ -135,7 +136,7 @@ def check_two_writers(name: str, path: Path, turns: int = 50) -> None:
     while any(writer.poll() is None for writer in writers):
         for store in stores[::10]:
             assert not store.read().damage
-        time.sleep(0.02)
+        time.sleep(0.1)
     for writer in writers:
         _, trouble = writer.communicate()
         assert writer.returncode == 0, trouble[-1500:]

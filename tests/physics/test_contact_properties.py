@@ -10,6 +10,8 @@ from bladelab.shape.blade import what_differs
 from tests.physics.stances import COMPARED, hollows, ices, leans, loads, rockers, single_rockers, stances
 
 gliding = st.booleans()
+#: For what holds of two contacts or more, each example of which takes as many times as long.
+fewer = settings(max_examples=30)
 
 
 def try_to_solve(blade: Blade, stance: Stance, ice: Ice, gliding: bool = False) -> Contact:
@@ -53,6 +55,7 @@ def test_the_numbers_of_a_contact_go_together(
     assert found.reason == ""
 
 
+@fewer
 @given(
     single_rockers,
     st.floats(2.4, 4.2),
@@ -80,6 +83,7 @@ def test_a_deeper_hollow_bites_deeper_at_the_same_load(
     assert deep.length_mm >= shallow.length_mm
 
 
+@fewer
 @given(hollows, st.floats(1220.0, 6000.0), st.floats(1.02, 2.0), loads, leans, ices, gliding)
 def test_a_longer_radius_touches_longer_and_bites_shallower(
     hollow: Hollow, radius: float, factor: float, load: float, lean: float, ice: Ice, gliding: bool
@@ -94,6 +98,7 @@ def test_a_longer_radius_touches_longer_and_bites_shallower(
 
 
 @pytest.mark.slow
+@fewer
 @given(rockers(), hollows, loads, st.floats(1.02, 2.0), leans, ices, gliding)
 def test_more_load_or_softer_ice_sinks_deeper(
     rocker: Rocker, hollow: Hollow, load: float, factor: float, lean: float, ice: Ice, gliding: bool
@@ -124,6 +129,7 @@ def test_the_present_blade_as_its_own_trial_differs_in_nothing(
 
 
 @pytest.mark.slow
+@fewer
 @given(rockers(), hollows, stances, ices)
 def test_a_mirrored_blade_mirrors_the_result_at_rest(
     rocker: Rocker, hollow: Hollow, stance: Stance, ice: Ice
@@ -142,6 +148,7 @@ def test_a_mirrored_blade_mirrors_the_result_at_rest(
     assert other.hold_deg == pytest.approx(one.hold_deg, abs=1e-6)
 
 
+@fewer
 @given(single_rockers, hollows, loads, leans, ices, gliding, st.floats(-30.0, 30.0))
 def test_on_a_single_radius_the_contact_follows_the_load(
     rocker: Rocker, hollow: Hollow, load: float, lean: float, ice: Ice, gliding: bool, shift: float
@@ -157,6 +164,7 @@ def test_on_a_single_radius_the_contact_follows_the_load(
     assert moved.pitch_deg - still.pitch_deg == pytest.approx(rolled, abs=0.01)
 
 
+@fewer
 @given(rockers(), hollows, loads, leans, ices, gliding)
 def test_moving_the_load_to_the_toe_tips_the_boot_forward(
     rocker: Rocker, hollow: Hollow, load: float, lean: float, ice: Ice, gliding: bool
