@@ -16,6 +16,8 @@ from bladelab.rink.runs import Runs, checked_runs
 _RARE = 0.05
 # Beyond this ratio of the largest to the smallest of the scaled unknowns the times can't tell them apart.
 _WORST_CONDITION = 1e8
+# A fit takes some ten steps; one that takes more than this goes nowhere, since the times don't tell where.
+_MOST_STEPS = 200
 
 
 @by_value
@@ -209,10 +211,15 @@ def solve_runs(runs: Runs, start: Array | None = None) -> FittedRuns:
     def steepness(unknowns: Array) -> Array:
         return runs.steepness(unknowns)[seen]
 
-    done = least_squares(rest, start, steepness, method="lm", x_scale="jac", xtol=1e-9, ftol=1e-9)
+    done = least_squares(
+        rest, start, steepness, method="lm", x_scale="jac", xtol=1e-9, ftol=1e-9, max_nfev=_MOST_STEPS
+    )
     rows = steepness(done.x)
     scale = np.linalg.norm(rows, axis=0)
-    if not (np.isfinite(done.x).all() and scale.all()) or np.linalg.cond(rows / scale) > _WORST_CONDITION:
+    if (
+        not (done.success and np.isfinite(done.x).all() and scale.all())
+        or np.linalg.cond(rows / scale) > _WORST_CONDITION
+    ):
         raise InputError("these times can't tell ice from air: start faster, or let the skater glide longer")
     unit = np.linalg.inv((rows / scale).T @ (rows / scale)) / np.outer(scale, scale)
     left = -rest(done.x)

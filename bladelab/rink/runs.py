@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -47,17 +48,17 @@ class Runs:
     blade: Places
     half_air_kg_m3: float
 
-    @property
+    @cached_property
     def seen(self) -> Truths:
         """Where a time was written down, (runs, marks)."""
         return ~np.isnan(self.time_s)
 
-    @property
+    @cached_property
     def both_ways(self) -> bool:
         """Whether runs went in both directions, so that a slope shows."""
         return len(np.unique(self.direction)) > 1
 
-    @property
+    @cached_property
     def names(self) -> tuple[str, ...]:
         """The unknowns that all runs have in common, before the start speeds of each."""
         blades = tuple(f"mu {i}" for i in range(int(self.blade.max()) + 1))
