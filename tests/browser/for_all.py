@@ -110,6 +110,8 @@ _NOT_FOR_A_THUMB = """
     ...wrong('not whole', buttons, one => one.scrollWidth > one.clientWidth + 2),
     ...wrong('small', [...sliders, ...buttons], one => box(one).height < 43.9),
     ...wrong('letters too small', texts, one => letters(one) < 11),
+    ...wrong('breaks in a word', seen('.jp-RenderedText pre'), one =>
+      getComputedStyle(one).wordBreak === 'break-all'),
     ...wrong('no name above', sliders, one =>
       box(one.closest('label').querySelector('.bladelab-name')).bottom > box(one).top + 1),
     ...wrong('short', sliders, one => box(one).width < 0.35 * box(one.closest('.bladelab-panel')).width),

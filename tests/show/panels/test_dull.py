@@ -90,6 +90,19 @@ def test_the_panel_says_when_the_hold_is_gone() -> None:
     assert curve[4] == pytest.approx(gone, abs=1e-4)
 
 
+@pytest.mark.parametrize("narrow", [True, False])
+@pytest.mark.parametrize("system", SYSTEMS)
+def test_the_number_of_a_sharp_edge_keeps_clear_of_the_names_of_hollows(system: str, narrow: bool) -> None:
+    with units(system):
+        panel = dull_panel()
+        panel.lay_out(narrow=narrow)
+        view = panel.view
+        view.figure.draw_without_rendering()
+        own = view.own_tag.get_window_extent()
+        for tag in view.tags:
+            assert not tag.get_text() or not own.overlaps(tag.get_window_extent()), tag.get_text()
+
+
 def test_at_the_shallowest_hollow_there_is_none_to_compare_with() -> None:
     panel = dull_panel()
     set_state(panel, {"hollow_mm": 38.1})

@@ -78,7 +78,7 @@ class CompareView(View[Compared]):
         """Each row in three lines: what it is and what the trial does, both numbers, the bar."""
         self.width_px, self.height_px = NARROW_PX, 580
         self.axes.set_position((14 / NARROW_PX, 0.145, 1 - 28 / NARROW_PX, 0.715))
-        places = {"name": (0.0, -0.3), "says": (1.0, -0.3), "present": (0.0, -0.02), "trial": (0.5, -0.02)}
+        places = {"name": (0.0, -0.3), "says": (1.0, -0.3), "present": (0.0, -0.02), "trial": (0.515, -0.02)}
         for name, (x, y) in places.items():
             ha = "right" if name == "says" else "left"
             for i, row in enumerate(self.rows):

@@ -146,7 +146,8 @@ class DullView(View[Dullness]):
         edge, held = hollow.edge_radius_mm, float(dullness.here.hold_deg)
         self.own_tag.set_text(f"{say_edges(edge).removesuffix(' round')}: {decimal(held, 1)}°")
         right = edge > 0.06
-        self.own_tag.set_position((edge + (-0.002 if right else 0.012), held + 0.05 * top))
+        past_names = 0.022 if self.narrow else 0.012
+        self.own_tag.set_position((edge + (-0.002 if right else past_names), held + 0.05 * top))
         self.own_tag.set_horizontalalignment("right" if right else "left")
         self.dot.set_data([edge], [held])
         x = UNITS.shown("hollow", _USUAL)
