@@ -86,12 +86,18 @@ def _turned(problem: Problem, turn: Array) -> State:
     ends = [curve.toe[on], np.where(problem.gliding, deepest, curve.heel[on])]
     rises = [curve.height(x, on) - height - t * (x - deepest) for x in ends]
     low, high = np.zeros_like(t), np.maximum(*rises) + groove.full / up * (1 + 1e-9)  # all of it flooded
-    gap = high
+    gap, whole, going = high, None, np.arange(len(t))
     for _ in range(60):
         state = state_of(problem, groove, gap + lift, t)
+        if whole is None:
+            whole = state
+        else:
+            for f in fields(state):
+                getattr(whole, f.name)[..., going] = getattr(state, f.name)
         carried = np.where(state.error[0] >= 1e6, 0.0, state.error[0] + 1)  # 1e6: it does not touch
         low, high = np.where(carried < 1, gap, low), np.where(carried >= 1, gap, high)
-        if np.all((np.abs(carried - 1) < _CLOSE_ENOUGH / 10) | (high - low <= 4e-16 * high)):
+        on = (np.abs(carried - 1) >= _CLOSE_ENOUGH / 10) & (high - low > 4e-16 * high)
+        if not on.any():
             break
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             power = gap * state.growth
@@ -100,7 +106,12 @@ def _turned(problem: Problem, turn: Array) -> State:
             low > high / 100, (low + high) / 2, np.where(low > 0, np.sqrt(low * high), high / 1e3)
         )
         gap = np.where((new > low) & (new < high), new, halfway)
-    return state
+        if on.sum() < 0.7 * len(on):  # worth more than what the taking takes
+            problem, going = problem.take(on), going[on]
+            groove = groove_of(problem)
+            gap, low, high, lift, t = (v[on] for v in (gap, low, high, lift, t))
+    assert whole is not None
+    return whole
 
 
 def _close_in(problem: Problem, low: Array, high: Array, behind: Array, forward: Array) -> State:

@@ -13,6 +13,7 @@ import pytest
 from bladelab import Blade, Hollow, Ice, Rocker, Stance, Zone, solve_contact, solve_friction
 from bladelab.physics.contact import Contact, solve_contacts
 from bladelab.physics.film import FilmStretch, march_film, packed
+from bladelab.physics.glide import solve_frictions
 from tests.physics.stances import COMPARED, as_blade, as_ice, as_stance
 from tests.reference.contact import solve
 from tests.reference.standing import Case
@@ -82,8 +83,8 @@ def assert_balanced(contact: Contact) -> None:
 @pytest.mark.slow
 @pytest.mark.parametrize("gliding", [False, True])
 def test_every_realistic_stance_well_inside_the_blade_is_solved(gliding: bool) -> None:
-    for seed in range(20):
-        contact = solve_contact(*realistic(np.random.default_rng(seed), 500), gliding)
+    cases = [(*realistic(np.random.default_rng(seed), 500), gliding) for seed in range(20)]
+    for contact in solve_contacts(cases):
         assert_balanced(contact)
         inside = well_inside(contact)
         assert inside.mean() > 0.7
@@ -94,8 +95,8 @@ def test_every_realistic_stance_well_inside_the_blade_is_solved(gliding: bool) -
 @pytest.mark.parametrize("gliding", [False, True])
 def test_an_extreme_stance_is_solved_or_refused_never_wrong(gliding: bool) -> None:
     solved = 0
-    for seed in range(8):
-        contact = solve_contact(*extreme(np.random.default_rng(seed), 60), gliding)
+    cases = [(*extreme(np.random.default_rng(seed), 60), gliding) for seed in range(8)]
+    for contact in solve_contacts(cases):
         assert_balanced(contact)
         solved += (contact.reason == "").sum()
     assert solved > 175
@@ -103,9 +104,8 @@ def test_an_extreme_stance_is_solved_or_refused_never_wrong(gliding: bool) -> No
 
 @pytest.mark.slow
 def test_where_the_contact_is_solved_the_friction_is_a_number() -> None:
-    for seed in range(10):
-        rng = np.random.default_rng(seed)
-        found = solve_friction(*extreme(rng, 60), rng.uniform(0.2, 30.0, 60))
+    draws = [np.random.default_rng(seed) for seed in range(10)]
+    for found in solve_frictions([(*extreme(rng, 60), rng.uniform(0.2, 30.0, 60)) for rng in draws]):
         solved = found.contact.reason == ""
         for name in ("plough", "film", "film_thickness_um"):
             assert (getattr(found, name)[solved] > 0).all(), name
