@@ -13,8 +13,15 @@ window.dials = {
     return control.selectedOptions ? control.selectedOptions[0]?.textContent ?? ''
       : control.closest('label').querySelector('output').textContent;
   },
-  // What a slider read each time a hand moved it: an answer from the kernel may follow at once.
-  moved: [],
+  // What a slider read when a hand moved it last, by the name of its dial: an answer from the kernel may
+  // follow at once.
+  moved: {},
+  // Takes hold of a dial, if it is in sight.
+  hold: (n, name) => {
+    const control = dials.control(n, name);
+    control.focus();
+    return document.activeElement === control;
+  },
   // Opens the tab that holds the dial, if it is in one.
   reveal: (n, name) => {
     const page = dials.control(n, name).closest('[role=tabpanel]');
@@ -60,6 +67,7 @@ window.dials = {
   oneLine: text => text.trim().replace(/\\s+/g, ' '),
 };
 document.addEventListener('input', ({target}) => {
-  if (target.type === 'range') dials.moved.push(target.closest('label').querySelector('output').textContent);
+  if (target.type !== 'range') return;
+  dials.moved[target.dataset.dial] = target.closest('label').querySelector('output').textContent;
 });
 """

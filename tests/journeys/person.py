@@ -6,6 +6,7 @@ The person knows the numbers from a script of their own. Every control is called
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from playwright.sync_api import Locator, expect
@@ -37,9 +38,10 @@ class Hand:
         if not self._js("([n, name]) => dials.reveal(n, name)", [self.place, name]):
             expect(self._box(name)).to_be_visible()
 
-    def in_sight(self, name: str) -> bool:
-        """Whether the dial is seen with no other tab open."""
-        return bool(self._js("([n, name]) => !!dials.control(n, name).offsetParent", [self.place, name]))
+    def in_sight(self, names: Sequence[str]) -> list[str]:
+        """Those of the dials that are seen with no other tab open."""
+        seen = "([n, names]) => names.filter(name => dials.control(n, name).offsetParent)"
+        return list(self._js(seen, [self.place, names]))
 
     def reads(self, name: str) -> str:
         """What the dial says."""
@@ -55,15 +57,28 @@ class Hand:
             self.story.append(f"units: {after_units}, and at once:")
             self._box("units").select_option(label=after_units)
             self.units = after_units
-        self._js("([n, name]) => { dials.moved = []; dials.control(n, name).focus(); }", [self.place, name])
+        self._js("([n, name]) => { dials.moved = {}; dials.hold(n, name); }", [self.place, name])
         for _ in range(times):
             self.page.page.keyboard.press(key)
         self.acts += times
         self.story.append(f"{key} x {times} on {name}")
         moved, reads = self._js("([n, name]) => [dials.moved, dials.text(n, name)]", [self.place, name])
         if moved:  # at the end of a slider a key moves nothing
-            self._meant_by_slider(name, moved[-1])
+            self._meant_by_slider(name, moved[name])
         return meant.number(one_line(reads))
+
+    def press_each(self, names: Sequence[str], key: str) -> list[str]:
+        """Press a key on each of these sliders that is in sight; returns those that moved."""
+        self._js("dials.moved = {}")
+        for name in names:
+            if self._js("([n, name]) => dials.hold(n, name)", [self.place, name]):
+                self.page.page.keyboard.press(key)
+                self.acts += 1
+        moved = self._js("dials.moved")
+        self.story.append(f"{key} on each of {', '.join(names)}")
+        for name, text in moved.items():
+            self._meant_by_slider(name, text)
+        return [*moved]
 
     def released(self, name: str) -> float:
         """A slider was let go: what it reads is meant from now on. Returns it."""

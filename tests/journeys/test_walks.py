@@ -108,14 +108,13 @@ def walk(hand: Hand, chance: random.Random) -> None:
 
 def move_every_slider(hand: Hand) -> None:
     """Move each slider that can be seen by five steps, down where it was at its right end."""
-    for name, control in hand.fresh.controls.items():
-        if isinstance(control, Slider | Frames) and name not in LEFT_ALONE and hand.in_sight(name):
-            before = hand.fresh.meant[name]
-            hand.press(name, "PageUp")
-            if hand.fresh.meant[name] == before:
-                hand.press(name, "PageDown")
-            assert hand.fresh.meant[name] != before, f"{name} stays {before}"
-            take_back_what_follows(hand, name)
+    sliders = [name for name, control in hand.fresh.controls.items() if isinstance(control, Slider | Frames)]
+    names = hand.in_sight([name for name in sliders if name not in LEFT_ALONE])
+    up = hand.press_each(names, "PageUp")
+    at_the_end = [name for name in names if name not in up]
+    assert at_the_end == hand.press_each(at_the_end, "PageDown"), f"each slider moves, of {names}"
+    for name in names:
+        take_back_what_follows(hand, name)
 
 
 def move(hand: Hand, chance: random.Random) -> None:

@@ -158,6 +158,16 @@ def test_blades_get_file_names_that_every_system_takes(name, file, tmp_path):
 # The match --------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("hollow_mm", [8.0, 38.1])
+def test_the_tags_of_a_match_keep_to_the_picture(hollow_mm):
+    panel = match_panel()
+    panel.dials["hollow_mm"].value = hollow_mm
+    room = panel.view.axes.get_window_extent()
+    for tag in panel.view.tags.values():
+        box = tag.get_window_extent()
+        assert not tag.get_visible() or (room.x0 <= box.x0 and box.x1 <= room.x1), tag.get_text()
+
+
 @pytest.mark.parametrize("keep", ["bite", "hold", "yaw_hold"])
 def test_the_match_says_what_the_library_says(keep):
     panel = match_panel()

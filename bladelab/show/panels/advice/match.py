@@ -122,9 +122,12 @@ class MatchView(View[Matched]):
         self.frame.set_xy((order.index(chosen.keep), MOMENTS.index(chosen.moment)))
 
     def _tag(self, name: str, x: float, y: float, words: str, side: int, top: float) -> None:
-        tag = self.tags[name]
-        tag.set(text=words, position=(x * 1.06**side, y + 0.045 * top * side))
-        tag.set_horizontalalignment("left" if side > 0 else "right")
+        """Above and to the right of its point, or below and to the left, unless the picture ends there."""
+        tag, (left, right) = self.tags[name], np.log(self.axes.get_xlim())
+        along = (np.log(x) - left) / (right - left)
+        across = 1 if along < 0.33 else -1 if along > 0.67 else side
+        tag.set(text=words, position=(x * 1.06**across, y + 0.045 * top * side))
+        tag.set_horizontalalignment("left" if across > 0 else "right")
         tag.set_verticalalignment("bottom" if side > 0 else "top")
 
 
