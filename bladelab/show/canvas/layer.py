@@ -23,6 +23,7 @@ from matplotlib.transforms import IdentityTransform, Transform
 from matplotlib.typing import ColorType
 
 from bladelab.show.canvas.fragment import image_in_letters, look_of
+from bladelab.show.canvas.text_lines import TypeHeight, type_height
 
 #: Width, height and descent of a text, points.
 _Size: TypeAlias = tuple[float, float, float]
@@ -306,6 +307,11 @@ class Layer(RendererSVG):
                 _text_sizes.clear()
             known = _text_sizes[key] = super().get_text_width_height_descent(s, prop, ismath)
         return known
+
+    def _get_font_height_metrics(self, prop: FontProperties) -> TypeHeight:
+        """What matplotlib 3.11 would else read from the font's file for each text, which takes longer than to
+        lay it out."""
+        return type_height(prop)
 
 
 # The place of a text that is not turned, as the renderer writes it.

@@ -1,13 +1,20 @@
-"""Lines of text on a page of paper or a slide: how wide they are, and where they break."""
+"""Lines of text: how wide they are, where they break, and how high a type is."""
 
 from __future__ import annotations
 
 import re
-from functools import cache
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, TypeAlias
 
 from PIL.ImageFont import FreeTypeFont
 
 from bladelab._errors import InputError
+
+if TYPE_CHECKING:
+    from matplotlib.font_manager import FontProperties
+
+#: Ascent, descent and line gap of a type, points; None where its font does not state them.
+TypeHeight: TypeAlias = tuple[float, float, float] | tuple[None, None, None]
 
 #: From one line of text to the next, in type sizes.
 LINE_HEIGHT = 1.2
@@ -51,3 +58,16 @@ def wrap(text: str, width_in: float, size_pt: float, bold: bool = False) -> list
             line = longer
         lines.append(line)
     return lines
+
+
+@lru_cache(maxsize=256)
+def type_height(font: FontProperties) -> TypeHeight:
+    """How high a type rises, how low it hangs and what it wants between lines, by its font's OS/2 table."""
+    from matplotlib.font_manager import findfont, get_font
+
+    file = get_font(findfont(font))
+    os2, head = file.get_sfnt_table("OS/2"), file.get_sfnt_table("head")
+    if os2 is None or head is None:
+        return None, None, None
+    scale = font.get_size_in_points() / head["unitsPerEm"]
+    return os2["sTypoAscender"] * scale, -os2["sTypoDescender"] * scale, os2["sTypoLineGap"] * scale
