@@ -109,7 +109,8 @@ def offered_dials(panel: Panel, dials: Sequence[str], steps: Sequence[int]) -> l
             np.rint(np.linspace(0, positions.last, min(count, positions.last + 1))).astype(int)
         )
         places[np.abs(places - now).argmin()] = now
-        values = tuple(positions.value(int(place)) for place in places)
+        # The present value may lie between two positions, such as 10 ft on a scale in metres.
+        values = tuple(dial.value if place == now else positions.value(int(place)) for place in places)
         texts = tuple(positions.say(value) for value in values)
         found.append(Offered(dial.control, values, texts, int(np.flatnonzero(places == now)[0])))
     settings = int(np.prod([len(one.values) for one in found]))

@@ -15,7 +15,7 @@ from bladelab import InputError
 from bladelab.show.panel.engine import Panel
 from bladelab.show.panel.packed_pictures import Drawings, Stills
 from bladelab.show.panel.saving import PAGE
-from bladelab.show.panel.take_home import MOST_SETTINGS, usual_dials
+from bladelab.show.panel.take_home import MOST_SETTINGS, offered_dials, usual_dials
 from bladelab.show.panels.advice.complaint import complaint_panel
 from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.bite import bite_panel
@@ -85,10 +85,14 @@ def test_each_setting_is_what_the_panel_shows(tmp_path, system):
         data, settings = held(saved(panel, tmp_path))
         assert not panel.view.narrow and data["size"]["narrow"]
         panel.lay_out(narrow=True)
+        begins = {name: panel.dials[name].value for name in DIALS}
         lasts = [data["dials"][name]["last"] for name in DIALS]
         assert lasts == [2, 1] and len(settings) == 6
         for places, setting in zip(product(*(range(last + 1) for last in lasts)), settings, strict=True):
             for name, place in zip(DIALS, places, strict=True):
+                if place == data["dials"][name]["at"]:
+                    panel.dials[name].value = begins[name]
+                    continue
                 text = data["dials"][name]["texts"][place]
                 positions = panel.dials[name].positions
                 at = next(k for k in range(positions.last + 1) if positions.say(positions.value(k)) == text)
@@ -96,6 +100,12 @@ def test_each_setting_is_what_the_panel_shows(tmp_path, system):
             assert setting["words"] == panel._words
             assert setting["picture"] == plain(panel.view.frame_html(panel.result.sentence))
             assert plain(setting["drawn"]) == plain(panel.view.still_html())
+
+
+def test_a_page_begins_with_a_value_between_two_positions_as_it_is():
+    with units("metric"):
+        (given,) = offered_dials(bite_panel(), ("radius_mm",), (5,))
+    assert given.texts[given.at] == "3.05 m" and given.values[given.at] == 3048.0
 
 
 def test_the_panel_stays_as_it_is_and_its_setting_is_the_first_shown(tmp_path):
