@@ -59,7 +59,12 @@ def show(radius):
     plt.show()
 """
 
-# A panel of the collection by itself: what its notebook has besides takes longer to run than it does.
+# Panels of the collection by themselves: what their notebooks have besides takes longer to run than they do.
+CLINIC = """
+from bladelab.show.clinic.panel import clinic_panel
+
+clinic_panel()
+"""
 PHOTO = """
 from bladelab.show.panels.workshop.photo import photo_panel
 

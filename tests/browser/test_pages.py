@@ -10,7 +10,7 @@ import pages
 import pytest
 
 from bladelab.show.clinic.deck import TOPICS
-from tests.browser import harness
+from tests.browser import harness, samples
 from tests.browser.for_all import violations
 
 FIRST = pages.FIRST_PAGE
@@ -138,8 +138,8 @@ def test_each_start_has_a_code_of_its_own_that_can_be_typed():
     assert len(set("".join(codes))) > 20
 
 
-def test_files_of_the_clinic_are_fetched_by_a_link(voila, open_notebook, saved, tmp_path):
-    notebook = open_notebook(voila, "15_the_clinic.ipynb")
+def test_files_of_the_clinic_are_fetched_by_a_link(voila, sample, open_notebook, saved, tmp_path):
+    notebook = open_notebook(voila, sample("notebooks/clinic.ipynb", True, samples.CLINIC).name)
     notebook.wait_until_run()
     notebook.wait_for_panel()
     page = notebook.page

@@ -1,4 +1,4 @@
-"""A reader brings a photograph and sets its crosses with the sliders, in JupyterLab and on a phone."""
+"""A reader brings a photograph, in JupyterLab and on a phone, and sets its crosses with the sliders there."""
 
 import re
 
@@ -18,30 +18,52 @@ def bring(page, panel, file):
     chooser.value.set_files(str(file))
 
 
-@pytest.mark.parametrize(("kind", "width"), [("lab", 1366), ("voila", 390)])
-def test_a_reader_brings_a_photograph_and_reads_its_radius(
-    kind, width, request, sample, open_notebook, tmp_path
-):
+@pytest.fixture
+def open_panel(sample, open_notebook):
+    """Call with a server and a width: opens the panel for photographs. Returns its notebook, itself, its
+    sentence and its report."""
+
+    def open_one(server, width):
+        path = sample("notebooks/photo.ipynb", run_on_open=True, code=samples.PHOTO)
+        notebook = open_notebook(server, path.name, width=width, height=768)
+        notebook.wait_until_run()
+        page = notebook.page
+        panel = page.locator(".widget-vbox", has=page.get_by_role("button", name="add a picture")).last
+        sentence, report = panel.locator(".bladelab-sentence"), panel.locator(".bladelab-report").first
+        sentence.get_by_text("Step 1 of 5").wait_for()
+        assert "±" not in sentence.inner_text()
+        return notebook, panel, sentence, report
+
+    return open_one
+
+
+@pytest.fixture
+def large(tmp_path):
+    """A picture of 12 MB: more than a message may hold."""
+    grain = np.random.default_rng(1).integers(0, 256, (2000, 2000, 3), dtype=np.uint8)
+    Image.fromarray(grain).save(tmp_path / "large.png", compress_level=0)
+    return tmp_path / "large.png"
+
+
+def test_a_large_photograph_is_brought_to_jupyterlab(lab, open_panel, large):
+    notebook, panel, _, report = open_panel(lab, 1366)
+    bring(notebook.page, panel, large)
+    report.get_by_text("large.png: 2000 by 2000 px").wait_for()
+    assert notebook.all_errors() == []
+
+
+def test_a_reader_brings_a_photograph_and_reads_its_radius(voila, open_panel, large, tmp_path):
     drawn = drawn_photo(feet(11), 1600, bow_share=0.0015, turn_deg=1.0)
     exif = Image.Exif()
     exif[0x0112] = 3  # held upside down
     Image.fromarray(np.ascontiguousarray(drawn.grey[::-1, ::-1])).save(tmp_path / "blade.jpg", exif=exif)
-    grain = np.random.default_rng(1).integers(0, 256, (2000, 2000, 3), dtype=np.uint8)
-    Image.fromarray(grain).save(tmp_path / "large.png", compress_level=0)  # 12 MB
     (tmp_path / "IMG_1.HEIC").write_bytes(b"\0\0\0\x18ftypheic" + bytes(100))
 
-    path = sample("notebooks/photo.ipynb", run_on_open=True, code=samples.PHOTO)
-    notebook = open_notebook(request.getfixturevalue(kind), path.name, width=width, height=768)
-    notebook.wait_until_run()
+    notebook, panel, sentence, report = open_panel(voila, 390)
     page = notebook.page
-    panel = page.locator(".widget-vbox", has=page.get_by_role("button", name="add a picture")).last
-    sentence, report = panel.locator(".bladelab-sentence"), panel.locator(".bladelab-report").first
-    sentence.get_by_text("Step 1 of 5").wait_for()
-    assert "±" not in sentence.inner_text()
-
     bring(page, panel, tmp_path / "IMG_1.HEIC")
     report.get_by_text("IMG_1.HEIC is a HEIC picture").wait_for()
-    bring(page, panel, tmp_path / "large.png")
+    bring(page, panel, large)
     report.get_by_text("large.png: 2000 by 2000 px").wait_for()
     bring(page, panel, tmp_path / "blade.jpg")
     report.get_by_text("blade.jpg: 1600 by 640 px").wait_for()
