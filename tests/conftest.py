@@ -51,6 +51,15 @@ subset.load_font = _without_ligatures
 
 # What opens a browser, by its folder here and the name of its mark: a quick run leaves it out.
 _IN_BROWSER = {"browser": "browser", "journeys": "journey"}
+# What of it is about the plain pages; the rest is about JupyterLab, most of it.
+_ON_PAGES = (
+    "tests/browser/test_pages.py",
+    "tests/browser/test_photograph.py::test_a_reader",
+    "tests/journeys/test_one_skater.py::test_a_team",
+    "tests/journeys/test_rink.py",
+    "tests/journeys/test_telephone.py",
+    "tests/journeys/test_walks.py",
+)
 
 
 @pytest.hookimpl(wrapper=True)
@@ -84,14 +93,16 @@ def pytest_collection_finish():
 
 @pytest.hookimpl(optionalhook=True)
 def pytest_xdist_make_scheduler(config, log):
-    """What opens notebooks goes to one worker, and journeys to another, so that each shares a browser and its
-    servers: while a page is waited for, other workers' tests compute."""
+    """What is about JupyterLab goes to one worker, and what is about the plain pages to another, so that each
+    starts one server and loads its scripts once: while a page is waited for, other workers' tests compute."""
     from xdist.scheduler import LoadFileScheduling
 
     class Scheduling(LoadFileScheduling):
         def _split_scope(self, nodeid):
-            folders = (folder for folder in _IN_BROWSER if nodeid.startswith(f"tests/{folder}/"))
-            return next(folders, super()._split_scope(nodeid))
+            if nodeid.startswith(_ON_PAGES):
+                return "pages"
+            in_browser = nodeid.startswith(tuple(f"tests/{folder}/" for folder in _IN_BROWSER))
+            return "lab" if in_browser else super()._split_scope(nodeid)
 
     return Scheduling(config, log) if config.getoption("dist") == "loadfile" else None
 
