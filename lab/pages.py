@@ -67,6 +67,13 @@ class Pages(ServerApp):
         self.http_server.request_callback = RuleRouter([Rule(ThisComputer(), self.web_app)])
 
 
+def opened(handler: Any, notebook: Any, cwd: str) -> Any:
+    """Make a notebook a page, and give the browser the cookie without which a page that is left can't end its
+    kernel: it has none yet if this is the first page it opens."""
+    _ = handler.xsrf_token  # sets the cookie
+    return as_page(handler, notebook, cwd)
+
+
 def settings(network: bool) -> Config:
     """Return the settings of the server."""
     own = Config()
@@ -92,7 +99,7 @@ def settings(network: bool) -> Config:
     own.VoilaConfiguration.file_allowlist = [r"pictures[/\\].*\.png"]
     own.VoilaConfiguration.template = "plain"
     own.VoilaConfiguration.allow_template_override = own.VoilaConfiguration.allow_theme_override = "NO"
-    own.VoilaConfiguration.prelaunch_hook = as_page
+    own.VoilaConfiguration.prelaunch_hook = opened
     # A phone doesn't say when it leaves a page.
     own.MappingKernelManager.cull_idle_timeout = 1800
     return own

@@ -12,6 +12,7 @@ import pytest
 from bladelab.show.clinic.deck import TOPICS
 from tests.browser import harness, samples
 from tests.browser.for_all import violations
+from tests.browser.page import wait_for
 
 FIRST = pages.FIRST_PAGE
 
@@ -138,7 +139,8 @@ def test_each_start_has_a_code_of_its_own_that_can_be_typed():
     assert len(set("".join(codes))) > 20
 
 
-def test_files_of_the_clinic_are_fetched_by_a_link(voila, sample, open_notebook, saved, tmp_path):
+def test_files_of_the_clinic_are_fetched_by_a_link(voila, browser, sample, open_notebook, saved, tmp_path):
+    browser.clear_cookies(name="_xsrf")  # as if this were the first page
     notebook = open_notebook(voila, sample("notebooks/clinic.ipynb", True, samples.CLINIC).name)
     notebook.wait_until_run()
     notebook.wait_for_panel()
@@ -163,3 +165,5 @@ def test_files_of_the_clinic_are_fetched_by_a_link(voila, sample, open_notebook,
     place = links.first.get_attribute("href")
     assert ask(voila, place).status in (302, 403), "not without the code"
     assert notebook.all_errors() == []
+    page.goto("about:blank")
+    wait_for(lambda: ask(voila, f"/api/kernels?token={voila.token}").text == "[]")  # it ends with its page
