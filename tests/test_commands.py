@@ -1,12 +1,8 @@
 """The commands in README.md are those that are tested."""
 
 import re
-import subprocess
-import sys
-from importlib.metadata import version
 from pathlib import Path
 
-import pytest
 from pages import settings
 from prompt_connection import PromptConnection
 from traitlets.utils.importstring import import_item
@@ -36,14 +32,6 @@ def test_start_opens_what_is_there():
     assert (Path(options["--LabApp.app_settings_dir"]) / "overrides.json").exists()
     assert import_item(options["--ServerApp.kernel_websocket_connection_class"]) is PromptConnection
     assert options["--log-level"] == "WARN", "the address is not lost among what the server says of itself"
-
-
-@pytest.mark.slow
-def test_jupyterlab_starts_without_the_grammar_it_does_not_ask():
-    command = [sys.executable, "-X", "importtime", *start.lab_command("python")[1:3], "--version"]
-    started = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True)
-    assert started.stdout.strip() == version("jupyterlab")
-    assert "jsonschema._format" in started.stderr and "rfc3987_syntax." not in started.stderr
 
 
 def test_the_pages_send_at_once_too():

@@ -191,7 +191,10 @@ def test_the_command_from_nothing_is_sound():
 
 @pytest.mark.parametrize("command", sorted({str(start): name for name, start in STARTS.items()}.values()))
 def test_it_starts_and_prints_an_address_that_opens(command, tmp_path):
-    """With the environment of the tests in place of one that start.py makes, and without a browser."""
+    """With the environment of the tests in place of one that start.py makes, and without a browser.
+
+    JupyterLab starts without the grammar that it does not ask (tests/before_all.py).
+    """
     options, begins = STARTS[command]
     code = "import sys, start; start.install = lambda _: sys.executable; sys.exit(start.main(sys.argv[1:]))"
     folders = {f"JUPYTER_{name}_DIR": str(tmp_path / name) for name in ("CONFIG", "DATA", "RUNTIME")}
@@ -199,7 +202,7 @@ def test_it_starts_and_prints_an_address_that_opens(command, tmp_path):
         started = subprocess.Popen(
             [sys.executable, "-c", code, *options, "--no-browser", "--allow-root"],
             cwd=ROOT,
-            env=os.environ | folders,
+            env=os.environ | folders | ({} if options else {"PYTHONPROFILEIMPORTTIME": "1"}),
             stdin=subprocess.DEVNULL,
             stdout=log,
             stderr=subprocess.STDOUT,
@@ -216,6 +219,8 @@ def test_it_starts_and_prints_an_address_that_opens(command, tmp_path):
         assert address, said
         assert "Warning" not in said, "a reader takes it for a fault"
         assert opens(f"{address[1]}/api/status?token={address[2]}") and not opens(f"{address[1]}/api/status")
+        if not options:
+            assert "jsonschema._format" in said and "rfc3987_syntax." not in said
         if "--network" in options:
             assert re.search(rf"http://\S+:\d+/\n    code: {address[2]}\n", said) and "Take care" in said
     finally:

@@ -83,8 +83,8 @@ def test_noise_on_one_radius_makes_no_zones():
     rng = np.random.default_rng(12)
     x = np.linspace(-140, 140, 141)
     y = Rocker.single(3048, 280).height_mm(x)
-    more = sum(len(fit_zones(x, y + 0.005 * rng.standard_normal(len(x))).zones) > 1 for _ in range(100))
-    assert more <= 6  # in 100; the criterion is no test at a set level
+    more = sum(len(fit_zones(x, y + 0.005 * rng.standard_normal(len(x))).zones) > 1 for _ in range(60))
+    assert more <= 4  # in 60; the criterion is no test at a set level
 
 
 @pytest.mark.slow
