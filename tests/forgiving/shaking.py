@@ -16,7 +16,6 @@ import traceback
 import warnings
 from collections import Counter
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack
 from pathlib import Path
 from typing import Any
 from unittest.mock import patch
@@ -74,10 +73,10 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
     the panel, half of the states move that.
     """
     chance, tally = random.Random(seed), Counter()
-    with units(SYSTEMS[seed % len(SYSTEMS)]), warnings.catch_warnings(), ExitStack() as stack:
+    labelled = patch.object(View, "still_html", axes_labelled)
+    with units(SYSTEMS[seed % len(SYSTEMS)]), warnings.catch_warnings(), labelled:
         warnings.simplefilter("error")  # a notebook shows them on the page
         made = make_panel()
-        stack.enter_context(patch.object(View, "still_html", axes_labelled))
         panel = made if isinstance(made, Panel) else getattr(made, "panel", None)
         around = [] if made is panel else [w for w in inputs(made) if not within(panel, w)]
         start = {name: dial.value for name, dial in panel.dials.items()} if panel else {}
@@ -102,7 +101,7 @@ def shake_panel(make_panel: Callable[[], Made], count: int, seed: int) -> Counte
 
 def axes_labelled(view: View) -> str:
     """Label the axes of a picture, in place of drawing all that stays from frame to frame: where an axis ends
-    is all that a state changes of it. What is drawn there was drawn for the state the panel opens on."""
+    is all that a state changes of it. tests/show draws it, at the ends of every dial."""
     with style_context():
         for axes in view.figure.axes:
             for axis in (axes.xaxis, axes.yaxis) if axes.get_visible() and axes.axison else ():
