@@ -62,8 +62,8 @@ def test_a_moment_that_can_not_be_solved_is_left_empty() -> None:
 @pytest.mark.slow
 def test_one_day_differs_from_the_next_by_root_two_bands() -> None:
     # Independent: two sets of draws with other seeds, their differences counted directly.
-    first, second = (draw(THREE, ALL, ["bite", "friction", "pitch"], 4000, seed) for seed in (11, 12))
-    bands = day_to_day(THREE, ALL, ["bite", "friction", "pitch"], 4000)
+    first, second = (draw(THREE, ALL, ["bite", "friction", "pitch"], 2500, seed) for seed in (11, 12))
+    bands = day_to_day(THREE, ALL, ["bite", "friction", "pitch"], 2500)
     for key, expected in bands.items():
         for i in np.nonzero(np.isfinite(expected))[0]:
             low, high = np.percentile(change(first[key][:, i], second[key][:, i], key), [5, 95])
