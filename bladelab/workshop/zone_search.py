@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache, cached_property
+from functools import cached_property, lru_cache
 from itertools import combinations
 
 import numpy as np
@@ -191,7 +191,7 @@ def starting_junctions(readings: Readings, rest: Array, least: float, most: int)
     return starts
 
 
-@cache
+@lru_cache(maxsize=16)
 def _choices(n: int, k: int, apart: int) -> NDArray[np.intp]:
     sets = np.array(list(combinations(range(n), k)), dtype=np.intp).T
     return np.ascontiguousarray(sets[:, (np.diff(sets, axis=0) >= apart).all(axis=0)])
