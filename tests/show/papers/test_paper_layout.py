@@ -45,7 +45,8 @@ def boxes(figure: Figure) -> list[tuple[str, np.ndarray]]:
     with style_context():
         figure.set_dpi(72 * FINE)
         renderer = RendererAgg(8, 8, 72 * FINE)
-        figure.draw(renderer)  # gives the names of the axes their places
+        with renderer._draw_disabled():
+            figure.draw(renderer)  # gives the names of the axes their places
         found = [
             (text.get_text(), text.get_window_extent(renderer).extents / FINE) for text in shown_in(figure)
         ]
