@@ -14,7 +14,7 @@ from bladelab.book.steel_happenings import Fitted, Sharpened
 from bladelab.book.store import open_book
 from bladelab.show.panel.skater import SKATER
 from bladelab.show.panels.advice.complaint import complaint_panel
-from tests.show.engine_checks import check_panel, click, hand, picture_texts, pixels
+from tests.show.engine_checks import check_panel, click, hand, picture_texts
 
 TODAY = datetime.date.today()
 
@@ -61,7 +61,6 @@ def test_no_text_runs_out_of_the_picture_or_into_another():
                 panel.dials["complaint"].value = complaint
                 for cause in CAUSES:
                     panel.dials[f"found_{cause}"].value = said
-            pixels(panel)
             width = panel.view.width_px
             boxes = [panel.view.headline.get_window_extent()]
             for _, words in panel.view.ladder.rungs:

@@ -245,15 +245,6 @@ def test_a_card_that_can_not_be_read_is_said_when_the_reader_is_back(page, monke
 
 
 @pytest.mark.slow
-def test_papers_are_saved(page):
-    SKATER.write(Decided(BLADE))
-    page.save_order()
-    assert page.saving.report == "Saved as saved/work-order-k07-1.pdf."
-    page.save_sheet()
-    assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf."
-
-
-@pytest.mark.slow
 def test_the_next_date_is_printed_and_kept_on_the_card(page):
     SKATER.write(Decided(BLADE))
     day = TODAY + datetime.timedelta(days=21)
@@ -284,13 +275,15 @@ def test_a_date_that_is_chosen_stays_while_something_else_is_written(page):
 
 
 @pytest.mark.slow
-def test_a_plain_page_can_fetch_the_papers(page, tmp_path, monkeypatch):
+def test_papers_are_saved_and_a_plain_page_can_fetch_them(page, tmp_path, monkeypatch):
     monkeypatch.setenv("BLADELAB_SERVED", str(tmp_path))
     monkeypatch.setenv("VOILA_BASE_URL", "/")
     SKATER.write(Decided(BLADE))
     page.save_order()
+    assert page.saving.report == "Saved as saved/work-order-k07-1.pdf."
     assert 'href="/files/saved/work-order-k07-1.pdf?download=1"' in page.saving.links.value
     page.save_sheet()
+    assert page.saving.report == "Saved as saved/skater-sheet-k07-1.pdf."
     assert 'href="/files/saved/skater-sheet-k07-1.pdf?download=1"' in page.saving.links.value
 
 
