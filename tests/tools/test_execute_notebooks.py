@@ -87,11 +87,9 @@ def test_a_good_notebook_is_run_and_stored_and_running_it_again_changes_nothing(
         ("object()", "differs between runs"),
         ("import os\nprint(os.getcwd() + '/x')", "differs between runs"),
         ("import warnings\nwarnings.warn('mind')", "writes a warning"),
-        ("def helper():\n    return 1", "belong in the library"),
-        ("x = 1\n" * 41, "41 lines of code"),
     ],
 )
-def test_a_notebook_that_breaks_a_rule_is_left_as_it_was(write, code, complaint):
+def test_a_notebook_that_breaks_a_rule_when_it_runs_is_left_as_it_was(write, code, complaint):
     path = write(good_notebook(code))
     before = path.read_bytes()
     assert any(complaint in fault for fault in tool.execute(path))
@@ -101,8 +99,18 @@ def test_a_notebook_that_breaks_a_rule_is_left_as_it_was(write, code, complaint)
 @pytest.mark.slow
 def test_a_notebook_with_missing_sections_or_no_question_is_refused(write):
     path = write(new_notebook(cells=[new_markdown_cell("# A statement"), new_code_cell("print(1)")]))
+    before = path.read_bytes()
     wrong = " ".join(tool.execute(path))
     assert "a question" in wrong and "sections" in wrong
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("code", "complaint"),
+    [("def helper():\n    return 1", "belong in the library"), ("x = 1\n" * 41, "41 lines of code")],
+)
+def test_rules_on_the_code_are_read_off_the_notebook(code, complaint):
+    assert any(complaint in fault for fault in tool.faults(good_notebook(code)))
 
 
 def test_a_panel_that_does_not_come_first_is_told():
