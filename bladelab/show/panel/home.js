@@ -2,7 +2,8 @@
 // setting was drawn when the page was made.
 //
 // Some settings are packed together; a pack is unpacked when it is first needed, or when there is nothing else to do.
-// Pictures built alike share a drawing, of which only what differs is touched.
+// Pictures built alike share a drawing, of which only what differs is touched. Even so, to lay out and paint a new picture takes a
+// phone longer than a frame. So the settings one step away lie ready under the one on view, each on a sheet of its own.
 
 // What an element of the page holds, packed.
 const unpacked = async element => {
@@ -64,43 +65,88 @@ const roomFor = (longest, sentence) => {
   }).observe(sentence);
 };
 
+// A whole picture, its still part and the drawing over it, which stays hidden until it is brought up.
+const newSheet = (page, stills) => {
+  const boxes = [make("div"), make("div")], stillPart = stillParts(stills), drawings = {};
+  const element = make("div", { class: "bladelab-sheet", "aria-hidden": true }, ...boxes);
+  const sheet = { element, number: undefined, show(number, { still, drawing, row }, slots) {
+    sheet.number = number;
+    const picture = drawings[drawing] ??= drawn(page.drawings[drawing]);
+    picture.show(slots[drawing].map(values => values[row]));
+    [stillPart(still), picture.element].forEach((part, i) => {
+      if (boxes[i].firstChild !== part) boxes[i].replaceChildren(part);
+    });
+  } };
+  return sheet;
+};
+
+const idle = () => new Promise(go => (window.requestIdleCallback ?? setTimeout)(go));
+
 // Draws the page from what it holds: its data, elements with the packed settings, and one with the packed still parts.
 export const takeHome = async (root, page, packed, packedStills) => {
-  const dials = Object.values(page.dials), packs = {}, drawings = {};
+  const packs = {}, stills = await unpacked(packedStills);
+  const sheets = [1, 2, 3].map(() => newSheet(page, stills)), pile = make("div", { class: "bladelab-pile" });
+  pile.append(...sheets.map(({ element }) => element));
   const unpack = number => packs[number] ??= unpacked(packed[number]);
   const shown = { ...page, answered: { seq: 0, dials: {} },
                   report: { text: "", fault: false, going: false, done: 0, total: 0, links: [] } };
-  const set = async () => {
-    const number = dials.reduce((sum, dial) => sum * (dial.last + 1) + dial.at, 0);
+  // The number of the setting on view, or of the one where some dials are moved elsewhere.
+  const numberOf = (moved = {}) => Object.entries(page.dials).reduce(
+    (sum, [name, dial]) => sum * (dial.last + 1) + (moved[name] ?? dial.at), 0);
+  const settingOf = async number => {
     const { settings, slots } = await unpack(Math.floor(number / page.together));
-    const { words, fault, still, drawing, row } = settings[number % page.together];
+    return [settings[number % page.together], slots];
+  };
+  // What a move takes back of the other dials: the guess, with its question.
+  const withTakenBack = moved => {
+    const back = Object.entries(page.back).filter(
+      ([name, causes]) => !(name in moved) && causes.some(cause => cause in moved));
+    return { ...Object.fromEntries(back.map(([name]) => [name, 0])), ...moved };
+  };
+  let top, near = [], preparing = false, ears;
+  const spare = () => sheets.find(sheet => sheet !== top && !near.includes(sheet.number)) ?? sheets.find(sheet => sheet !== top);
+  const set = async () => {
+    const number = numberOf(), [setting, slots] = await settingOf(number), { words, fault } = setting;
     Object.assign(shown, { words, fault, stale: fault });
     if (fault) return; // the last picture stays, dimmed
-    const picture = drawings[drawing] ??= drawn(page.drawings[drawing]);
-    picture.show(slots[drawing].map(values => values[row]));
-    Object.assign(shown, { still: stillPart(still), frame: picture.element });
+    const sheet = sheets.find(one => one.number === number) ?? spare();
+    if (sheet.number !== number) sheet.show(number, setting, slots);
+    if (sheet === top) return;
+    top?.element.setAttribute("aria-hidden", true);
+    sheet.element.removeAttribute("aria-hidden");
+    [top, shown.frame] = [sheet, pile];
   };
-  const put = (name, at) => Object.assign(page.dials[name], { at, text: page.dials[name].texts[at] });
-  const stillPart = stillParts(await unpacked(packedStills));
-  let ears;
+  // Draws the settings one step of this dial away, one at a time, while nothing moves.
+  const prepare = async name => {
+    const { at, last } = page.dials[name];
+    near = [at + 1, at - 1].filter(one => one >= 0 && one <= last).map(one => numberOf(withTakenBack({ [name]: one })));
+    if (preparing) return;
+    preparing = true;
+    for (let missing; await idle(), missing = near.find(one => sheets.every(({ number }) => number !== one)), missing !== undefined;) {
+      const [setting, slots] = await settingOf(missing);
+      if (setting.fault) near = near.filter(one => one !== missing);
+      else if (near.includes(missing)) spare().show(missing, setting, slots);
+    }
+    preparing = false;
+  };
   await set();
   draw(root, {
     data: name => shown[name],
     async tell({ seq, values }) {
-      for (const [name, [, at]] of Object.entries(values))
-        put(name, at);
-      // What is taken back where another dial moves: the guess, with its question.
-      for (const [name, causes] of Object.entries(page.back))
-        if (!(name in values) && causes.some(cause => cause in values)) put(name, 0);
+      const moved = withTakenBack(Object.fromEntries(Object.entries(values).map(([name, [, at]]) => [name, at]))), dials = {};
+      for (const [name, at] of Object.entries(moved))
+        dials[name] = Object.assign(page.dials[name], { at, text: page.dials[name].texts[at] });
       await set();
-      shown.answered = { seq, dials: page.dials };
+      shown.answered = { seq, dials };
       ears.answered();
+      prepare(Object.keys(values)[0]);
     },
     follow(given) { ears = given; return () => {}; },
   });
   roomFor(page.longest, root.querySelector(".bladelab-sentence"));
+  root.addEventListener("focusin", ({ target }) => { if (target.dataset.dial in page.dials) prepare(target.dataset.dial); });
   for (let number = 0; number < packed.length; number += 1) {
-    await new Promise(go => (window.requestIdleCallback ?? setTimeout)(go));
+    await idle();
     await unpack(number);
   }
 };

@@ -28,7 +28,8 @@ const make = (tag, attributes = {}, ...children) => {
 
 // Writes a text where there is one already: a new node would make the browser work out styles and layout again.
 const write = (element, text) => {
-  if (element.firstChild) element.firstChild.data = text; else element.textContent = text;
+  if (!element.firstChild) element.textContent = text;
+  else if (element.firstChild.data !== text) element.firstChild.data = text;
 };
 
 // What a dial says at a position, before the host has answered.
@@ -125,7 +126,7 @@ const control = (info, moves, host) => {
     input.setAttribute("aria-valuetext", text);
   };
   const move = at => {
-    input.value = at;
+    if (Number(input.value) !== at) input.value = at;
     say(textAt(dial, at));
     moves.move(info.name, [dial.edition, at]);
   };

@@ -21,10 +21,19 @@ from bladelab.show.panels.blade.main import main_panel
 from bladelab.show.panels.ice.bite import bite_panel
 from bladelab.units import SYSTEMS
 from tests.browser.for_all import violations
+from tests.browser.page import wait_for
 from tests.show.bars import make
 from tests.show.engine_checks import hand, units
 
 DIALS, STEPS = ("trial.hollow_mm", "lean_deg"), (3, 2)
+
+# In the page, which has no idle moment from now on: what of its pictures is touched.
+NOTE = """() => {
+  window.requestIdleCallback = () => {};
+  window.touched = [];
+  new MutationObserver(all => window.touched.push(...all.map(one => one.attributeName ?? one.type))).observe(
+    document.querySelector('.bladelab-pile'), { subtree: true, childList: true, attributes: true, characterData: true });
+}"""
 
 
 def opened(packed: str):
@@ -59,6 +68,14 @@ def held(page: str) -> tuple[dict, list[dict]]:
                 setting["picture"] = plain(ElementTree.tostring(tree, encoding="unicode"))
             settings.append(setting)
     return data, settings
+
+
+def hidden(page) -> list:
+    """The pictures that lie ready under the one on view."""
+    drawn = page.evaluate(
+        "[...document.querySelectorAll('.bladelab-sheet[aria-hidden] svg[role=img]')].map(one => one.outerHTML)"
+    )
+    return [plain(picture) for picture in drawn]
 
 
 def plain(svg: str) -> list:
@@ -229,7 +246,11 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
     )
     top = "document.querySelector('input[type=range]').getBoundingClientRect().top + scrollY"
     before = page.evaluate(top)
-    for slider, key, place in ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5)):
+    moves = ((lean, "End", 2), (hollow, "Home", 2), (hollow, "ArrowRight", 5), (hollow, "ArrowRight", 8))
+    for slider, key, place in moves:
+        if place == 8:  # a step away: it was drawn while nothing moved
+            wait_for(lambda: all(settings[number]["picture"] in hidden(page) for number in (2, 8)))
+            page.evaluate(NOTE)
         slider.press(key)
         page.wait_for_function(
             """said => document.querySelector('.bladelab-sentence')
@@ -237,11 +258,12 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
             arg=" ".join(settings[place]["words"].split()),
         )
         still, frame = page.evaluate(
-            "[...document.querySelectorAll('.bladelab-picture > div')].map(part => part.innerHTML)"
+            "[...document.querySelectorAll('.bladelab-sheet:not([aria-hidden]) > div')].map(part => part.innerHTML)"
         )
         assert plain(frame) == settings[place]["picture"]
         assert plain(still) == plain(settings[place]["drawn"])
         assert page.evaluate(top) == before, "no slider slides away under the finger"
+    assert set(page.evaluate("window.touched")) == {"aria-hidden"}
     assert len({setting["still"] for setting in settings}) > 1
     assert 0 < page.evaluate("window.gone / window.had") < 1, "what two still parts share stays where it is"
     assert lean.get_attribute("aria-valuetext") == "60.0°"
