@@ -68,7 +68,7 @@ const roomFor = (longest, sentence) => {
 // A whole picture, its still part and the drawing over it, which stays hidden until it is brought up.
 const newSheet = (page, stills) => {
   const boxes = [make("div"), make("div")], stillPart = stillParts(stills), drawings = {};
-  const element = make("div", { class: "bladelab-sheet", "aria-hidden": true }, ...boxes);
+  const element = make("div", { class: "bladelab-sheet", "aria-hidden": "true" }, ...boxes);
   const sheet = { element, number: undefined, show(number, { still, drawing, row }, slots) {
     sheet.number = number;
     const picture = drawings[drawing] ??= drawn(page.drawings[drawing]);
@@ -122,10 +122,12 @@ export const takeHome = async (root, page, packed, packedStills) => {
     near = [at + 1, at - 1].filter(one => one >= 0 && one <= last).map(one => numberOf(withTakenBack({ [name]: one })));
     if (preparing) return;
     preparing = true;
-    for (let missing; await idle(), missing = near.find(one => sheets.every(({ number }) => number !== one)), missing !== undefined;) {
-      const [setting, slots] = await settingOf(missing);
-      if (setting.fault) near = near.filter(one => one !== missing);
-      else if (near.includes(missing)) spare().show(missing, setting, slots);
+    const missing = () => near.find(one => sheets.every(({ number }) => number !== one));
+    await idle();
+    for (let number; (number = missing()) !== undefined; await idle()) {
+      const [setting, slots] = await settingOf(number);
+      if (setting.fault) near = near.filter(one => one !== number);
+      else if (near.includes(number)) spare().show(number, setting, slots);
     }
     preparing = false;
   };

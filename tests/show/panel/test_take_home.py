@@ -73,7 +73,7 @@ def held(page: str) -> tuple[dict, list[dict]]:
 def hidden(page) -> list:
     """The pictures that lie ready under the one on view."""
     drawn = page.evaluate(
-        "[...document.querySelectorAll('.bladelab-sheet[aria-hidden] svg[role=img]')].map(one => one.outerHTML)"
+        "[...document.querySelectorAll('.bladelab-sheet[aria-hidden=true] svg[role=img]')].map(one => one.outerHTML)"
     )
     return [plain(picture) for picture in drawn]
 
