@@ -32,7 +32,8 @@ NOTE = """() => {
   window.requestIdleCallback = () => {};
   window.touched = [];
   new MutationObserver(all => window.touched.push(...all.map(one => one.attributeName ?? one.type))).observe(
-    document.querySelector('.bladelab-pile'), { subtree: true, childList: true, attributes: true, characterData: true });
+    document.querySelector('.bladelab-pile'),
+    { subtree: true, childList: true, attributes: true, characterData: true });
 }"""
 
 
@@ -73,7 +74,8 @@ def held(page: str) -> tuple[dict, list[dict]]:
 def hidden(page) -> list:
     """The pictures that lie ready under the one on view."""
     drawn = page.evaluate(
-        "[...document.querySelectorAll('.bladelab-sheet[aria-hidden=true] svg[role=img]')].map(one => one.outerHTML)"
+        """() => [...document.querySelectorAll('.bladelab-sheet[aria-hidden=true] svg[role=img]')].map(
+            one => one.outerHTML)"""
     )
     return [plain(picture) for picture in drawn]
 
@@ -258,7 +260,8 @@ def test_a_page_moves_without_a_network(blank_page, tmp_path):
             arg=" ".join(settings[place]["words"].split()),
         )
         still, frame = page.evaluate(
-            "[...document.querySelectorAll('.bladelab-sheet:not([aria-hidden]) > div')].map(part => part.innerHTML)"
+            """() => [...document.querySelectorAll('.bladelab-sheet:not([aria-hidden]) > div')].map(
+                part => part.innerHTML)"""
         )
         assert plain(frame) == settings[place]["picture"]
         assert plain(still) == plain(settings[place]["drawn"])
