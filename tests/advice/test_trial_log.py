@@ -188,8 +188,8 @@ def test_a_long_log_is_read(tmp_path) -> None:
     log.append(FIRST)
     row = log.path.read_bytes().splitlines(keepends=True)[1]
     with open(log.path, "ab") as file:
-        file.write(row * 20_000)
-    assert len(log.read().trials) == 20_001
+        file.write(row * 4_000)
+    assert len(log.read().trials) == 4_001
 
 
 @pytest.mark.parametrize(
