@@ -35,7 +35,7 @@ TITLE_BLOCKS = 18  # and so is the title of a slide
 @pytest.fixture(scope="module")
 def page(blank_page):
     """A blank page in headless Chromium; without one the test is skipped."""
-    return blank_page(viewport={"width": 1000, "height": 600}, device_scale_factor=2)
+    return blank_page(viewport={"width": 1000, "height": 1100}, device_scale_factor=2)
 
 
 def blocks(picture: np.ndarray) -> np.ndarray:
@@ -44,21 +44,24 @@ def blocks(picture: np.ndarray) -> np.ndarray:
     return picture[:high, :wide].reshape(high // 12, 12, wide // 12, 12, 3).mean(axis=(1, 3))
 
 
-def shown(page, layers: list[str], wide: int, high: int) -> np.ndarray:
-    """What the browser makes of these layers, one over the other."""
-    boxes = "".join(f"<div>{layer}</div>" for layer in layers)
-    page.set_content(
-        f'<style>{_LOOKS}</style><body style="margin:0"><div class="bladelab-picture" '
-        f'style="width:{wide}px;height:{high}px">{boxes}</div>'
+def shown(page, pictures: list[list[str]], wide: int, high: int) -> list[np.ndarray]:
+    """What the browser makes of pictures, each of these layers, one over the other."""
+    boxes = "".join(
+        f'<div class="bladelab-picture" style="width:{wide}px;height:{high}px">'
+        + "".join(f"<div>{layer}</div>" for layer in layers)
+        + "</div>"
+        for layers in pictures
     )
+    page.set_content(f'<style>{_LOOKS}</style><body style="margin:0">{boxes}')
     page.evaluate("document.fonts.ready")
-    png = page.screenshot(clip={"x": 0, "y": 0, "width": wide, "height": high})
-    return np.asarray(Image.open(io.BytesIO(png)).convert("RGB"), dtype=float)
+    clip = {"x": 0, "y": 0, "width": wide, "height": high * len(pictures)}
+    png = np.asarray(Image.open(io.BytesIO(page.screenshot(clip=clip))).convert("RGB"), dtype=float)
+    return np.split(png, len(pictures))
 
 
 def difference(page, view, whole: np.ndarray) -> np.ndarray:
     """Block by block, how far the two layers are from the whole picture, 0 to 255."""
-    layers = shown(page, [view.still_html(), view.frame_html()], view.width_px, view.height_px)
+    [layers] = shown(page, [[view.still_html(), view.frame_html()]], view.width_px, view.height_px)
     assert layers.shape == whole.shape
     return np.abs(blocks(layers) - blocks(whole))
 
@@ -95,9 +98,8 @@ def far_off(page, drawn: Page, whole: Figure) -> np.ndarray:
     with style_context(svg_fonttype="path"):
         whole.savefig(buffer, format="svg")
     file = buffer.getvalue().decode()
-    layers = drawn.html(""), file[file.index("<svg") :]
-    ours, wanted = (blocks(shown(page, [layer], 960, 540)) for layer in layers)
-    return np.abs(ours - wanted)
+    ours, wanted = shown(page, [[drawn.html("")], [file[file.index("<svg") :]]], 960, 540)
+    return np.abs(blocks(ours) - blocks(wanted))
 
 
 @pytest.mark.parametrize("number", range(0, 24, 2))
