@@ -232,12 +232,12 @@ def check_panel(make_panel: Callable[[], Panel]) -> None:
     it shows what a fresh panel shows."""
     panel, fresh = make_panel(), make_panel()
     assert not panel.fault, panel.sentence_text
+    start = {name: dial.value for name, dial in panel.dials.items()}
     _check_bundle(panel, fresh)
     _check_extremes(panel, half=0)
     _check_moved(panel, fresh)
-    panel.close()
     with units(SYSTEMS[1]):
-        panel = make_panel()
+        set_state(panel, start)
         _check_extremes(panel, half=1)
         panel.close()
 
