@@ -76,6 +76,7 @@ class Opened:
 
     def measure(self, times: int) -> None:
         """Press, drag, and press at full speed."""
+        self._slow_down(SLOWED)  # again: now and then it is lost when the page opens
         self._press(times)
         self.pressed = self._taken()
         self._drag(times)
