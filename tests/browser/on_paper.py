@@ -75,7 +75,8 @@ class Word:
 
 def wrong_on_paper(page, paper: str, colours: Sequence[str] = ()) -> list[str]:
     """What is wrong with the page printed on "A4" or "Letter"; nothing, if all is well or nothing here can
-    read a PDF. Lines of these `colours` are to be on it."""
+    read a PDF. If `colours` are given, there are to be lines of each, and no words of the window:
+    prose of other pages tells of its buttons."""
     if not all(map(shutil.which, TOOLS)):
         return []
     to_read = [[seen for one in beside if (seen := _letters(one))] for beside in page.evaluate(_TO_READ)]
@@ -87,7 +88,7 @@ def wrong_on_paper(page, paper: str, colours: Sequence[str] = ()) -> list[str]:
         over = [f"sheet {one.sheet}, over the edge: {one.text}" for one in printed if one.inside < _MARGIN_PT]
         sheets = _drawn(pdf)
         text = "".join(word.text for word in printed)
-        window = [f"of the window: {words}" for words in _OF_THE_WINDOW if words in text]
+        window = [f"of the window: {words}" for words in _OF_THE_WINDOW if colours and words in text]
         ink = _pale(printed, sheets) + _nearly_empty(sheets) + _not_drawn(pdf, colours)
         return _out_of_order(to_read, labels, printed) + over + window + ink
 

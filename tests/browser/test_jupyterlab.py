@@ -125,7 +125,7 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         assert not_by_keyboard(notebook.page) == []
         units_change_no_value(notebook)
         move_a_control(notebook)
-        assert wrong_on_paper(notebook.page, "A4", CURVES.get(name, ())) == []
+        is_right_on_paper(notebook.page, CURVES.get(name, ()))
         if name in CURVES:
             the_menu_prints_what_is_seen_and_not_the_file(notebook.page)
         keeps_to_its_space(notebook, on_the_desktop)
@@ -133,6 +133,11 @@ def test_notebook_opens_runs_and_answers(lab, open_notebook, name):
         assert violations(notebook.page) == []
     assert notebook.all_errors() == []
     assert notebook.dialogs() == []
+
+
+def is_right_on_paper(page, colours):
+    """All of the page is on paper as it is now; on a busy machine the last answer may still come."""
+    wait_for(lambda: not wrong_on_paper(page, "A4", colours), lambda: wrong_on_paper(page, "A4", colours))
 
 
 def the_menu_prints_what_is_seen_and_not_the_file(page):
