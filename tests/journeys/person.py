@@ -69,6 +69,8 @@ class Hand:
 
     def press_each(self, names: Sequence[str], key: str) -> list[str]:
         """Press a key on each of these sliders that is in sight; returns those that moved."""
+        if not names:
+            return []
         self._js("dials.moved = {}")
         for name in names:
             if self._js("([n, name]) => dials.hold(n, name)", [self.place, name]):
