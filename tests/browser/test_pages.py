@@ -29,9 +29,9 @@ def on_network(project_copy):
 
 
 @pytest.fixture(params=["alone", "on the network"])
-def server(request):
+def server(request, voila, on_network):
     """The pages, for this computer only and for the network."""
-    return request.getfixturevalue("voila" if request.param == "alone" else "on_network")
+    return voila if request.param == "alone" else on_network
 
 
 def ask(server, place, method="GET", body=None, to="127.0.0.1", **headers):
