@@ -210,7 +210,7 @@ def build_deck(
     name: str = "The shape of your blade",
     contact: str = "",
 ) -> Deck:
-    """_Works out a deck.
+    """Work out a deck.
 
     Parameters
     ----------
@@ -260,7 +260,7 @@ def _slide(key: str, audience: str, system: str, examples: Examples, name: str, 
 
 @lru_cache(maxsize=256)
 def _work_out(key: str, examples: Examples) -> Lesson:
-    """_Works out a topic, cached."""
+    """Work out a topic, cached."""
     return _WORK[key](examples)
 
 
