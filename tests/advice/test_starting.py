@@ -24,6 +24,11 @@ def scores():
     return score_family(Family(SINGLE, feet=1, pivots=1, hollows=2), ALL)
 
 
+def test_a_family_is_built_around_one_blade() -> None:
+    with pytest.raises(ValueError, match="the present hollow holds an array"):
+        Family(Blade(SINGLE.rocker, Hollow(np.array([12.7, 15.9]), 3.0)))
+
+
 def test_the_family_is_what_it_says() -> None:
     family = Family(SINGLE)
     # 5 x 5 x 5 radii, of which 5 are all alike and need no blend, with 3 blends, 5 pivots and 11 hollows.

@@ -10,6 +10,7 @@ from bladelab.rink.coasting import passing_time, slopes, speed_after
 from bladelab.rink.glide_compare import compare_glide_outs
 from bladelab.rink.glide_fit import solve_runs
 from bladelab.rink.glide_plan import GlidePlan
+from bladelab.rink.reading import read_glide_times
 from bladelab.rink.runs import checked_runs
 from tests.rink.simulated_runs import AIR, GRAVITY, MARKS, held, run, run_by_steps
 
@@ -208,6 +209,13 @@ def test_more_that_can_not_be():
 
 
 @pytest.mark.slow
+def test_a_run_goes_one_way(tmp_path):
+    path = tmp_path / "own.csv"
+    path.write_text("run,direction,distance_m,time_s\n1,1,5,1\n1,-1,10,2\n")
+    with pytest.raises(InputError, match="line 3: run 1 has two directions or blades; it must have one"):
+        read_glide_times(path)
+
+
 def test_runs_that_tell_nothing_alone_are_fitted_together():
     """A stopwatch read to 0.1 s: one of these runs alone can't tell ice from air."""
     times = [

@@ -176,6 +176,7 @@ def test_progress_is_told_and_the_draw_is_the_same_again():
             "time_s is 0 s; it must be at least 0.2 s",
         ),
         (lambda: TimedSession(draw_order(2), [4, 4, 402, 4e4]), "time_s is 40000 s"),
+        (lambda: TimedSession(draw_order(2), [4, "x", 4, 4]), "time_s is .*'x'.*; it must be a row"),
         (lambda: SessionPlan(300), "units is 300"),
         (lambda: list(simulate_sessions(SessionPlan(5), 10)), "count is 10"),
     ],

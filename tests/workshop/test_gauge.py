@@ -118,6 +118,11 @@ def test_readings_that_cannot_be_are_refused(place, reading, chord, words):
         GaugeReadings(place, reading, chord)
 
 
+def test_zones_need_three_readings():
+    with pytest.raises(ValueError, match="there are 2 readings; zones need at least 3"):
+        GaugeReadings([0, 10], [0.15, 0.15], 60.0).fit_zones()
+
+
 def test_one_reading_needs_its_error():
     with pytest.raises(ValueError, match="give error_mm"):
         GaugeReadings([0.0], [0.15], 60.0).fit_radius()

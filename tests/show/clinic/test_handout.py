@@ -108,6 +108,12 @@ def test_the_log_can_be_filled_in(handout):
     assert np.diff(across) * page.get_figheight() * 25.4 == pytest.approx(7.62, abs=0.01)
 
 
+@pytest.mark.parametrize("name", ["longer than any line" * 20, "far too long a name " * 200])
+def test_what_does_not_fit_is_said_of_the_handout(name):
+    with pytest.raises(ValueError, match="the handout: "):
+        draw_handout(build_deck("adults", ["turn"], name=name))
+
+
 def test_the_trainers_name_is_on_the_handout_and_the_first_slide():
     deck = build_deck("adults", ["turn"], contact="Kim, rink 2")
     assert "Kim, rink 2" in deck.slides[0].sentence
