@@ -80,7 +80,9 @@ const newSheet = (page, stills) => {
   return sheet;
 };
 
-const idle = () => new Promise(go => (window.requestIdleCallback ?? setTimeout)(go));
+// When there is nothing else to do; after a while anyway: a page on which nothing moves may wait for its idle time for ever.
+const idle = () => new Promise(
+  go => window.requestIdleCallback ? requestIdleCallback(go, { timeout: 200 }) : setTimeout(go));
 
 // Draws the page from what it holds: its data, elements with the packed settings, and one with the packed still parts.
 export const takeHome = async (root, page, packed, packedStills) => {
